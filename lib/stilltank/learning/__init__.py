@@ -1,0 +1,1 @@
+"""What stands between a learner and the science: stated checks, questions, predictions, progress."""

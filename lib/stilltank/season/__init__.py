@@ -1,0 +1,1 @@
+"""One tank, one season: the plan and its file."""

@@ -1,0 +1,1 @@
+"""Figures, panels and pages: they take results and show them."""

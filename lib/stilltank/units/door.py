@@ -1,0 +1,153 @@
+"""Units at the door: a public function says which units it needs; inside, it computes with plain numbers."""
+
+import functools
+import inspect
+from collections.abc import Callable
+from typing import Any, ParamSpec, TypeVar
+
+import numpy as np
+import pint
+
+from .registry import Q, ureg  # noqa: F401 (Q is used in the examples)
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+class Problem(ValueError):
+    """A mistake a person can mend; the sentence says what was read, what does not fit, what to write."""
+
+
+class UnitNeeded(Problem):
+    """A quantity has no unit, or a unit of the wrong kind."""
+
+
+class OutOfRange(Problem):
+    """A quantity lies outside what is possible, or outside what the method holds for."""
+
+
+class Unreadable(Problem):
+    """Something typed, or a file, could not be understood."""
+
+
+# The words and the example of the sentence a person gets, by one unit of each kind.
+_WORDS = {
+    "cm": ("a length", 'Q(30, "cm")'),
+    "m^2": ("an area", 'Q(0.24, "m^2")'),
+    "L": ("a volume", 'Q(45, "L")'),
+    "g": ("a mass", 'Q(36, "g")'),
+    "mg/L": ("a mass in each litre", 'Q(150, "mg/L")'),
+    "mmol/L": ("an amount in each litre", 'Q(5, "mmol/L")'),
+    "mmol": ("an amount of substance", 'Q(5, "mmol")'),
+    "g/mol": ("a molar mass", 'Q(101.1, "g/mol")'),
+    "degC": ("a temperature", 'Q(20, "degC")'),
+    "day": ("a time", 'Q(3, "day")'),
+    "mm/day": ("a depth a day or a speed", 'Q(4, "mm/day")'),
+    "mS/cm": ("a conductivity", 'Q(1.8, "mS/cm")'),
+    "kPa": ("a pressure", 'Q(101.3, "kPa")'),
+    "MJ/m^2/day": ("a radiation", 'Q(22, "MJ/m^2/day")'),
+    "percent": ("a share or an angle", 'Q(80, "percent")'),
+    "L/day": ("a volume a day", 'Q(0.3, "L/day")'),
+    "umol/m^2/s": ("a light intensity", 'Q(200, "umol/m^2/s")'),
+}
+_KINDS = {ureg.Unit(unit).dimensionality: words for unit, words in _WORDS.items()}
+
+
+def magnitude(value: Any, unit: str, name: str, function: str) -> Any:
+    """Strip a quantity to plain numbers in ``unit``; refuse anything else with a sentence.
+
+    Parameters
+    ----------
+    value : quantity, one number or an array
+    unit : str
+        The unit the caller computes in.
+    name, function : str
+        The argument and the function, for the sentence.
+
+    Returns
+    -------
+    float, or numpy array of float
+
+    Raises
+    ------
+    UnitNeeded   no unit, or a unit of another kind
+    OutOfRange   not a finite number
+
+    Example
+    -------
+    >>> magnitude(Q(1.5, "L"), "mL", "volume", "example")
+    1500.0
+    """
+    if not isinstance(value, pint.Quantity):
+        what, example = _KINDS.get(ureg.Unit(unit).dimensionality, ("a quantity", f'Q(1, "{unit}")'))
+        shown = f"the text {value!r}" if isinstance(value, str) else f"{value!r} with no unit"
+        hint = f" Text goes through read({value!r})." if isinstance(value, str) else ""
+        raise UnitNeeded(f"{function} needs {what} for `{name}`, such as {example}. You gave {shown}.{hint}")
+    try:
+        plain = value.m_as(unit)
+    except pint.DimensionalityError as error:
+        what, example = _KINDS.get(ureg.Unit(unit).dimensionality, ("a quantity", f'Q(1, "{unit}")'))
+        other, _ = _KINDS.get(value.dimensionality, (f"a quantity in {value.units:P}", ""))
+        raise UnitNeeded(
+            f"{function} needs {what} for `{name}`, such as {example}. You gave {value:.6g~P}, which is {other}."
+        ) from error
+    plain = plain.astype(float) if isinstance(plain, np.ndarray) else float(plain)
+    if not np.all(np.isfinite(plain)):
+        raise OutOfRange(
+            f"{function}: `{name}` has a value that is not a number. Leave gaps out, or fill them first."
+        )
+    return plain
+
+
+def takes(**units: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """Declare the units a function computes in; its arguments then arrive as plain numbers in them.
+
+    Arguments left at None stay None. The bare function stays reachable as ``function.__wrapped__``.
+
+    Example
+    -------
+    >>> @takes(area="m^2", rise="m")
+    ... def refill_volume(area, rise):
+    ...     return Q(area * rise * 1000, "L")
+    >>> refill_volume(Q(0.24, "m^2"), Q(2, "cm")).magnitude
+    4.8
+    """
+
+    def decorate(function: Callable[P, R]) -> Callable[P, R]:
+        signature = inspect.signature(function)
+        unknown = set(units) - set(signature.parameters)
+        if unknown:
+            raise TypeError(f"{function.__name__} has no argument {', '.join(sorted(unknown))}")
+        for unit in units.values():
+            ureg.Unit(unit)  # a typing error in a declaration fails on import
+
+        @functools.wraps(function)
+        def with_units(*args: P.args, **kwargs: P.kwargs) -> R:
+            bound = signature.bind(*args, **kwargs)
+            for name, unit in units.items():
+                if bound.arguments.get(name) is not None:
+                    bound.arguments[name] = magnitude(bound.arguments[name], unit, name, function.__name__)
+            return function(*bound.args, **bound.kwargs)
+
+        return with_units
+
+    return decorate
+
+
+def within(value: Any, low: float, high: float, sentence: str) -> None:
+    """Refuse numbers outside ``low`` to ``high``; ``sentence`` may use ``{value}`` for the first bad one.
+
+    Raises
+    ------
+    OutOfRange   any value lies outside
+
+    Example
+    -------
+    >>> within(95.0, -90, 90, "A latitude lies between -90 and 90 degrees; {value:g} does not.")
+    Traceback (most recent call last):
+    stilltank.units.door.OutOfRange: A latitude lies between -90 and 90 degrees; 95 does not.
+    """
+    values = np.atleast_1d(np.asarray(value, dtype=float))
+    bad = values[(values < low) | (values > high)]
+    if bad.size:
+        raise OutOfRange(sentence.format(value=bad[0]))
