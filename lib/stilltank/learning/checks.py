@@ -1,0 +1,186 @@
+"""Stated checks: values from outside the workbook, computed again beside the lesson that uses them."""
+
+import math
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from stilltank.tables import DATA, KINDS, TableFault, read_rows, sources
+from stilltank.units import Problem, Quantity, ureg
+
+COLUMNS = ("id", "chapter", "quantity", "stated", "unit", "tolerance", "kind", "source", "where", "note")
+_LINE = "{result:<4}  {id:<{width}}  {quantity:<{room}}  {stated:>11}  {computed:>11}  {tolerance:>9}  {unit:<8}  {source}"
+
+
+class CheckFailed(AssertionError):
+    """A computed value is further from the stated one than the tolerance allows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """One row of data/checks.csv: a value somebody else states, and how close we must come."""
+
+    id: str
+    chapter: str
+    quantity: str
+    stated: float
+    unit: str
+    tolerance: float
+    kind: str
+    source: tuple[str, ...]
+    where: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A stated value beside the computed one."""
+
+    stated: Stated
+    computed: float
+
+    @property
+    def good(self) -> bool:
+        """Whether the computed value is a number within the tolerance."""
+        return (
+            math.isfinite(self.computed) and abs(self.computed - self.stated.stated) <= self.stated.tolerance
+        )
+
+
+@cache
+def rows() -> dict[str, Stated]:
+    """All stated values, by id.
+
+    Raises TableFault when a row breaks the rules; the sentence names the line.
+    """
+    found: dict[str, Stated] = {}
+    for line, row in read_rows(DATA / "checks.csv", COLUMNS):
+        place = f"checks.csv, line {line}"
+        keys = tuple(key.strip() for key in row["source"].split(";") if key.strip())
+        if row["id"] in found:
+            raise TableFault(f"{place}: the id {row['id']} stands twice.")
+        if row["kind"] not in KINDS:
+            raise TableFault(f"{place}: kind {row['kind']!r} is not one of {', '.join(KINDS)}.")
+        if unknown := [key for key in keys if key not in sources()]:
+            raise TableFault(f"{place}: {', '.join(unknown)} is not in sources.csv.")
+        if not keys and row["kind"] in ("published", "computed", "from memory"):
+            raise TableFault(f"{place}: a {row['kind']} value needs a source.")
+        try:
+            stated, tolerance = float(row["stated"]), float(row["tolerance"])
+            ureg.Unit("dimensionless" if row["unit"] == "1" else row["unit"])
+        except Exception as error:
+            raise TableFault(f"{place}: stated, tolerance or unit cannot be read ({error}).") from error
+        if not (math.isfinite(stated) and tolerance > 0):
+            raise TableFault(f"{place}: stated must be a number and the tolerance above zero.")
+        found[row["id"]] = Stated(
+            row["id"], row["chapter"], row["quantity"], stated, row["unit"], tolerance, row["kind"], keys,
+            row["where"], row["note"],
+        )  # fmt: skip
+    return found
+
+
+def compare(id: str, computed: Any) -> Comparison:
+    """Put a computed value beside the stated one.
+
+    Parameters
+    ----------
+    id : str
+        The row of data/checks.csv.
+    computed : quantity, or a plain number where the row's unit is 1
+
+    Returns
+    -------
+    Comparison
+
+    Raises
+    ------
+    Problem   no such row, or the computed value has no unit, the wrong one, or is not one number
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> compare("M-UN01", Q(1, "gallon")).good
+    True
+    """
+    if id not in rows():
+        raise Problem(f"data/checks.csv has no row {id!r}.")
+    stated = rows()[id]
+    if isinstance(computed, Quantity):
+        try:
+            value = computed.m_as("dimensionless" if stated.unit == "1" else stated.unit)
+        except Exception as error:
+            raise Problem(
+                f"Check {id} is stated in {stated.unit}; the computed value is {computed:~P}."
+            ) from error
+    elif stated.unit != "1":
+        raise Problem(f"Check {id} is stated in {stated.unit}; the computed value {computed!r} has no unit.")
+    else:
+        value = computed
+    try:
+        return Comparison(stated, float(value))
+    except (TypeError, ValueError) as error:
+        raise Problem(f"Check {id} needs one number and got {computed!r}.") from error
+
+
+@dataclass
+class Checks:
+    """The stated checks of one cell: call it once a check, then report.
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> check = Checks()
+    >>> check("M-UN01", Q(1, "gallon"))
+    >>> len(check.comparisons)
+    1
+    """
+
+    comparisons: list[Comparison] = field(default_factory=list)
+
+    def __call__(self, id: str, computed: Any) -> None:
+        """Compare one computed value with the row ``id`` of data/checks.csv."""
+        self.comparisons.append(compare(id, computed))
+
+    def __str__(self) -> str:
+        width = max([2, *(len(item.stated.id) for item in self.comparisons)])
+        room = max([8, *(len(item.stated.quantity) for item in self.comparisons)])
+        lines = [
+            _LINE.format(
+                result="",
+                id="id",
+                width=width,
+                quantity="quantity",
+                room=room,
+                stated="stated",
+                computed="computed",
+                tolerance="within",
+                unit="unit",
+                source="source",
+            )  # fmt: skip
+        ]
+        for item in self.comparisons:
+            row = item.stated
+            # Only the digits of the tolerance: smaller differences between versions do not show.
+            digits = max(0, -math.floor(math.log10(row.tolerance)))
+            lines.append(
+                _LINE.format(
+                    result="ok" if item.good else "OFF",
+                    id=row.id,
+                    width=width,
+                    quantity=row.quantity,
+                    room=room,
+                    stated=f"{row.stated:.{digits}f}",
+                    computed=f"{item.computed:.{digits}f}",
+                    tolerance=f"{row.tolerance:g}",
+                    unit="" if row.unit == "1" else row.unit,
+                    source=f"{', '.join(row.source)} ({row.kind})" if row.source else row.kind,
+                )  # fmt: skip
+            )
+        return "\n".join(line.rstrip() for line in lines)
+
+    def report(self) -> None:
+        """Print one line a check; raise CheckFailed when one is off, or when nothing was checked."""
+        print(self)
+        off = [item.stated.id for item in self.comparisons if not item.good]
+        if off or not self.comparisons:
+            raise CheckFailed(f"off: {', '.join(off)}" if off else "nothing was checked")
