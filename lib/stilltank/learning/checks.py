@@ -9,7 +9,7 @@ from stilltank.tables import DATA, KINDS, TableFault, read_rows, sources
 from stilltank.units import Problem, Quantity, ureg
 
 COLUMNS = ("id", "chapter", "quantity", "stated", "unit", "tolerance", "kind", "source", "where", "note")
-_LINE = "{result:<4}  {id:<{width}}  {quantity:<{room}}  {stated:>11}  {computed:>11}  {tolerance:>9}  {unit:<8}  {source}"
+HEADINGS = ("", "id", "quantity", "stated", "computed", "within", "unit", "source")
 
 
 class CheckFailed(AssertionError):
@@ -73,9 +73,17 @@ def rows() -> dict[str, Stated]:
         if not (math.isfinite(stated) and tolerance > 0):
             raise TableFault(f"{place}: stated must be a number and the tolerance above zero.")
         found[row["id"]] = Stated(
-            row["id"], row["chapter"], row["quantity"], stated, row["unit"], tolerance, row["kind"], keys,
-            row["where"], row["note"],
-        )  # fmt: skip
+            row["id"],
+            row["chapter"],
+            row["quantity"],
+            stated,
+            row["unit"],
+            tolerance,
+            row["kind"],
+            keys,
+            row["where"],
+            row["note"],
+        )
     return found
 
 
@@ -122,6 +130,22 @@ def compare(id: str, computed: Any) -> Comparison:
         raise Problem(f"Check {id} needs one number and got {computed!r}.") from error
 
 
+def _cells(item: Comparison) -> tuple[str, ...]:
+    row = item.stated
+    # Only the digits of the tolerance: smaller differences between versions do not show.
+    digits = max(0, -math.floor(math.log10(row.tolerance)))
+    return (
+        "ok" if item.good else "OFF",
+        row.id,
+        row.quantity,
+        f"{row.stated:.{digits}f}",
+        f"{item.computed:.{digits}f}",
+        f"{row.tolerance:g}",
+        "" if row.unit == "1" else row.unit,
+        f"{', '.join(row.source)} ({row.kind})" if row.source else row.kind,
+    )
+
+
 @dataclass
 class Checks:
     """The stated checks of one cell: call it once a check, then report.
@@ -142,41 +166,9 @@ class Checks:
         self.comparisons.append(compare(id, computed))
 
     def __str__(self) -> str:
-        width = max([2, *(len(item.stated.id) for item in self.comparisons)])
-        room = max([8, *(len(item.stated.quantity) for item in self.comparisons)])
-        lines = [
-            _LINE.format(
-                result="",
-                id="id",
-                width=width,
-                quantity="quantity",
-                room=room,
-                stated="stated",
-                computed="computed",
-                tolerance="within",
-                unit="unit",
-                source="source",
-            )  # fmt: skip
-        ]
-        for item in self.comparisons:
-            row = item.stated
-            # Only the digits of the tolerance: smaller differences between versions do not show.
-            digits = max(0, -math.floor(math.log10(row.tolerance)))
-            lines.append(
-                _LINE.format(
-                    result="ok" if item.good else "OFF",
-                    id=row.id,
-                    width=width,
-                    quantity=row.quantity,
-                    room=room,
-                    stated=f"{row.stated:.{digits}f}",
-                    computed=f"{item.computed:.{digits}f}",
-                    tolerance=f"{row.tolerance:g}",
-                    unit="" if row.unit == "1" else row.unit,
-                    source=f"{', '.join(row.source)} ({row.kind})" if row.source else row.kind,
-                )  # fmt: skip
-            )
-        return "\n".join(line.rstrip() for line in lines)
+        lines = [HEADINGS, *(_cells(item) for item in self.comparisons)]
+        widths = [max(len(line[column]) for line in lines) for column in range(len(HEADINGS))]
+        return "\n".join("  ".join(map(str.ljust, line, widths)).rstrip() for line in lines)
 
     def report(self) -> None:
         """Print one line a check; raise CheckFailed when one is off, or when nothing was checked."""
