@@ -1,0 +1,186 @@
+"""What a crop needs and how long it takes, from data/crops.csv."""
+
+import dataclasses
+import difflib
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from stilltank import tables
+from stilltank.units import OutOfRange, Problem
+
+_WRITTEN = {"kcb": "Kcb", "ph": "pH"}  # how the table writes words that a Python name cannot
+_PLAIN = ("kcb_initial", "kcb_mid", "kcb_end", "ph_low", "ph_high")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Crop:
+    """One crop. Quantities carry units; coefficients and pH are plain numbers; None where nothing is known.
+
+    Stage lengths count from transplant. ``thermal_time`` counts from ``thermal_phase`` (sowing, emergence or
+    transplant) with ``thermal_method`` above ``base_temperature``, and goes with that base and method only.
+    Crops without one have ``days_to_flower`` or, for leaves, ``days_to_harvest``, counted from ``days_phase``.
+    To try another value: ``dataclasses.replace(crop("lettuce"), canopy_area=Q(0.06, "m^2"))``.
+    """
+
+    name: str
+    label: str = ""
+    species: str = ""
+    use: str = "flower"
+    recipe: str | None = None
+    canopy_area: Any = None
+    kcb_initial: float | None = None
+    kcb_mid: float | None = None
+    kcb_end: float | None = None
+    stage_initial: Any = None
+    stage_development: Any = None
+    stage_mid: Any = None
+    stage_late: Any = None
+    conductivity: Any = None
+    conductivity_low: Any = None
+    conductivity_high: Any = None
+    ph_low: float | None = None
+    ph_high: float | None = None
+    base_temperature: Any = None
+    optimum_temperature: Any = None
+    thermal_time: Any = None
+    thermal_time_low: Any = None
+    thermal_time_high: Any = None
+    thermal_phase: str | None = None
+    thermal_method: str | None = None
+    emergence_days: Any = None
+    seedling_days: Any = None
+    days_to_flower: Any = None
+    days_to_flower_low: Any = None
+    days_to_flower_high: Any = None
+    days_to_harvest: Any = None
+    days_to_harvest_low: Any = None
+    days_to_harvest_high: Any = None
+    days_phase: str | None = None
+    harvest_weeks: Any = None
+    height: Any = None
+    photoperiod: str | None = None
+    spacing: Any = None
+
+    @property
+    def event(self) -> str:
+        """What one waits for: "first flower", or "first harvest" of a leaf crop."""
+        return "first flower" if self.use == "flower" else "first harvest"
+
+    def where_from(self, field: str) -> tables.Entry:
+        """The table's entry behind a field, with range, kind and source.
+
+        Raises Problem when data/crops.csv has no such value for this crop.
+
+        Example
+        -------
+        >>> crop("lettuce").where_from("kcb_mid").where
+        'Table 17'
+        """
+        return tables.load("crops")[self.name, _property(field)[0]]
+
+    def __str__(self) -> str:
+        return f"{self.label or self.name} ({self.use})"
+
+
+@dataclass(frozen=True)
+class Plants:
+    """A number of plants of one crop.
+
+    Parameters
+    ----------
+    crop : Crop, or the name of one
+    count : int
+        How many; at least one.
+
+    Raises
+    ------
+    OutOfRange   ``count`` is not a whole number of one or more
+
+    Example
+    -------
+    >>> Plants("lettuce", 6).canopy_area.to("m^2").magnitude
+    0.24
+    """
+
+    crop: Crop
+    count: int
+
+    def __post_init__(self):
+        if isinstance(self.crop, str):
+            object.__setattr__(self, "crop", crop(self.crop))
+        if isinstance(self.count, bool) or not float(self.count).is_integer() or self.count < 1:
+            raise OutOfRange(f"A number of plants is whole and at least 1; {self.count!r} is not.")
+        object.__setattr__(self, "count", int(self.count))
+
+    @property
+    def canopy_area(self) -> Any:
+        """Leaf canopy of all plants together, seen from above."""
+        return self.crop.canopy_area * self.count
+
+
+def _property(field: str) -> tuple[str, str]:
+    """The table's name of a field, and which of value, low, high it is."""
+    base, _, end = field.rpartition("_")
+    if end in ("low", "high") and base:
+        field = base
+    else:
+        end = "value"
+    return " ".join(_WRITTEN.get(word, word) for word in field.split("_")), end
+
+
+def names(use: str | None = None) -> tuple[str, ...]:
+    """Names of the crops in data/crops.csv; with ``use`` only the "flower", "salad" or "herb" ones.
+
+    Example
+    -------
+    >>> names("salad")
+    ('lettuce',)
+    """
+    table = tables.load("crops")
+    return tuple(n for n in table.items_named if use is None or table[n, "use"].value == use)
+
+
+@cache
+def crop(name: str) -> Crop:
+    """Get a crop by name.
+
+    Parameters
+    ----------
+    name : str
+        One of ``names()``.
+
+    Returns
+    -------
+    Crop
+        Basal crop coefficients of flowers and herbs, canopy areas and most stage lengths are assumptions:
+        ``crop(name).where_from(field)`` says so, with the range. Weighing your own tank is better.
+
+    Raises
+    ------
+    Problem   no crop of that name; the sentence lists them
+
+    Example
+    -------
+    >>> crop("snapdragon").thermal_time.magnitude, crop("lettuce").kcb_mid
+    (681.0, 0.9)
+    """
+    if name not in names():
+        near = difflib.get_close_matches(str(name).lower(), names(), n=1)
+        hint = f" Did you mean {near[0]!r}?" if near else ""
+        raise Problem(f"There is no crop {name!r}.{hint} The crops are: {', '.join(names())}.")
+    entries = tables.load("crops").of(name)
+    values: dict[str, Any] = {"name": name}
+    for field in dataclasses.fields(Crop):
+        prop, end = _property(field.name)
+        if prop not in entries:
+            continue
+        entry = entries[prop]
+        if end == "value":
+            values[field.name] = entry.value if field.name in _PLAIN else entry.quantity
+        else:  # a missing range stays missing: the reader of the field decides what to assume
+            number = getattr(entry, end)
+            if number is not None:
+                quantity = entry.range[0 if end == "low" else 1]
+                values[field.name] = number if field.name in _PLAIN else quantity
+    return Crop(**values)
