@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from stilltank.science.density import density, water_density
 from stilltank.units import OutOfRange, Q, UnitNeeded
 
