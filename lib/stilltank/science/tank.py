@@ -1,0 +1,519 @@
+"""Tanks: level and volume, both ways, the area of the water and the weight to carry."""
+
+from collections.abc import Callable
+from dataclasses import KW_ONLY, dataclass, fields
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from ..tables import load, number
+from ..units import OutOfRange, Problem, Q, Unreadable, magnitude, takes, within
+from .density import density
+
+
+@dataclass(frozen=True)
+class Tank:
+    """What all tanks share; the shapes below add their sizes.
+
+    Parameters (keywords, all optional)
+    ----------
+    net_pot_depth : quantity, from the rim down to the bottom of a net pot
+    lid_area : quantity; the area that collects rain. The opening at the rim when left out
+    empty_mass : quantity; what the tank weighs empty, lid included
+    name : str
+
+    Attributes
+    ----------
+    height, net_pot_depth, lid_area, empty_mass, capacity (volume to the rim), name
+
+    Raises
+    ------
+    UnitNeeded   a size without a unit or with a unit of another kind
+    OutOfRange   a size that is negative or cannot be meant, a net pot deeper than the tank, a lid far larger
+                 than its tank
+
+    Notes
+    -----
+    Inner sizes are meant, straight walls and a level floor. Net pots, roots and the bulge of a full soft tub
+    are left out; a tub that matters is measured with a jug (`Measured`).
+    """
+
+    _: KW_ONLY
+    net_pot_depth: Any = None
+    lid_area: Any = None
+    empty_mass: Any = None
+    name: str = ""
+
+    def __post_init__(self):
+        shape = type(self).__name__
+        for field in fields(self):
+            if field.name.endswith(
+                ("length", "width", "height", "diameter", "corner_radius", "net_pot_depth")
+            ):
+                self._check_length(field.name, shape)
+        depth = self.net_pot_depth
+        if depth is not None and depth.m_as("m") >= self._height:
+            raise OutOfRange(
+                f"{shape}: a net pot {depth:.6g~P} deep does not fit a tank {self._height * 100:.6g} cm high. "
+                "Give the depth from the rim to the bottom of the pot."
+            )
+        self._check_shape(shape)
+        self._check_lid_and_mass(shape)
+
+    def _set(self, name: str, value: Any) -> None:
+        object.__setattr__(self, name, value)
+
+    def _check_length(self, name: str, shape: str) -> None:
+        value = getattr(self, name)
+        if value is None and name in ("corner_radius", "net_pot_depth"):
+            return
+        plain = magnitude(value, "cm", name, shape)
+        low, high = (number("limits", "tank", f"{size} length", "cm") for size in ("smallest", "largest"))
+        low = 0.0 if name == "corner_radius" else low
+        within(
+            plain,
+            low,
+            high,
+            f"{shape}: {name.replace('_', ' ')} is {{value:g}} cm; write one between {low:g} cm and {high / 100:g} m.",
+        )
+        self._set(name, Q(plain, "cm"))
+
+    def _check_shape(self, shape: str) -> None:
+        """Check what only this shape can get wrong."""
+
+    def _check_lid_and_mass(self, shape: str) -> None:
+        opening = float(self._area(self._height))
+        if self.lid_area is None:
+            self._set("lid_area", Q(opening, "m^2"))
+        else:
+            lid = magnitude(self.lid_area, "m^2", "lid_area", shape)
+            most = number("limits", "tank", "largest lid share", "1") * opening
+            if not 0 < lid <= most:
+                raise OutOfRange(
+                    f"{shape}: a lid of {lid:.6g} m^2 on an opening of {opening:.4g} m^2 cannot be meant. "
+                    f"Write one above 0 and up to {most:.3g} m^2."
+                )
+            self._set("lid_area", Q(lid, "m^2"))
+        if self.empty_mass is not None:
+            mass = magnitude(self.empty_mass, "kg", "empty_mass", shape)
+            high = number("limits", "tank", "largest mass", "kg")
+            within(mass, 0, high, f"{shape}: an empty tank of {{value:g}} kg; write 0 to {high:g} kg.")
+            self._set("empty_mass", Q(mass, "kg"))
+
+    # In metres, for the inside. Walls are straight, so the area is a quadratic in the level.
+    def _area(self, level: Any) -> Any:
+        raise NotImplementedError
+
+    def _volume(self, level: Any) -> Any:
+        return level / 6 * (self._area(0.0) + 4 * self._area(level / 2) + self._area(level))
+
+    @cached_property
+    def _height(self) -> float:
+        return float(self.height.m_as("m"))  # type: ignore[attr-defined]
+
+    @cached_property
+    def _capacity(self) -> float:
+        return float(self._volume(self._height))
+
+    @property
+    def capacity(self) -> Any:
+        """The volume to the rim, in L."""
+        return Q(self._capacity * 1000, "L")
+
+    def _inside(self, level: Any, function: str) -> Any:
+        top = self._height
+        within(
+            level,
+            -1e-12,
+            top * (1 + 1e-12),
+            f"{function}: a level of {{value:.6g}} m; this tank is {top:.6g} m high. Write 0 to {top * 100:.6g} cm.",
+        )
+        return np.clip(level, 0, top)  # only what rounding left over
+
+    @takes(level="m")
+    def volume(self, level: Any) -> Any:
+        """Volume of the solution at a level above the floor of the tank.
+
+        Parameters
+        ----------
+        level : quantity, one value or an array, 0 to the height
+
+        Returns
+        -------
+        quantity in L, of the shape of ``level``
+
+        Raises
+        ------
+        UnitNeeded   no length
+        OutOfRange   below the floor or above the rim
+
+        Example
+        -------
+        >>> tote = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+        >>> round(tote.volume(Q(16, "cm")).magnitude, 3)  # half the depth, not half the volume
+        28.587
+
+        Source: prismatoid rule h/6 (A0 + 4 Am + A1), exact for straight walls.
+        """
+        return Q(self._volume(self._inside(level, "volume")) * 1000, "L")
+
+    @takes(volume="m^3")
+    def level(self, volume: Any) -> Any:
+        """Level above the floor at which the tank holds a volume; the inverse of `volume`.
+
+        Parameters
+        ----------
+        volume : quantity, one value or an array, 0 to the capacity
+
+        Returns
+        -------
+        quantity in cm, of the shape of ``volume``
+
+        Raises
+        ------
+        UnitNeeded   no volume
+        OutOfRange   negative, or more than the tank holds
+
+        Example
+        -------
+        >>> round(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm")).level(Q(24, "L")).magnitude, 9)
+        10.0
+        """
+        most = self._capacity
+        within(
+            volume,
+            -1e-15,
+            most * (1 + 1e-12),
+            f"level: a volume of {{value:.6g}} m^3; this tank holds 0 to {most * 1000:.6g} L.",
+        )
+        found = _invert(self._volume, self._area, np.clip(volume, 0, most), self._height, most)
+        return Q(found * 100, "cm")
+
+    @takes(level="m")
+    def area(self, level: Any) -> Any:
+        """Area of the water surface at a level; also the litres for each rise of a millimetre.
+
+        Parameters
+        ----------
+        level : quantity, one value or an array, 0 to the height
+
+        Returns
+        -------
+        quantity in m^2, of the shape of ``level``
+
+        Raises
+        ------
+        UnitNeeded   no length
+        OutOfRange   below the floor or above the rim
+
+        Example
+        -------
+        >>> tote = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+        >>> round(tote.area(Q(30, "cm")).to("L/cm").magnitude, 3)
+        2.345
+        """
+        return Q(self._area(self._inside(level, "area")) + 0 * level, "m^2")
+
+    @takes(level="m", temperature="degC")
+    def weight(self, level: Any, temperature: Any = None) -> Any:
+        """Mass of the solution in the tank, and of the tank itself where ``empty_mass`` is known.
+
+        Parameters
+        ----------
+        level : quantity, one value or an array, 0 to the height
+        temperature : quantity, 0 to 40 degC; 20 degC when left out
+
+        Returns
+        -------
+        quantity in kg, of the shape of ``level``
+
+        Raises
+        ------
+        UnitNeeded   no length, or no temperature
+        OutOfRange   level outside the tank, temperature outside the density formula
+
+        Example
+        -------
+        >>> tub = Box(Q(50, "cm"), Q(40, "cm"), Q(30, "cm"), empty_mass=Q(2, "kg"))
+        >>> round(tub.weight(Q(20, "cm"), Q(25, "degC")).magnitude, 3)
+        41.882
+
+        Notes
+        -----
+        Water is taken for the solution: its salts add 1 to 2 g a litre. Two people lift a full tub, or it is
+        filled where it stands.
+        """
+        celsius = (
+            number("budget", "tank", "usual temperature", "degC") if temperature is None else temperature
+        )
+        empty = 0.0 if self.empty_mass is None else self.empty_mass.m_as("kg")
+        return Q(self._volume(self._inside(level, "weight")) * density(celsius) + empty, "kg")
+
+    def __str__(self) -> str:
+        pots = "" if self.net_pot_depth is None else f", net pots {self.net_pot_depth:.3g~P} deep"
+        narrow = (
+            " The opening is narrower than the floor." if self._area(self._height) < self._area(0.0) else ""
+        )
+        return (
+            f"{self.name or type(self).__name__}: holds {self.capacity:.3g~P} to the rim, "
+            f"{self._height * 100:.3g} cm high{pots}, lid {self.lid_area:.2g~P}.{narrow}"
+        )
+
+
+def _invert(
+    volume: Callable[[Any], Any], area: Callable[[Any], Any], wanted: Any, height: float, most: float
+) -> Any:
+    """Level for a volume: Newton's rule kept inside a shrinking bracket, for all values at once."""
+    low, high = np.zeros_like(wanted), np.full_like(wanted, height)
+    level = height * wanted / most
+    for _ in range(100):
+        miss = volume(level) - wanted
+        if np.all(np.abs(miss) <= 1e-15 * most):
+            break
+        low, high = np.where(miss <= 0, level, low), np.where(miss >= 0, level, high)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            newton = level - miss / area(level)
+        # a step that leaves the bracket is replaced by halving it
+        nearer = np.where((newton >= low) & (newton <= high), newton, (low + high) / 2)
+        if np.all(np.abs(nearer - level) <= 1e-16 * height):
+            break
+        level = nearer
+    return level
+
+
+@dataclass(frozen=True)
+class Box(Tank):
+    """A tank with upright walls.
+
+    Parameters
+    ----------
+    length, width, height : quantities, inner sizes
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Example
+    -------
+    >>> round(Box(Q(50, "cm"), Q(40, "cm"), Q(30, "cm")).capacity.magnitude, 6)
+    60.0
+    """
+
+    length: Any
+    width: Any
+    height: Any
+
+    def _area(self, level: Any) -> Any:
+        return self.length.m_as("m") * self.width.m_as("m")
+
+
+@dataclass(frozen=True)
+class TaperedBox(Tank):
+    """A rectangular tub whose walls lean; the corners may be rounded.
+
+    Parameters
+    ----------
+    bottom_length, bottom_width, top_length, top_width, height : quantities, inner sizes
+    corner_radius : quantity, optional; the same from floor to rim
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Notes
+    -----
+    A floor wider than the opening is allowed, since such tanks exist; printing the tank says so.
+
+    Example
+    -------
+    >>> tote = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+    >>> round(tote.capacity.magnitude, 3)
+    63.573
+    """
+
+    bottom_length: Any
+    bottom_width: Any
+    top_length: Any
+    top_width: Any
+    height: Any
+    corner_radius: Any = None
+
+    def _check_shape(self, shape: str) -> None:
+        smallest = min(self.bottom_length, self.bottom_width, self.top_length, self.top_width)
+        if self.corner_radius is not None and 2 * self.corner_radius > smallest:
+            raise OutOfRange(
+                f"{shape}: corners of radius {self.corner_radius:.6g~P} do not fit a side of {smallest:.6g~P}; "
+                "a radius is at most half the shortest side."
+            )
+
+    @cached_property
+    def _floats(self) -> tuple[float, ...]:
+        radius = 0.0 if self.corner_radius is None else self.corner_radius.m_as("m")
+        sides = (self.bottom_length, self.bottom_width, self.top_length, self.top_width)
+        return (*(side.m_as("m") for side in sides), (4 - np.pi) * radius**2)
+
+    def _area(self, level: Any) -> Any:
+        length, width, top_length, top_width, corners = self._floats
+        share = level / self._height
+        return (length + (top_length - length) * share) * (width + (top_width - width) * share) - corners
+
+
+@dataclass(frozen=True)
+class Cylinder(Tank):
+    """A round tank with upright walls.
+
+    Parameters
+    ----------
+    diameter, height : quantities, inner sizes
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Example
+    -------
+    >>> round(Cylinder(Q(16, "cm"), Q(20, "cm")).capacity.magnitude, 3)
+    4.021
+    """
+
+    diameter: Any
+    height: Any
+
+    def _area(self, level: Any) -> Any:
+        return np.pi / 4 * self.diameter.m_as("m") ** 2
+
+
+@dataclass(frozen=True)
+class TaperedCylinder(Tank):
+    """A bucket.
+
+    Parameters
+    ----------
+    bottom_diameter, top_diameter, height : quantities, inner sizes
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Example
+    -------
+    >>> round(TaperedCylinder(Q(26, "cm"), Q(30, "cm"), Q(36, "cm")).capacity.magnitude, 2)
+    22.2
+    """
+
+    bottom_diameter: Any
+    top_diameter: Any
+    height: Any
+
+    @cached_property
+    def _floats(self) -> tuple[float, float]:
+        return self.bottom_diameter.m_as("m"), self.top_diameter.m_as("m")
+
+    def _area(self, level: Any) -> Any:
+        bottom, top = self._floats
+        return np.pi / 4 * (bottom + (top - bottom) * level / self._height) ** 2
+
+
+@dataclass(frozen=True, eq=False)
+class Measured(Tank):
+    """A tank of any shape, known by pouring in water and reading the level.
+
+    Parameters
+    ----------
+    levels : quantity array, rising; the last one is the rim
+    volumes : quantity array, rising, as many; what the tank holds at each level
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Raises
+    ------
+    Unreadable   fewer than two pairs, or not as many levels as volumes
+    OutOfRange   values that do not rise (also: see `Tank`)
+
+    Notes
+    -----
+    Between the readings runs a smooth curve that never turns back (monotone cubic, PCHIP). An empty tank is
+    added as the first reading where it is not given.
+
+    Example
+    -------
+    >>> jug = Measured(Q([5, 10, 20], "cm"), Q([4, 9, 20], "L"))
+    >>> round(jug.volume(Q(10, "cm")).magnitude, 6)
+    9.0
+    """
+
+    levels: Any
+    volumes: Any
+
+    def __post_init__(self):
+        levels = np.atleast_1d(magnitude(self.levels, "cm", "levels", "Measured"))
+        volumes = np.atleast_1d(magnitude(self.volumes, "L", "volumes", "Measured"))
+        if levels.shape != volumes.shape or levels.ndim != 1:
+            raise Unreadable(
+                f"Measured: {levels.size} levels and {volumes.size} volumes. Each level needs its volume."
+            )
+        if levels[0] != 0 or volumes[0] != 0:
+            levels, volumes = np.insert(levels, 0, 0.0), np.insert(volumes, 0, 0.0)
+        if levels.size < 3:
+            raise Unreadable(
+                "Measured: at least two readings above the floor are needed, at half and at the rim say."
+            )
+        for what, values, unit in (("levels", levels, "cm"), ("volumes", volumes, "L")):
+            step = np.flatnonzero(np.diff(values) <= 0)
+            if step.size:
+                raise OutOfRange(
+                    f"Measured: the {what} must rise; after {values[step[0]]:g} {unit} comes "
+                    f"{values[step[0] + 1]:g} {unit}."
+                )
+        self._set("levels", Q(levels, "cm"))
+        self._set("volumes", Q(volumes, "L"))
+        self._set("height", self.levels[-1])
+        self._check_length("height", "Measured")
+        super().__post_init__()
+
+    @cached_property
+    def _curve(self) -> tuple[Any, Any]:
+        from scipy.interpolate import PchipInterpolator
+
+        curve = PchipInterpolator(self.levels.m_as("m"), self.volumes.m_as("m^3"))
+        return curve, curve.derivative()
+
+    def _volume(self, level: Any) -> Any:
+        return self._curve[0](level)[()]
+
+    def _area(self, level: Any) -> Any:
+        return self._curve[1](level)[()]
+
+
+SHAPES = {shape.__name__: shape for shape in (Box, TaperedBox, Cylinder, TaperedCylinder)}
+
+
+def presets() -> tuple[str, ...]:
+    """Names of the ready-made tanks in data/tanks.csv: one invented for the demo, the others generic sizes.
+
+    Returns
+    -------
+    tuple of str
+
+    Example
+    -------
+    >>> "quillgate-tub" in presets()
+    True
+    """
+    return load("tanks").items_named
+
+
+def preset(name: str) -> Tank:
+    """Make a ready-made tank.
+
+    Parameters
+    ----------
+    name : str
+        One of `presets`.
+
+    Returns
+    -------
+    Tank
+
+    Raises
+    ------
+    Problem   there is no such tank; the sentence names near ones
+
+    Example
+    -------
+    >>> round(preset("quillgate-tub").capacity.magnitude)
+    45
+    """
+    values = {prop: entry.quantity for prop, entry in load("tanks").of(name).items()}
+    shape, label = values.pop("shape"), values.pop("label")
+    if shape not in SHAPES:
+        raise Problem(f"data/tanks.csv: {name} has the shape {shape!r}; known are {', '.join(SHAPES)}.")
+    return SHAPES[shape](**{prop.replace(" ", "_"): value for prop, value in values.items()}, name=label)
