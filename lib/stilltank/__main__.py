@@ -1,0 +1,121 @@
+"""``python -m stilltank``: what can be done from the command line."""
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+
+def check(args: argparse.Namespace) -> int:
+    """Examine this installation; say the remedy for each fault."""
+    from . import installation
+
+    faults = 0
+    for finding in installation.examine(args.port):
+        print(finding, flush=True)
+        faults += finding.state == "fault"
+    print("All is well." if not faults else f"{faults} to mend." if faults > 1 else "One thing to mend.")
+    return int(faults > 0)
+
+
+def where(args: argparse.Namespace) -> int:
+    """Say where a number of the workbook comes from."""
+    from .tables import where_from
+
+    print(where_from(args.address))
+    return 0
+
+
+def read(args: argparse.Namespace) -> int:
+    """Show how a text with a unit is understood."""
+    from . import units
+
+    quantity = units.read(args.text, kind=args.kind)
+    print(
+        f"{args.text!r} is read as {units.write(quantity)}, or in US units {units.write(quantity, system='US')}."
+    )
+    return 0
+
+
+def card(args: argparse.Namespace) -> int:
+    """Make the printable tank card of a tank plan."""
+    from .season.plan import Plan
+
+    page = args.page or args.plan.with_suffix(".html")
+    Plan.load(args.plan).card(page)
+    print(f"The tank card is in {page}. Open it in a browser to print it.")
+    return 0
+
+
+def open_(args: argparse.Namespace) -> int:
+    """Open the workbook in JupyterLab; further options go on to JupyterLab."""
+    from . import installation
+
+    installation.open_lab(args.further)
+    return 0
+
+
+def _port(text: str) -> int:
+    if text.isdigit() and 0 < int(text) < 65536:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"a port is a whole number from 1 to 65535; {text!r} is not")
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m stilltank", description="Still Tank Workbook: what can be done from here."
+    )
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
+
+    def command(name: str, does: Callable[[argparse.Namespace], int]) -> argparse.ArgumentParser:
+        words = (does.__doc__ or "").rstrip(".")
+        added = commands.add_parser(name, help=words[0].lower() + words[1:], description=does.__doc__)
+        added.set_defaults(does=does)
+        return added
+
+    command("open", open_)
+    command("check", check).add_argument(
+        "--port", type=_port, metavar="NUMBER", help="a port that must be free"
+    )
+    command("where", where).add_argument("address", metavar="TABLE/ITEM/PROPERTY")
+    one = command("read", read)
+    one.add_argument("text", metavar="TEXT", help='for example "1 1/2 gal"')
+    one.add_argument("--kind", help='what it is a measure of, for example "volume"')
+    one = command("card", card)
+    one.add_argument("plan", metavar="PLAN.toml", type=Path)
+    one.add_argument("page", metavar="CARD.html", type=Path, nargs="?", help="default: beside the plan")
+    return parser
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command; returns 0, 1 when the check found a fault, or 2 when something could not be done.
+
+    Example
+    -------
+    >>> main(["where", "constants/water/standard gravity"])  # doctest: +ELLIPSIS
+    constants/water/standard gravity = 9.80665 m/s^2. Kind: published. ...
+    0
+    """
+    parser = _parser()
+    args, further = parser.parse_known_args(argv)
+    if not args.command:
+        parser.print_help()
+        return 0
+    if further and args.command != "open":
+        parser.error(f"not understood: {' '.join(further)}")
+    args.further = further
+    try:
+        return int(args.does(args))
+    except ImportError as error:
+        print(f"Problem: {error}. For what to do, run: python -m stilltank check", file=sys.stderr)
+    except ValueError as error:
+        from .units import Problem  # here: what is needed to examine an installation must not need it
+
+        if not isinstance(error, Problem):
+            raise
+        print(f"Problem: {error}", file=sys.stderr)
+    return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,268 @@
+"""Examine an installation, part by part, and start JupyterLab in it.
+
+Packages are imported where they are used: what cannot be loaded is a finding, not the end of the examination.
+"""
+
+import itertools
+import os
+import re
+import socket
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+from typing import Literal
+
+ROOT = Path(__file__).resolve().parents[2]
+LOCK = ROOT / "lib" / "requirements.lock"
+WORKBOOK = ROOT / "workbook"
+FIRST = "00_start_here.ipynb"
+PORT = 8888  # where JupyterLab starts to look for a free one
+LOADED = "import ipywidgets, matplotlib.figure, numpy, pandas, scipy.optimize, stilltank.tables"
+AFRESH = "Delete the folder .venv, then run: python3 workbook"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What was found for one part of the installation; a fault has a remedy."""
+
+    part: str
+    state: Literal["ok", "note", "fault"]
+    said: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        line = f"{self.state:<6}{self.part:<18}{self.said}"
+        return f"{line}\n{'':<24}Remedy: {self.remedy}" if self.remedy else line
+
+
+def python_version(version: tuple[int, ...] = tuple(sys.version_info[:3])) -> Finding:
+    """Whether this Python is one that the library says it needs."""
+    shown = ".".join(map(str, version))
+    needed = metadata.metadata("stilltank")["Requires-Python"]
+    from packaging.specifiers import SpecifierSet
+
+    if SpecifierSet(needed).contains(shown):
+        return Finding("Python", "ok", shown)
+    return Finding(
+        "Python",
+        "fault",
+        f"{shown}; needed is {needed}.",
+        "Install a newer Python, then run: python3 workbook",
+    )
+
+
+def _installed(name: str) -> str | None:
+    try:
+        return metadata.version(name)
+    except metadata.PackageNotFoundError:
+        return None
+
+
+def packages(installed: Callable[[str], str | None] = _installed) -> Iterator[Finding]:
+    """Whether each package the library names is there, in a version it can work with, and as tested."""
+    from packaging.requirements import Requirement
+
+    asked = [Requirement(line) for line in metadata.requires("stilltank") or ()]
+    asked = [one for one in asked if one.marker is None or one.marker.evaluate()]
+    good = 0
+    for one in asked:
+        here = installed(one.name)
+        if here is None:
+            yield Finding("package", "fault", f"{one.name} is missing.", AFRESH)
+        elif not one.specifier.contains(here, prereleases=True):
+            yield Finding("package", "fault", f"{one.name} is {here}; needed is {one.specifier}.", AFRESH)
+        else:
+            good += 1
+    if good == len(asked):
+        yield Finding("packages", "ok", f"all {good} that the library names are there.")
+    if not LOCK.exists():
+        return
+    tested = [Requirement(line.split("\\")[0]) for line in _lock_lines()]
+    tested = [one for one in tested if one.marker is None or one.marker.evaluate()]
+    other = [
+        f"{one.name} {here or 'missing'} (tested {str(one.specifier).lstrip('=')})"
+        for one in tested
+        if (here := installed(one.name)) is None or not one.specifier.contains(here, prereleases=True)
+    ]
+    if other:
+        said = f"{len(other)} of {len(tested)} differ from the tested set: {', '.join(other[:4])}"
+        said += ", and others." if len(other) > 4 else "."
+        yield Finding("tested versions", "note", said)
+    else:
+        yield Finding("tested versions", "ok", f"all {len(tested)} packages are the tested ones.")
+
+
+def _lock_lines() -> list[str]:
+    return re.findall(r"^[A-Za-z0-9][^\n]*", LOCK.read_text(encoding="utf-8"), re.MULTILINE)
+
+
+def kernel(name: str = "python3", seconds: float = 60) -> Finding:
+    """Start the kernel that the chapters name, and let it load what they load."""
+    from jupyter_client.kernelspec import NoSuchKernel
+    from jupyter_client.manager import start_new_kernel
+
+    try:
+        manager, client = start_new_kernel(
+            kernel_name=name, startup_timeout=seconds, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        )
+    except NoSuchKernel:
+        return Finding("kernel", "fault", f"There is no kernel named {name}.", AFRESH)
+    except (RuntimeError, OSError) as error:
+        return Finding("kernel", "fault", f"The kernel {name} does not start: {_line(error)}.", AFRESH)
+    try:
+        answer = client.execute(LOADED, reply=True, timeout=seconds, store_history=False)["content"]
+    except TimeoutError:
+        slow = f"The kernel {name} gave no answer in {seconds:g} s."
+        return Finding("kernel", "fault", slow, f"Close other programs and check again. {AFRESH}")
+    finally:
+        client.stop_channels()
+        manager.shutdown_kernel(now=True)
+    if answer["status"] == "ok":
+        return Finding("kernel", "ok", f"{name} starts and loads the library.")
+    return Finding("kernel", "fault", f"The kernel {name} starts, but: {answer['evalue']}.", AFRESH)
+
+
+def tables() -> Finding:
+    """Read every table in data/."""
+    from . import tables as ground
+    from .units import Problem
+
+    whole = "Get the folder data/ again from where you got the workbook."
+    try:
+        count = sum(len(ground.load(name)) for name in ground.names())
+        cited = len(ground.sources())
+    except Problem as problem:
+        return Finding("data", "fault", str(problem), whole)
+    if not count:
+        return Finding("data", "fault", f"There are no tables in {ground.DATA}.", whole)
+    return Finding("data", "ok", f"{count} values in {len(ground.names())} tables, {cited} sources.")
+
+
+def chapters(folder: Path = WORKBOOK) -> Finding:
+    """Whether the chapters are there."""
+    found = sorted(folder.glob("[0-9]*.ipynb"))
+    if (folder / FIRST).exists():
+        return Finding("chapters", "ok", f"{len(found)} in {folder}")
+    return Finding(
+        "chapters",
+        "fault",
+        f"{FIRST} is not in {folder}.",
+        "Get the folder workbook/ again from where you got the workbook.",
+    )
+
+
+def writable(folder: Path = WORKBOOK) -> Finding:
+    """Whether what a learner makes can be saved beside the chapters."""
+    try:
+        with tempfile.TemporaryFile(dir=folder) as file:
+            file.write(b"a line\n")
+    except OSError as error:
+        return Finding(
+            "folder",
+            "fault",
+            f"Nothing can be saved in {folder}: {error.strerror}.",
+            "Copy the whole workbook to a folder of your own; if the disk is full, make room.",
+        )
+    return Finding("folder", "ok", f"{folder} can be written in.")
+
+
+def is_free(port: int) -> bool:
+    """Whether nothing listens on this port of this computer."""
+    with socket.socket() as probe:
+        if os.name == "posix":  # as servers do there, so that a port just given up counts as free
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind(("127.0.0.1", port))
+        except OSError:
+            return False
+    return True
+
+
+def port(wish: int | None = None) -> Finding:
+    """Whether JupyterLab can have its port; without a wish, it takes the next free one by itself."""
+    number = wish or PORT
+    if is_free(number):
+        return Finding("port", "ok", f"{number} is free.")
+    if wish is None:
+        said = f"{number} is in use, perhaps by a workbook left open; the next free one will be taken."
+        return Finding("port", "note", said)
+    another = next((one for one in range(wish + 1, min(wish + 50, 65536)) if is_free(one)), PORT)
+    remedy = f"Close what uses it (perhaps a workbook left open), or run: python3 workbook --port={another}"
+    return Finding("port", "fault", f"{wish} is in use.", remedy)
+
+
+def examine(wish: int | None = None) -> Iterator[Finding]:
+    """Examine everything the workbook needs, one finding after the other.
+
+    Parameters
+    ----------
+    wish : int, optional
+        A port that JupyterLab must get; without it any free one does.
+    """
+    parts: tuple[Callable[[], Finding | Iterator[Finding]], ...] = (
+        python_version,
+        packages,
+        kernel,
+        tables,
+        chapters,
+        writable,
+        lambda: port(wish),
+    )
+    for part in parts:
+        try:
+            found = part()
+            yield from (found,) if isinstance(found, Finding) else found
+        except ImportError as error:
+            yield Finding("package", "fault", f"{_line(error)}.", AFRESH)
+
+
+def _line(error: BaseException) -> str:
+    return " ".join(str(error).split())[:200]
+
+
+def open_lab(args: list[str]) -> None:
+    """Become JupyterLab in workbook/, at chapter 0; ``args`` go on to it.
+
+    Raises
+    ------
+    Problem   a fixed port is in use, or the chapters are not there
+    """
+    found = chapters()
+    wish = fixed_port(args)
+    if found.state == "ok" and wish:
+        found = port(wish)
+    if found.state == "fault":
+        from .units import Problem
+
+        raise Problem(f"{found.part.capitalize()}: {found.said} {found.remedy}")
+    command = [sys.executable, "-m", "jupyterlab", str(WORKBOOK), f"--LabApp.default_url=/lab/tree/{FIRST}"]
+    if os.environ.get("CI") and hasattr(os, "geteuid") and os.geteuid() == 0:
+        command.append("--allow-root")  # elsewhere JupyterLab asks for it, and is right to
+    command += args
+    sys.stdout.flush()
+    if os.name == "nt":  # exec there would return to the prompt at once
+        sys.exit(subprocess.call(command))
+    os.execv(command[0], command)  # one process: a signal reaches JupyterLab itself
+
+
+def fixed_port(args: list[str]) -> int | None:
+    """Read the port that must be had: one asked for, or the usual one when no other may be tried.
+
+    Example
+    -------
+    >>> fixed_port(["--no-browser", "--port=9000"])
+    9000
+    >>> fixed_port(["--ServerApp.port_retries=0"])
+    8888
+    >>> fixed_port(["--no-browser"])
+    """
+    pairs = dict(itertools.pairwise(args))
+    pairs.update((key, value) for key, _, value in (part.partition("=") for part in args) if value)
+    for key in ("--port", "--ServerApp.port"):
+        if pairs.get(key, "").isdigit():
+            return int(pairs[key])
+    return PORT if pairs.get("--ServerApp.port_retries", pairs.get("--port-retries")) == "0" else None
