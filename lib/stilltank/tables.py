@@ -5,13 +5,16 @@ a value is addressed as ``table/item/property``. ``unit`` is ``1`` for a plain n
 """
 
 import csv
+import io
+import math
+import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from .units import Problem, Q, ureg
+from .units import Problem, Q, Unreadable, ureg
 
 DATA = Path(__file__).resolve().parents[2] / "data"
 COLUMNS = ("item", "property", "value", "unit", "low", "high", "kind", "source", "where", "note")
@@ -85,7 +88,7 @@ class Entry:
             else f" (range {_plain(self.low)} to {_plain(self.high)}{unit})"
         )
         where = f", {self.where}" if self.where else ""
-        cited = "; ".join(f"{sources()[key].citation} [read: {sources()[key].read}]" for key in self.source)
+        cited = "; ".join(_cite(key, self.address) for key in self.source)
         note = f" Note: {self.note}" if self.note else ""
         shown = self.value if isinstance(self.value, str) else _plain(self.value)
         return f"{self.address} = {shown}{unit}{spread}. Kind: {self.kind}. Source: {cited or 'none'}{where}.{note}"
@@ -148,13 +151,22 @@ def _plain(number: float | None) -> str:
     return "open" if number is None else f"{number:.10g}"
 
 
+def _cite(key: str, address: str) -> str:
+    if key not in sources():
+        raise TableFault(f"{address} cites {key!r}, and data/sources.csv has no such key.")
+    return f"{sources()[key].citation} [read: {sources()[key].read}]"
+
+
 def _number(text: str, place: str) -> float:
     try:
-        return float(text)
+        number = float(text)
     except ValueError:
+        number = math.nan
+    if not math.isfinite(number) or "_" in text:
         raise TableFault(
             f"{place}: {text!r} is not a number. Use a full stop for decimals, and unit 'text' for words."
-        ) from None
+        )
+    return number
 
 
 def _entry(name: str, row: dict[str, str], place: str) -> Entry:
@@ -188,31 +200,83 @@ def _entry(name: str, row: dict[str, str], place: str) -> Entry:
     )
 
 
+def read_text(path: str | os.PathLike[str], what: str) -> str:
+    """Read a person's text file: UTF-8, with or without a byte-order mark, any line ends; never changes it.
+
+    Parameters
+    ----------
+    path : path of the file
+    what : str
+        What the file is to the person, for the sentence: ``"the water report"``.
+
+    Returns
+    -------
+    str
+        The text; line ends are ``\\n``.
+
+    Raises
+    ------
+    Unreadable   no such file, a folder, no permission, not text, or not UTF-8 (names the line)
+
+    Example
+    -------
+    >>> read_text("no-such-folder/water.csv", "the water report")
+    Traceback (most recent call last):
+    stilltank.units.door.Unreadable: The water report no-such-folder/water.csv is not there. Check the name...
+    """
+    path = Path(path)
+    named = f"{what[:1].upper()}{what[1:]} {path}"
+    try:
+        raw = path.read_bytes()
+    except (FileNotFoundError, NotADirectoryError):
+        raise Unreadable(f"{named} is not there. Check the name and the folder.") from None
+    except IsADirectoryError:
+        raise Unreadable(f"{named} is a folder. Give the name of a file.") from None
+    except (OSError, ValueError) as error:  # no permission, a disk fault, a name no system accepts
+        reason = getattr(error, "strerror", None) or str(error)
+        raise Unreadable(f"{named} could not be opened: {reason}.") from None
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        encoding = "utf-16"  # what some spreadsheets call "Unicode text"; the mark makes it certain
+    else:
+        encoding = "utf-8-sig"
+        if b"\0" in raw:
+            raise Unreadable(f"{named} is not a text file. Save it as CSV, and try again.")
+    try:
+        text = raw.decode(encoding)
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise Unreadable(
+            f"{named}, line {line}: a letter is stored in an old way. Save the file again as CSV UTF-8."
+        ) from None
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
 def read_rows(path: Path, columns: tuple[str, ...]) -> Iterator[tuple[int, dict[str, str]]]:
-    """Rows of a CSV with exactly these columns, each with its line number.
+    """Rows of a table of ours with exactly these columns, each with the line it ends on.
 
     Raises TableFault when the file is missing, its header differs, or a row is too long or too short.
     """
     try:
-        text = path.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise TableFault(
-            f"The table {path.name} could not be read from {path.parent}: {error.strerror}."
-        ) from error
-    reader = csv.reader(text.splitlines())
-    header = tuple(next(reader, ()))
-    if header != columns:
-        raise TableFault(
-            f"{path.name}: the first line must read {','.join(columns)}; it reads {','.join(header)}."
-        )
-    for cells in reader:
-        if not cells:
-            continue
-        if len(cells) != len(columns):
+        text = read_text(path, "the table")
+    except Unreadable as error:
+        raise TableFault(str(error)) from None
+    reader = csv.reader(io.StringIO(text), strict=True)
+    try:
+        header = tuple(next(reader, ()))
+        if header != columns:
             raise TableFault(
-                f"{path.name}, line {reader.line_num}: {len(cells)} cells, and {len(columns)} are needed."
+                f"{path.name}, line 1: it must read {','.join(columns)}; it reads {','.join(header)}."
             )
-        yield reader.line_num, {name: cell.strip() for name, cell in zip(columns, cells, strict=True)}
+        for cells in reader:
+            if not cells:
+                continue
+            if len(cells) != len(columns):
+                raise TableFault(
+                    f"{path.name}, line {reader.line_num}: {len(cells)} cells, and {len(columns)} are needed."
+                )
+            yield reader.line_num, {name: cell.strip() for name, cell in zip(columns, cells, strict=True)}
+    except csv.Error as error:
+        raise TableFault(f"{path.name}, line {reader.line_num}: the quotes do not close ({error}).") from None
 
 
 @cache
@@ -228,6 +292,21 @@ def names() -> tuple[str, ...]:
             if file.readline().strip() == header:
                 found.append(path.relative_to(DATA).with_suffix("").as_posix())
     return tuple(found)
+
+
+def read_table(path: Path, name: str) -> Table:
+    """Read one value table from a file; ``load`` does it once for those in data/.
+
+    Raises TableFault when the file is missing or a row breaks the rules; names file and line.
+    """
+    entries: dict[tuple[str, str], Entry] = {}
+    for line, row in read_rows(path, COLUMNS):
+        place = f"{path.name}, line {line}"
+        key = (row["item"], row["property"])
+        if key in entries:
+            raise TableFault(f"{place}: {key[0]} / {key[1]} stands in this file twice.")
+        entries[key] = _entry(name, row, place)
+    return Table(name, entries)
 
 
 @cache
@@ -252,15 +331,7 @@ def load(name: str) -> Table:
     >>> load("constants")["water", "standard gravity"].value
     9.80665
     """
-    path = DATA / f"{name}.csv"
-    entries: dict[tuple[str, str], Entry] = {}
-    for line, row in read_rows(path, COLUMNS):
-        place = f"{path.name}, line {line}"
-        key = (row["item"], row["property"])
-        if key in entries:
-            raise TableFault(f"{place}: {key[0]} / {key[1]} stands in this file twice.")
-        entries[key] = _entry(name, row, place)
-    return Table(name, entries)
+    return read_table(DATA / f"{name}.csv", name)
 
 
 @cache
