@@ -2,6 +2,7 @@
 
 from .door import OutOfRange, Problem, UnitNeeded, Unreadable, magnitude, takes, within
 from .registry import Q, Quantity, ureg
+from .writing import write, write_range
 
 __all__ = [
     "OutOfRange",
@@ -14,4 +15,6 @@ __all__ = [
     "takes",
     "ureg",
     "within",
+    "write",
+    "write_range",
 ]

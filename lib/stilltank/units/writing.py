@@ -1,0 +1,218 @@
+"""Writing quantities for people: the one place for digits, symbols and the choice of unit."""
+
+import math
+from typing import Any
+
+import numpy as np
+
+from .door import UnitNeeded
+from .registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples)
+
+# For each kind of quantity, by one unit of it: the steps of each system, smallest first, as (from, unit, symbol).
+# A step is used from the size given in the step's own unit upwards; what is smaller than the first uses the first.
+_STEPS: dict[str, dict[str, list[tuple[float, str, str]]]] = {
+    "L": {
+        "metric": [(0, "uL", "µL"), (0.1, "mL", "mL"), (1, "L", "L"), (100, "m^3", "m³")],
+        "US": [(0, "mL", "mL"), (0.1, "fluid_ounce", "US fl oz"), (1, "gallon", "US gal")],
+    },
+    "g": {
+        "metric": [(0, "ug", "µg"), (1, "mg", "mg"), (1, "g", "g"), (1, "kg", "kg")],
+        "US": [(0, "mg", "mg"), (1, "g", "g"), (0.1, "oz", "oz"), (1, "lb", "lb")],
+    },
+    "cm": {
+        "metric": [(0, "um", "µm"), (0.1, "mm", "mm"), (1, "cm", "cm"), (2, "m", "m"), (1, "km", "km")],
+        "US": [(0, "inch", "in"), (4, "foot", "ft"), (1, "mile", "miles")],
+    },
+    "m^2": {
+        "metric": [(0, "cm^2", "cm²"), (0.01, "m^2", "m²")],
+        "US": [(0, "inch^2", "in²"), (1, "foot^2", "ft²")],
+    },
+    "degC": {"metric": [(0, "degC", "°C")], "US": [(0, "degF", "°F")]},
+    "mg/L": {
+        "metric": [(0, "ug/L", "µg/L"), (0.001, "mg/L", "mg/L"), (10, "g/L", "g/L")],
+    },
+    "mmol/L": {
+        "metric": [(0, "umol/L", "µmol/L"), (0.01, "mmol/L", "mmol/L"), (1, "mol/L", "mol/L")],
+    },
+    "mmol": {"metric": [(0, "umol", "µmol"), (0.01, "mmol", "mmol"), (1, "mol", "mol")]},
+    "mS/cm": {"metric": [(0, "uS/cm", "µS/cm"), (0.1, "mS/cm", "mS/cm")]},
+    "kPa": {"metric": [(0, "Pa", "Pa"), (0.1, "kPa", "kPa")]},
+    "day": {
+        "metric": [(0, "s", "s"), (1, "minute", "min"), (1, "hour", "h"), (1, "day", "days")],
+    },
+    "L/day": {
+        "metric": [(0, "mL/day", "mL/day"), (1, "L/day", "L/day")],
+        "US": [(0, "fluid_ounce/day", "US fl oz/day"), (1, "gallon/day", "US gal/day")],
+    },
+    # rain and evaporation are slow, wind is fast: the size tells them apart
+    "mm/day": {
+        "metric": [(0, "mm/day", "mm/day"), (0.001, "m/s", "m/s")],
+        "US": [(0, "inch/day", "in/day"), (0.001, "mile/hour", "mph")],
+    },
+}
+_USUAL_US = {"L": "gallon", "g": "oz", "cm": "inch", "m^2": "foot^2"}  # for nothing at all: "0 US gal"
+_LADDERS = {ureg.Unit(unit).dimensionality: (unit, steps) for unit, steps in _STEPS.items()}
+# Ratios lose their dimension, so they go by their unit; a difference in degrees is no temperature.
+_DIFFERENCE = {"metric": [(0.0, "delta_degC", "°C")], "US": [(0.0, "delta_degF", "°F")]}
+_BY_UNIT: dict[Any, dict[str, list[tuple[float, str, str]]]] = {
+    ureg.Unit("dimensionless"): {"metric": [(0, "dimensionless", "")]},
+    ureg.Unit("percent"): {"metric": [(0, "percent", "%")]},
+    ureg.Unit("degree"): {"metric": [(0, "degree", "°")]},
+    ureg.Unit("delta_degC"): _DIFFERENCE,
+    ureg.Unit("delta_degF"): _DIFFERENCE,
+}
+_SYMBOLS = {
+    "degree_Celsius": "°C",
+    "delta_degree_Celsius": "°C",
+    "degree_Fahrenheit": "°F",
+    "delta_degree_Fahrenheit": "°F",
+    "gallon": "US gal",
+    "fluid_ounce": "US fl oz",
+    "day": "day",
+    "hour": "h",
+    "percent": "%",
+}
+_RAISED = str.maketrans("0123456789-.", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻·")
+_MANY = 8  # an array longer than this is shown by its range
+
+
+def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
+    """Write a quantity for people: sensible unit, significant digits, no trailing zeros, no powers of ten.
+
+    Parameters
+    ----------
+    quantity : quantity, one number or an array; or a plain number such as a pH
+    system : "metric", "US", or "both" (metric, with US in brackets where it differs)
+    digits : int
+        Significant digits.
+
+    Returns
+    -------
+    str
+        An array is written in one unit; a long one as its range. ``unknown`` stands for a missing number.
+
+    Raises
+    ------
+    UnitNeeded   ``system`` or ``digits`` is none of these, or ``quantity`` is no number
+
+    Example
+    -------
+    >>> write(Q(45000, "mL")), write(Q(45, "L"), system="both")
+    ('45 L', '45 L (11.9 US gal)')
+    >>> write(Q([2, 2.5], "mg/L")), write(Q(-5, "degC"), system="US")
+    ('2, 2.5 mg/L', '23 °F')
+
+    Limits: kinds without customary US units in this trade (mg/L, mS/cm, kPa) stay as they are; so do masses
+    and volumes too small for a kitchen measure.
+    """
+    if system not in ("metric", "US", "both"):
+        raise UnitNeeded(f'write knows the systems "metric", "US" and "both"; you gave {system!r}.')
+    if isinstance(digits, bool) or not isinstance(digits, int) or not 1 <= digits <= 15:
+        raise UnitNeeded(f"write needs 1 to 15 significant digits; you gave {digits!r}.")
+    if not isinstance(quantity, Quantity):
+        quantity = _plain_number(quantity)
+    if system == "both":
+        metric, us = write(quantity, "metric", digits), write(quantity, "US", digits)
+        return metric if metric == us else f"{metric} ({us})"
+    numbers, symbol = _in_steps(quantity, system, digits)
+    if numbers.ndim == 0:
+        return _join(_figure(float(numbers), digits), symbol)
+    values = numbers.ravel()
+    if values.size > _MANY and np.any(np.isfinite(values)):
+        low, high = (_figure(float(f(values)), digits) for f in (np.nanmin, np.nanmax))
+        return f"{_join(f'{low} to {high}', symbol)} ({values.size} values)"
+    return _join(", ".join(_figure(float(value), digits) for value in values), symbol)
+
+
+def write_range(low: Any, high: Any, system: str = "metric", digits: int = 3) -> str:
+    """Write a range in one unit, such as ``2 to 3 L``; one value where both ends look the same.
+
+    Parameters and errors as in ``write``; ``high`` is of the kind of ``low``.
+
+    Example
+    -------
+    >>> write_range(Q(900, "mL"), Q(2.5, "L"))
+    '0.9 to 2.5 L'
+    """
+    if isinstance(low, Quantity) and isinstance(high, Quantity):
+        ends = Quantity(np.array([low.magnitude, high.m_as(low.units)], dtype=float), low.units)
+    else:
+        ends = Quantity(np.array([_plain_number(low).m, _plain_number(high).m], dtype=float), "dimensionless")
+    if system == "both":
+        metric, us = (write_range(low, high, one, digits) for one in ("metric", "US"))
+        return metric if metric == us else f"{metric} ({us})"
+    numbers, symbol = _in_steps(ends, system, digits)
+    first, last = (_figure(float(number), digits) for number in numbers)
+    return _join(first if first == last else f"{first} to {last}", symbol)
+
+
+def _plain_number(value: Any) -> Any:
+    try:
+        return Quantity(np.asarray(value, dtype=float)[()], "dimensionless")
+    except (TypeError, ValueError):
+        raise UnitNeeded(f"write needs a quantity or a number; you gave {value!r}.") from None
+
+
+def _in_steps(quantity: Any, system: str, digits: int) -> tuple[np.ndarray, str]:
+    """The numbers in the unit that suits the largest of them, and the unit's symbol."""
+    if quantity.units in _BY_UNIT:
+        ladders, usual = _BY_UNIT[quantity.units], ""
+    elif quantity.dimensionality in _LADDERS and not quantity.dimensionless:
+        usual, ladders = _LADDERS[quantity.dimensionality]
+    else:
+        return np.asarray(quantity.magnitude, dtype=float), _symbol(quantity.units)
+    steps = ladders.get(system) or ladders["metric"]
+    if "US" in ladders and system == "US":
+        usual = _USUAL_US.get(usual, usual)
+    chosen = next((step for step in steps if step[1] == usual), steps[0])
+    largest = np.abs(np.asarray(quantity.m_as(chosen[1]), dtype=float))
+    largest = largest[np.isfinite(largest)]
+    if largest.size and (top := float(largest.max())) > 0 and len(steps) > 1:
+        top_in = Quantity(top, chosen[1])
+        chosen = steps[0]
+        for step in steps[1:]:
+            if _round(float(top_in.m_as(step[1])), digits) >= step[0]:
+                chosen = step
+    numbers = np.asarray(quantity.m_as(chosen[1]), dtype=float)
+    symbol = chosen[2]
+    if numbers.ndim == 0 and symbol in ("days", "miles") and _round(float(numbers), digits) == 1:
+        symbol = symbol[:-1]
+    return numbers, symbol
+
+
+def _round(value: float, digits: int) -> float:
+    return float(f"{value:.{digits - 1}e}")
+
+
+def _figure(value: float, digits: int) -> str:
+    """A number with significant digits, no exponent, no trailing zeros, a true minus, spaces from 10 000 on."""
+    if math.isnan(value):
+        return "unknown"
+    if math.isinf(value):
+        return "∞" if value > 0 else "−∞"
+    value = _round(value, digits)
+    if value == 0:
+        return "0"
+    decimals = max(digits - 1 - math.floor(math.log10(abs(value))), 0)
+    grouping = "," if abs(value) >= 10_000 else ""
+    text = f"{abs(value):{grouping}.{decimals}f}".replace(",", "\u202f")
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return f"−{text}" if value < 0 else text
+
+
+def _join(figures: str, symbol: str) -> str:
+    if figures == "unknown":
+        return figures
+    return f"{figures}{'' if symbol in ('', '°') else ' '}{symbol}"
+
+
+def _symbol(units: Any) -> str:
+    """Our own text for a unit that has no steps: capital L, µ as U+00B5, raised powers, one slash a divisor."""
+    above, below = [], []
+    for name, power in units._units.items():
+        symbol = _SYMBOLS.get(name) or ureg.get_symbol(name).replace("μ", "µ")
+        size = abs(power)
+        raised = "" if size == 1 else f"{size:g}".translate(_RAISED)
+        (above if power > 0 else below).append(symbol + raised)
+    return "/".join([" ".join(above), *below]) if above else f"per {'/'.join(below)}"
