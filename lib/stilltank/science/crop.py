@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from stilltank import tables
-from stilltank.units import OutOfRange, Problem
+from .. import tables
+from ..units import OutOfRange, Problem
 
 _WRITTEN = {"kcb": "Kcb", "ph": "pH"}  # how the table writes words that a Python name cannot
 _PLAIN = ("kcb_initial", "kcb_mid", "kcb_end", "ph_low", "ph_high")
@@ -43,6 +43,8 @@ class Crop:
     ph_high: float | None = None
     base_temperature: Any = None
     optimum_temperature: Any = None
+    coldest_tested: Any = None
+    warmest_tested: Any = None
     thermal_time: Any = None
     thermal_time_low: Any = None
     thermal_time_high: Any = None
