@@ -1,0 +1,227 @@
+"""The chapters are stored as they should be, and nbval really catches what it is there to catch."""
+
+import ast
+import copy
+import itertools
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import tidy
+from stilltank.learning import checks
+
+CHAPTERS = tidy.chapters()
+EACH = pytest.mark.parametrize("path", CHAPTERS, ids=lambda path: path.stem)
+LONGEST_CELL = 12  # lines; a cell calls the library, and the sum can be read at one glance
+LARGEST_FILE = 200_000  # bytes; check tables and a few small figures
+
+
+def read(path):
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def cells(path, kind):
+    return [cell for cell in read(path)["cells"] if cell["cell_type"] == kind]
+
+
+def source(cell):
+    return "".join(cell["source"])
+
+
+def tags(cell):
+    return set(cell["metadata"].get("tags", []))
+
+
+def printed(cell):
+    return "".join("".join(output.get("text", "")) for output in cell["outputs"])
+
+
+def python(cell):
+    """The cell's source as Python; what IPython alone understands is left out."""
+    kept = [line for line in source(cell).splitlines() if not re.match(r"\s*[%!?]", line)]
+    return ast.parse("\n".join(kept))
+
+
+def prose(path):
+    """The chapter's text without its code blocks."""
+    text = "\n\n".join(source(cell) for cell in cells(path, "markdown"))
+    return re.sub(r"^```.*?^```", "", text, flags=re.MULTILINE | re.DOTALL)
+
+
+def test_there_are_chapters():
+    """An empty list would only skip the tests below."""
+    assert (tidy.WORKBOOK / "00_start_here.ipynb") in CHAPTERS
+
+
+@EACH
+def test_outputs_stand_exactly_where_a_tag_asks(path):
+    for cell in cells(path, "code"):
+        assert (".report()" in source(cell)) == ("nbval-check-output" in tags(cell)), source(cell)
+        if tags(cell) & tidy.KEEP:
+            assert cell["execution_count"] is not None, f"no count, so nbval compares nothing: {source(cell)}"
+            assert cell["outputs"], source(cell)
+        else:
+            assert cell["execution_count"] is None, source(cell)
+            assert not cell["outputs"], source(cell)
+
+
+@EACH
+def test_each_stored_check_is_ok(path):
+    marked = [cell for cell in cells(path, "code") if "nbval-check-output" in tags(cell)]
+    assert marked, "no stated check in this chapter"
+    for cell in marked:
+        _, *lines = printed(cell).splitlines()
+        assert lines, source(cell)
+        assert all(line.startswith("ok ") for line in lines), printed(cell)
+
+
+@EACH
+def test_the_file_is_stored_alike_everywhere(path):
+    notebook = read(path)
+    assert notebook["metadata"] == tidy.METADATA
+    assert (notebook["nbformat"], notebook["nbformat_minor"]) == (4, 5)
+    assert path.stat().st_size < LARGEST_FILE
+    names = [cell["id"] for cell in notebook["cells"]]
+    assert len(names) == len(set(names))
+    for cell in notebook["cells"]:
+        assert set(cell["metadata"]) <= {"tags", "jupyter"}, cell["metadata"]
+        assert tags(cell) <= tidy.TAGS, tags(cell)
+        if "keep-figure" in tags(cell):  # its bytes change with the version of matplotlib
+            assert "nbval-ignore-output" in tags(cell), source(cell)
+
+
+@EACH
+def test_cells_are_thin(path):
+    for cell in cells(path, "code"):
+        lines = [line for line in source(cell).splitlines() if line.strip()]
+        assert len(lines) <= LONGEST_CELL, f"{len(lines)} lines: {source(cell)}"
+        defined = [
+            node
+            for node in ast.walk(python(cell))
+            if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef))
+        ]
+        assert not defined, f"functions live in the library: {source(cell)}"
+
+
+@EACH
+def test_nothing_is_fetched_or_installed(path):
+    away = {"requests", "urllib", "http", "socket", "ftplib", "subprocess", "pooch"}
+    for cell in cells(path, "code"):
+        assert not re.search(r"^\s*[%!]", source(cell), re.MULTILINE), source(cell)
+        for node in ast.walk(python(cell)):
+            modules = [name.name for name in node.names] if isinstance(node, ast.Import) else []
+            modules += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            assert not away & {module.split(".")[0] for module in modules}, source(cell)
+        held = source(cell) + "".join(json.dumps(output) for output in cell["outputs"])
+        assert not re.search(r"https?://(?!www\.w3\.org/)", held), source(cell)
+
+
+@EACH
+def test_headings_come_in_order(path):
+    levels = [len(mark) for mark in re.findall(r"^(#{1,6})\s", prose(path), flags=re.MULTILINE)]
+    assert levels[:1] == [1], "the first heading is the chapter's title"
+    assert levels.count(1) == 1
+    for before, after in itertools.pairwise(levels):
+        assert after <= before + 1, f"a heading of level {after} follows one of level {before}"
+
+
+@EACH
+def test_each_picture_says_in_words_what_it_shows(path):
+    assert not re.search(r"!\[\s*\]", prose(path)), "a picture without words"
+    for cell in read(path)["cells"]:
+        held = source(cell)
+        for output in cell.get("outputs", []):
+            data = output.get("data", {})
+            assert not [kind for kind in data if kind.startswith("image/")], "a bare picture has no words"
+            held += "".join(data.get("text/html", ""))
+        for image in re.findall(r"<img\b[^>]*>", held):
+            words = re.search(r'\balt="([^"]+)"', image)
+            assert words, image[:80]
+            assert len(words[1].split()) >= 5, words[1]
+
+
+@EACH
+def test_links_between_files_lead_somewhere(path):
+    for target in re.findall(r"\]\(([^)#\s]+)", prose(path)):
+        if "://" not in target:
+            assert (path.parent / target).exists(), target
+
+
+# The tests of the tests: nbval compares nothing without a count, so that it catches is not taken on trust.
+
+
+def _first_check(path):
+    """A copy of the chapter that ends with its first check cell."""
+    notebook = read(path)
+    marked = [n for n, cell in enumerate(notebook["cells"]) if "nbval-check-output" in tags(cell)]
+    notebook["cells"] = notebook["cells"][: marked[0] + 1]
+    return notebook
+
+
+def _wrong_line(notebook):
+    """One digit of the stored table changed."""
+    spoilt = copy.deepcopy(notebook)
+    output = spoilt["cells"][-1]["outputs"][0]
+    heading, line, rest = ("".join(output["text"])).partition("\n")
+    at = re.search(r"\d(?=\D*$)", rest.partition("\n")[0]).start()
+    output["text"] = heading + line + rest[:at] + str((int(rest[at]) + 1) % 10) + rest[at + 1 :]
+    return spoilt
+
+
+def _wrong_value(notebook):
+    """The first computed value half as large again."""
+    spoilt = copy.deepcopy(notebook)
+    cell = spoilt["cells"][-1]
+    text = source(cell)
+    call = next(
+        node
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.Call)
+        and len(node.args) == 2
+        and isinstance(node.args[0], ast.Constant)
+        and node.args[0].value in checks.rows()
+    )
+    computed = ast.get_source_segment(text, call.args[1])
+    cell["source"] = text.replace(computed, f"1.5 * ({computed})", 1)
+    return spoilt
+
+
+@pytest.mark.skipif(not CHAPTERS, reason="no chapter to spoil; test_there_are_chapters fails")
+def test_a_wrong_line_and_a_wrong_value_are_caught(tmp_path):
+    whole = _first_check(CHAPTERS[0])
+    for name, notebook in {
+        "whole": whole,
+        "line": _wrong_line(whole),
+        "value": _wrong_value(whole),
+    }.items():
+        (tmp_path / f"{name}.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
+    config = Path(__file__).resolve().parents[1] / "pyproject.toml"
+    run = subprocess.run(
+        [
+            sys.executable,
+            "-m",
+            "pytest",
+            "-c",
+            config,
+            "--rootdir",
+            tmp_path,
+            "-q",
+            "-rA",
+            "--tb=short",
+            tmp_path,
+        ],
+        capture_output=True,
+        text=True,
+        cwd=tmp_path,
+        timeout=300,
+    )
+    last = len([cell for cell in whole["cells"] if cell["cell_type"] == "code"]) - 1
+    found = re.findall(r"^(PASSED|FAILED) (\S+::Cell \d+)", run.stdout, re.MULTILINE)
+    results = {where: result for result, where in found}
+    assert results.get(f"whole.ipynb::Cell {last}") == "PASSED", run.stdout
+    assert results.get(f"line.ipynb::Cell {last}") == "FAILED", run.stdout
+    assert results.get(f"value.ipynb::Cell {last}") == "FAILED", run.stdout
+    assert "CheckFailed" in run.stdout

@@ -1,0 +1,120 @@
+"""Run each chapter afresh and keep outputs only where a tag asks for them.
+
+``python tests/tidy.py`` rewrites the chapters; with ``--check`` it changes nothing and fails on a difference.
+Names of notebooks may follow. Chapters run in a copy of workbook/, with no personal settings of IPython.
+"""
+
+import argparse
+import difflib
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import nbformat
+from nbclient import NotebookClient
+
+WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
+KEEP = {"nbval-check-output", "keep-figure"}
+TAGS = KEEP | {
+    "nbval-ignore-output",
+    "nbval-skip",
+    "raises-exception",
+    "answer",
+    "hide-input",
+    "answer-output",
+}
+WIDGET = "application/vnd.jupyter.widget-view+json"
+METADATA = {
+    "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
+    "language_info": {"name": "python"},
+}
+
+
+def chapters(workbook=WORKBOOK):
+    """The chapters of the workbook: numbered notebooks that are nobody's copy."""
+    return sorted(
+        path
+        for path in workbook.rglob("[0-9]*.ipynb")
+        if "-Copy" not in path.name and ".ipynb_checkpoints" not in path.parts
+    )
+
+
+def tidy(notebook, folder):
+    """Run a notebook in a folder and return the text it is to be stored as."""
+    notebook = nbformat.from_dict(notebook)
+    client = NotebookClient(
+        notebook,
+        timeout=300,
+        record_timing=False,
+        skip_cells_with_tag="nbval-skip",
+        resources={"metadata": {"path": str(folder)}},
+    )
+    client.execute(stderr=subprocess.DEVNULL)  # what the kernel says about itself
+    notebook.metadata = nbformat.from_dict(METADATA)  # drops widget state and the version of Python
+    count = 0
+    for cell in notebook.cells:  # ids stay: new ones would make every difference long
+        hidden = cell.metadata.get("jupyter", {}).get("source_hidden")
+        cell.metadata = nbformat.from_dict(
+            ({"jupyter": {"source_hidden": True}} if hidden else {})
+            | ({"tags": cell.metadata["tags"]} if cell.metadata.get("tags") else {})
+        )
+        if cell.cell_type != "code":
+            continue
+        if not KEEP & set(cell.metadata.get("tags", [])):
+            cell.execution_count, cell.outputs = None, []
+            continue
+        count += 1
+        cell.execution_count = count  # without a count nbval compares nothing
+        cell.outputs = [output for output in cell.outputs if WIDGET not in output.get("data", {})]
+        for output in cell.outputs:
+            if "execution_count" in output:
+                output.execution_count = count
+    return nbformat.writes(notebook) + "\n"
+
+
+def _files(folder):
+    return {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def main(argv=None):
+    """Tidy or check; returns 1 when a check finds a difference or a chapter changes files."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--check", action="store_true", help="change nothing; fail on a difference")
+    parser.add_argument("notebooks", nargs="*", type=Path, help="default: all chapters")
+    args = parser.parse_args(argv)
+    wrong = 0
+    with tempfile.TemporaryDirectory() as base:
+        os.environ["IPYTHONDIR"] = str(Path(base) / "ipython")
+        copy = Path(base) / "workbook"
+        shutil.copytree(WORKBOOK, copy, ignore=shutil.ignore_patterns("my-*", ".*", "__pycache__"))
+        before = _files(copy)
+        for path in [one.resolve() for one in args.notebooks] or chapters():
+            shown = path.relative_to(WORKBOOK)
+            old = path.read_text(encoding="utf-8")
+            new = tidy(nbformat.reads(old, 4), (copy / shown).parent)
+            if old == new:
+                print(f"{shown}: clean")
+            elif args.check:
+                wrong += 1
+                lines = list(
+                    difflib.unified_diff(old.splitlines(), new.splitlines(), "stored", "afresh", n=2)
+                )
+                print(
+                    f"{shown}: differs; run python tests/tidy.py",
+                    *(line[:160] for line in lines[:40]),
+                    sep="\n",
+                )
+            else:
+                path.write_text(new, encoding="utf-8", newline="\n")
+                print(f"{shown}: rewritten")
+        if changed := [str(path.relative_to(copy)) for path, _ in before.items() ^ _files(copy).items()]:
+            wrong += 1
+            print("Running the chapters made or changed files:", *sorted(set(changed)))
+    return int(wrong > 0)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
