@@ -1,0 +1,44 @@
+"""Acid, base and ion-pair equilibrium of water and nutrient solutions.
+
+The model: pH is the negative logarithm of the activity of H+; activity coefficients by Davies; carbonate,
+phosphate, sulfate, ammonium, borate and citrate with constants that follow temperature; the pairs of Ca and
+Mg with phosphate, sulfate and citrate. Pairs with bicarbonate, K and Na are left out, and so are solids:
+nothing precipitates here. Every constant stands in data/equilibrium.csv.
+
+A state is a mapping of plain numbers or arrays, mol per kg of water. Its totals are Ca, Mg, K, Na, NH4, NO3,
+SO4, Cl, P, B, DIC and citrate, whatever form they take. Its ``strong_charge`` (eq/kg) is the charge of all
+ions that neither take nor give H+ between pH 1 and 13: strong cations (K, Na, Ca, Mg and the metals of the
+trace elements) less strong anions (NO3, Cl, and SO4 at -2; HSO4- is the solver's business). It stands for
+the whole charge: the totals of K, Na, NO3 and Cl count for the ionic strength only. A water brings its
+alkalinity in place of its ion balance (``strong_charge_of_water``), so a report that does not balance does
+no harm. A salt or an acid adds the charge of its strong ions: KH2PO4 +1, NH4NO3 -1, H3PO4 0, H2SO4 -2.
+
+Weak where: above pH 9 with phosphate and Ca (CaPO4- is left out), above an ionic strength of 0.1 mol/kg,
+and with citrate.
+"""
+
+from .constants import debye_hueckel_slope, log_carbon_dioxide_solubility, log_k
+from .states import (
+    Equilibrium,
+    State,
+    alkalinity_of,
+    dic_from_alkalinity,
+    dose_to,
+    log_pco2_of_air,
+    solve,
+    strong_charge_of_water,
+)
+
+__all__ = [
+    "Equilibrium",
+    "State",
+    "alkalinity_of",
+    "debye_hueckel_slope",
+    "dic_from_alkalinity",
+    "dose_to",
+    "log_carbon_dioxide_solubility",
+    "log_k",
+    "log_pco2_of_air",
+    "solve",
+    "strong_charge_of_water",
+]
