@@ -1,0 +1,7 @@
+"""Figures: they take results, are drawn once and updated in place, and say in words what they show."""
+
+from .level import SeasonLevel
+from .picture import Picture
+from .tank import TankSection
+
+__all__ = ["Picture", "SeasonLevel", "TankSection"]

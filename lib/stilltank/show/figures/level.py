@@ -1,0 +1,121 @@
+"""The level in the tank through the season, as a range."""
+
+from typing import Any
+
+import numpy as np
+
+from stilltank.units import write, write_range
+
+from .picture import BAND, BLACK, BLUE, GREEN, PURPLE, VERMILLION, Picture, house_style, new_figure
+from .words import apart, day_text
+
+
+class SeasonLevel:
+    """Expected level with its range, the heights that matter, and the windows of dates that matter."""
+
+    def __init__(self, system: str = "metric"):
+        """``system``: "metric" or "US"."""
+        import matplotlib.dates as dates
+
+        self._system = system
+        self._unit = "cm" if system == "metric" else "in"
+        with house_style():
+            self.figure = new_figure(figsize=(8.4, 4.4))
+            axes = self._axes = self.figure.add_axes((0.085, 0.12, 0.66, 0.83))
+            axes.set_ylabel(f"level of the solution, {self._unit}")
+            axes.xaxis.set_major_locator(locator := dates.AutoDateLocator(minticks=4, maxticks=9))
+            axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))
+            self._band = axes.fill_between([], [], [], facecolor=BAND, edgecolor=BLUE, lw=0.8, ls=":")
+            (self._median,) = axes.plot([], [], color=BLUE)
+            styles = {"pots": (GREEN, "--"), "stop": (VERMILLION, "-.")}
+            self._lines = {
+                name: axes.plot([], [], color=color, ls=dash, lw=1.8)[0]
+                for name, (color, dash) in styles.items()
+            }
+            self._bars = {
+                name: axes.plot([], [], color=color, lw=5, marker="|", ms=13, mew=2.2, solid_capstyle="butt")[
+                    0
+                ]
+                for name, color in (("event", PURPLE), ("dry", BLACK))
+            }
+            names = ("band", "median", "pots", "stop", "event", "dry")
+            self._labels = {name: axes.text(0, 0, "", va="center", fontsize=10.5) for name in names}
+
+    def show(self, tank: Any, dates: Any, low: Any, median: Any, high: Any, *, stop_level: Any,
+             event: tuple[str, Any, Any], dry: tuple[Any, Any]) -> Picture:  # fmt: skip
+        """Draw a season.
+
+        Parameters
+        ----------
+        tank : a tank of stilltank.science.tank
+        dates : numpy array of days
+        low, median, high : quantities, arrays; the level that 10, 50 and 90 of 100 seasons stay under
+        stop_level : quantity, where the season should end
+        event : (name, first day, last day), such as ("first flower", date, date)
+        dry : (first day, last day) on which 10 and 90 of 100 seasons have reached the stop level;
+            None for a day beyond the season shown
+
+        Returns
+        -------
+        Picture
+        """
+        unit, system = self._unit, self._system
+        days = np.asarray(dates, dtype="datetime64[D]")
+        lower, middle, upper = (q.m_as(unit) for q in (low, median, high))
+        pots = (tank.height - tank.net_pot_depth).m_as(unit)
+        stop, top = stop_level.m_as(unit), tank.height.m_as(unit)
+        with house_style():
+            self._band.set_data(days, lower, upper)
+            self._median.set_data(days, middle)
+            self._lines["pots"].set_data(days[[0, -1]], [pots, pots])
+            self._lines["stop"].set_data(days[[0, -1]], [stop, stop])
+            last = days[-1]
+            self._bar("event", event[1:], top * 0.965, last)
+            self._bar("dry", dry, top * 0.035, last)
+            right = days[-1] + np.timedelta64(max(1, round(0.015 * days.size)), "D")
+            places = {
+                "event": top * 0.965,
+                "pots": pots,
+                "median": float(middle[-1]),
+                "stop": stop,
+                "dry": top * 0.035,
+            }
+            words = {
+                "event": event[0],
+                "pots": "lower end of net pots",
+                "median": "expected, 8 in 10 in band",
+                "stop": f"stop: {write(stop_level, system, 2)}",
+                "dry": "stop level reached",
+            }
+            for name, place in apart(places, top * 0.062).items():
+                self._labels[name].set(position=(right, place), text=words[name])
+            self._axes.set_xlim(days[0], last)
+            self._axes.set_ylim(0, top)
+        sentence = (
+            f"The level starts at {write(median[0], system)} on {day_text(days[0])} and is expected to stand at "
+            f"{write(median[-1], system)} on {day_text(last)}; in 8 of 10 seasons it then stands at "
+            f"{write_range(low[-1], high[-1], system)}. "
+            f"{_window('The stop level is reached', dry, last)} {_window(event[0].capitalize(), event[1:], last)}"
+        )
+        return Picture(
+            self.figure, sentence, "Band: 8 of 10 computed seasons. Weather of past years, not a forecast."
+        )
+
+    def _bar(self, name: str, ends: Any, height: float, last: Any) -> None:
+        first, final = ends
+        if first is None or np.datetime64(first) > last:
+            self._bars[name].set_data([], [])
+            return
+        final = last if final is None else min(np.datetime64(final), last)
+        self._bars[name].set_data([np.datetime64(first), final], [height, height])
+
+
+def _window(what: str, ends: Any, last: Any) -> str:
+    first, final = ends
+    if first is None:
+        return f"{what} in fewer than 1 of 10 seasons by {day_text(last)}."
+    if final is None:
+        return f"{what} from {day_text(first)} at the earliest; in more than 1 of 10 seasons not by {day_text(last)}."
+    if first == final:
+        return f"{what} on {day_text(first)}."
+    return f"{what} between {day_text(first)} and {day_text(final)}."

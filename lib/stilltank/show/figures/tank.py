@@ -1,0 +1,122 @@
+"""The tank from the side, to scale."""
+
+from typing import Any
+
+import numpy as np
+
+from stilltank.units import Q, write
+
+from .picture import BLACK, BLUE, GREEN, VERMILLION, Picture, house_style, new_figure
+from .words import apart
+
+_SOLUTION = "#dcebf7"
+_SIZE, _ROOM = (
+    (7.0, 4.0),
+    (0.1, 0.04, 0.58, 0.92),
+)  # inches; the part of the figure for the tank, words beside it
+
+
+class TankSection:
+    """A cross-section with the solution, the net pots, the fill line and the overflow hole.
+
+    Drawn once; ``show`` moves what has changed. The width at each height is that of a square of the same area,
+    so that tanks of all shapes can be drawn.
+    """
+
+    def __init__(self, system: str = "metric"):
+        """``system``: "metric" or "US", for labels and axis."""
+        self._system = system
+        self._unit = "cm" if system == "metric" else "in"
+        with house_style():
+            self.figure = new_figure(figsize=_SIZE)
+            axes = self._axes = self.figure.add_axes(_ROOM, anchor="W")
+            axes.grid(visible=False, axis="x")
+            axes.set_ylabel(f"height above the floor, {self._unit}")
+            axes.set_xticks([])
+            axes.spines["bottom"].set_visible(False)
+            self._water = axes.fill([], [], facecolor=_SOLUTION, edgecolor="none", label="solution")[0]
+            (self._wall,) = axes.plot([], [], color=BLACK, lw=3, solid_joinstyle="miter")
+            (self._lid,) = axes.plot([], [], color=BLACK, lw=5, solid_capstyle="butt")
+            self._pots = [
+                axes.fill([], [], facecolor="none", edgecolor=GREEN, hatch="///", lw=1.6)[0] for _ in range(3)
+            ]
+            (self._fill,) = axes.plot([], [], color=BLUE, lw=2.2, ls="--")
+            (self._level,) = axes.plot([], [], color=BLUE, lw=2.2)
+            (self._hole,) = axes.plot(
+                [], [], color=VERMILLION, marker="o", ms=9, mfc="white", mew=2.4, ls="none"
+            )
+            self._labels = {
+                name: axes.text(0, 0, "", va="center") for name in ("fill", "hole", "air", "level", "pots")
+            }
+            (self._air,) = axes.plot([], [], color=BLACK, lw=1.2, marker="_", ms=9)
+
+    def show(self, tank: Any, fill_level: Any, overflow_height: Any, level: Any = None) -> Picture:
+        """Draw a tank.
+
+        Parameters
+        ----------
+        tank : a tank of stilltank.science.tank
+        fill_level, overflow_height : quantities, heights above the floor
+        level : quantity, the level now; the fill level when left out
+
+        Returns
+        -------
+        Picture
+        """
+        unit, inches = self._unit, self._system
+        level = fill_level if level is None else level
+        heights = np.linspace(0, tank.height.m_as(unit), 41)
+        half = np.sqrt(tank.area(Q(heights, unit)).m_as(f"{unit}^2")) / 2
+        top, fill, hole, now = (q.m_as(unit) for q in (tank.height, fill_level, overflow_height, level))
+        pot = tank.net_pot_depth.m_as(unit)
+
+        def width(height: float) -> float:
+            return float(np.interp(height, heights, half))
+
+        with house_style():
+            self._wall.set_data(np.r_[-half[::-1], half], np.r_[heights[::-1], heights])
+            wet = heights[heights < now]
+            wet, wide = np.r_[wet, now], np.r_[half[: wet.size], width(now)]
+            self._water.set_xy(np.c_[np.r_[-wide[::-1], wide], np.r_[wet[::-1], wet]])
+            over = half[-1] * 1.04
+            self._lid.set_data([-over, over], [top, top])
+            for patch, centre in zip(self._pots, (-0.5, 0.0, 0.5), strict=True):
+                x, rim = centre * half[-1] * 1.15, min(pot * 0.5, half[-1] * 0.2)
+                patch.set_xy(
+                    [(x - rim, top), (x + rim, top), (x + rim * 0.7, top - pot), (x - rim * 0.7, top - pot)]
+                )
+            self._fill.set_data([-width(fill), width(fill)], [fill, fill])
+            self._level.set_data([-width(now), width(now)], [now, now])
+            self._hole.set_data([width(hole)], [hole])
+            self._air.set_data([-over * 1.12, -over * 1.12], [now, top])
+            left, right, roof = -over * 2.05, over * 1.06, top * 1.16
+            points = 72 * max((right - left) / (_SIZE[0] * _ROOM[2]), roof / (_SIZE[1] * _ROOM[3])) ** -1
+            gap = 17 / points  # one line of words, in the units of the axis
+            places = apart({"hole": hole, "fill": min(fill, hole - gap / 9), "level": now}, gap)
+            words = {
+                "hole": f"overflow hole {write(overflow_height, inches)}",
+                "fill": f"fill line {write(fill_level, inches)}",
+                "level": "" if now == fill else f"level now {write(level, inches)}",
+            }
+            for name, text in words.items():
+                self._labels[name].set(position=(over * 1.12, places[name]), text=text)
+            self._labels["air"].set(
+                position=(-over * 1.2, (now + top) / 2),
+                text=f"air zone\n{write(tank.height - level, inches)}",
+                ha="right",
+            )
+            self._labels["pots"].set(position=(0, top + gap * 0.8), text="lid with net pots", ha="center")
+            self._axes.set_xlim(left, right)
+            self._axes.set_ylim(0, roof)
+            self._axes.set_aspect("equal", adjustable="box")
+        wet_pot = fill - (top - pot)
+        sentence = (
+            f"Cross-section of {tank.name or 'the tank'}, {write(tank.height, inches)} high, holding "
+            f"{write(tank.capacity, inches)} to the rim. The fill line is at {write(fill_level, inches)}, "
+            f"{write(tank.volume(fill_level), inches)}: the net pots reach {write(Q(wet_pot, unit), inches)} into the "
+            f"solution. The lower edge of the overflow hole is at {write(overflow_height, inches)}. Between the "
+            f"solution at {write(level, inches)} and the lid lie {write(tank.height - level, inches)} of air."
+        )
+        return Picture(
+            self.figure, sentence, "To scale; the width at each height is that of a square of equal area."
+        )

@@ -1,0 +1,34 @@
+"""Labels and dates for figures."""
+
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+
+def day_text(day: Any) -> str:
+    """A day for people: "26 April 2027".
+
+    Example
+    -------
+    >>> day_text("2027-04-26")
+    '26 April 2027'
+    """
+    plain: date = np.datetime64(day, "D").astype(date)
+    return f"{plain.day} {plain:%B %Y}"
+
+
+def apart(places: dict[str, float], gap: float) -> dict[str, float]:
+    """Move labels so far apart that none covers another, keeping their order from top to bottom.
+
+    Example
+    -------
+    >>> apart({"low": 1.0, "high": 1.5}, 2.0)
+    {'high': 1.5, 'low': -0.5}
+    """
+    moved: dict[str, float] = {}
+    previous = None
+    for name, place in sorted(places.items(), key=lambda item: -item[1]):
+        previous = place if previous is None else min(place, previous - gap)
+        moved[name] = previous
+    return moved
