@@ -49,6 +49,10 @@ NO_WRITING = (
     "Nothing can be written in %s. Copy the workbook's folder to a place of your own, such as your home folder. "
     + AGAIN
 )
+IN_USE = (
+    "The old .venv could not be removed. Close every workbook that is still open, and check that this folder is "
+    "yours to change. " + AGAIN
+)
 NO_VENV = (
     "This Python cannot make a virtual environment, because its parts venv or ensurepip are missing. "
     "On Debian or Ubuntu install them with: sudo apt-get install python3-venv. " + AGAIN
@@ -86,7 +90,8 @@ def explain(output):
     The more particular causes come first: a full disk also breaks the fetching.
     """
     text = output.lower()
-    if "no space left" in text or "disk quota" in text:
+    full = shutil.disk_usage(str(ROOT)).free < ROOM / 20  # hides behind other words, of ensurepip for one
+    if full or "no space left" in text or "disk quota" in text:
         return NO_ROOM % ROOT
     if "ensurepip" in text or "no module named venv" in text or "no module named pip" in text:
         return NO_VENV
@@ -161,6 +166,9 @@ def set_up():
     try:
         if VENV.exists():
             shutil.rmtree(str(VENV))
+    except OSError as error:
+        _stop(IN_USE, str(error))
+    try:
         VENV.mkdir()
     except OSError as error:
         _stop((NO_ROOM if error.errno == errno.ENOSPC else NO_WRITING) % ROOT, str(error))
@@ -200,11 +208,14 @@ def _alone():
 
 def run(module, args, extra=None):
     """Set up whatever is missing, then become ``python -m module args`` in .venv, at the root of the workbook."""
-    held = _alone()
-    if not stamped(VENV / ".stamp"):
-        set_up()
-    if extra:
-        add(extra)
+    try:
+        held = _alone()
+        if not stamped(VENV / ".stamp"):
+            set_up()
+        if extra:
+            add(extra)
+    except KeyboardInterrupt:
+        sys.exit("Stopped before all was set up; the next start does it again.")
     if held:
         held.close()
     os.chdir(str(ROOT))
