@@ -69,7 +69,7 @@ class Tank:
         if value is None and name in ("corner_radius", "net_pot_depth"):
             return
         plain = magnitude(value, "cm", name, shape)
-        low, high = (number("limits", "tank", f"{size} length", "cm") for size in ("smallest", "largest"))
+        low, high = (number("plausible", "tank", f"{size} length", "cm") for size in ("smallest", "largest"))
         low = 0.0 if name == "corner_radius" else low
         within(
             plain,
@@ -88,7 +88,7 @@ class Tank:
             self._set("lid_area", Q(opening, "m^2"))
         else:
             lid = magnitude(self.lid_area, "m^2", "lid_area", shape)
-            most = number("limits", "tank", "largest lid share", "1") * opening
+            most = number("plausible", "tank", "largest lid share", "1") * opening
             if not 0 < lid <= most:
                 raise OutOfRange(
                     f"{shape}: a lid of {lid:.6g} m^2 on an opening of {opening:.4g} m^2 cannot be meant. "
@@ -97,7 +97,7 @@ class Tank:
             self._set("lid_area", Q(lid, "m^2"))
         if self.empty_mass is not None:
             mass = magnitude(self.empty_mass, "kg", "empty_mass", shape)
-            high = number("limits", "tank", "largest mass", "kg")
+            high = number("plausible", "tank", "largest mass", "kg")
             within(mass, 0, high, f"{shape}: an empty tank of {{value:g}} kg; write 0 to {high:g} kg.")
             self._set("empty_mass", Q(mass, "kg"))
 

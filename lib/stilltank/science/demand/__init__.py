@@ -1,0 +1,52 @@
+"""How much water the weather and the plants ask for: FAO-56 outdoors, a resistance model indoors."""
+
+from .air import (
+    actual_vapour_pressure,
+    atmospheric_pressure,
+    latent_heat,
+    mean_saturation_vapour_pressure,
+    psychrometric_constant,
+    saturation_vapour_pressure,
+    slope_of_vapour_pressure,
+    wind_at_2m,
+)
+from .crop import climate_adjustment, crop_coefficient
+from .indoor import aerodynamic_resistance, gap_leak, indoor, stomatal_resistance
+from .radiation import (
+    clear_sky_radiation,
+    daylight_hours,
+    extraterrestrial_radiation,
+    net_longwave,
+    net_shortwave,
+    solar_radiation_from_sunshine,
+    solar_radiation_from_temperature,
+)
+from .reference import hargreaves, penman_monteith, procedures, reference_et
+
+__all__ = [
+    "actual_vapour_pressure",
+    "aerodynamic_resistance",
+    "atmospheric_pressure",
+    "clear_sky_radiation",
+    "climate_adjustment",
+    "crop_coefficient",
+    "daylight_hours",
+    "extraterrestrial_radiation",
+    "gap_leak",
+    "hargreaves",
+    "indoor",
+    "latent_heat",
+    "mean_saturation_vapour_pressure",
+    "net_longwave",
+    "net_shortwave",
+    "penman_monteith",
+    "procedures",
+    "psychrometric_constant",
+    "reference_et",
+    "saturation_vapour_pressure",
+    "slope_of_vapour_pressure",
+    "solar_radiation_from_sunshine",
+    "solar_radiation_from_temperature",
+    "stomatal_resistance",
+    "wind_at_2m",
+]

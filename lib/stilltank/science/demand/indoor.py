@@ -1,0 +1,219 @@
+"""Water use under lamps, and the little that leaves by the gap around a net pot."""
+
+from typing import Any
+
+import numpy as np
+
+from stilltank.units import within
+
+from .air import latent_heat, saturation_vapour_pressure
+from .formula import formula, value
+
+_KELVIN = 273.15
+
+
+@formula("s/m", light="umol/m^2/s")
+def stomatal_resistance(light: Any) -> Any:
+    """Resistance of lettuce leaves to vapour, by light.
+
+    Parameters
+    ----------
+    light : quantity, photosynthetic photon flux density at the canopy, one value or an array
+
+    Returns
+    -------
+    quantity in s/m
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(stomatal_resistance(Q(140, "umol/m^2/s")).magnitude, 1)
+    289.4
+
+    Source: attributed to Graamans et al. (2017), read in open-source code only. Lettuce.
+    """
+    within(light, 0, 3000, "stomatal_resistance: a light of {value:g} umol/m^2/s; write 0 to 3000.")
+    top = value("indoor", "stomatal light", "umol/m^2/s") + light
+    return (
+        value("indoor", "stomatal scale", "s/m")
+        * top
+        / (value("indoor", "stomatal half light", "umol/m^2/s") + light)
+    )
+
+
+@formula("s/m", leaf_length="m", air_speed="m/s")
+def aerodynamic_resistance(leaf_length: Any, air_speed: Any, leaf_area_index: Any) -> Any:
+    """Resistance of the still air at the leaves.
+
+    Parameters
+    ----------
+    leaf_length : quantity
+    air_speed : quantity, between the leaves, above 0
+    leaf_area_index : number, leaf area over the area covered
+
+    Returns
+    -------
+    quantity in s/m
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(aerodynamic_resistance(Q(11, "cm"), Q(0.3, "m/s"), 3).magnitude, 1)
+    70.6
+
+    Source: attributed to Graamans et al. (2017), read in open-source code only.
+    """
+    within(leaf_length, 0.001, 1, "aerodynamic_resistance: a leaf of {value:g} m; write 0.001 to 1 m.")
+    within(air_speed, 0.01, 5, "aerodynamic_resistance: an air speed of {value:g} m/s; write 0.01 to 5 m/s.")
+    within(leaf_area_index, 0.01, 12, "A leaf area index of {value:g} is not possible; write 0.01 to 12.")
+    return value("indoor", "boundary factor") * np.sqrt(leaf_length / air_speed) / leaf_area_index
+
+
+@formula(
+    "mm/day",
+    temperature="degC",
+    relative_humidity="percent",
+    light="umol/m^2/s",
+    photoperiod="hour",
+    air_speed="m/s",
+    leaf_length="m",
+)
+def indoor(
+    temperature: Any,
+    relative_humidity: Any,
+    light: Any,
+    photoperiod: Any,
+    air_speed: Any,
+    leaf_length: Any,
+    leaf_area_index: Any = 3.0,
+) -> Any:
+    """Water use of a closed canopy under lamps.
+
+    Parameters
+    ----------
+    temperature, relative_humidity : quantities, of the air, the same day and night
+    light : quantity, photon flux density at the canopy while the lamps are on
+    photoperiod : quantity, hours of lamps a day
+    air_speed, leaf_length : quantities
+    leaf_area_index : number
+
+    Returns
+    -------
+    quantity in mm/day: litres for each square metre of canopy a day
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> room = Q(21, "degC"), Q(70, "percent"), Q(200, "umol/m^2/s"), Q(16, "hour"), Q(0.3, "m/s"), Q(11, "cm")
+    >>> 1 < indoor(*room).magnitude < 5
+    True
+
+    Notes
+    -----
+    First form: solves the energy balance of the leaves for their temperature, lamps on and lamps off. The
+    formulas are for lettuce; the light's energy and the reflection of the leaves are rough.
+
+    Source: attributed to Graamans et al. (2017), read in open-source code only.
+    """
+    within(
+        relative_humidity, 0, 100, "A relative humidity lies between 0 and 100 percent; {value:g} does not."
+    )
+    within(photoperiod, 0, 24, "A day has 0 to 24 hours of lamps; {value:g} is not possible.")
+    within(temperature, 0, 45, "indoor holds for rooms of 0 to 45 degC; {value:g} degC lies outside.")
+    still = aerodynamic_resistance.plain(leaf_length, air_speed, leaf_area_index)
+    on, off = (
+        _transpiration(temperature, relative_humidity, photons, still, leaf_area_index)
+        for photons in (light, 0 * light)
+    )
+    return 3600 * (photoperiod * on + (24 - photoperiod) * off)
+
+
+def _vapour_density(celsius: Any) -> Any:
+    """Saturated vapour in kg/m^3."""
+    gas = value("indoor", "gas constant of vapour", "J/kg/kelvin")
+    return 1000 * saturation_vapour_pressure.plain(celsius) / (gas * (celsius + _KELVIN))
+
+
+def _transpiration(celsius: Any, humidity: Any, light: Any, still: Any, leaves: Any) -> Any:
+    """kg/m^2/s at the leaf temperature at which radiation in equals heat and vapour out."""
+    stomata = stomatal_resistance.plain(light)
+    absorbed = (
+        (1 - value("indoor", "leaf reflectance")) * value("indoor", "energy of light", "J/umol") * light
+    )
+    heat = value("indoor", "air density", "kg/m^3") * value("indoor", "air heat capacity", "J/kg/delta_degC")
+    around = humidity / 100 * _vapour_density(celsius)
+
+    def vapour(leaf: Any) -> Any:
+        return leaves * (_vapour_density(leaf) - around) / (stomata + still)
+
+    low, high = celsius - 30.0 + 0 * light, celsius + 30.0 + 0 * light
+    for _ in range(50):  # both losses rise with the leaf's temperature, so halving finds the one balance
+        leaf = (low + high) / 2
+        lost = leaves * heat * (leaf - celsius) / still + 1e6 * latent_heat.plain(leaf) * vapour(leaf)
+        low, high = np.where(lost < absorbed, leaf, low), np.where(lost < absorbed, high, leaf)
+    return vapour((low + high) / 2)
+
+
+@formula(
+    "g/day",
+    pot_diameter="m",
+    gap="m",
+    lid_thickness="m",
+    temperature="degC",
+    relative_humidity="percent",
+)
+def gap_leak(
+    pot_diameter: Any, gap: Any, lid_thickness: Any, temperature: Any, relative_humidity: Any
+) -> Any:
+    """Water that leaves as vapour by the gap around one net pot.
+
+    Parameters
+    ----------
+    pot_diameter, gap, lid_thickness : quantities
+    temperature : quantity, of air and solution
+    relative_humidity : quantity, outside; the air in the tank is saturated
+
+    Returns
+    -------
+    quantity in g/day; next to the hundreds of grams of a plant it can be left out
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(gap_leak(Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), Q(25, "degC"), Q(50, "percent")).magnitude, 1)
+    0.8
+
+    Notes
+    -----
+    Diffusion straight through the gap. Wind over the lid and a warm tank make it more.
+
+    Source: Fick's law; diffusivity of the CRC Handbook (secondary copy), scaled with the absolute temperature.
+    """
+    within(gap, 0, 0.1, "gap_leak: a gap of {value:g} m; write 0 to 0.1 m.")
+    within(lid_thickness, 0.0005, 0.2, "gap_leak: a lid {value:g} m thick; write 0.5 to 200 mm.")
+    within(
+        relative_humidity, 0, 100, "A relative humidity lies between 0 and 100 percent; {value:g} does not."
+    )
+    warmer = (temperature + _KELVIN) / (20 + _KELVIN)
+    diffusivity = value("leak", "diffusivity at 20 degC", "m^2/s") * warmer ** value(
+        "leak", "diffusivity exponent"
+    )
+    ring = np.pi * gap * (pot_diameter + gap)
+    drop = _vapour_density(temperature) * (1 - relative_humidity / 100)
+    return 1000 * 86400 * diffusivity * drop / lid_thickness * ring

@@ -1,0 +1,229 @@
+"""Reference evapotranspiration: what a field of short, well-watered grass uses."""
+
+from typing import Any
+
+import numpy as np
+
+from stilltank.science.weather.series import Weather, altitude_metres, latitude_degrees
+from stilltank.units import Problem, Q
+
+from . import air, radiation
+from .formula import formula, value
+
+
+@formula(
+    "mm/day",
+    net_radiation="MJ/m^2/day",
+    temperature="degC",
+    wind_speed="m/s",
+    saturation="kPa",
+    vapour_pressure="kPa",
+    pressure="kPa",
+    soil_heat="MJ/m^2/day",
+)
+def penman_monteith(
+    net_radiation: Any,
+    temperature: Any,
+    wind_speed: Any,
+    saturation: Any,
+    vapour_pressure: Any,
+    pressure: Any,
+    soil_heat: Any = 0.0,
+) -> Any:
+    """Reference evapotranspiration from its parts.
+
+    Parameters
+    ----------
+    net_radiation : quantity, short wave less long wave
+    temperature : quantity, mean of the day's highest and lowest
+    wind_speed : quantity, at 2 m
+    saturation, vapour_pressure : quantities, mean saturation and actual vapour pressure
+    pressure : quantity, of the air
+    soil_heat : quantity, into the soil; nothing for single days
+
+    Returns
+    -------
+    quantity in mm/day
+
+    Raises
+    ------
+    UnitNeeded
+
+    Example
+    -------
+    >>> round(penman_monteith(Q(13.28, "MJ/m^2/day"), Q(16.9, "degC"), Q(2.078, "m/s"), Q(1.997, "kPa"),
+    ...                       Q(1.409, "kPa"), Q(100.1, "kPa")).magnitude, 2)
+    3.88
+
+    Source: FAO-56 eq. 6.
+    """
+    slope = air.slope_of_vapour_pressure.plain(temperature)
+    gamma = air.psychrometric_constant.plain(pressure)
+    drying = value("Penman-Monteith", "daily numerator") / (
+        temperature + value("Penman-Monteith", "kelvin offset")
+    )
+    energy = value("Penman-Monteith", "water for energy") * slope * (net_radiation - soil_heat)
+    air_term = gamma * drying * wind_speed * (saturation - vapour_pressure)
+    return (energy + air_term) / (slope + gamma * (1 + value("Penman-Monteith", "wind factor") * wind_speed))
+
+
+def reference_et(weather: Weather, latitude: Any = None, altitude: Any = None, coast: bool = False) -> Any:
+    """Daily reference evapotranspiration by Penman-Monteith, with FAO-56's procedures for what is missing.
+
+    Parameters
+    ----------
+    weather : Weather
+        Highest and lowest temperature suffice; humidity, wind and sun are used where they are there.
+    latitude, altitude : quantities; those of the weather when left out
+    coast : bool
+        For radiation from temperatures: True near a large water.
+
+    Returns
+    -------
+    quantity array in mm/day, one value a day. `procedures` says how it was reached.
+
+    Raises
+    ------
+    Problem      neither the weather nor the call says where this is
+    UnitNeeded, OutOfRange   a latitude or altitude without a unit, or nowhere on earth
+
+    Example
+    -------
+    >>> from stilltank.science.weather import Weather
+    >>> july = Weather(["2015-07-15"], Q([26.6], "degC"), Q([14.8], "degC"))
+    >>> print(f"{reference_et(july, Q(45.72, 'degree'), Q(200, 'm')).magnitude[0]:.2f}")
+    4.56
+
+    Notes
+    -----
+    A day on which water would condense counts as 0. From temperatures alone expect about 0.5 mm/d off on a
+    single day and half of that on a weekly mean. Ratio of solar to clear-sky radiation: at most 1.
+
+    Source: FAO-56 eq. 6 and chapter 3; example 20.
+    """
+    return Q(_penman_monteith_days(weather, *_place(weather, latitude, altitude), coast), "mm/day")
+
+
+def _penman_monteith_days(weather: Weather, latitude: float, altitude: float, coast: bool) -> Any:
+    high, low = weather.temperature_max.magnitude, weather.temperature_min.magnitude
+    days = weather.day_of_year
+    measured = {name: _floats(weather, name) for name in _HUMIDITIES}
+    vapour = air.actual_vapour_pressure.plain(high, low, **measured)
+    above = radiation.extraterrestrial_radiation.plain(latitude, days)
+    clear = radiation.clear_sky_radiation.plain(above, altitude)
+    solar = _floats(weather, "solar_radiation")
+    if solar is None and weather.sunshine is not None:
+        solar = radiation.solar_radiation_from_sunshine.plain(latitude, days, weather.sunshine.magnitude)
+    elif solar is None:
+        solar = radiation.solar_radiation_from_temperature.plain(latitude, days, high, low, coast)
+    wind = _floats(weather, "wind_speed")
+    if wind is None:
+        wind = value("wind", "where none was measured", "m/s")
+    else:
+        wind = air.wind_at_2m.plain(wind, weather.wind_height.magnitude)
+    net = radiation.net_shortwave.plain(solar) - radiation.net_longwave.plain(high, low, vapour, solar, clear)
+    saturation = air.mean_saturation_vapour_pressure.plain(high, low)
+    pressure = air.atmospheric_pressure.plain(altitude)
+    return np.maximum(penman_monteith.plain(net, (high + low) / 2, wind, saturation, vapour, pressure), 0)
+
+
+_HUMIDITIES = ("dew_point", "relative_humidity_max", "relative_humidity_min", "relative_humidity_mean")
+
+
+def _floats(weather: Weather, name: str) -> Any:
+    series = getattr(weather, name)
+    return None if series is None else series.magnitude
+
+
+def _place(weather: Weather, latitude: Any, altitude: Any = 0) -> tuple[float, float]:
+    latitude = weather.latitude if latitude is None else latitude
+    altitude = weather.altitude if altitude is None else altitude
+    if latitude is None or altitude is None:
+        raise Problem(
+            "The evapotranspiration depends on the place. Give `latitude` and `altitude`, here or with the "
+            'weather, such as Q(41.5, "degree") and Q(210, "m").'
+        )
+    return latitude_degrees(latitude, "reference_et"), altitude_metres(altitude, "reference_et")
+
+
+def procedures(weather: Weather, coast: bool = False) -> tuple[str, ...]:
+    """Say in sentences what `reference_et` measures and what it fills in for a record.
+
+    Parameters
+    ----------
+    weather : Weather
+    coast : bool, as given to `reference_et`
+
+    Returns
+    -------
+    tuple of str: vapour, radiation, wind
+
+    Example
+    -------
+    >>> from stilltank.science import weather
+    >>> print(procedures(weather.record("new-york"))[2])
+    Wind: none measured, so 2 m/s at 2 m.
+    """
+    if weather.dew_point is not None:
+        vapour = "from the dew point (eq. 14)"
+    elif weather.relative_humidity_max is not None:
+        both = weather.relative_humidity_min is not None
+        vapour = (
+            "from the highest and lowest humidity (eq. 17)" if both else "from the highest humidity (eq. 18)"
+        )
+    elif weather.relative_humidity_mean is not None:
+        vapour = "from the mean humidity (eq. 19)"
+    else:
+        vapour = "no humidity measured, so the air is taken as saturated at the lowest temperature (eq. 48)"
+    if weather.solar_radiation is not None:
+        sun = "as measured"
+    elif weather.sunshine is not None:
+        sun = "from the hours of sunshine (eq. 35)"
+    else:
+        sun = f"none measured, so from the temperature range (eq. 50, {'coast' if coast else 'inland'})"
+    usual = value("wind", "where none was measured", "m/s")
+    if weather.wind_speed is None:
+        wind = f"none measured, so {usual:g} m/s at 2 m"
+    elif weather.wind_height.magnitude == 2:
+        wind = "as measured at 2 m"
+    else:
+        wind = f"brought from {weather.wind_height.magnitude:g} m to 2 m (eq. 47)"
+    return f"Vapour: {vapour}.", f"Radiation: {sun}.", f"Wind: {wind}."
+
+
+def hargreaves(weather: Weather, latitude: Any = None) -> Any:
+    """Daily reference evapotranspiration from temperatures and the sun's height alone.
+
+    Parameters
+    ----------
+    weather : Weather
+    latitude : quantity; that of the weather when left out
+
+    Returns
+    -------
+    quantity array in mm/day, one value a day
+
+    Raises
+    ------
+    Problem, UnitNeeded, OutOfRange   see `reference_et`
+
+    Example
+    -------
+    >>> from stilltank.science.weather import Weather
+    >>> july = Weather(["2015-07-15"], Q([26.6], "degC"), Q([14.8], "degC"))
+    >>> print(f"{hargreaves(july, Q(45.72, 'degree')).magnitude[0]:.1f}")
+    5.0
+
+    Notes
+    -----
+    Within 1 to 5 % of Penman-Monteith over a year; about 0.5 mm/d off on a single day. Below -17.8 degC it
+    counts as 0.
+
+    Source: FAO-56 eq. 52.
+    """
+    degrees, _ = _place(weather, latitude, Q(0, "m"))
+    high, low = weather.temperature_max.magnitude, weather.temperature_min.magnitude
+    water = value("Penman-Monteith", "water for energy")
+    above = water * radiation.extraterrestrial_radiation.plain(degrees, weather.day_of_year)
+    warmth = np.maximum((high + low) / 2 + value("Hargreaves", "temperature offset"), 0)
+    return Q(value("Hargreaves", "factor") * warmth * np.sqrt(high - low) * above, "mm/day")

@@ -1,0 +1,382 @@
+"""A daily weather record, checked when it is made."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from stilltank.tables import number
+from stilltank.units import OutOfRange, Problem, Q, Quantity, UnitNeeded, Unreadable, magnitude, ureg, within
+
+# unit each series is kept in, and its limits: a number, or the property of data/plausible.csv
+SERIES: dict[str, tuple[str, Any, Any]] = {
+    "temperature_max": ("degC", "lowest temperature", "highest temperature"),
+    "temperature_min": ("degC", "lowest temperature", "highest temperature"),
+    "precipitation": ("mm", 0.0, "largest rain"),
+    "relative_humidity_max": ("percent", 0.0, 100.0),
+    "relative_humidity_min": ("percent", 0.0, 100.0),
+    "relative_humidity_mean": ("percent", 0.0, 100.0),
+    "dew_point": ("degC", "lowest temperature", "highest temperature"),
+    "wind_speed": ("m/s", 0.0, "largest wind"),
+    "solar_radiation": ("MJ/m^2/day", 0.0, "largest radiation"),
+    "sunshine": ("hour", 0.0, 24.0),
+}
+_ORDERED = (
+    ("temperature_min", "temperature_max"),
+    ("dew_point", "temperature_max"),
+    ("relative_humidity_min", "relative_humidity_max"),
+    ("relative_humidity_min", "relative_humidity_mean"),
+    ("relative_humidity_mean", "relative_humidity_max"),
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Weather:
+    """Weather of consecutive days at one place.
+
+    Parameters
+    ----------
+    dates : ISO texts, dates, or a numpy array of them; consecutive days
+    temperature_max, temperature_min : quantities, one value a day; of the air, in the shade
+    precipitation : quantity, depth a day; rain, or snow melted
+    relative_humidity_max, relative_humidity_min, relative_humidity_mean : quantities, 0 to 100 percent
+    dew_point : quantity
+    wind_speed : quantity, mean of the day, at ``wind_height`` (one quantity) above the ground
+    solar_radiation : quantity, energy on a level area in a day; sunshine : quantity, hours of bright sun
+    latitude : quantity, degrees, south negative; altitude : quantity, above the sea
+    name : str; notes : texts that go with the record
+
+    All but the dates and temperatures may be left out. Single values hold for every day.
+
+    Attributes
+    ----------
+    The parameters, as numpy arrays of days and quantities in degC, mm, percent, m/s, MJ/m^2/day, hour, degree, m.
+    days : int; years : the calendar years that are complete.
+
+    Raises
+    ------
+    UnitNeeded   a series without a unit, or a wind without the height of its gauge
+    OutOfRange   an impossible value, or a minimum above its maximum; the sentence names the date
+    Unreadable   dates that are missing, doubled or out of order, a series of another length
+
+    Example
+    -------
+    >>> two = Weather(["2015-07-06", "2015-07-07"], Q([21.5, 23], "degC"), Q([12.3, 11], "degC"))
+    >>> two.days
+    2
+    """
+
+    dates: Any
+    temperature_max: Any
+    temperature_min: Any
+    precipitation: Any = None
+    relative_humidity_max: Any = None
+    relative_humidity_min: Any = None
+    relative_humidity_mean: Any = None
+    dew_point: Any = None
+    wind_speed: Any = None
+    wind_height: Any = None
+    solar_radiation: Any = None
+    sunshine: Any = None
+    latitude: Any = None
+    altitude: Any = None
+    name: str = ""
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self):
+        dates = _consecutive(self.dates)
+        object.__setattr__(self, "dates", dates)
+        for name, (unit, low, high) in SERIES.items():
+            if getattr(self, name) is None:
+                if name.startswith("temperature"):
+                    raise UnitNeeded(
+                        f'Weather needs `{name}`, one value a day, such as Q([21.5, 23], "degC").'
+                    )
+                continue
+            object.__setattr__(self, name, self._series(name, unit, low, high))
+        for lower, upper in _ORDERED:
+            self._ordered(lower, upper)
+        self._place()
+        object.__setattr__(self, "notes", tuple(self.notes))
+
+    def _series(self, name: str, unit: str, low: Any, high: Any) -> Any:
+        plain = magnitude(getattr(self, name), unit, name, "Weather")
+        if np.ndim(plain) and np.shape(plain) != self.dates.shape:
+            raise Unreadable(
+                f"Weather: {len(self.dates)} dates and {np.size(plain)} values of {name}. Each day needs one."
+            )
+        plain = np.array(np.broadcast_to(plain, self.dates.shape))
+        low, high = (_limit(end, unit) for end in (low, high))
+        bad = np.flatnonzero((plain < low) | (plain > high))
+        if bad.size:
+            raise OutOfRange(
+                f"{self.dates[bad[0]]}: {name} {plain[bad[0]]:g} {unit} cannot be; it lies between {low:g} and "
+                f"{high:g} {unit}. Check the unit, and whether the number stands for a missing value."
+            )
+        return Q(plain, unit)
+
+    def _ordered(self, lower: str, upper: str) -> None:
+        if getattr(self, lower) is None or getattr(self, upper) is None:
+            return
+        below, above = getattr(self, lower), getattr(self, upper)
+        bad = np.flatnonzero(below.magnitude > above.magnitude)
+        if bad.size:
+            day = bad[0]
+            raise OutOfRange(
+                f"{self.dates[day]}: {lower} {below.magnitude[day]:g} lies above {upper} "
+                f"{above.magnitude[day]:g} {above.units:~P}. Check that the two columns are not exchanged."
+            )
+
+    def _place(self) -> None:
+        if self.wind_speed is not None and self.wind_height is None:
+            raise UnitNeeded(
+                "Weather: the wind needs the height of its gauge, since it blows faster higher up. "
+                'Write wind_height=Q(2, "m"), or Q(10, "m") for most airports.'
+            )
+        if self.wind_height is not None:
+            height = magnitude(self.wind_height, "m", "wind_height", "Weather")
+            check_metres(height, "wind gauge", "Weather")
+            object.__setattr__(self, "wind_height", Q(height, "m"))
+        if self.latitude is not None:
+            object.__setattr__(self, "latitude", Q(latitude_degrees(self.latitude, "Weather"), "degree"))
+        if self.altitude is not None:
+            object.__setattr__(self, "altitude", Q(altitude_metres(self.altitude, "Weather"), "m"))
+
+    @property
+    def days(self) -> int:
+        """How many days the record has."""
+        return len(self.dates)
+
+    @property
+    def day_of_year(self) -> Any:
+        """1 for the first of January to 365 or 366; an array."""
+        return day_of_year(self.dates)
+
+    @property
+    def years(self) -> tuple[int, ...]:
+        """The calendar years of which every day is there."""
+        found, counts = np.unique(self.dates.astype("datetime64[Y]"), return_counts=True)
+        length = (found + 1).astype("datetime64[D]") - found.astype("datetime64[D]")
+        return tuple(int(str(year)) for year in found[counts == length.astype(int)])
+
+    @property
+    def temperature_mean(self) -> Any:
+        """Mean of the day's highest and lowest temperature, as FAO-56 takes it."""
+        return Q((self.temperature_max.magnitude + self.temperature_min.magnitude) / 2, "degC")
+
+    def between(self, start: Any, end: Any) -> "Weather":
+        """Cut out the days from ``start`` to ``end``, both included.
+
+        Parameters
+        ----------
+        start, end : ISO text or date
+
+        Returns
+        -------
+        Weather
+
+        Raises
+        ------
+        Problem      the record does not hold all of these days, or the end lies before the start
+        Unreadable   a date that is none
+
+        Example
+        -------
+        >>> from stilltank.science import weather
+        >>> weather.record("new-york").between("2012-02-28", "2012-03-01").days
+        3
+        """
+        first, last = one_date(start), one_date(end)
+        if last < first:
+            raise Problem(f"The end {last} lies before the start {first}.")
+        if first < self.dates[0] or last > self.dates[-1]:
+            raise Problem(
+                f"The record {self.name or 'given'} runs from {self.dates[0]} to {self.dates[-1]}; "
+                f"{first} to {last} is not all in it. For other years take an ensemble, which draws on all of them."
+            )
+        begin = int((first - self.dates[0]).astype(int))
+        return self._take(slice(begin, begin + int((last - first).astype(int)) + 1))
+
+    def _take(self, days: slice) -> "Weather":
+        cut = {name: getattr(self, name)[days] for name in SERIES if getattr(self, name) is not None}
+        return replace(self, dates=self.dates[days], **cut)
+
+    def __str__(self) -> str:
+        there = [name for name in SERIES if getattr(self, name) is not None]
+        return (
+            f"{self.name or 'Weather'}: {self.days} days from {self.dates[0]} to {self.dates[-1]} with "
+            f"{', '.join(name.replace('_', ' ') for name in there)}. {' '.join(self.notes)}"
+        ).rstrip()
+
+
+def seasons(weather: Weather, start: str, days: int) -> Any:
+    """Row numbers of the same season in every year of a record, ready to index its series.
+
+    Parameters
+    ----------
+    weather : Weather
+    start : str
+        Month and day, ``"05-15"``. A season that begins on 29 February begins on 1 March in other years.
+    days : int
+        Length; the season may run over New Year.
+
+    Returns
+    -------
+    numpy array of int, [years, days]; only seasons that lie wholly in the record
+
+    Raises
+    ------
+    Unreadable   ``start`` is no month and day
+    OutOfRange   ``days`` below 1
+    Problem      no whole season lies in the record
+
+    Example
+    -------
+    >>> from stilltank.science import weather
+    >>> record = weather.record("new-york")
+    >>> rows = weather.seasons(record, "11-15", 120)
+    >>> rows.shape, record.dates[rows[0, 0]].item().isoformat()
+    ((3, 120), '2012-11-15')
+    """
+    if days < 1:
+        raise OutOfRange(f"A season has at least one day; {days} is not possible.")
+    rows = anniversaries(weather, start)
+    rows = rows[(rows >= 0) & (rows + days <= weather.days)]
+    if not rows.size:
+        raise Problem(
+            f"The record {weather.name or 'given'} holds no whole season of {days} days from {start}; "
+            f"it runs from {weather.dates[0]} to {weather.dates[-1]}."
+        )
+    return rows[:, None] + np.arange(days)
+
+
+def anniversaries(weather: Weather, start: str) -> Any:
+    """Row number of a month and day in each year the record touches; may lie outside the record."""
+    month, day = _month_day(start)
+    years = np.arange(weather.dates[0].astype("M8[Y]"), weather.dates[-1].astype("M8[Y]") + 1)
+    months = years.astype("M8[M]") + (month - 1)
+    # 29 February counted on from the first of the month becomes 1 March in a common year
+    return ((months.astype("M8[D]") + (day - 1)) - weather.dates[0]).astype(int)
+
+
+def _month_day(text: str) -> tuple[int, int]:
+    try:
+        found = np.datetime64(f"2000-{text}", "D")
+        if len(text) != 5:
+            raise ValueError
+    except ValueError:
+        raise Unreadable(f"{text!r} is no month and day. Write it as 05-15 for 15 May.") from None
+    return int(text[:2]), found.item().day
+
+
+def _consecutive(dates: Any) -> Any:
+    try:
+        days = np.atleast_1d(np.asarray(dates, dtype="datetime64[D]"))
+    except (ValueError, TypeError):
+        raise Unreadable("Weather: the dates must be written year first, as 2015-07-06.") from None
+    if days.ndim != 1 or not days.size or np.isnat(days).any():
+        raise Unreadable("Weather needs at least one day, and a date for each.")
+    step = np.diff(days).astype(int)
+    wrong = np.flatnonzero(step < 1)
+    if wrong.size:
+        first = days[wrong[0] + 1]
+        what = "stands there twice" if first == days[wrong[0]] else f"comes after {days[wrong[0]]}"
+        raise Unreadable(f"Weather: {first} {what}. The days must follow each other; sort the rows.")
+    if (step > 1).any():
+        raise Unreadable(missing_sentence(days))
+    return days
+
+
+def missing_sentence(days: Any) -> str:
+    """Say which dates are missing between rising ``days``, and what to do."""
+    gaps = np.flatnonzero(np.diff(days).astype(int) > 1)
+    spans = [(days[gap] + 1, days[gap + 1] - 1) for gap in gaps]
+    count = sum(int((last - first).astype(int)) + 1 for first, last in spans)
+    shown = ", ".join(str(first) if first == last else f"{first} to {last}" for first, last in spans[:5])
+    more = "" if len(spans) <= 5 else f" and {len(spans) - 5} more places"
+    word = "day is" if count == 1 else "days are"
+    return (
+        f"Weather: {count} {word} missing: {shown}{more}. Add a row for each (from a neighbouring station, or the "
+        "mean of the days before and after), or use the years before or after the gap on their own."
+    )
+
+
+def _limit(end: Any, unit: str) -> float:
+    return end if isinstance(end, float) else number("plausible", "weather", end, unit)
+
+
+def one_date(value: Any) -> Any:
+    """One date as numpy sees it; raises Unreadable for anything that is none."""
+    try:
+        found = np.datetime64(value, "D")
+    except (ValueError, TypeError):
+        found = np.datetime64("NaT")
+    if np.isnat(found) or (isinstance(value, str) and len(value) != 10):
+        raise Unreadable(f"{value!r} is no date. Write it year first, as 2015-07-06.")
+    return found
+
+
+def day_of_year(dates: Any) -> Any:
+    """Number of each day in its year, from 1; the ``J`` of FAO-56."""
+    days = np.asarray(dates, dtype="datetime64[D]")
+    return (days - days.astype("M8[Y]").astype("M8[D]")).astype(int) + 1
+
+
+def latitude_degrees(latitude: Any, function: str) -> Any:
+    """A latitude as plain degrees; south negative.
+
+    Parameters
+    ----------
+    latitude : quantity in degrees or radians, one value or an array
+    function : str
+        Who asks, for the sentence.
+
+    Returns
+    -------
+    float or array
+
+    Raises
+    ------
+    UnitNeeded   not an angle (a percentage is none)
+    OutOfRange   beyond a pole
+
+    Example
+    -------
+    >>> latitude_degrees(Q(-22.9, "degree"), "example")
+    -22.9
+    """
+    if not isinstance(latitude, Quantity) or latitude.units not in (ureg.degree, ureg.radian):
+        raise UnitNeeded(
+            f'{function} needs a latitude in degrees, such as Q(41.5, "degree"), south negative. You gave {latitude!s}.'
+        )
+    degrees = magnitude(latitude, "degree", "latitude", function)
+    within(degrees, -90, 90, f"{function}: a latitude lies between -90 and 90 degrees; {{value:g}} does not.")
+    return degrees
+
+
+def altitude_metres(altitude: Any, function: str) -> Any:
+    """An altitude as plain metres.
+
+    Raises UnitNeeded without a length, OutOfRange where nobody gardens.
+    """
+    metres = magnitude(altitude, "m", "altitude", function)
+    check_metres(metres, "altitude", function)
+    return metres
+
+
+def check_metres(metres: Any, what: str, function: str) -> None:
+    """Refuse plain metres outside the limits for an ``altitude`` or a ``wind gauge``.
+
+    Raises OutOfRange.
+    """
+    low, high = (number("plausible", "weather", f"{end} {what}", "m") for end in ("lowest", "highest"))
+    within(metres, low, high, f"{function}: {what} {{value:g}} m; write {low:g} to {high:g} m.")
+
+
+def join_notes(*notes: str | Sequence[str]) -> tuple[str, ...]:
+    """Notes in one tuple, empty ones left out."""
+    flat: list[str] = []
+    for note in notes:
+        flat.extend([note] if isinstance(note, str) else note)
+    return tuple(note for note in flat if note)

@@ -1,0 +1,131 @@
+"""Places with their weather records."""
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from stilltank.tables import DATA, load
+from stilltank.units import Problem, Q
+
+from .reading import read
+from .series import Weather, altitude_metres, join_notes, latitude_degrees
+
+COVERS = ("open", "roof", "indoors")
+
+
+@dataclass(frozen=True, eq=False)
+class Site:
+    """Where the tank stands.
+
+    Parameters
+    ----------
+    name : str
+    latitude : quantity, degrees, south negative
+    altitude : quantity, above the sea
+    weather : Weather, a record of this place or one near it
+    cover : "open" under the sky, "roof" under a clear roof or beside a wall, "indoors" behind glass
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange   latitude or altitude without a unit, or nowhere on earth
+    Problem                  another word for the cover
+
+    Example
+    -------
+    >>> Site("Balcony", Q(-33.9, "degree"), Q(20, "m")).cover
+    'open'
+    """
+
+    name: str
+    latitude: Any
+    altitude: Any
+    weather: Weather | None = None
+    cover: str = "open"
+
+    def __post_init__(self):
+        object.__setattr__(self, "latitude", Q(latitude_degrees(self.latitude, "Site"), "degree"))
+        object.__setattr__(self, "altitude", Q(altitude_metres(self.altitude, "Site"), "m"))
+        if self.cover not in COVERS:
+            raise Problem(f"A cover is one of {', '.join(COVERS)}; {self.cover!r} is not known.")
+
+
+def sites() -> tuple[str, ...]:
+    """Names of the ready-made sites in data/sites.csv.
+
+    Example
+    -------
+    >>> sites()
+    ('quillgate', 'new-york')
+    """
+    return load("sites").items_named
+
+
+@cache
+def site(name: str) -> Site:
+    """Take a ready-made site with its weather record.
+
+    Parameters
+    ----------
+    name : str
+        One of `sites`.
+
+    Returns
+    -------
+    Site
+
+    Raises
+    ------
+    Problem   there is no such site; the sentence names near ones
+
+    Example
+    -------
+    >>> site("quillgate").latitude.magnitude
+    41.5
+    """
+    row = load("sites").of(name)
+    return Site(
+        str(row["label"].value),
+        row["latitude"].quantity,
+        row["altitude"].quantity,
+        record(name),
+        str(row["cover"].value),
+    )
+
+
+@cache
+def record(name: str) -> Weather:
+    """Take a weather record that comes with the workbook.
+
+    Parameters
+    ----------
+    name : str
+        ``"new-york"``: real, 2012 to 2015, temperatures and rain; ``"quillgate"``: invented, with all inputs.
+
+    Returns
+    -------
+    Weather
+
+    Raises
+    ------
+    Problem   there is no such record; the sentence names near ones
+
+    Example
+    -------
+    >>> record("new-york").years
+    (2012, 2013, 2014, 2015)
+    """
+    row = load("sites").of(name)
+    said = str(row["weather units"].value) if "weather units" in row else ""
+    gauge = row["wind gauge"].quantity if "wind gauge" in row else None
+    units: dict[str, str | None] = {} if gauge is not None else {"wind": None}
+    units |= dict(pair.split(" ", 1) for pair in said.split(";") if pair)
+    found = read(
+        DATA / str(row["weather file"].value),
+        latitude=row["latitude"].quantity,
+        altitude=row["altitude"].quantity,
+        wind_height=gauge,
+        units=units,
+        name=str(row["label"].value),
+    )
+    object.__setattr__(found, "notes", join_notes(str(row["weather note"].value)))
+    return found
