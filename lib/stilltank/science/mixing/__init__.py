@@ -1,0 +1,31 @@
+"""Mixing: salts into water, recipes by weighing, concentrates, and reading water reports."""
+
+from ..solution import ChargeBalance, Solution, Water
+from .recipes import Recipe, recipe_solution, recipe_targets, recipes, weigh_out
+from .report import demo_water, demo_waters, read_water
+from .salts import Salt, mix, salt, salts, usual_salts
+from .stocks import Stock, Stocks, dose, stocks, strength_of
+
+__all__ = [
+    "ChargeBalance",
+    "Recipe",
+    "Salt",
+    "Solution",
+    "Stock",
+    "Stocks",
+    "Water",
+    "demo_water",
+    "demo_waters",
+    "dose",
+    "mix",
+    "read_water",
+    "recipe_solution",
+    "recipe_targets",
+    "recipes",
+    "salt",
+    "salts",
+    "stocks",
+    "strength_of",
+    "usual_salts",
+    "weigh_out",
+]

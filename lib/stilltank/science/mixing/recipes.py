@@ -1,0 +1,297 @@
+"""Recipes: what a solution should hold, and what to weigh for it in the water at hand."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from ... import tables
+from ...units import OutOfRange, Problem, Q, Quantity, UnitNeeded, Unreadable, magnitude, within
+from ..composition import molar_mass
+from ..solution import Solution, Water, find_ion, ions, litres
+from .salts import Salt, mix, salt, salts
+
+# Nutrients that recipes are stated in, and the ions that count for each.
+_NITROGEN = MappingProxyType({"NO3-N": ("NO3-",), "NH4-N": ("NH4+",), "N": ("NO3-", "NH4+")})
+
+
+def recipes() -> tuple[str, ...]:
+    """Names of the recipes in data/recipes.csv."""
+    return tables.load("recipes").items_named
+
+
+def _rows(name: str) -> dict[str, Any]:
+    return {prop: entry for prop, entry in tables.load("recipes").of(name).items() if prop != "label"}
+
+
+def recipe_solution(name: str, volume: Any = None, water: Water | None = None) -> Solution:
+    """The solution a published recipe makes.
+
+    Parameters
+    ----------
+    name : str
+        One of ``recipes()`` that is stated by salts or by ions.
+    volume : quantity, default 1 L
+    water : Water, default pure water
+
+    Returns
+    -------
+    Solution
+
+    Raises
+    ------
+    TableFault   no such recipe
+    Problem      the recipe states only elements; weigh for it with ``weigh_out``
+
+    Example
+    -------
+    >>> round(recipe_solution("Hoagland 1").elements["Ca"].m_as("mg/L"), 1)
+    200.4
+    """
+    whole = litres(Q(1, "L") if volume is None else volume, "recipe_solution")
+    masses: dict[str, Any] = {}
+    added: dict[str, Any] = {}
+    for prop, entry in _rows(name).items():
+        if prop in salts():
+            stated = entry.quantity
+            if stated.check("[substance]/[length]**3"):
+                stated = stated * molar_mass(salts()[prop].formula)
+            masses[prop] = (stated * Q(whole, "L")).to("g")
+        elif prop in ions():
+            added[prop] = entry.quantity
+        else:
+            raise Problem(
+                f"The recipe {name!r} states elements, not salts. Use weigh_out({name!r}, salts, volume)."
+            )
+    made = mix(masses, Q(whole, "L"), water)
+    return made.plus(added) if added else made
+
+
+def recipe_targets(name: str) -> dict[str, Any]:
+    """What a recipe holds of each nutrient, as targets for ``weigh_out``.
+
+    Parameters
+    ----------
+    name : str
+        One of ``recipes()``.
+
+    Returns
+    -------
+    dict of nutrient to quantity, mg/L
+        Elements; where a recipe holds ammonium, ``"NH4-N"`` stands beside the whole ``"N"``.
+
+    Raises
+    ------
+    TableFault   no such recipe
+
+    Example
+    -------
+    >>> round(recipe_targets("Steiner")["K"].m_as("mg/L"), 1)
+    273.7
+    """
+    rows = _rows(name)
+    if all(prop not in salts() and prop not in ions() for prop in rows):
+        return {prop: entry.quantity.to("mg/L") for prop, entry in rows.items()}
+    made = recipe_solution(name)
+    targets = dict(made.elements)
+    ammonium = made.ions.get("NH4+")
+    if ammonium is not None:
+        targets["NH4-N"] = Q(ammonium.m_as("mmol/L") * molar_mass("N").m_as("g/mol"), "mg/L")
+    return targets
+
+
+@dataclass(frozen=True, eq=False)
+class Recipe:
+    """What to weigh, and what the solution then holds."""
+
+    targets: Mapping[str, Any]
+    masses: Mapping[str, Any]
+    reached: Mapping[str, Any]
+    missed: Mapping[str, str]
+    """For each target that is not met, a sentence saying by how much and why."""
+    solution: Solution
+    salts: tuple[Salt, ...]
+
+    @property
+    def volume(self) -> Any:
+        """Of the solution."""
+        return self.solution.volume
+
+    @property
+    def water(self) -> Water:
+        """The water it was reckoned for."""
+        return self.solution.water
+
+    @property
+    def too_small(self) -> tuple[str, ...]:
+        """Salts whose mass a kitchen scale cannot weigh; make a concentrate of them and dose it."""
+        least = tables.number("mixing", "weigh out", "smallest mass", "g")
+        return tuple(name for name, mass in self.masses.items() if 0 < mass.m_as("g") < least)
+
+    def __str__(self) -> str:
+        lines = [f"For {self.volume.m_as('L'):g} L made up with {self.water.name or 'this water'}, weigh:"]
+        lines += [f"  {_grams(mass)} {name}" for name, mass in self.masses.items() if mass.m_as("g") > 0]
+        reached = ", ".join(
+            f"{name} {value.m_as('mg/L'):.3g} ({self.targets[name].m_as('mg/L'):.3g})"
+            for name, value in self.reached.items()
+        )
+        lines.append(f"It then holds, mg/L (wanted): {reached}.")
+        if small := self.too_small:
+            lines.append(f"Too little for a kitchen scale, so weigh for a concentrate: {', '.join(small)}.")
+        return "\n".join([*lines, *self.missed.values()])
+
+
+def _grams(mass: Any) -> str:
+    grams = mass.m_as("g")
+    return f"{grams:.1f} g" if grams >= 10 else f"{grams:.2f} g" if grams >= 1 else f"{1000 * grams:.3g} mg"
+
+
+def _counted(name: str) -> tuple[tuple[str, ...], float]:
+    """Ions that count for a target, and g per mol of them."""
+    if name in _NITROGEN:
+        return _NITROGEN[name], molar_mass("N").m_as("g/mol")
+    by_element = tuple(key for key, ion in ions().items() if ion.element == name)
+    if by_element:
+        return by_element, molar_mass(name).m_as("g/mol")
+    found = find_ion(name)
+    if found is None:
+        raise Unreadable(
+            f"weigh_out knows no nutrient {name!r}. Write elements such as N, P, K, Ca, Mg, S, Fe, or NO3-N, NH4-N."
+        )
+    return (found[0],), molar_mass(found[1]).m_as("g/mol")
+
+
+def weigh_out(
+    targets: Mapping[str, Any] | str,
+    salts: Iterable[Any],
+    volume: Any,
+    water: Water | None = None,
+    also: Mapping[str, Any] | None = None,
+) -> Recipe:
+    """Find the masses of salts that come closest to the targets in this water.
+
+    The sum of the squares of the relative misses is made as small as it can be with no mass below zero. What the
+    water brings is counted first. Of mixtures that do equally well the lightest is taken.
+
+    Parameters
+    ----------
+    targets : mapping of nutrient to quantity, mg/L or mmol/L; or the name of a recipe
+        Elements, or ``"NO3-N"`` and ``"NH4-N"``. What is not named (sulfur, chloride, ...) is left free.
+    salts : names, formulas or Salt objects
+        The salts at hand.
+    volume : quantity
+        Of the finished solution.
+    water : Water, default pure water
+    also : mapping of ion to quantity, mg/L or mmol/L, optional
+        What something else brings, such as ``{"NO3-N": ...}`` of the nitric acid for the pH. It is counted first,
+        and the solution of the recipe then holds it.
+
+    Returns
+    -------
+    Recipe
+
+    Raises
+    ------
+    Unreadable   an unknown nutrient or salt
+    UnitNeeded   a target without a unit
+    OutOfRange   a target of zero or less, or no salts at all
+
+    Example
+    -------
+    >>> wanted = {"N": Q(130, "mg/L"), "Ca": Q(120, "mg/L"), "K": Q(120, "mg/L")}
+    >>> recipe = weigh_out(wanted, ["calcium nitrate", "potassium nitrate", "potassium sulfate"], Q(10, "L"))
+    >>> round(recipe.masses["calcium nitrate fertiliser"].m_as("g"), 1), dict(recipe.missed)
+    (6.3, {})
+
+    Source: bounded linear least squares (Stark and Parker's method in scipy.optimize.lsq_linear).
+    """
+    from scipy.optimize import linprog, lsq_linear
+
+    whole = litres(volume, "weigh_out")
+    water = Water.pure() if water is None else water
+    if isinstance(targets, str):
+        targets = recipe_targets(targets)
+    if not isinstance(targets, Mapping) or not targets:
+        raise UnitNeeded('weigh_out needs targets such as {"N": Q(150, "mg/L"), "K": Q(200, "mg/L")}.')
+    chosen = tuple(
+        dict.fromkeys(salt(name) for name in ([salts] if isinstance(salts, (str, Salt)) else salts))
+    )
+    if not chosen:
+        raise OutOfRange("weigh_out needs at least one salt to weigh.")
+    base = Solution(Q(whole, "L"), also or {}, water=water)
+    names, wanted, brought, rows = [], [], [], []
+    for name, value in targets.items():
+        keys, gram = _counted(name)
+        substance = isinstance(value, Quantity) and value.check("[substance]/[length]**3")
+        plain = (
+            magnitude(value, "mmol/L", name, "weigh_out") * gram
+            if substance
+            else magnitude(value, "mg/L", name, "weigh_out")
+        )
+        within(
+            plain, 1e-6, 1e5, f"weigh_out: a target of {{value:g}} mg/L for {name} cannot be; leave it out."
+        )
+        names.append(name)
+        wanted.append(plain)
+        brought.append(gram * sum(float(base.amounts.get(key, 0.0)) for key in keys))
+        rows.append([gram * sum(s.release.get(key, 0.0) for key in keys) for s in chosen])
+    want, have, each = np.array(wanted), np.array(brought), np.array(rows)  # each: mg/L from 1 g/L
+    matrix, aim = each / want[:, None], (want - have) / want
+    grams = np.maximum(lsq_linear(matrix, aim, bounds=(0, np.inf), method="bvls", tol=1e-14).x, 0.0)
+    if np.linalg.matrix_rank(matrix) < len(chosen):
+        lightest = linprog(np.ones(len(chosen)), A_eq=matrix, b_eq=matrix @ grams, bounds=(0, None))
+        if lightest.success:
+            grams = np.maximum(lightest.x, 0.0)
+    solution = mix({s: Q(g * whole, "g") for s, g in zip(chosen, grams, strict=True)}, Q(whole, "L"), water)
+    if also:
+        solution = solution.plus(also)
+    reached = have + each @ grams
+    return Recipe(
+        MappingProxyType({n: Q(v, "mg/L") for n, v in zip(names, want, strict=True)}),
+        solution.masses,
+        MappingProxyType({n: Q(v, "mg/L") for n, v in zip(names, reached, strict=True)}),
+        MappingProxyType(_missed(names, want, have, reached, each, grams, chosen, water)),
+        solution,
+        chosen,
+    )
+
+
+def _missed(names, want, have, reached, each, grams, chosen, water) -> dict[str, str]:
+    """A sentence for every target that is off by more than a word is worth."""
+    worth = tables.number("mixing", "weigh out", "miss worth a word", "percent") / 100
+    off = reached / want - 1
+    place = water.name or "the water"
+    sentences = {}
+    for i, name in enumerate(names):
+        if abs(off[i]) <= worth:
+            continue
+        start = f"{name}: {reached[i]:.3g} mg/L instead of {want[i]:.3g}"
+        bringers = [s.name for s, amount in zip(chosen, each[i], strict=True) if amount > 0]
+        if off[i] > 0 and have[i] > want[i]:
+            why = f"{place} already brings {have[i]:.3g} mg/L. Mix it with rain water, or accept it"
+        elif not bringers:
+            other = [s.name for s in salts().values() if _brings(s, name)]
+            why = (
+                f"none of these salts holds it. Add one, such as {' or '.join(other[:2])}"
+                if other
+                else ("no salt in the table holds it")
+            )
+        else:
+            used = [j for j in range(len(chosen)) if each[i, j] > 0 and (off[i] < 0 or grams[j] > 0)]
+            partners = [names[k] for k in range(len(names)) if k != i and any(each[k, j] > 0 for j in used)]
+            bring = " and ".join(chosen[j].name for j in used)
+            why = (
+                f"{bring} can only be weighed together with {', '.join(dict.fromkeys(partners))}"
+                if partners
+                else (f"{bring} brings too little of it")
+            )
+            why += ", and the best compromise leaves this miss. Another salt gives more freedom"
+        sentences[name] = f"{start}: {why}."
+    return sentences
+
+
+def _brings(each: Salt, name: str) -> bool:
+    keys, _ = _counted(name)
+    return any(each.release.get(key, 0.0) > 0 for key in keys)

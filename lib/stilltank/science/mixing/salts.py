@@ -1,0 +1,263 @@
+"""Salts: what each releases, how much dissolves, and dissolving them in water."""
+
+import difflib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, cached_property
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from ... import tables
+from ...units import OutOfRange, Q, UnitNeeded, Unreadable, magnitude, within
+from ..composition import molar_mass, normal_formula
+from ..solution import Plain, Solution, Water, find_ion, ions, litres
+
+
+@dataclass(frozen=True, eq=False)
+class Salt:
+    """A salt or fertiliser as it is weighed.
+
+    Make your own from a label with ``Salt.from_label``; the common ones come from ``salt(name)``.
+    """
+
+    name: str
+    formula: str
+    release: Mapping[str, float]
+    """mmol of each ion from one gram."""
+    part: str
+    """The concentrate it belongs to: "A", "B" or "either"."""
+    hazard: str = ""
+    solubility: Any = None
+    """g of anhydrous salt in a kilogram of water at 20 °C; None where not known."""
+
+    @classmethod
+    def from_label(cls, name: str, shares: Mapping[str, Any], part: str = "B", hazard: str = "") -> "Salt":
+        """A product by the shares on its label.
+
+        Parameters
+        ----------
+        name : str
+            Your name for it.
+        shares : mapping of name to quantity, percent of the mass
+            Keys such as ``"NO3-N"``, ``"NH4-N"``, ``"Ca"``, ``"K"``, ``"P"``; oxides go through
+            ``composition.from_label`` first. What the label leaves out is not there.
+        part : "A", "B" or "either"
+            The concentrate it belongs to; calcium goes to A.
+        hazard : str
+
+        Raises
+        ------
+        Unreadable   an unknown name, or "N" without saying which
+        UnitNeeded, OutOfRange   a plain number, or a share that cannot be
+
+        Example
+        -------
+        >>> mine = Salt.from_label("my calcium nitrate", {"Ca": Q(19, "percent"), "NO3-N": Q(15.5, "percent")}, "A")
+        >>> round(mine.share("Ca").m_as("percent"), 1)
+        19.0
+        """
+        release: dict[str, float] = {}
+        total = 0.0
+        for label, value in shares.items():
+            found = find_ion(label)
+            if found is None:
+                raise Unreadable(
+                    f"Salt.from_label does not know {label!r}. "
+                    "Write NO3-N, NH4-N, P, K, Ca, Mg, S, Cl or a trace element."
+                )
+            share = magnitude(value, "percent", label, "Salt.from_label")
+            within(
+                share,
+                0,
+                100,
+                f"A label share lies between 0 and 100 percent; {label} = {{value:g}} does not.",
+            )
+            total += share
+            key, formula = found
+            release[key] = release.get(key, 0.0) + 10 * share / molar_mass(formula).m_as("g/mol")
+        if total > 100:
+            raise OutOfRange(f"The shares of {name!r} add up to {total:g} percent, more than all of it.")
+        if part not in ("A", "B", "either"):
+            raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
+        return cls(name, "", MappingProxyType(release), part, hazard)
+
+    def share(self, element: str) -> Any:
+        """Share of an element in the mass, as counted here, percent; 0 where there is none."""
+        mmol = sum(n for key, n in self.release.items() if ions()[key].element == element)
+        return Q(mmol * molar_mass(element).m_as("g/mol") / 10, "percent")
+
+    @cached_property
+    def anhydrous_share(self) -> float:
+        """Mass without crystal water over mass as weighed, 0 to 1; 1 where no formula is known."""
+        if not self.formula:
+            return 1.0
+        water = re.search(r"\.(\d*)H2O$", self.formula)
+        if not water:
+            return 1.0
+        waters = int(water.group(1) or 1) * molar_mass("H2O").m_as("g/mol")
+        return float(1 - waters / molar_mass(self.formula).m_as("g/mol"))
+
+    def __str__(self) -> str:
+        listed = ", ".join(
+            f"{element} {self.share(element).m_as('percent'):.2f} %"
+            for element in dict.fromkeys(ions()[key].element for key in self.release)
+            if element
+        )
+        formula = f" ({self.formula})" if self.formula else ""
+        hazard = f" Caution: {self.hazard}." if self.hazard else ""
+        return f"{self.name}{formula}: {listed}.{hazard}"
+
+
+def _released(formula: str, text: str) -> dict[str, float]:
+    """mmol of each ion from a gram, from words such as "1 K+, 1 NO3-"."""
+    mass = molar_mass(formula).m_as("g/mol")
+    pairs = (part.split(maxsplit=1) for part in text.split(", "))
+    return {key: 1000 * float(count) / mass for count, key in pairs}
+
+
+@cache
+def salts() -> Mapping[str, Salt]:
+    """All salts of data/salts.csv, by name."""
+    table = tables.load("salts")
+    found = {}
+    for name in table.items_named:
+        row = table.of(name)
+        formula = str(row["formula"].value)
+        if "ions" in row:
+            release = _released(formula, str(row["ions"].value))
+        else:
+            release = {}
+            for prop, entry in row.items():
+                if prop.endswith(" share"):
+                    key, counted = find_ion(prop.removesuffix(" share")) or ("", "")
+                    percent = entry.quantity.m_as("percent")
+                    release[key] = 10 * percent / molar_mass(counted).m_as("g/mol")
+        solubility = None
+        if "solubility" in row:
+            solubility = row["solubility"].quantity
+            if solubility.check("[substance]/[mass]"):
+                solubility = solubility * molar_mass(_dry(formula))
+            solubility = solubility.to("g/kg")
+        found[name] = Salt(
+            name,
+            formula,
+            MappingProxyType(release),
+            str(row["part"].value),
+            str(row["hazard"].value) if "hazard" in row else "",
+            solubility,
+        )
+    return MappingProxyType(found)
+
+
+def _dry(formula: str) -> str:
+    """The formula without crystal water; of a double salt, its first salt."""
+    return re.sub(r"^\d+", "", re.sub(r"\.\d*H2O$", "", formula).split(".")[0])
+
+
+@cache
+def _by_any_name() -> Mapping[str, Salt]:
+    """Names, other names and formulas, in small letters; a formula that two share goes to the first."""
+    table = tables.load("salts")
+    found: dict[str, Salt] = {}
+    for name, each in salts().items():
+        row = table.of(name)
+        others = str(row["names"].value).split(";") if "names" in row else []
+        for written in (name, *others, each.formula):
+            found.setdefault(written.strip().lower(), each)
+    return MappingProxyType(found)
+
+
+def salt(name: "str | Salt") -> Salt:
+    """A salt by its name, another usual name, or its formula.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"potassium nitrate"``, ``"KNO3"``, ``"MgSO4·7H2O"``. Plain ``"calcium nitrate"`` is the
+        fertiliser, counted by its label 15.5-0-0; ``"Ca(NO3)2.4H2O"`` is the pure tetrahydrate.
+
+    Returns
+    -------
+    Salt
+
+    Raises
+    ------
+    Unreadable   no such salt; the sentence names near ones
+
+    Example
+    -------
+    >>> salt("KNO3").name
+    'potassium nitrate'
+    """
+    if isinstance(name, Salt):
+        return name
+    if isinstance(name, str) and name.strip():
+        known = _by_any_name()
+        for written in (name.strip().lower(), normal_formula(name).lower()):
+            if written in known:
+                return known[written]
+        near = difflib.get_close_matches(name.strip().lower(), known, n=3, cutoff=0.5) or list(salts())[:6]
+        raise Unreadable(
+            f"No salt is called {name!r}. Near names: {', '.join(near)}. "
+            "For a product of your own write Salt.from_label(...)."
+        )
+    raise Unreadable(f'A salt is named by a text such as "potassium nitrate" or "KNO3"; {name!r} is not.')
+
+
+def mix(masses: Mapping[Any, Any], volume: Any, water: Water | None = None) -> Solution:
+    """Dissolve weighed salts and make up to a volume.
+
+    Parameters
+    ----------
+    masses : mapping of salt to quantity, mass, arrays allowed
+        Names or formulas as for ``salt``, or Salt objects.
+    volume : quantity
+        Of the finished solution, not of the water poured in first.
+    water : Water, default pure water
+
+    Returns
+    -------
+    Solution
+
+    Raises
+    ------
+    Unreadable   no such salt
+    UnitNeeded   a mass or volume without a unit
+    OutOfRange   a negative mass, a volume of zero or less
+
+    Example
+    -------
+    >>> solution = mix({"Ca(NO3)2.4H2O": Q(1, "g")}, Q(1, "L"))
+    >>> round(solution.elements["N"].m_as("mg/L"), 1), round(solution.elements["Ca"].m_as("mg/L"), 1)
+    (118.6, 169.7)
+
+    Limits: everything is taken to dissolve and to stay dissolved; the mass of all atoms is kept exactly.
+    """
+    if not isinstance(masses, Mapping):
+        raise UnitNeeded('mix needs the salts as {"KNO3": Q(5, "g"), ...}; you gave ' + f"{masses!r}.")
+    whole = litres(volume, "mix")
+    added: dict[str, Plain] = {}
+    weighed: dict[str, Any] = {}
+    for name, mass in masses.items():
+        each = salt(name)
+        grams = magnitude(mass, "g", each.name, "mix")
+        within(grams, 0, np.inf, f"mix: {{value:g}} g of {each.name} cannot be; a mass is zero or more.")
+        weighed[each.name] = weighed.get(each.name, Q(0, "g")) + Q(grams, "g")
+        for key, mmol in each.release.items():
+            added[key] = added.get(key, 0.0) + grams * mmol / whole
+    return Solution(
+        Q(whole, "L"),
+        {key: Q(value, "mmol/L") for key, value in added.items()},
+        weighed,
+        Water.pure() if water is None else water,
+    )
+
+
+@cache
+def usual_salts() -> tuple[str, ...]:
+    """Names of the salts of the shelf this workbook starts from: enough for every element a plant needs."""
+    table = tables.load("salts")
+    return tuple(name for name in table.items_named if (name, "usual") in table)

@@ -1,0 +1,235 @@
+"""Concentrates A and B: apart, so that calcium never meets phosphate or sulfate undiluted."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from ... import tables
+from ...units import Q, UnitNeeded, Unreadable, magnitude, within
+from ..density import density
+from ..solution import litres
+from .recipes import Recipe, _grams
+from .salts import Salt
+
+_ROOM = 20.0  # °C, the temperature the solubilities are stated at
+
+
+def strength_of(ratio: Any) -> float:
+    """How many times stronger a concentrate is than the solution made from it.
+
+    Parameters
+    ----------
+    ratio : number or str
+        A plain number of times; or ``"1 in 100"`` (one part in a hundred parts of solution: 100 times), or
+        ``"1 + 100"`` (one part and a hundred parts of water: 101 times).
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    Unreadable   ``"1:100"``, which means either by the maker of the injector; or no ratio at all
+    OutOfRange   less than 1, or more than 1000 times
+
+    Example
+    -------
+    >>> strength_of("1 in 100"), strength_of("1 + 100")
+    (100.0, 101.0)
+    """
+    if isinstance(ratio, str):
+        text = ratio.strip().lower()
+        if found := re.fullmatch(r"1\s*(?:in)\s*(\d+(?:\.\d+)?)", text):
+            times = float(found[1])
+        elif found := re.fullmatch(r"1\s*(?:\+|plus)\s*(\d+(?:\.\d+)?)", text):
+            times = 1 + float(found[1])
+        elif found := re.fullmatch(r"1\s*(?::|to|/)\s*(\d+(?:\.\d+)?)", text):
+            raise Unreadable(
+                f'{ratio!r} can be read two ways: "1 in {found[1]}" (one part in {found[1]} of the solution) or '
+                f'"1 + {found[1]}" (one part added to {found[1]} of water). Write the one your injector means.'
+            )
+        else:
+            raise Unreadable(
+                f'A strength is a number such as 100, or "1 in 100" or "1 + 100"; {ratio!r} is not.'
+            )
+    elif isinstance(ratio, (int, float)) and not isinstance(ratio, bool):
+        times = float(ratio)
+    else:
+        raise UnitNeeded(f'A strength is a plain number such as 100, or "1 in 100"; you gave {ratio!r}.')
+    within(
+        times, 1, 1000, "A concentrate is 1 to 1000 times as strong as the solution; {value:g} is outside."
+    )
+    return times
+
+
+@dataclass(frozen=True, eq=False)
+class Stock:
+    """One concentrate: what to weigh, and make up to its volume."""
+
+    name: str
+    masses: Mapping[str, Any]
+    volume: Any
+    strength: float
+    solubility_share: Mapping[str, float]
+    """For each salt, its amount over what dissolves at 20 °C; salts of unknown solubility are left out."""
+
+    def __str__(self) -> str:
+        lines = [
+            f"Concentrate {self.name}: make up to {self.volume.m_as('L'):g} L, {self.strength:g} times strong:"
+        ]
+        return "\n".join([*lines, *(f"  {_grams(mass)} {name}" for name, mass in self.masses.items())])
+
+
+@dataclass(frozen=True, eq=False)
+class Stocks:
+    """Concentrates A and B, and what was checked."""
+
+    a: Stock
+    b: Stock
+    checks: tuple[str, ...]
+    """What does not fit, a sentence each; empty when all is well."""
+
+    @property
+    def strength(self) -> float:
+        """Times stronger than the solution."""
+        return self.a.strength
+
+    def __str__(self) -> str:
+        return "\n".join(
+            [
+                str(self.a),
+                str(self.b),
+                "Never pour A and B together undiluted: gypsum falls out.",
+                *self.checks,
+            ]
+        )
+
+
+def stocks(recipe: Recipe, strength: Any, volume: Any) -> Stocks:
+    """Turn a recipe into two concentrates, and check that they keep.
+
+    Calcium and iron go to A, phosphates and sulfates to B, the rest to B.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    strength : number of times, or ``"1 in 100"``, ``"1 + 100"``
+        See ``strength_of``.
+    volume : quantity
+        Of each concentrate.
+
+    Returns
+    -------
+    Stocks
+
+    Raises
+    ------
+    UnitNeeded, Unreadable, OutOfRange   no recipe, a strength with two readings, a volume of zero or less
+
+    Example
+    -------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
+    >>> both = stocks(weigh_out("Hoagland 1", hoagland, Q(10, "L")), "1 in 100", Q(1, "L"))
+    >>> round(both.a.masses["calcium nitrate tetrahydrate"].m_as("g"), 1), both.checks
+    (118.1, ())
+
+    Limits: each salt is compared with its own solubility in pure water at 20 °C; salts that share an ion dissolve
+    less together. The water of the concentrate is reckoned as one gram less for each gram of dry salt, which
+    errs on the safe side.
+    """
+    if not isinstance(recipe, Recipe):
+        raise UnitNeeded(f"stocks needs a Recipe from weigh_out; you gave {recipe!r}.")
+    times = strength_of(strength)
+    whole = litres(volume, "stocks")
+    factor = times * whole / recipe.volume.m_as("L")
+    known = {each.name: each for each in recipe.salts}
+    parts: dict[str, dict[str, float]] = {"A": {}, "B": {}}
+    for name, mass in recipe.masses.items():
+        if (grams := float(mass.m_as("g")) * factor) > 0:
+            parts["A" if known[name].part == "A" else "B"][name] = grams
+    both, checks = {}, []
+    for part, grams in parts.items():
+        share = _solubility_shares(grams, known, whole)
+        both[part] = Stock(
+            part, MappingProxyType({n: Q(g, "g") for n, g in grams.items()}), Q(whole, "L"), times, share
+        )
+        checks += _quarrels(part, grams, known) + _too_much(part, share)
+    return Stocks(both["A"], both["B"], tuple(checks))
+
+
+def _solubility_shares(
+    grams: Mapping[str, float], known: Mapping[str, Salt], whole: float
+) -> Mapping[str, float]:
+    dry = {name: mass * known[name].anhydrous_share for name, mass in grams.items()}
+    kilograms = max(float(density(_ROOM)) / 1000 * whole - sum(dry.values()) / 1000, 1e-9)
+    return MappingProxyType(
+        {
+            n: m / kilograms / known[n].solubility.m_as("g/kg")
+            for n, m in dry.items()
+            if known[n].solubility is not None
+        }
+    )
+
+
+def _quarrels(part: str, grams: Mapping[str, float], known: Mapping[str, Salt]) -> list[str]:
+    held = {key: name for name in grams for key in known[name].release}
+    against = [key for key in ("SO4-2", "H2PO4-") if key in held]
+    if "Ca+2" not in held or not against:
+        return []
+    others = " and ".join(dict.fromkeys(held[key] for key in against))
+    return [
+        f"Concentrate {part}: {held['Ca+2']} and {others} would meet undiluted, and calcium falls out. Keep them apart."
+    ]
+
+
+def _too_much(part: str, shares: Mapping[str, float]) -> list[str]:
+    caution = tables.number("mixing", "stocks", "solubility caution", "percent") / 100
+    found = []
+    for name, share in shares.items():
+        if share > 1:
+            found.append(
+                f"Concentrate {part}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C. Make it weaker."
+            )
+        elif share > caution:
+            found.append(
+                f"Concentrate {part}: {name} reaches {100 * share:.0f} % of what dissolves at 20 °C; in a cool room "
+                "crystals can form. Make it weaker, or keep it warm."
+            )
+    return found
+
+
+def dose(stock: "Stock | Stocks", volume: Any) -> Any:
+    """How much concentrate makes a volume of solution.
+
+    Parameters
+    ----------
+    stock : Stock, or Stocks for both
+    volume : quantity, array
+        Of the finished solution, or of a top-up at full strength.
+
+    Returns
+    -------
+    quantity, mL, for a Stock; for Stocks a dict, ``{"A": ..., "B": ...}``
+        Stir one in well before the other goes in, then make up to volume.
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange   no stock, no volume, or less than nothing
+
+    Example
+    -------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> both = stocks(weigh_out({"K": Q(100, "mg/L")}, ["KNO3"], Q(1, "L")), 100, Q(1, "L"))
+    >>> dose(both, Q(40, "L"))["B"].m_as("mL")
+    400.0
+    """
+    if isinstance(stock, Stocks):
+        return {"A": dose(stock.a, volume), "B": dose(stock.b, volume)}
+    if not isinstance(stock, Stock):
+        raise UnitNeeded(f"dose needs a Stock or Stocks from stocks(...); you gave {stock!r}.")
+    plain = magnitude(volume, "mL", "volume", "dose")
+    within(plain, 0, 1e10, "dose: a volume of {value:g} mL cannot be.")
+    return Q(plain / stock.strength, "mL")

@@ -1,0 +1,144 @@
+"""Sulfate pairs and gypsum: what stays free of calcium, magnesium and potassium beside sulfate.
+
+Plain numbers, mol/kg water and °C, in any shape. The full acid-base model is in ``equilibrium``.
+"""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from .. import tables
+from ..units import Q
+from .equilibrium.constants import ZERO_CELSIUS, debye_hueckel_slope, log_k
+from .solution import Plain, ions, molalities
+
+_PARTNERS = MappingProxyType({"CaSO4": "Ca+2", "MgSO4": "Mg+2", "KSO4-": "K+"})
+_GAS_CONSTANT = 8.314462618e-3  # kJ/(mol K), exact since 2019
+_ROUNDS = 100  # four or five are enough at working strength
+
+
+def _at(item: str, celsius: Plain) -> Plain:
+    """log10 of a constant of data/pairs.csv at a temperature, its enthalpy held constant."""
+    heat = tables.number("pairs", item, "enthalpy", "kJ/mol")
+    warmer = 1 / (celsius + ZERO_CELSIUS) - 1 / 298.15
+    return tables.number("pairs", item, "log K", "1") - heat / (np.log(10) * _GAS_CONSTANT) * warmer
+
+
+def _shift(root: Plain, celsius: Plain) -> Plain:
+    """log10 of the activity coefficient of an ion of one charge (Davies); times z² for others."""
+    linear = tables.number("equilibrium", "Davies", "linear term", "1")
+    return -debye_hueckel_slope(celsius + ZERO_CELSIUS) * (root / (1 + root) - linear * root**2)
+
+
+def free(totals: Mapping[str, Plain], celsius: Plain) -> tuple[dict[str, Plain], Plain]:
+    """Free ions after pairing with sulfate, and the square root of the ionic strength.
+
+    Parameters
+    ----------
+    totals : mapping of ion key to mol/kg water
+    celsius : °C
+
+    Returns
+    -------
+    mapping of ion to mol/kg left free, and the root of the ionic strength, (mol/kg)^0.5
+
+    Limits: the Davies equation holds to an ionic strength of about 0.5 mol/kg.
+    """
+    left = dict(totals)
+    strength = 0.5 * sum((m * ions()[key].charge ** 2 for key, m in totals.items()), 0.0)
+    root = np.sqrt(strength)
+    partners = {pair: ion for pair, ion in _PARTNERS.items() if ion in totals}
+    if "SO4-2" not in totals or not partners:
+        return left, root
+    kelvin = celsius + ZERO_CELSIUS
+    thermodynamic = {p: _at(p, celsius) if p == "KSO4-" else log_k(p, kelvin) for p in partners}
+    sulfate = totals["SO4-2"]
+    bound: dict[str, Plain] = {}
+    for _ in range(_ROUNDS):
+        shift = _shift(root, celsius)
+        held, lost = 0.0, 0.0
+        for pair, ion in partners.items():
+            charge = ions()[ion].charge
+            squares = charge**2 + 4 - (charge - 2) ** 2
+            k = 10 ** (thermodynamic[pair] + squares * shift)
+            grip = totals[ion] * k / (1 + k * left["SO4-2"])
+            bound[ion] = grip * left["SO4-2"]
+            held, lost = held + grip, lost + squares * bound[ion]
+        new = 0.5 * (left["SO4-2"] + sulfate / (1 + held))
+        new_root = np.sqrt(strength - 0.5 * lost)
+        settled = np.max(np.abs(new - left["SO4-2"])) < 1e-12 and np.max(np.abs(new_root - root)) < 1e-9
+        left["SO4-2"], root = new, new_root
+        if settled:
+            break
+    for ion, amount in bound.items():
+        left[ion] = totals[ion] - amount
+    return left, root
+
+
+def gypsum_saturation(concentrations: Mapping[str, Any], temperature: Any) -> Any:
+    """Saturation index of gypsum: below 0 it dissolves, above 0 it can fall out.
+
+    Parameters
+    ----------
+    concentrations : mapping of ion to quantity, mmol/L or mg/L, arrays allowed
+    temperature : quantity, 0 to 40 °C
+
+    Returns
+    -------
+    number or array: log10 of the ion product over the solubility product; minus infinity without calcium or sulfate
+
+    Raises
+    ------
+    Unreadable, UnitNeeded, OutOfRange   an unknown ion, no unit, a negative amount or a wrong temperature
+
+    Example
+    -------
+    >>> index = gypsum_saturation({"Ca+2": Q(5, "mmol/L"), "SO4-2": Q(2, "mmol/L")}, Q(20, "degC"))
+    >>> round(float(index), 1)
+    -1.0
+
+    Limits: the water's own activity is taken as 1; order of magnitude only in concentrates.
+    Source: constants of phreeqc.dat, Davies activity coefficients.
+    """
+    totals, celsius = molalities(concentrations, temperature, "gypsum_saturation")
+    left, root = free(totals, celsius)
+    with np.errstate(divide="ignore"):
+        product = np.log10(left.get("Ca+2", 0.0)) + np.log10(left.get("SO4-2", 0.0))
+    return product + 8 * _shift(root, celsius) - _at("gypsum", celsius)
+
+
+def gypsum_solubility(temperature: Any) -> Any:
+    """How much gypsum dissolves in pure water.
+
+    Parameters
+    ----------
+    temperature : quantity, 0 to 40 °C
+
+    Returns
+    -------
+    quantity, mmol per kg of water
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange   no temperature, or outside 0 to 40 °C
+
+    Example
+    -------
+    >>> round(gypsum_solubility(Q(25, "degC")).m_as("mmol/kg"))
+    15
+
+    Source: constants of phreeqc.dat, Davies activity coefficients.
+    """
+    from scipy.optimize import brentq
+
+    _, celsius = molalities({}, temperature, "gypsum_solubility")
+
+    def index(molality: float) -> float:
+        left, root = free({"Ca+2": molality, "SO4-2": molality}, celsius)
+        return float(
+            np.log10(left["Ca+2"] * left["SO4-2"]) + 8 * _shift(root, celsius) - _at("gypsum", celsius)
+        )
+
+    return Q(1000 * brentq(index, 1e-4, 0.2), "mmol/kg")

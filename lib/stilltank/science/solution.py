@@ -1,0 +1,501 @@
+"""Water and solutions: what is dissolved in them, as ions, as elements and as charge."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache, cached_property
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from .. import tables
+from ..units import Problem, Q, Quantity, UnitNeeded, Unreadable, magnitude, within
+from .composition import molar_mass
+from .density import density
+
+Plain = Any  # a float, or a numpy array of floats
+
+
+@dataclass(frozen=True, slots=True)
+class Ion:
+    """One row of data/ions.csv: a dissolved particle."""
+
+    key: str
+    charge: int
+    formula: str
+    element: str
+    weak: bool
+    molar_mass: float  # g/mol
+
+
+@cache
+def ions() -> Mapping[str, Ion]:
+    """All ions of data/ions.csv, by the key used everywhere, such as ``"Ca+2"``."""
+    table = tables.load("ions")
+    found = {}
+    for key in table.items_named:
+        row = {prop: entry.value for prop, entry in table.of(key).items()}
+        element = str(row["element"])
+        found[key] = Ion(
+            key,
+            int(row["charge"]),
+            str(row["formula"]),
+            "" if element == "none" else element,
+            row["acid-base"] == "weak",
+            float(molar_mass(str(row["formula"])).m_as("g/mol")),
+        )
+    return MappingProxyType(found)
+
+
+@cache
+def _names() -> Mapping[str, tuple[str, str]]:
+    """What people write for an ion -> its key, and the formula the mass is counted by."""
+    table = tables.load("ions")
+    found: dict[str, tuple[str, str]] = {}
+    for key, ion in ions().items():
+        for name in (key, ion.formula, *str(table[key, "names"].value).split(";")):
+            found[name.strip().lower()] = (key, ion.formula)
+        if len(ion.element) and ion.element.lower() not in found:
+            found[ion.element.lower()] = (key, ion.element)
+        if ion.element and ion.element != ion.formula:
+            found[f"{ion.formula}-{ion.element}".lower()] = (key, ion.element)
+    for element, key in (("p", "H2PO4-"), ("s", "SO4-2"), ("fe", "Fe+2"), ("b", "B(OH)3"), ("mo", "MoO4-2")):
+        found[element] = (key, ions()[key].element)
+    for name, element in (("phosphorus", "P"), ("sulfur", "S"), ("boron", "B"), ("molybdenum", "Mo")):
+        found[name] = found[element.lower()]
+    for name, key in (("nitrate-n", "NO3-"), ("nitrate nitrogen", "NO3-"), ("ammonium-n", "NH4+")):
+        found[name] = (key, "N")
+    found["ammonium nitrogen"] = ("NH4+", "N")
+    found.pop("n", None)
+    return MappingProxyType(found)
+
+
+# Names that laboratories use for two different things when the amount is a mass.
+_TWO_READINGS = MappingProxyType(
+    {
+        "nitrate": ("NO3- (as the whole ion)", "NO3-N (as nitrogen only)"),
+        "nitrite": ("NO2- (as the whole ion)", "NO2-N (as nitrogen only)"),
+        "ammonium": ("NH4+ (as the whole ion)", "NH4-N (as nitrogen only)"),
+        "phosphate": ("H2PO4- (as the whole ion)", "P (as phosphorus only)"),
+    }
+)
+
+
+def find_ion(name: str) -> tuple[str, str] | None:
+    """The key of an ion from what people write, and the formula its mass is counted by; None if unknown.
+
+    Example
+    -------
+    >>> find_ion("calcium"), find_ion("NO3-N"), find_ion("SO4")
+    (('Ca+2', 'Ca'), ('NO3-', 'N'), ('SO4-2', 'SO4'))
+    """
+    return _names().get(name.strip().lower())
+
+
+def amount(name: str, value: Any, function: str) -> tuple[str, Plain]:
+    """Key and plain mmol/L of one stated concentration, given as mass or as amount in a litre.
+
+    Raises
+    ------
+    Unreadable   no such ion, or a name with two readings beside a mass
+    UnitNeeded   no concentration
+    OutOfRange   below zero
+    """
+    found = find_ion(name)
+    if found is None:
+        import difflib
+
+        near = difflib.get_close_matches(name.strip().lower(), _names(), n=3, cutoff=0.5)
+        extra = f" Near names: {', '.join(near)}." if near else ""
+        more = ' For nitrogen, say "NO3-N" or "NH4-N".' if name.strip().lower() in ("n", "nitrogen") else ""
+        raise Unreadable(f"{function} knows no ion {name!r}.{more}{extra} The ions are: {', '.join(ions())}.")
+    key, formula = found
+    if isinstance(value, Quantity) and value.check("[substance]/[length]**3"):
+        plain = magnitude(value, "mmol/L", name, function)
+    else:
+        if name.strip().lower() in _TWO_READINGS and isinstance(value, Quantity):
+            one, two = _TWO_READINGS[name.strip().lower()]
+            raise Unreadable(
+                f"{function}: {name!r} in {value.units:~P} can be read two ways. Write {one} or {two} instead."
+            )
+        plain = magnitude(value, "mg/L", name, function) / molar_mass(formula).m_as("g/mol")
+    within(plain, 0, np.inf, f"{function}: {name} cannot be less than zero.")
+    return key, plain
+
+
+def kilogram_per_litre(celsius: Plain) -> Plain:
+    """Mass of water in a litre, kg; that the salts take up a little room themselves is left out."""
+    return density(celsius) / 1000
+
+
+def molalities(
+    concentrations: Mapping[str, Any], temperature: Any, function: str
+) -> tuple[dict[str, Plain], Plain]:
+    """Plain mol/kg water of each ion, and plain °C, of concentrations in a litre."""
+    celsius = magnitude(temperature, "degC", "temperature", function)
+    litre = kilogram_per_litre(celsius)
+    found: dict[str, Plain] = {}
+    for name, value in concentrations.items():
+        key, mmol = amount(name, value, function)
+        found[key] = found.get(key, 0.0) + mmol / 1000 / litre
+    return found, celsius
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeBalance:
+    """The sums of charge: in a real solution cations and anions are equal."""
+
+    cations: Any
+    """mmol of charge in a litre (mmolc/L, which is meq/L)."""
+    anions: Any
+
+    @property
+    def difference(self) -> Any:
+        """Cations less anions, mmol of charge in a litre."""
+        return self.cations - self.anions
+
+    @property
+    def share(self) -> Any:
+        """The difference as a share of the sum, percent; 0 for pure water."""
+        whole = (self.cations + self.anions).m_as("mmol/L")
+        gap = self.difference.m_as("mmol/L")
+        return Q(
+            100 * np.divide(gap, whole, out=np.zeros_like(np.asarray(gap, float)), where=whole > 0), "percent"
+        )
+
+    def __str__(self) -> str:
+        return (
+            f"cations {self.cations.m_as('mmol/L'):.2f} mmolc/L, anions {self.anions.m_as('mmol/L'):.2f} mmolc/L, "
+            f"difference {float(self.share.m_as('percent')):+.1f} % of the sum"
+        )
+
+
+def _balance(amounts: Mapping[str, Plain]) -> ChargeBalance:
+    up: Plain = sum((a * ions()[k].charge for k, a in amounts.items() if ions()[k].charge > 0), 0.0)
+    down: Plain = sum((-a * ions()[k].charge for k, a in amounts.items() if ions()[k].charge < 0), 0.0)
+    return ChargeBalance(Q(up, "mmol/L"), Q(down, "mmol/L"))
+
+
+_USUAL_ORDER = " N P K Ca Mg S Fe Mn Zn B Cu Mo Na Cl F "  # as recipes are written
+
+
+def _elements(amounts: Mapping[str, Plain]) -> dict[str, Any]:
+    sums: dict[str, Plain] = {}
+    for key, value in amounts.items():
+        if element := ions()[key].element:
+            sums[element] = sums.get(element, 0.0) + value * molar_mass(element).m_as("g/mol")
+    ordered = sorted(sums, key=lambda element: _USUAL_ORDER.find(f" {element} "))
+    return {element: Q(sums[element], "mg/L") for element in ordered}
+
+
+# The totals the equilibrium engine works with, and the ions each is the sum of.
+_TOTALS = MappingProxyType(
+    {
+        "Ca": ("Ca+2",), "Mg": ("Mg+2",), "K": ("K+",), "Na": ("Na+",), "NH4": ("NH4+",), "NO3": ("NO3-",),
+        "SO4": ("SO4-2",), "Cl": ("Cl-",), "P": ("H2PO4-",), "B": ("B(OH)3",),
+    }
+)  # fmt: skip
+
+
+def _totals(amounts: Mapping[str, Plain], litre: Plain) -> dict[str, Plain]:
+    """mol/kg water of each total, from mmol/L; ``litre`` is the mass of water in one, kg."""
+    return {
+        name: sum((amounts.get(key, 0.0) for key in keys), 0.0) / 1000 / litre
+        for name, keys in _TOTALS.items()
+    }
+
+
+def _strong(amounts: Mapping[str, Plain]) -> Plain:
+    """mmol/L of charge of the ions that take no part in acid-base reactions."""
+    return sum((a * ions()[k].charge for k, a in amounts.items() if not ions()[k].weak), 0.0)
+
+
+@dataclass(frozen=True)
+class Water:
+    """The water a tank is filled with, as a report states it.
+
+    Parameters
+    ----------
+    ions : mapping of name to quantity, mg/L or mmol/L
+        Keys such as ``"Ca+2"``, ``"Ca"`` or ``"calcium"``. ``"NO3-"`` is counted as the whole ion,
+        ``"NO3-N"`` as nitrogen; plain ``"nitrate"`` in mg/L is refused, since it may mean either.
+    alkalinity : quantity, mg/L as CaCO3 (or mmol/L of charge), optional
+        Taken from bicarbonate and carbonate when left out and those are given.
+    ph : float, optional
+        Needed for acid doses.
+    temperature : quantity, default 15 °C
+    name : str
+    conductivity_measured : quantity, mS/cm, optional
+        What the report states; only compared, never computed with.
+    unknown : mapping of name to text
+        Lines of the report that the workbook does not compute with.
+    notes : sequence of str
+        What a reader should know about these numbers.
+
+    Raises
+    ------
+    Unreadable   an unknown ion, or a name with two readings
+    UnitNeeded   a value without a unit
+    OutOfRange   a negative or impossible value
+
+    Example
+    -------
+    >>> tap = Water({"Ca": Q(48, "mg/L"), "Mg": Q(6, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
+    >>> round(tap.ions["Ca+2"].m_as("mmol/L"), 3)
+    1.198
+    """
+
+    ions: Mapping[str, Any] = field(default_factory=dict)
+    alkalinity: Any = None
+    ph: float | None = None
+    temperature: Any = None
+    name: str = ""
+    conductivity_measured: Any = None
+    unknown: Mapping[str, str] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+    amounts: Mapping[str, Plain] = field(init=False, repr=False, compare=False)
+    """The ions in plain mmol/L, alkalinity counted as bicarbonate."""
+
+    def __post_init__(self) -> None:
+        put = lambda name, value: object.__setattr__(self, name, value)  # noqa: E731
+        limit = lambda item, unit: tables.number("mixing", "water report", item, unit)  # noqa: E731
+        plain: dict[str, Plain] = {}
+        for name, value in self.ions.items():
+            key, mmol = amount(name, value, "Water")
+            within(
+                mmol * ions()[key].molar_mass, 0, limit("concentration highest", "mg/L"),
+                f"Water: {{value:g}} mg/L of {name} is more than sea water holds. Check the unit.",
+            )  # fmt: skip
+            if key in plain:
+                raise Unreadable(
+                    f"Water: {key} is stated twice, the second time as {name!r}. Keep one of them."
+                )
+            plain[key] = mmol
+        half_caco3 = equivalent_mass()
+        carbonate = plain.get("HCO3-", 0.0) + 2 * plain.get("CO3-2", 0.0)
+        if self.alkalinity is not None:
+            given = self.alkalinity
+            if isinstance(given, Quantity) and given.check("[substance]/[length]**3"):
+                charge = magnitude(given, "mmol/L", "alkalinity", "Water")
+            else:
+                charge = magnitude(given, "mg/L", "alkalinity", "Water") / half_caco3
+            within(
+                charge * half_caco3, 0, limit("alkalinity highest", "mg/L"),
+                "Water: an alkalinity of {value:g} mg/L as CaCO3 cannot be right; hard tap water has about 300.",
+            )  # fmt: skip
+            plain["HCO3-"] = np.maximum(charge - 2 * plain.get("CO3-2", 0.0), 0.0)
+        else:
+            charge = carbonate if "HCO3-" in plain or "CO3-2" in plain else None
+        put("alkalinity", None if charge is None else Q(charge * half_caco3, "mg/L"))
+        if self.ph is not None:
+            if isinstance(self.ph, (Quantity, str)):
+                raise UnitNeeded(f"Water: pH is a plain number such as 7.6; you gave {self.ph!r}.")
+            within(
+                self.ph, limit("pH lowest", "1"), limit("pH highest", "1"),
+                "Water: a pH of {value:g} is not that of a water to grow in. Check the report.",
+            )  # fmt: skip
+        celsius = (
+            15.0 if self.temperature is None else magnitude(self.temperature, "degC", "temperature", "Water")
+        )
+        within(
+            celsius, limit("temperature lowest", "degC"), limit("temperature highest", "degC"),
+            "Water: {value:g} °C is outside 0 to 40 °C.",
+        )  # fmt: skip
+        put("temperature", Q(celsius, "degC"))
+        put("amounts", MappingProxyType(plain))
+        put("ions", MappingProxyType({key: Q(value, "mmol/L") for key, value in plain.items()}))
+        put("unknown", MappingProxyType(dict(self.unknown)))
+        put("notes", tuple(self.notes))
+
+    @classmethod
+    def pure(cls, temperature: Any = None, name: str = "pure water") -> "Water":
+        """Pure water: no ions, no alkalinity, no carbon; rain water comes close."""
+        return cls({}, alkalinity=Q(0, "mg/L"), temperature=temperature, name=name)
+
+    @cached_property
+    def elements(self) -> Mapping[str, Any]:
+        """mg/L of each element, bicarbonate left out."""
+        return MappingProxyType(_elements(self.amounts))
+
+    @cached_property
+    def charge_balance(self) -> ChargeBalance:
+        """Sums of cation and anion charge; alkalinity is counted as an anion."""
+        return _balance(self.amounts)
+
+    def conductivity(self, temperature: Any = None) -> Any:
+        """Conductivity computed from the ions; see ``conductivity.of``. Default 25 °C."""
+        from . import conductivity
+
+        return conductivity.of(self.ions, Q(25, "degC") if temperature is None else temperature)
+
+    def state(self) -> dict[str, Plain]:
+        """What the equilibrium engine needs, in plain mol/kg water; the alkalinity sets the strong charge.
+
+        So a report whose ions do not balance does no harm. With ammonium and phosphate present the strong
+        charge is the alkalinity, less ammonium, plus phosphate, since both are handled as weak.
+
+        Raises
+        ------
+        Problem   no alkalinity, or an alkalinity without a pH
+        """
+        if self.alkalinity is None:
+            raise Problem(
+                f"The alkalinity of {self.name or 'this water'} is not known, and acid doses hang on it. "
+                'Give alkalinity=Q(130, "mg/L") as CaCO3, or bicarbonate; a drop test kit shows it.'
+            )
+        celsius = self.temperature.m_as("degC")
+        litre = kilogram_per_litre(celsius)
+        charge = self.alkalinity.m_as("mg/L") / equivalent_mass() / 1000 / litre
+        state = _totals(self.amounts, litre)
+        from . import equilibrium
+
+        state["strong_charge"] = equilibrium.strong_charge_of_water(charge, state["NH4"], state["P"])
+        state["DIC"] = 0.0
+        if np.any(np.asarray(charge) > 0):
+            if self.ph is None:
+                raise Problem(
+                    f"The pH of {self.name or 'this water'} is not known; with the alkalinity it says how much "
+                    "carbon dioxide the water holds. Give ph=7.6, as read from the report or a meter."
+                )
+            dic = equilibrium.dic_from_alkalinity(charge, self.ph, celsius, state)
+            state["DIC"] = dic if np.ndim(dic) else float(dic)
+        state["temperature"] = celsius
+        return state
+
+    def __str__(self) -> str:
+        parts = [f"{e} {_short(v)}" for e, v in self.elements.items()]
+        alkalinity = (
+            "alkalinity not known"
+            if self.alkalinity is None
+            else (f"alkalinity {_short(self.alkalinity)} mg/L as CaCO3")
+        )
+        ph = "" if self.ph is None else f", pH {self.ph:g}"
+        listed = f"; mg/L: {', '.join(parts)}" if parts else ""
+        return f"{self.name or 'Water'}: {alkalinity}{ph}, {self.temperature.m_as('degC'):g} °C{listed}."
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Salts dissolved in water, made up to a volume.
+
+    Usually made by ``mixing.mix``; by hand, from the ions the salts add.
+
+    Parameters
+    ----------
+    volume : quantity
+        Of the finished solution.
+    added : mapping of ion to quantity, mg/L or mmol/L
+        What the salts bring.
+    masses : mapping of salt to quantity, g
+        What was weighed.
+    water : Water, default pure water
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange, Unreadable   as for Water
+
+    Example
+    -------
+    >>> solution = Solution(Q(10, "L"), {"K+": Q(6, "mmol/L"), "NO3-": Q(6, "mmol/L")})
+    >>> round(solution.elements["K"].m_as("mg/L"), 1)
+    234.6
+    """
+
+    volume: Any
+    added: Mapping[str, Any]
+    masses: Mapping[str, Any] = field(default_factory=dict)
+    water: Water = field(default_factory=Water.pure)
+    amounts: Mapping[str, Plain] = field(init=False, repr=False, compare=False)
+    """All ions, water's and salts', in plain mmol/L."""
+
+    def __post_init__(self) -> None:
+        put = lambda name, value: object.__setattr__(self, name, value)  # noqa: E731
+        put("volume", Q(litres(self.volume, "Solution"), "L"))
+        if not isinstance(self.water, Water):
+            raise UnitNeeded(
+                f"Solution needs a Water for `water`, such as Water.pure(); you gave {self.water!r}."
+            )
+        added: dict[str, Plain] = {}
+        for name, value in self.added.items():
+            key, mmol = amount(name, value, "Solution")
+            added[key] = added.get(key, 0.0) + mmol
+        put("added", MappingProxyType({key: Q(value, "mmol/L") for key, value in added.items()}))
+        total = dict(self.water.amounts)
+        for key, value in added.items():
+            total[key] = total.get(key, 0.0) + value
+        put("amounts", MappingProxyType(total))
+        put("masses", MappingProxyType(dict(self.masses)))
+
+    @cached_property
+    def ions(self) -> Mapping[str, Any]:
+        """mmol/L of each ion, the water's included; its alkalinity is counted as bicarbonate."""
+        return MappingProxyType({key: Q(value, "mmol/L") for key, value in self.amounts.items()})
+
+    @cached_property
+    def elements(self) -> Mapping[str, Any]:
+        """mg/L of each element, the water's included."""
+        return MappingProxyType(_elements(self.amounts))
+
+    @cached_property
+    def charge_balance(self) -> ChargeBalance:
+        """Sums of cation and anion charge."""
+        return _balance(self.amounts)
+
+    def conductivity(self, temperature: Any = None) -> Any:
+        """Conductivity computed from the ions; see ``conductivity.of``. Default 25 °C, as meters report."""
+        from . import conductivity
+
+        return conductivity.of(self.ions, Q(25, "degC") if temperature is None else temperature)
+
+    def plus(self, added: Mapping[str, Any]) -> "Solution":
+        """The same solution with more ions in it, mg/L or mmol/L each; its volume stays."""
+        both: dict[str, Any] = dict(self.added)
+        for name, value in added.items():
+            key, mmol = amount(name, value, "plus")
+            both[key] = both.get(key, Q(0, "mmol/L")) + Q(mmol, "mmol/L")
+        return Solution(self.volume, both, self.masses, self.water)
+
+    def state(self) -> dict[str, Plain]:
+        """What the equilibrium engine needs, in plain mol/kg water.
+
+        The water counts with its alkalinity, the salts with their strong ions: KH2PO4 adds one strong
+        charge (K+) and one phosphate; bicarbonate of a salt adds carbon.
+
+        Raises Problem where the water's alkalinity or pH is missing.
+        """
+        state = self.water.state()
+        litre = kilogram_per_litre(state["temperature"])
+        plain = {key: value.m_as("mmol/L") for key, value in self.added.items()}
+        for name, value in _totals(plain, litre).items():
+            state[name] = state[name] + value
+        state["strong_charge"] = state["strong_charge"] + _strong(plain) / 1000 / litre
+        state["DIC"] = state["DIC"] + (plain.get("HCO3-", 0.0) + plain.get("CO3-2", 0.0)) / 1000 / litre
+        return state
+
+    def __str__(self) -> str:
+        parts = [f"{e} {_short(v)}" for e, v in self.elements.items()]
+        reading = self.conductivity().m_as("mS/cm")
+        strength = f", conductivity about {reading:.2f} mS/cm at 25 °C" if np.ndim(reading) == 0 else ""
+        return f"{_short(self.volume)} L solution{strength}; mg/L: {', '.join(parts) or 'nothing dissolved'}."
+
+
+def equivalent_mass() -> float:
+    """Grams of CaCO3 that neutralise one mole of acid: 50.04 g/mol, the unit of stated alkalinity."""
+    return float(molar_mass(str(tables.load("mixing")["alkalinity", "unit"].value)).m_as("g/mol")) / 2
+
+
+def litres(volume: Any, function: str) -> Plain:
+    """Plain litres of a volume; refuses zero, negative and absurd ones.
+
+    Raises UnitNeeded, OutOfRange.
+    """
+    plain = magnitude(volume, "L", "volume", function)
+    within(plain, 1e-6, 1e7, f"{function}: a volume of {{value:g}} L cannot be; it must be more than zero.")
+    return plain
+
+
+def _short(value: Any) -> str:
+    plain = value.magnitude
+    if np.ndim(plain):
+        return f"{np.min(plain):.3g} to {np.max(plain):.3g}"
+    return f"{plain:.3g}" if plain < 1000 else f"{plain:.0f}"
