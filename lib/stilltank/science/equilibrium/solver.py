@@ -77,7 +77,7 @@ class _Acid:
 
     def charge(self, h: Array, total: Array | None = None) -> tuple[Array, Array]:
         """Charge in the balance and its slope with ln h; for one mol, or for ``total``, or as the air gives."""
-        zeroth, first, second, power = self.whole[0], 0.0, 0.0, 1.0
+        zeroth, first, second, power = self.whole[0], 0 * h, 0 * h, np.ones(1)
         for protons, whole in enumerate(self.whole[1:], start=1):
             power = power * h
             term = whole * power
@@ -133,6 +133,7 @@ class Found:
     ph: Array
     ionic_strength: Array
     dose: Array
+    protons: Array
     log_pco2: Array
     species: dict[str, Array]
 
@@ -151,6 +152,7 @@ class Batch:
         self.kw = np.exp(_LN10 * log_k("water", kelvin))
         self.log_henry = log_carbon_dioxide_solubility(kelvin)
         self.metals = [values.get(key, zero) for key in METALS]
+        self.metals_taken = [reagent.get(key, 0.0) for key in METALS]
         self.inert = {key: values.get(key, zero) for key in INERT}
         self.strong = values.get("strong_charge", zero)
         self.strong_taken = reagent.get("strong_charge", 0.0)
@@ -169,14 +171,18 @@ class Batch:
         """Solve for pH, or for the dose that gives ``ph``."""
         ln_h = np.full(self.size, -7 * _LN10) if ph is None else np.broadcast_to(-_LN10 * ph, (self.size,))
         shares = [np.ones(self.size), np.ones(self.size)]
-        dose = np.zeros(self.size)
+        dose, protons = np.zeros(self.size), np.full(self.size, np.nan)
         salts = sum(self.inert.values()) + 4 * sum(self.metals) + sum(acid.total for acid in self.acids)
         strength = np.broadcast_to(0.5 * salts + 1e-7, (self.size,))
         moved = 1.0
         for _ in range(_ROUNDS):
             root = np.sqrt(strength)
             ln_gamma = -self.slope * (root / (1 + root) - self.linear * np.minimum(strength, 1.0))
-            free = [total * share for total, share in zip(self.metals, shares, strict=True)]
+            metals = [
+                np.maximum(total + dose * taken, 0)
+                for total, taken in zip(self.metals, self.metals_taken, strict=True)
+            ]
+            free = [total * share for total, share in zip(metals, shares, strict=True)]
             for acid in self.acids:
                 acid.hold(ln_gamma, free)
             last_h, last_dose, last_strength = ln_h, dose, strength
@@ -184,9 +190,9 @@ class Batch:
                 ln_h = self._balanced(ln_h, ln_gamma, max(_CLOSE / 10, moved / 10))
             h = np.exp(ln_h)
             if ph is not None:
-                dose = self._dose(h, ln_gamma)
+                dose, protons = self._dose(h, ln_gamma)
             bare = [acid.bare(h, np.maximum(acid.total + dose * acid.taken, 0)) for acid in self.acids]
-            shares, pair_step = self._pairs(h, shares, bare)
+            shares, pair_step = self._pairs(h, metals, shares, bare)
             strength = 0.5 * (
                 (h + self.kw / h) * np.exp(-ln_gamma)
                 + sum(np.maximum(self.inert[key] + dose * self.inert_taken[key], 0) for key in INERT)
@@ -200,7 +206,7 @@ class Batch:
                 pair_step,
             )
             if moved < _CLOSE:
-                return self._found(h, ln_gamma, free, strength, dose, bare)
+                return self._found(h, np.exp(ln_gamma), free, strength, (dose, protons), bare)
         raise OutOfRange("No equilibrium was found for this solution. Look for a slip in its amounts.")
 
     def _balanced(self, ln_h: Array, ln_gamma: Array, close: float) -> Array:
@@ -229,8 +235,8 @@ class Batch:
                 break
         return ln_h
 
-    def _dose(self, h: Array, ln_gamma: Array) -> Array:
-        """The dose that balances the charges at a given pH: they are linear in it."""
+    def _dose(self, h: Array, ln_gamma: Array) -> tuple[Array, Array]:
+        """The dose that balances the charges at a given pH, linear in it; and the H+ one unit of it gives."""
         charge = self.strong + (h - self.kw / h) * np.exp(-ln_gamma)
         supplied = np.full(self.size, self.strong_taken)
         for acid in self.acids:
@@ -242,16 +248,19 @@ class Batch:
         dose = -charge / np.where(supplied == 0, np.nan, supplied)
         if not np.all(np.abs(dose) < 10):
             raise OutOfRange("No amount of this reagent brings the solution to the pH asked for.")
-        return dose
+        return dose, -supplied
 
-    def _pairs(self, h: Array, shares: list[Array], bare: list[Array]) -> tuple[list[Array], float]:
+    def _pairs(
+        self, h: Array, metals: list[Array], shares: list[Array], bare: list[Array]
+    ) -> tuple[list[Array], float]:
         """One Newton step for the logarithms of free Ca and Mg, the ligands at their balance."""
         pairing = [(acid, one) for acid, one in zip(self.acids, bare, strict=True) if acid.log_pair]
-        if not pairing or not any(np.any(total > 0) for total in self.metals):
+        if not pairing or not any(np.any(total > 0) for total in metals):
             return shares, 0.0
-        safe = [np.where(total > 0, total, 1.0) for total in self.metals]
+        safe = [np.where(total > 0, total, 1.0) for total in metals]
         off = [share - 1 for share in shares]
-        (cc, cm), (mc, mm) = [shares[0], 0.0], [0.0, shares[1]]
+        none = np.zeros(1)
+        cc, cm, mc, mm = shares[0], none, none, shares[1]
         for acid, one in pairing:
             whole = _polynomial(acid.whole, h)
             ca, mg = acid.bound(h, np.ones(1), 0) / whole, acid.bound(h, np.ones(1), 1) / whole
@@ -265,16 +274,22 @@ class Batch:
         return new, max(_largest(after / share - 1) for after, share in zip(new, shares, strict=True))
 
     def _found(
-        self, h: Array, ln_gamma: Array, free: list[Array], strength: Array, dose: Array, bare: list[Array]
+        self,
+        h: Array,
+        gamma: Array,
+        free: list[Array],
+        strength: Array,
+        taken: tuple[Array, Array],
+        bare: list[Array],
     ) -> Found:
-        gamma = np.exp(ln_gamma)
+        dose, protons = taken
         species = {"H+": h / gamma, "OH-": self.kw / (h * gamma), "Ca+2": free[0], "Mg+2": free[1]}
         species |= {INERT[key]: self.inert[key] + dose * self.inert_taken[key] for key in INERT}
         for acid, one in zip(self.acids, bare, strict=True):
             species |= acid.species(h, one)
         with np.errstate(divide="ignore"):
             log_pco2 = np.log10(species.get("CO2", np.zeros(1))) - self.log_henry
-        return Found(-np.log10(h), strength, dose, log_pco2, species)
+        return Found(-np.log10(h), strength, dose, protons, log_pco2, species)
 
 
 def _largest(change: Array) -> float:

@@ -22,7 +22,7 @@ class Equilibrium:
 
     ``species`` holds free ions, acids and pairs; ``dic`` all dissolved inorganic carbon; ``log_pco2`` the
     CO2 pressure the water would be at rest with (log10 of atm, -inf without carbonate); ``dose`` the reagent
-    taken, 0 where none was asked for.
+    taken, 0 where none was asked for, and ``protons`` the H+ that one unit of it gives at this pH.
     """
 
     ph: Any
@@ -30,6 +30,7 @@ class Equilibrium:
     dic: Any
     log_pco2: Any
     dose: Any
+    protons: Any
     species: dict[str, Any]
 
 
@@ -240,5 +241,6 @@ def _answer(found: Found, shape: tuple[int, ...]) -> Equilibrium:
         dic,
         shaped(found.log_pco2),
         shaped(found.dose),
+        shaped(found.protons),
         species,
     )
