@@ -1,0 +1,313 @@
+"""``python -m stilltank``: each fault of an installation has its remedy; no command ends in a traceback."""
+
+import errno
+import json
+import socket
+import subprocess
+import sys
+import tempfile
+
+import pytest
+from stilltank import __main__ as command
+from stilltank import installation, tables
+from stilltank.units import Problem
+
+
+@pytest.fixture
+def taken():
+    """A port that something listens on."""
+    with socket.socket() as server:
+        server.bind(("127.0.0.1", 0))
+        server.listen()
+        yield server.getsockname()[1]
+
+
+@pytest.fixture
+def data(tmp_path, monkeypatch):
+    """An empty data folder in place of ours; what was read before is forgotten, and so is this."""
+
+    def forget():
+        for reader in (tables.load, tables.names, tables.sources):
+            reader.cache_clear()
+
+    monkeypatch.setattr(tables, "DATA", tmp_path)
+    (tmp_path / "sources.csv").write_text("key,citation,read\n", encoding="utf-8")
+    forget()
+    yield tmp_path
+    monkeypatch.undo()
+    forget()
+
+
+def faults(found):
+    return [one for one in found if one.state == "fault"]
+
+
+def with_versions(**versions):
+    """The installed versions, some of them pretended."""
+    return lambda name: versions.get(name, installation._installed(name))
+
+
+# Each part
+
+
+def test_an_old_python():
+    found = installation.python_version((3, 10, 13))
+    assert found.state == "fault"
+    assert found.said == "3.10.13; needed is >=3.11."
+    assert "Install a newer Python" in found.remedy
+    assert installation.python_version().state == "ok"
+
+
+def test_a_missing_package():
+    (found,) = faults(installation.packages(with_versions(pandas=None)))
+    assert found.said == "pandas is missing."
+    assert found.remedy == "Delete the folder .venv, then run: python3 workbook"
+
+
+def test_a_package_too_old():
+    (found,) = faults(installation.packages(with_versions(numpy="1.26.4")))
+    assert found.said.startswith("numpy is 1.26.4; needed is >=2")
+    assert "Delete the folder .venv" in found.remedy
+
+
+def test_a_version_nobody_tested_is_noted_and_no_fault():
+    found = list(installation.packages(with_versions(numpy="99.0")))
+    assert not faults(found)
+    assert "numpy 99.0 (tested " in next(one.said for one in found if one.state == "note")
+
+
+def test_the_packages_that_are_here():
+    assert not faults(installation.packages())
+
+
+def kernel_spec(folder, monkeypatch, **spec):
+    monkeypatch.setenv("JUPYTER_PATH", str(folder))
+    place = folder / "kernels" / "other"
+    place.mkdir(parents=True)
+    text = json.dumps({"display_name": "Other", "language": "python"} | spec)
+    (place / "kernel.json").write_text(text, encoding="utf-8")
+
+
+def test_no_kernel():
+    found = installation.kernel("no-such-kernel")
+    assert (found.state, found.said) == ("fault", "There is no kernel named no-such-kernel.")
+    assert found.remedy == installation.AFRESH
+
+
+def test_a_kernel_that_does_not_start(tmp_path, monkeypatch):
+    kernel_spec(tmp_path, monkeypatch, argv=[sys.executable, "-c", "raise SystemExit(3)"])
+    found = installation.kernel("other", seconds=20)
+    assert found.state == "fault"
+    assert found.said.startswith("The kernel other does not start")
+    assert found.remedy == installation.AFRESH
+
+
+def test_a_kernel_without_the_library(tmp_path, monkeypatch):
+    (tmp_path / "stilltank.py").write_text("raise ImportError('a broken copy')", encoding="utf-8")
+    argv = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+    kernel_spec(tmp_path, monkeypatch, argv=argv, env={"PYTHONPATH": str(tmp_path)})
+    found = installation.kernel("other", seconds=30)
+    assert found.state == "fault"
+    assert found.said == "The kernel other starts, but: a broken copy."
+    assert found.remedy == installation.AFRESH
+
+
+def test_a_table_that_breaks_its_rules(data):
+    row = "tub,volume,forty,L,,,assumption,,,\n"
+    (data / "tubs.csv").write_text(",".join(tables.COLUMNS) + "\n" + row, encoding="utf-8")
+    found = installation.tables()
+    assert found.state == "fault"
+    assert "tubs.csv, line 2: 'forty' is not a number" in found.said
+    assert found.remedy == "Get the folder data/ again from where you got the workbook."
+
+
+def test_no_tables(data):
+    assert installation.tables().said == f"There are no tables in {data}."
+
+
+def test_no_sources(data):
+    (data / "sources.csv").unlink()
+    assert installation.tables().said.startswith("The table sources.csv could not be read")
+
+
+def test_no_chapters(tmp_path):
+    found = installation.chapters(tmp_path)
+    assert (found.state, found.said) == ("fault", f"00_start_here.ipynb is not in {tmp_path}.")
+    assert "Get the folder workbook/ again" in found.remedy
+
+
+@pytest.mark.parametrize("code", [errno.EACCES, errno.EROFS, errno.ENOSPC])
+def test_a_folder_that_cannot_be_written_in(tmp_path, monkeypatch, code):
+    def refuse(**_):
+        raise OSError(code, errno.errorcode[code])
+
+    monkeypatch.setattr(tempfile, "TemporaryFile", refuse)
+    found = installation.writable(tmp_path)
+    assert (found.state, found.said) == (
+        "fault",
+        f"Nothing can be saved in {tmp_path}: {errno.errorcode[code]}.",
+    )
+    assert "Copy the whole workbook to a folder of your own" in found.remedy
+
+
+def test_a_folder_that_is_not_there(tmp_path):
+    assert installation.writable(tmp_path / "gone").state == "fault"
+    assert installation.writable(tmp_path).state == "ok"
+    assert not list(tmp_path.iterdir())
+
+
+def test_an_occupied_port(taken, monkeypatch):
+    found = installation.port(taken)
+    assert (found.state, found.said) == ("fault", f"{taken} is in use.")
+    another = int(found.remedy.rpartition("=")[2])
+    assert installation.port(another).state == "ok"
+    monkeypatch.setattr(installation, "PORT", taken)
+    assert installation.port().state == "note"  # JupyterLab takes the next one by itself
+
+
+# The commands
+
+
+def run(capsys, *words):
+    code = command.main(list(words))
+    printed = capsys.readouterr()
+    return code, printed.out, printed.err
+
+
+def test_without_a_command_it_lists_what_it_can_do(capsys):
+    code, out, _ = run(capsys)
+    assert code == 0
+    for name in ("open", "check", "where", "read", "card"):
+        assert f"\n    {name} " in out
+
+
+def test_check_prints_remedies_and_returns_one(capsys, monkeypatch, taken):
+    monkeypatch.setattr(installation, "kernel", lambda: installation.Finding("kernel", "ok", "starts."))
+    monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
+    code, out, _ = run(capsys, "check", "--port", str(taken))
+    assert code == 1
+    assert f"fault port              {taken} is in use.\n" in out
+    assert "Remedy: Close what uses it" in out
+    assert out.endswith("One thing to mend.\n")
+
+
+def test_check_goes_on_when_a_package_cannot_be_loaded(capsys, monkeypatch):
+    def broken():
+        raise ImportError("No module named 'pint'")
+
+    monkeypatch.setattr(installation, "tables", broken)
+    monkeypatch.setattr(installation, "kernel", broken)
+    code, out, _ = run(capsys, "check")
+    assert code == 1
+    assert out.count("fault package           No module named 'pint'.") == 2
+    assert "\nok    port" in out or "\nnote  port" in out
+
+
+def test_check_needs_nothing_but_python_to_begin():
+    """With no package at all (-S leaves them out) it still says what is missing."""
+    lib = installation.ROOT / "lib"
+    bare = f"import sys; sys.path[:0] = [{str(lib)!r}]; from stilltank.__main__ import main; sys.exit(main(['check']))"
+    done = subprocess.run([sys.executable, "-S", "-c", bare], capture_output=True, text=True)
+    assert done.returncode == 1
+    assert done.stderr == ""
+    assert "Remedy: Delete the folder .venv" in done.stdout
+
+
+def test_this_installation_is_well():
+    done = subprocess.run(
+        [sys.executable, "-m", "stilltank", "check"], capture_output=True, text=True, cwd=installation.ROOT
+    )
+    assert done.stdout.endswith("All is well.\n"), done.stdout
+    assert done.returncode == 0
+
+
+def test_a_port_that_is_none(capsys):
+    with pytest.raises(SystemExit):
+        command.main(["check", "--port", "99999"])
+    assert "a port is a whole number from 1 to 65535; '99999' is not" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("where", "nothing/of/this"), "Problem: No table for 'nothing/of/this'."),
+        (("where", "constants/water/colour"), "Problem: data/constants.csv has no 'colour' for 'water'."),
+        (("read", "5 ML"), "Problem: "),
+        (("read", "some water"), "Problem: "),
+        (("card", "no-such-plan.toml"), "Problem: "),
+    ],
+)
+def test_a_mistake_gets_one_sentence(capsys, words, said):
+    code, out, err = run(capsys, *words)
+    assert code == 2
+    assert out == ""
+    assert err.startswith(said)
+    assert "Traceback" not in err
+
+
+def test_where_and_read_answer(capsys):
+    code, out, _ = run(capsys, "where", "constants/water/standard gravity")
+    assert code == 0
+    assert out.startswith("constants/water/standard gravity = 9.80665 m/s^2. Kind: published.")
+    code, out, _ = run(capsys, "read", "1 1/2 US gal")
+    assert code == 0
+    assert "5.68 L" in out  # 1.5 times 3.785411784 L, NIST SP 811 Appendix B.8
+
+
+def test_a_fault_of_ours_is_not_hidden(monkeypatch):
+    def broken(_):
+        raise ValueError("a programming mistake")
+
+    monkeypatch.setattr(tables, "where_from", broken)
+    with pytest.raises(ValueError, match="a programming mistake"):
+        command.main(["where", "constants/water/standard gravity"])
+
+
+# Opening
+
+
+@pytest.fixture
+def became(monkeypatch, tmp_path):
+    """What the process would have become; the chapters are pretended."""
+    commands = []
+    (tmp_path / installation.FIRST).write_text("{}", encoding="utf-8")
+    monkeypatch.setattr(installation.os, "execv", lambda _, words: commands.append(words))
+    monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
+    return commands
+
+
+def test_open_starts_at_chapter_0_and_passes_options_on(became):
+    assert command.main(["open", "--no-browser", "--port", "0"]) == 0
+    assert became[0][1:3] == ["-m", "jupyterlab"]
+    assert "--LabApp.default_url=/lab/tree/00_start_here.ipynb" in became[0]
+    assert became[0][-3:] == ["--no-browser", "--port", "0"]
+
+
+def test_root_is_let_in_only_in_ci(became, monkeypatch):
+    monkeypatch.setattr(installation.os, "geteuid", lambda: 0, raising=False)
+    for ci, let in (("true", True), ("", False)):
+        monkeypatch.setenv("CI", ci)
+        command.main(["open"])
+        assert ("--allow-root" in became[-1]) is let
+
+
+@pytest.mark.parametrize("form", ["--port={}", "--port {}", "--ServerApp.port={}", "--ServerApp.port {}"])
+def test_open_says_that_a_fixed_port_is_in_use(became, taken, form):
+    with pytest.raises(Problem, match=f"^Port: {taken} is in use. Close what uses it"):
+        installation.open_lab(form.format(taken).split())
+    assert not became
+
+
+def test_open_says_so_when_no_other_port_may_be_tried(became, taken, monkeypatch):
+    monkeypatch.setattr(installation, "PORT", taken)
+    with pytest.raises(Problem, match=f"{taken} is in use"):
+        installation.open_lab(["--ServerApp.port_retries=0"])
+    installation.open_lab([])  # JupyterLab goes on to the next port
+    assert len(became) == 1
+
+
+def test_open_says_that_the_chapters_are_gone(monkeypatch, tmp_path):
+    gone = installation.chapters(tmp_path)
+    monkeypatch.setattr(installation, "chapters", lambda: gone)
+    with pytest.raises(Problem, match=r"00_start_here.ipynb is not in .* Get the folder workbook/ again"):
+        installation.open_lab([])
