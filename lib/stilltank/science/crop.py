@@ -48,8 +48,8 @@ class Crop:
     thermal_time: Any = None
     thermal_time_low: Any = None
     thermal_time_high: Any = None
-    thermal_phase: str | None = None
-    thermal_method: str | None = None
+    thermal_phase: Any = None
+    thermal_method: Any = None
     emergence_days: Any = None
     seedling_days: Any = None
     days_to_flower: Any = None
@@ -63,6 +63,19 @@ class Crop:
     height: Any = None
     photoperiod: str | None = None
     spacing: Any = None
+
+    def __post_init__(self):
+        phases = {"sowing", "emergence", "transplant"}
+        if self.thermal_time is not None:
+            if self.base_temperature is None or not self.thermal_method or self.thermal_phase not in phases:
+                raise Problem(
+                    f"{self.name}: a thermal time needs the base_temperature and thermal_method it was found with, "
+                    f"and a thermal_phase it counts from: {', '.join(sorted(phases))}."
+                )
+        elif (self.days_to_flower is not None or self.days_to_harvest is not None) and (
+            self.days_phase not in phases - {"emergence"}
+        ):
+            raise Problem(f'{self.name}: days need a days_phase to count from: "sowing" or "transplant".')
 
     @property
     def event(self) -> str:

@@ -6,7 +6,8 @@ from typing import Any
 import numpy as np
 
 from .. import tables
-from ..units import Problem, Q, Unreadable, takes, within
+from ..units import Problem, Q, Unreadable, within
+from .weather import latitude_degrees, series
 
 METHODS = {
     "cbm": "sunrise to sunset: upper edge of the sun, with refraction",
@@ -15,7 +16,6 @@ METHODS = {
 }
 
 
-@takes(latitude="deg")
 def hours(latitude: Any, date: Any, method: str = "cbm") -> Any:
     """Length of the day.
 
@@ -51,11 +51,10 @@ def hours(latitude: Any, date: Any, method: str = "cbm") -> Any:
     on average there. Hills and walls are not known to it. Critical photoperiods are hours of lamp light.
     Source: Forsythe et al. (1995), CBM model; Allen et al. (1998), FAO-56, equations 24, 25, 34.
     """
-    within(latitude, -90, 90, "A latitude lies between -90 and 90 degrees; {value:g} does not.")
+    phi = np.radians(latitude_degrees(latitude, "hours"))
     if method not in METHODS:
         raise Problem(f"There is no day length method {method!r}. The methods are: {', '.join(METHODS)}.")
     day = day_of_year(date)
-    phi = np.radians(latitude)
     if method == "fao56":
         delta, below = _declination_fao56(day), 0.0
     else:
@@ -88,8 +87,8 @@ def day_of_year(date: Any) -> Any:
         within(array, 1, 366, "A day of the year lies between 1 and 366; {value:g} does not.")
         return array if array.ndim else int(array)
     days = as_days(date)
-    number = (days - days.astype("datetime64[Y]").astype("datetime64[D]")).astype(int) + 1
-    return number if number.ndim else int(number)
+    number = series.day_of_year(days)
+    return number if np.ndim(number) else int(number)
 
 
 def as_days(date: Any) -> Any:

@@ -83,7 +83,7 @@ def fill_level(tank: Any, immersion: Any = None) -> Any:
         immersion,
         0,
         pot,
-        f"This net pot is {pot * 100:g} cm deep, so it stands 0 to {pot * 100:g} cm in the solution, not {{value:g}} m.",
+        f"This net pot is {pot * 100:g} cm deep, so it stands 0 to {pot * 100:g} cm deep, not {{value:g}} m.",
     )
     return Q(100 * (_height(tank) - pot + immersion), "cm")
 

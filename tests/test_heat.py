@@ -1,0 +1,166 @@
+"""Degree-days against printed examples and an integral, days to flower, fitting."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from stilltank.science import heat
+from stilltank.science.crop import crop
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
+
+F = "delta_degF*day"
+# Munir et al. (2015), abstract: mean temperature and days from transplant to flower, 'Chimes White'
+MUNIR_2002 = ([31.8, 25.3, 23.1, 19.5, 14.6], [34, 35, 37, 43, 68])
+MUNIR_2003 = ([31.5, 27.5, 24, 22.5, 15.1], [30, 29, 34, 39, 67])
+
+
+def test_86_50():
+    """Ohio State and Wisconsin extension columns (2023, 2018): 24.5, 25.5, 11, 6.5 degF day, the last three 43."""
+    tmax, tmin = Q([87, 90, 72, 63], "degF"), Q([63, 65, 46, 42], "degF")
+    days = heat.degree_days(tmin, tmax, Q(50, "degF"), Q(86, "degF"), "clipped").to(F)
+    assert days.magnitude == pytest.approx([24.5, 25.5, 11, 6.5], abs=1e-9)
+    assert days[1:].sum().magnitude == pytest.approx(43, abs=1e-9)
+
+
+def test_average():
+    """Iowa State, Agronomy 541, lesson 2b: 70/50 degF above 50 degF is 10."""
+    assert heat.degree_days(Q(50, "degF"), Q(70, "degF"), Q(50, "degF"), method="average").m_as(
+        F
+    ) == pytest.approx(10)
+    cold = heat.degree_days(Q(2, "degC"), Q(14, "degC"), Q(10, "degC"), method="average")
+    assert cold.magnitude == 0  # the mean, 8 degC, is below the base
+
+
+def test_single_sine():
+    """TrenchR reference page: 7/14 degC, lower 12, upper 33 prints 0.47 degC day."""
+    assert heat.degree_days(
+        Q(7, "degC"), Q(14, "degC"), Q(12, "degC"), Q(33, "degC")
+    ).magnitude == pytest.approx(0.468, abs=5e-4)
+
+
+@given(st.floats(-20, 40), st.floats(0, 25), st.floats(-5, 15), st.floats(1, 30))
+def test_sine_is_the_integral_of_a_sine(tmin, swing, base, above):
+    """Midpoint rule with 4000 steps; a kink costs it less than 1e-4 degC day at these swings."""
+    angle = (np.arange(4000) + 0.5) / 4000 * 2 * np.pi
+    course = tmin + swing / 2 * (1 + np.sin(angle))
+    numeric = np.mean(np.clip(course, base, base + above) - base)
+    ours = heat.degree_days(
+        Q(tmin, "degC"), Q(tmin + swing, "degC"), Q(base, "degC"), Q(base + above, "degC")
+    )
+    assert ours.magnitude == pytest.approx(numeric, abs=1e-4)
+    assert ours.magnitude >= -1e-12
+
+
+@given(st.floats(-20, 40), st.floats(0, 25), st.sampled_from(heat.METHODS))
+def test_all_methods_agree_on_a_day_without_limits(tmin, swing, method):
+    base = Q(-30, "degC")  # never crossed
+    ours = heat.degree_days(Q(tmin, "degC"), Q(tmin + swing, "degC"), base, method=method)
+    assert ours.magnitude == pytest.approx(tmin + swing / 2 + 30, abs=1e-9)
+
+
+def test_fahrenheit_sums_are_1_8_times_celsius_sums():
+    days = heat.degree_days(Q([50, 46], "degF"), Q([87, 72], "degF"), Q(50, "degF"))
+    assert days.to(F).magnitude == pytest.approx(1.8 * days.magnitude)
+    assert days.units == Q(1, "delta_degC*day").units
+
+
+@pytest.mark.parametrize(
+    ("call", "error", "words"),
+    [
+        (
+            lambda: heat.degree_days(Q([5, 20], "degC"), Q([9, 12], "degC"), Q(5, "degC")),
+            OutOfRange,
+            "20 above 12",
+        ),
+        (lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), 5), UnitNeeded, "base"),
+        (
+            lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(10, "degC"), Q(10, "degC")),
+            OutOfRange,
+            "upper",
+        ),
+        (
+            lambda: heat.degree_days(Q([5, np.nan], "degC"), Q([9, 9], "degC"), Q(5, "degC")),
+            OutOfRange,
+            "gaps",
+        ),
+        (
+            lambda: heat.degree_days(Q([5, 5], "degC"), Q([9, 9, 9], "degC"), Q(5, "degC")),
+            Problem,
+            "2 minima",
+        ),
+        (lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), method="x"), Problem, "average"),
+        (lambda: heat.days_to_flower("cosmos", Q(20, "degC")), Problem, "No thermal time"),
+        (lambda: heat.days_to_flower("zinnia", 20), UnitNeeded, "temperature"),
+        (lambda: heat.fit_base(Q([10, 20], "degC"), Q([60, 30], "day")), Problem, "at least three"),
+        (lambda: heat.fit_base(Q([10, 20, 30], "degC"), Q([20, 30, 40], "day")), Problem, "fewer"),
+        (lambda: heat.fit_base(Q([10, 20, 30], "degC"), Q([20, 0, 40], "day")), OutOfRange, "above zero"),
+        (lambda: heat.fit_base(Q([20, 20, 20], "degC"), Q([20, 30, 40], "day")), Problem, "same temperature"),
+    ],
+)
+def test_bad_input_gets_a_sentence(call, error, words):
+    with pytest.raises(error, match=words):
+        call()
+
+
+def test_days_to_flower_by_hand():
+    """838/(20 - 4.1) = 52.7, 838/(25 - 4.1) = 40.1; 1351.7/(20 + 1.3) = 63.5 days."""
+    zinnia = heat.days_to_flower("zinnia", Q([20, 25], "degC"))
+    assert zinnia.expected.m_as("day") == pytest.approx([52.704, 40.096], abs=1e-3)
+    assert zinnia.phase == "sowing"
+    assert heat.days_to_flower("sunflower", Q(20, "degC")).expected.m_as("day") == pytest.approx(
+        63.46, abs=0.01
+    )
+
+
+def test_days_to_flower_holds_the_trials():
+    """Every trial of Munir et al. at or below 27.5 degC lies in our range, half a day for rounding."""
+    for warmth, days in (MUNIR_2002, MUNIR_2003):
+        keep = np.array(warmth) <= 27.5
+        ours = heat.days_to_flower("snapdragon", Q(np.array(warmth)[keep], "degC"))
+        assert np.all(ours.early.magnitude - 0.5 <= np.array(days)[keep])
+        assert np.all(np.array(days)[keep] <= ours.late.magnitude + 0.5)
+
+
+def test_plateau_and_base():
+    ours = heat.days_to_flower("snapdragon", Q([4, 28, 31], "degC"))
+    assert ours.expected.magnitude[0] == np.inf
+    assert ours.expected.magnitude[1] == ours.expected.magnitude[2]
+    assert "guess" in ours.note
+    assert not heat.days_to_flower("snapdragon", Q(20, "degC")).note
+
+
+def test_a_range_that_is_not_published_is_assumed():
+    zinnia = heat.days_to_flower("zinnia", Q(20, "degC"))
+    assert zinnia.early < zinnia.expected < zinnia.late
+    own = dataclasses.replace(
+        crop("zinnia"), thermal_time_low=Q(800, "delta_degC*day"), thermal_time_high=Q(900, "delta_degC*day")
+    )
+    assert heat.thermal_range(own) == (800, 838, 900)
+
+
+def test_fit_of_the_snapdragon_trials():
+    """Base 4.59 degC, 681 degC day, rmse 1.5 d from 8 trials; each year alone 2.7 (765) and 5.8 (631)."""
+    warmth = np.array(MUNIR_2002[0] + MUNIR_2003[0])
+    days = np.array(MUNIR_2002[1] + MUNIR_2003[1])
+    keep = warmth <= 27.5
+    both = heat.fit_base(Q(warmth[keep], "degC"), Q(days[keep], "day"))
+    assert both.trials == 8
+    assert both.base.m_as("degC") == pytest.approx(4.59, abs=0.02)
+    assert both.thermal_time.m_as("delta_degC*day") == pytest.approx(681, abs=1)
+    assert both.rmse.m_as("day") == pytest.approx(1.5, abs=0.05)
+    assert both.base_range[0] < both.base < both.base_range[1]
+    for (t, d), base, total in ((MUNIR_2002, 2.7, 765), (MUNIR_2003, 5.8, 631)):
+        keep = np.array(t) <= 27.5
+        one = heat.fit_base(Q(np.array(t)[keep], "degC"), Q(np.array(d)[keep], "day"))
+        assert one.base.m_as("degC") == pytest.approx(base, abs=0.05)
+        assert one.thermal_time.m_as("delta_degC*day") == pytest.approx(total, abs=1)
+
+
+@given(st.floats(-2, 10), st.floats(200, 1500))
+def test_fit_finds_what_made_the_data(base, total):
+    warmth = np.array([14.0, 18, 22, 26])
+    found = heat.fit_base(Q(warmth, "degC"), Q(total / (warmth - base), "day"))
+    assert found.base.m_as("degC") == pytest.approx(base, abs=1e-6)
+    assert found.thermal_time.m_as("delta_degC*day") == pytest.approx(total, rel=1e-6)
