@@ -1,17 +1,24 @@
 """Ground floor: one unit registry, units at the door, reading what people write, writing for people."""
 
 from .door import OutOfRange, Problem, UnitNeeded, Unreadable, magnitude, takes, within
+from .reading import Reading, explain, read
 from .registry import Q, Quantity, ureg
+from .unclear import Choice, Unclear
 from .writing import write, write_range
 
 __all__ = [
+    "Choice",
     "OutOfRange",
     "Problem",
     "Q",
     "Quantity",
+    "Reading",
+    "Unclear",
     "UnitNeeded",
     "Unreadable",
+    "explain",
     "magnitude",
+    "read",
     "takes",
     "ureg",
     "within",

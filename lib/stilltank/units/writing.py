@@ -209,7 +209,8 @@ def _join(figures: str, symbol: str) -> str:
 
 def _symbol(units: Any) -> str:
     """Our own text for a unit that has no steps: capital L, µ as U+00B5, raised powers, one slash a divisor."""
-    above, below = [], []
+    above: list[str] = []
+    below: list[str] = []
     for name, power in units._units.items():
         symbol = _SYMBOLS.get(name) or ureg.get_symbol(name).replace("μ", "µ")
         size = abs(power)

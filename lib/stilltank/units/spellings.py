@@ -1,0 +1,291 @@
+"""What the words after a number can mean: the spellings of data/spellings.csv, alone and put together."""
+
+import itertools
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+from typing import Any
+
+from .registry import ureg
+
+# What a part divided by another part is.
+_COMPOUNDS = {
+    ("mass", "volume"): "concentration",
+    ("amount", "volume"): "concentration",
+    ("charge amount", "volume"): "charge",
+    ("conductance", "length"): "conductivity",
+    ("length", "time"): "speed",
+    ("volume", "time"): "flow",
+    ("volume", "volume"): "dose",
+    ("mass", "mass"): "share",
+    ("amount", "area", "time"): "light",
+    ("energy", "area", "time"): "radiation",
+    ("power", "area"): "radiation",
+}
+_AS_CACO3 = {
+    "mass": "by mass",
+    "amount": "by amount",
+    "charge amount": "by charge",
+}  # properties in data/units
+_SYSTEMS = {
+    **dict.fromkeys(("us", "usa", "american"), "US"),
+    **dict.fromkeys(("imp", "imperial", "uk", "british"), "imperial"),
+    "metric": "metric",
+}
+_SYSTEM = re.compile(
+    rf"(?:(?<=^)|(?<=/))({'|'.join(_SYSTEMS)}) (?=\w)|(?<=\w) ({'|'.join(_SYSTEMS)})(?=/|$)", re.I
+)
+_ATOM = r"(?:Na|Mg|Cl|Ca|Fe|Mn|Zn|Cu|Mo|Si|Al|H|C|N|O|P|S|K|B|F)\d*"
+_SUBSTANCE = re.compile(rf"^(.+?)(?: as| of)? ((?:{_ATOM})+(?:-[NPS]|[+-]\d?|\d?[+-])?)$")
+_OF_SUBSTANCES = ("concentration", "charge", "alkalinity", "hardness", "mass", "amount", "share")
+_COUNTED = re.compile(r"^([\d.]+) ?(\D.*)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of quantity that can be asked for."""
+
+    name: str
+    spelled: str
+    called: str
+    example: str
+    bare: tuple[str, ...]
+    alone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """One thing a unit text can mean: a number times ``factor`` in ``unit`` is the quantity."""
+
+    kind: str
+    unit: Any
+    factor: float
+    written: str
+    called: str
+    system: str = ""
+    notes: tuple[str, ...] = ()
+    sure: bool = True
+    of: str = ""
+
+
+@cache
+def kinds() -> dict[str, Kind]:
+    """The kinds of quantity that ``read`` knows, from data/kinds.csv."""
+    from ..tables import DATA, read_rows
+
+    columns = ("kind", "spelled", "called", "example", "bare", "alone")
+    found = {}
+    for _, row in read_rows(DATA / "kinds.csv", columns):
+        bare = tuple(filter(None, row["bare"].split(";")))
+        found[row["kind"]] = Kind(
+            row["kind"], row["spelled"], row["called"], row["example"], bare, row["alone"] == "yes"
+        )
+    return found
+
+
+def _size(name: str) -> tuple[Any, float]:
+    """A unit by name: pint's, or one of data/units.csv as a multiple of pint's."""
+    from ..tables import load
+
+    own = load("units")
+    if (name, "size") in own:
+        entry = own[name, "size"]
+        return ureg.Unit(entry.unit), float(entry.value)
+    return ureg.Unit(name), 1.0
+
+
+_Index = dict[str, list[Meaning]]
+
+
+@cache
+def _spellings() -> tuple[_Index, _Index, _Index]:
+    """Meanings by exact spelling, by doubtful spelling, and by spelling in any case."""
+    from ..tables import DATA, read_rows
+
+    exact: _Index = {}
+    doubtful: _Index = {}
+    any_case: _Index = {}
+    columns = ("kind", "unit", "written", "called", "system", "symbols", "doubtful", "words", "note")
+    for _, row in read_rows(DATA / "spellings.csv", columns):
+        unit, factor = _size(row["unit"])
+        notes = (row["note"],) if row["note"] else ()
+        meaning = Meaning(row["kind"], unit, factor, row["written"], row["called"], row["system"], notes)
+        symbols, words = (list(filter(None, row[name].split(";"))) for name in ("symbols", "words"))
+        for word in symbols:
+            exact.setdefault(word, []).append(meaning)
+        for word in filter(None, row["doubtful"].split(";")):
+            doubtful.setdefault(word, []).append(replace(meaning, sure=False))
+        for word in {word.casefold() for word in symbols + words}:
+            any_case.setdefault(word, []).append(meaning)
+    return exact, doubtful, any_case
+
+
+def _tidy(text: str) -> str:
+    text = re.sub(r"\bU\. ?S\.(?: ?A\.)?", "US", text)
+    text = re.sub(r"(?<=[^\W\d])\.", " ", text)  # the stop after an abbreviation
+    text = re.sub(r"[()\[\]·*]", " ", text).replace("^", "")
+    text = re.sub(r"\bper cent\b", "percent", text, flags=re.I)
+    text = re.sub(r"\bper\b", "/", text, flags=re.I)
+    text = re.sub(r"(?<=\w) (?:an?|each|every) (?=\w)", "/", text, flags=re.I)
+    text = re.sub(r"\s+", " ", text).strip()
+    return re.sub(r" ?/ ?", "/", re.sub(r"° ", "°", text))
+
+
+def _lookup(word: str, wanted: set[str], broad: bool) -> list[Meaning]:
+    """Meanings of one word among the wanted kinds; ``broad``: no kind was asked for, so doubt counts."""
+    exact, doubtful, any_case = (
+        [meaning for meaning in index.get(key, ()) if meaning.kind in wanted]
+        for index, key in zip(_spellings(), (word, word, word.casefold()), strict=True)
+    )
+    if exact or doubtful:
+        return exact + doubtful if broad or not exact else exact
+    if len(word) == 1 and word != word.casefold():  # D, H, G: more likely a symbol of something else
+        return [replace(meaning, sure=False) for meaning in any_case]
+    return any_case
+
+
+def _parts(text: str, broad: bool) -> Iterator[Meaning]:
+    """Units put together by division, such as mg/L, g/100 L or L/day/plant."""
+    top, *below = text.split("/")
+    notes: tuple[str, ...] = ()
+    divisor = 1.0
+    counted = []
+    for part in below:
+        if _lookup(part, {"count"}, broad):
+            notes += (f"a value for each {part}",)
+            continue
+        if match := _COUNTED.match(part):
+            divisor, part = divisor * float(match[1]), match[2]
+        counted.append(part)
+    inside = {kind for parts in _COMPOUNDS for kind in parts}
+    columns = [
+        _lookup(part, inside | ({"flow"} if not counted else set()), broad) for part in (top, *counted)
+    ]
+    if divisor <= 0 or (not counted and not notes):
+        return
+    each = "" if divisor == 1 else f"{divisor:g} "
+    for over, *unders in itertools.product(*columns):
+        kind = _COMPOUNDS.get((over.kind, *(under.kind for under in unders))) if counted else over.kind
+        systems = {one.system for one in (over, *unders)} - {""}
+        if kind is None or len(systems) > 1:
+            continue
+        unit, factor = over.unit, over.factor / divisor
+        for under in unders:
+            unit, factor = unit / under.unit, factor / under.factor
+        yield Meaning(
+            kind,
+            unit,
+            factor,
+            "/".join([over.written, *(each + under.written for under in unders)]),
+            " for each ".join([over.called, *(each + under.called for under in unders)]),
+            next(iter(systems), ""),
+            notes + tuple(note for one in (over, *unders) for note in one.notes),
+            all(one.sure for one in (over, *unders)),
+        )
+
+
+def _as_caco3(meaning: Meaning, kind: str) -> Iterator[Meaning]:
+    """An alkalinity or a hardness as mg/L of CaCO3, by the substance named, or by each that may be meant."""
+    from ..tables import load, number
+
+    by = {"[mass] / [length] ** 3": "by mass", "[substance] / [length] ** 3": "by amount"}
+    way = "by charge" if meaning.kind == "charge" else by.get(str(meaning.unit.dimensionality))
+    unit = ureg.Unit("mg/L")
+    if way == "by charge":
+        factor = (1 * meaning.unit).m_as("mmol/L") * number("units", kind, way, "g/mol")
+        yield replace(meaning, kind=kind, unit=unit, factor=meaning.factor * factor, notes=(), of="")
+    elif way:
+        for item in load("units").items_named:
+            named, _, substance = item.partition(" of ")
+            if named != kind or not substance or meaning.of not in ("", substance):
+                continue
+            plain, per = ("mg/L", "1") if way == "by mass" else ("mmol/L", "g/mol")
+            factor = (1 * meaning.unit).m_as(plain) * number("units", item, way, per)
+            yield replace(
+                meaning,
+                kind=kind,
+                unit=unit,
+                factor=meaning.factor * factor,
+                written=f"{meaning.written} {substance}",
+                called=f"{meaning.called} of {substance}",
+                of=substance,
+            )
+
+
+@lru_cache(maxsize=4096)
+def meanings(text: str, kind: str | None, gallon: str | None) -> tuple[Meaning, ...]:
+    """All that a unit text can mean as the kind asked for; empty when nothing is known.
+
+    Parameters
+    ----------
+    text : str
+        What stands after the number, such as ``"fl. oz"`` or ``"mg/L as CaCO3"``.
+    kind : str or None
+        A name of data/kinds.csv; None for whatever needs no telling.
+    gallon : "US", "imperial" or None
+        Which customary measures the writer uses, where known.
+
+    Returns
+    -------
+    tuple of Meaning
+
+    Example
+    -------
+    >>> [meaning.written for meaning in meanings("ML", "volume", None)]
+    ['mL', 'megalitres']
+    """
+    text = _tidy(text)
+    known = kinds()
+    if not text:
+        return _bare(kind)
+    wanted = {known[kind].spelled} if kind else {name for name, one in known.items() if one.alone}
+    found = list(_whole(text, kind, wanted))
+    if not found and (match := _SUBSTANCE.match(text.replace("/", " /"))):
+        found = [replace(one, of=match[2]) for one in _whole(match[1].replace(" /", "/"), kind, wanted)]
+    if not found and "/" in text and (match := _SUBSTANCE.match(text.partition("/")[0])):
+        rest = match[1] + "/" + text.partition("/")[2]
+        found = [replace(one, of=match[2]) for one in _whole(rest, kind, wanted)]
+    if kind in ("alkalinity", "hardness"):
+        found = [better for one in found for better in (_as_caco3(one, kind) if one.kind != kind else [one])]
+    found = [one for one in found if one.kind in wanted and (not one.of or one.kind in _OF_SUBSTANCES)]
+    if kind:
+        found = [replace(one, kind=kind) for one in found]
+    if gallon and any(one.system == gallon for one in found):
+        found = [
+            one if one.system != gallon else replace(one, notes=(*one.notes, f"{gallon} measure taken"))
+            for one in found
+            if one.system in ("", gallon)
+        ]
+    return tuple(found)
+
+
+def _whole(text: str, kind: str | None, wanted: set[str]) -> Iterator[Meaning]:
+    """Meanings of a unit text without its substance: a word of the list, or units put together."""
+    system = ""
+    if match := _SYSTEM.search(text):
+        system = _SYSTEMS[(match[1] or match[2]).lower()]
+        text = (text[: match.start()] + text[match.end() :]).strip()
+    broad = kind is None
+    if kind in ("alkalinity", "hardness"):
+        wanted = wanted | {"concentration", "charge"}
+    found = _lookup(text, wanted, broad)
+    if "/" in text:
+        found = [*found, *(one for one in _parts(text, broad) if one.kind in wanted)]
+    for one in found:
+        if not system or one.system == system:
+            yield one
+
+
+def _bare(kind: str | None) -> tuple[Meaning, ...]:
+    """What a number without a unit can mean."""
+    if kind in ("pH", "count"):
+        return (Meaning(kind, ureg.Unit("dimensionless"), 1.0, "", ""),)
+    if kind == "share":
+        percent = ureg.Unit("percent")
+        return (
+            Meaning(kind, percent, 1.0, "%", "per cent", sure=False),
+            Meaning(kind, percent, _size("part of one")[1], "of one", "as a part of one", sure=False),
+        )
+    bare = kinds()[kind].bare if kind else ()
+    return tuple(replace(one, sure=False) for text in bare for one in meanings(text, kind, None))

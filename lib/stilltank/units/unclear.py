@@ -1,0 +1,101 @@
+"""A question back: what was typed can be read in more than one way, each shown with a size from everyday life."""
+
+import math
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from .door import Problem
+
+# These are compared with something like them; other kinds are counted in things of that size.
+_LIKENED = ("temperature", "conductivity")
+_MOST_COUNTED = 200  # beyond this many, "about 300 buckets" says nothing
+
+
+class Unclear(Problem):
+    """What was typed can be read in more than one way, or only by guessing; ``choices`` holds the ways."""
+
+    def __init__(self, sentence: str, choices: tuple["Choice", ...] = ()):
+        super().__init__(sentence)
+        self.choices = choices
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One way to read a text: the quantity, the words for it, its everyday size, and what to type for it."""
+
+    quantity: Any
+    words: str
+    size: str
+    text: str
+
+    def __str__(self) -> str:
+        return f"{self.words}, {self.size}" if self.size else self.words
+
+
+def ask(typed: str, choices: tuple[Choice, ...]) -> Unclear:
+    """The question for a text with these choices."""
+    ways = "; or ".join(str(choice) for choice in choices)
+    texts = " or ".join(choice.text for choice in choices)
+    if len(choices) == 1:
+        return Unclear(f'Did you mean {ways}? You typed "{typed}". Type {texts} if so.', choices)
+    return Unclear(f'"{typed}" can be read as {ways}. Type {texts}.', choices)
+
+
+@cache
+def _things(kind: str) -> tuple[tuple[float, str], ...]:
+    """The everyday things of a kind, smallest first, each with its size in base units."""
+    from ..tables import load
+
+    found = [
+        (float(entry.quantity.to_base_units().magnitude), item)
+        for (item, prop), entry in load("everyday_sizes").items()
+        if prop == kind
+    ]
+    return tuple(sorted(found))
+
+
+def everyday(quantity: Any, kind: str) -> str:
+    """Compare a quantity with something known: "about 2 large swimming pools"; empty where nothing fits.
+
+    Parameters
+    ----------
+    quantity : quantity, one number
+    kind : str
+        The kind of quantity, as in ``read``.
+
+    Returns
+    -------
+    str
+
+    Example
+    -------
+    >>> everyday(Q(5e6, "L"), "volume")
+    'about 2 large swimming pools'
+    >>> everyday(Q(68, "degF"), "temperature")
+    'about as warm as a warm room'
+
+    Source: data/everyday_sizes.csv.
+    """
+    things = _things(kind)
+    size = float(quantity.to_base_units().magnitude)
+    if not things or not math.isfinite(size) or (size <= 0 and kind != "temperature"):
+        return ""
+    if kind == "temperature":
+        near, item = min(things, key=lambda thing: abs(thing[0] - size))
+        if abs(near - size) <= 8:
+            return f"about as warm as {item}"
+        return f"{'hotter' if size > near else 'colder'} than {item}"
+    if kind in _LIKENED:
+        near, item = min(things, key=lambda thing: abs(math.log(thing[0] / size)))
+        times = size / near
+        return f"like {item}" if 1 / 3 < times < 3 else f"far {'more' if times > 1 else 'less'} than {item}"
+    unit, item = next((thing for thing in reversed(things) if thing[0] <= size * 1.1), things[0])
+    times = size / unit
+    if times < 0.1:
+        return f"far less than one {item}"
+    if times > _MOST_COUNTED:
+        return f"far more than a {item}"
+    if times < 0.95:
+        return f"about {times:.1g} of a {item}"
+    return f"about {times:.2g} {item}s" if times >= 1.5 else f"about one {item}"
