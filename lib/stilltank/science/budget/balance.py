@@ -1,0 +1,228 @@
+"""What goes in and out in a day, for many seasons at once."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from stilltank.science.demand import crop_coefficient
+from stilltank.science.demand.crop import season_length
+from stilltank.science.tank import Tank
+from stilltank.science.weather import Site, Weather
+from stilltank.science.weather.series import one_date
+from stilltank.tables import Entry, load, number
+from stilltank.units import OutOfRange, Problem, Q, magnitude, takes, within
+
+
+@takes(area="m^2", rain="mm")
+def rain_catch(area: Any, rain: Any) -> Any:
+    """Volume of the rain that falls on an area.
+
+    Parameters
+    ----------
+    area : quantity; of what collects the rain (lid, tray), not of the water
+    rain : quantity, depth, one value or an array
+
+    Returns
+    -------
+    quantity in L
+
+    Raises
+    ------
+    UnitNeeded
+    OutOfRange   a negative area or depth
+
+    Example
+    -------
+    >>> rain_catch(Q(0.24, "m^2"), Q(25, "mm")).magnitude
+    6.0
+    """
+    within(area, 0, np.inf, "rain_catch: an area of {value:g} m^2 is not possible.")
+    within(rain, 0, np.inf, "rain_catch: a rain of {value:g} mm is not possible.")
+    return Q(area * rain, "L")
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A tank with its plants, ready to be run: plain litres, one entry a day where it is an array."""
+
+    dates: Any
+    filled: float
+    brim: float  # at the overflow hole
+    unusable: float
+    shortage: float
+    least_uptake: float
+    stop: float
+    canopy: Any  # m^2 of leaves times crop coefficient
+    catch: float  # m^2 of lid
+    top_ups: Any
+    exposure: Entry | float
+    rain_share: Entry | float
+    coefficient_factor: Entry | float
+
+
+def run(setting: Setting, demand: Any, rain_in: Any) -> tuple[Any, Any, Any]:
+    """Run seasons side by side; ``demand`` and ``rain_in`` are litres, [members, days].
+
+    Each day rain and top-ups come first, then what stands above the overflow hole leaves, then the plants drink.
+    Returns volume at the end of each day, water used and water lost by the hole.
+    """
+    gains = np.ascontiguousarray((rain_in + setting.top_ups).T)
+    thirst = np.ascontiguousarray(demand.T)
+    volume, used, spilled = (np.empty_like(gains) for _ in range(3))
+    now = np.full(gains.shape[1], setting.filled)
+    reach = max(setting.shortage - setting.unusable, 1e-9)
+    for day in range(len(gains)):
+        now = now + gains[day]
+        spilled[day] = np.maximum(now - setting.brim, 0)
+        now = now - spilled[day]
+        left = np.maximum(now - setting.unusable, 0)
+        share = setting.least_uptake + (1 - setting.least_uptake) * np.minimum(left / reach, 1)
+        used[day] = np.minimum(thirst[day] * share, left)
+        now = now - used[day]
+        volume[day] = now
+    return volume.T, used.T, spilled.T
+
+
+def first_day(dates: Any, volume: Any, limit: float) -> Any:
+    """Date on which each row of ``volume``, [members, days], is first at or below a limit; NaT where never."""
+    reached = volume <= limit + 1e-9  # L; subtracting down to the limit leaves a rounding error
+    return np.where(reached.any(axis=1), dates[reached.argmax(axis=1)], np.datetime64("NaT"))
+
+
+def prepare(
+    tank: Tank,
+    plants: Any,
+    cover: str,
+    start: Any,
+    days: int | None,
+    fill_level: Any,
+    overflow_height: Any,
+    top_ups: Mapping[Any, Any] | None,
+    factors: dict[str, Any],
+    function: str,
+) -> Setting:
+    """Check what was given, fill in what was not, and strip the units."""
+    groups = _groups(plants)
+    days = max(season_length(group.crop) for group in groups) if days is None else days
+    if isinstance(days, bool) or int(days) != days or not 1 <= days <= 3660:
+        raise OutOfRange(f"{function}: a season has 1 to 3660 whole days; {days!r} is not possible.")
+    dates = one_date(start) + np.arange(int(days))
+    fill = _fill_level(tank, fill_level, function)
+    hole = (
+        tank._height
+        if overflow_height is None
+        else magnitude(overflow_height, "m", "overflow_height", function)
+    )
+    filled, brim = (float(tank.volume(Q(height, "m")).m_as("L")) for height in (fill, hole))
+    if brim < filled:
+        raise OutOfRange(
+            f"{function}: the overflow hole at {hole * 100:.4g} cm lies below the fill line at {fill * 100:.4g} cm; "
+            f"{filled - brim:.3g} L would run out at once. Raise the hole or fill less."
+        )
+    day = np.arange(1, len(dates) + 1)
+    canopy = sum(_canopy(group) * crop_coefficient(group.crop, day) for group in groups)
+    deep = {
+        key: min(number("budget", "tank", f"{key} depth", "m"), tank._height)
+        for key in ("unusable", "shortage")
+    }
+    unusable, shortage = (float(tank.volume(Q(deep[key], "m")).m_as("L")) for key in ("unusable", "shortage"))
+    return Setting(
+        dates=dates,
+        filled=filled,
+        brim=brim,
+        unusable=unusable,
+        shortage=shortage,
+        least_uptake=number("budget", "tank", "least uptake", "1"),
+        stop=number("budget", "stop", "share left", "1") * filled,
+        canopy=canopy,
+        catch=float(tank.lid_area.m_as("m^2")),
+        top_ups=_top_ups(top_ups or {}, dates, function),
+        exposure=_factor("exposure", cover, factors["exposure"], function, 10),
+        rain_share=_factor("rain share", cover, factors["rain_share"], function, 1),
+        coefficient_factor=_factor(
+            "coefficient factor", "plants", factors["coefficient_factor"], function, 10
+        ),
+    )
+
+
+def _groups(plants: Any) -> list[Any]:
+    groups = list(plants) if isinstance(plants, Iterable) else [plants]
+    if not groups:
+        raise Problem("A water budget needs plants, such as Plants(crop('lettuce'), 6).")
+    for group in groups:
+        if not hasattr(group, "crop") or not hasattr(group, "count"):
+            raise Problem(f"{group!r} is not a number of plants. Write Plants(crop('lettuce'), 6).")
+    return groups
+
+
+def _canopy(group: Any) -> float:
+    area = group.crop.canopy_area
+    if area is None:
+        raise Problem(f"{group.crop.name}: no canopy area is known, so its use of water cannot be computed.")
+    return group.count * magnitude(area, "m^2", "canopy_area", group.crop.name)
+
+
+def _fill_level(tank: Tank, fill_level: Any, function: str) -> float:
+    if fill_level is None:
+        from stilltank.science.roots import fill_level as usual
+
+        fill_level = usual(tank)
+    level = magnitude(fill_level, "m", "fill_level", function)
+    within(
+        level,
+        1e-6,
+        tank._height,
+        f"{function}: a fill level of {{value:.4g}} m; this tank is {tank._height * 100:.4g} cm high. Fill it to "
+        "somewhere above the floor and up to the rim.",
+    )
+    return level
+
+
+def _top_ups(top_ups: Mapping[Any, Any], dates: Any, function: str) -> Any:
+    litres = np.zeros(len(dates))
+    for when, volume in top_ups.items():
+        day = int((one_date(when) - dates[0]).astype(int))
+        if not 0 <= day < len(dates):
+            raise OutOfRange(
+                f"{function}: a top-up on {when} lies outside the season, {dates[0]} to {dates[-1]}."
+            )
+        amount = magnitude(volume, "L", "top_ups", function)
+        within(amount, 0, np.inf, f"{function}: a top-up of {{value:g}} L on {when} is not possible.")
+        litres[day] += amount
+    return litres
+
+
+def _factor(prop: str, item: str, given: Any, function: str, high: float) -> Entry | float:
+    if given is None:
+        return load("budget")[item, prop]
+    name = prop.replace(" ", "_")
+    plain = magnitude(given, "dimensionless", name, function)
+    within(
+        plain,
+        0,
+        high,
+        f"{function}: {name} {{value:g}} is not possible; write 0 to {high:g}, such as Q({high * 50:g}, 'percent').",
+    )
+    return plain
+
+
+def place(weather: Any, function: str) -> tuple[Weather | None, str]:
+    """The record and the cover of what was given: a record, or a site with one."""
+    if isinstance(weather, Site):
+        return weather.weather, weather.cover
+    if weather is None or isinstance(weather, Weather):
+        return weather, "open"
+    raise Problem(f"{function} needs a Weather or a Site, such as site('quillgate'). You gave {weather!r}.")
+
+
+def given_et(reference_et: Any, days: int, function: str) -> Any:
+    """A demand that is given rather than computed, as plain mm, one value a day."""
+    plain = magnitude(reference_et, "mm/day", "reference_et", function)
+    within(plain, 0, 30, f"{function}: a reference evapotranspiration of {{value:g}} mm/day; write 0 to 30.")
+    if np.ndim(plain) and np.shape(plain) != (days,):
+        raise Problem(
+            f"{function}: {np.size(plain)} values of reference_et for {days} days. Give one, or one a day."
+        )
+    return np.broadcast_to(plain, (days,))

@@ -1,0 +1,290 @@
+"""Many seasons drawn from a record: a forecast is a range."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from stilltank.science import demand
+from stilltank.science.tank import Tank
+from stilltank.science.weather import Weather
+from stilltank.science.weather.series import anniversaries
+from stilltank.tables import Entry, number
+from stilltank.units import OutOfRange, Problem, Q, within
+
+from .balance import Setting, first_day, given_et, place, prepare, run
+
+
+@dataclass(frozen=True, eq=False)
+class Ensemble:
+    """Seasons side by side; arrays are [members, days].
+
+    Attributes
+    ----------
+    tank : Tank; dates : numpy array of days; seed : int
+    volume : quantity in L at the end of each day; level : quantity in cm
+    rain_in, transpired, overflow : quantities in L, of each day; top_up : quantity in L, [days]
+    filled, unusable, stop_volume : quantities in L
+    run_dry : dates, [members], the first day at or below the unusable rest; NaT where that does not come
+    stop : dates, [members], the first day at or below the share at which a crop is ended
+    drawn : dict of the factors each member was given, arrays [members]
+    procedures : tuple of str, how the demand was reached
+    """
+
+    tank: Tank
+    dates: Any
+    seed: int
+    volume: Any
+    rain_in: Any
+    transpired: Any
+    overflow: Any
+    top_up: Any
+    filled: Any
+    unusable: Any
+    stop_volume: Any
+    run_dry: Any
+    stop: Any
+    drawn: dict[str, Any]
+    procedures: tuple[str, ...]
+
+    @cached_property
+    def level(self) -> Any:
+        """Level at the end of each day, in cm."""
+        return self.tank.level(self.volume)
+
+    @property
+    def members(self) -> int:
+        """How many seasons."""
+        return len(self.run_dry)
+
+    def quantile(self, share: float, of: str = "volume") -> Any:
+        """Value below which a share of the seasons lies, day by day.
+
+        Parameters
+        ----------
+        share : float, 0 to 1; 0.5 is the median
+        of : "volume", "level", "rain_in", "transpired" or "overflow"
+
+        Returns
+        -------
+        quantity array, [days]
+
+        Raises
+        ------
+        OutOfRange   ``share`` outside 0 to 1
+        Problem      another word for ``of``
+        """
+        within(share, 0, 1, "A share of the seasons lies between 0 and 1; {value:g} does not.")
+        if of not in ("volume", "level", "rain_in", "transpired", "overflow"):
+            raise Problem(f"{of!r} is not followed; choose volume, level, rain_in, transpired or overflow.")
+        values = getattr(self, of)
+        return Q(np.quantile(values.magnitude, share, axis=0), f"{values.units}")
+
+    def date_range(self, of: str = "run_dry", low: float = 0.1, high: float = 0.9) -> tuple[Any, Any, Any]:
+        """Early, middle and late date of an event over the seasons.
+
+        Parameters
+        ----------
+        of : "run_dry" or "stop"
+        low, high : float, shares of the seasons
+
+        Returns
+        -------
+        three dates; None where the event does not come within the season in that share of the seasons
+
+        Raises
+        ------
+        OutOfRange   shares outside 0 to 1
+        """
+        within([low, high], 0, 1, "A share of the seasons lies between 0 and 1; {value:g} does not.")
+        found = getattr(self, of)
+        days = np.sort(np.where(np.isnat(found), np.datetime64("9999-01-01"), found))
+        picked = [
+            days[min(int(np.ceil(share * len(days))), len(days)) - 1]
+            for share in (max(low, 1e-12), 0.5, high)
+        ]
+        early, middle, late = (None if day > self.dates[-1] else day.item() for day in picked)
+        return early, middle, late
+
+    def share_of(self, event: str = "run_dry") -> float:
+        """Share of the seasons in which ``"run_dry"`` or ``"stop"`` comes before the end."""
+        return float(np.mean(~np.isnat(getattr(self, event))))
+
+    def weekly(self, low: float = 0.1, high: float = 0.9) -> Any:
+        """What to expect at the end of each week, with its range.
+
+        Parameters
+        ----------
+        low, high : float, shares of the seasons that bound the range
+
+        Returns
+        -------
+        pandas DataFrame, one row a week (the last may be short): level and volume at its end, water used and
+        water overflowed in it
+        """
+        import pandas as pd
+
+        length = len(self.dates)
+        ends = np.unique(np.append(np.arange(6, length, 7), length - 1))
+        starts = np.concatenate([[0], ends[:-1] + 1])
+        columns: dict[str, Any] = {"date": pd.DatetimeIndex(self.dates[ends])}
+        sums = {
+            "transpired": np.add.reduceat(self.transpired.magnitude, starts, axis=1),
+            "overflow": np.add.reduceat(self.overflow.magnitude, starts, axis=1),
+        }
+        for name, unit, values in (
+            ("level", "cm", self.level.magnitude[:, ends]),
+            ("volume", "L", self.volume.magnitude[:, ends]),
+            ("transpired", "L", sums["transpired"]),
+            ("overflow", "L", sums["overflow"]),
+        ):
+            bounds = np.quantile(values, [low, 0.5, high], axis=0)
+            heads = (f"{name} {low:.0%} ({unit})", f"{name} median ({unit})", f"{name} {high:.0%} ({unit})")
+            columns |= dict(zip(heads, bounds, strict=True))
+        return pd.DataFrame(columns, index=pd.Index(np.arange(1, len(ends) + 1), name="week"))
+
+    def __str__(self) -> str:
+        early, middle, late = self.date_range()
+        head = f"{self.members} seasons from {self.dates[0]} to {self.dates[-1]}: "
+        if early is None:
+            return f"{head}the tank runs dry before the end in {self.share_of():.0%} of them."
+        after = f"after {self.dates[-1]}"
+        return f"{head}1 in 10 runs dry by {early}, half by {middle or after}, 9 in 10 by {late or after}."
+
+
+def ensemble(
+    tank: Tank,
+    plants: Any,
+    weather: Any,
+    *,
+    start: Any,
+    days: int | None = None,
+    members: int | None = None,
+    seed: int = 1,
+    fill_level: Any = None,
+    overflow_height: Any = None,
+    rain_share: Any = None,
+    exposure: Any = None,
+    coefficient_factor: Any = None,
+    top_ups: Mapping[Any, Any] | None = None,
+    reference_et: Any = None,
+) -> Ensemble:
+    """Follow the water of a tank through many seasons that could come.
+
+    Parameters
+    ----------
+    start : ISO text or date of planting, in any year
+    members : int; how many seasons
+    seed : int; the same seed gives the same seasons
+    all others : see `season`. Factors that are left out are drawn from their ranges in data/budget.csv; factors
+        that are given hold for every member.
+
+    Returns
+    -------
+    Ensemble
+
+    Raises
+    ------
+    Problem                  the record has no days near the season; see also `season`
+    UnitNeeded, OutOfRange   see `season`
+
+    Example
+    -------
+    >>> from stilltank.science import crop, tank, weather
+    >>> many = ensemble(tank.preset("quillgate-tub"), crop.Plants("lettuce", 4), weather.site("quillgate"),
+    ...                 start="2027-05-10", members=50, seed=7, fill_level=Q(24, "cm"))
+    >>> many.volume.shape
+    (50, 75)
+
+    Notes
+    -----
+    Weather: blocks of days of the record stay together; each comes from a random year and begins within a few
+    days of its date. Factors: triangular between low and high with the peak at the value. Within a season they
+    stay the same. The range holds what was put into it: a leak, a blocked hole or a sick crop is not in it.
+    """
+    record, cover = place(weather, "ensemble")
+    members = int(number("budget", "ensemble", "members", "1")) if members is None else members
+    if isinstance(members, bool) or int(members) != members or not 1 <= members <= 100_000:
+        raise OutOfRange(f"ensemble: 1 to 100000 whole seasons; {members!r} is not possible.")
+    factors = {"exposure": exposure, "rain_share": rain_share, "coefficient_factor": coefficient_factor}
+    setting = prepare(
+        tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "ensemble"
+    )
+    rng = np.random.default_rng(seed)
+    drawn = {name: _draw(rng, getattr(setting, name), members) for name in factors}
+    et, rain, procedures = _weather(rng, record, setting, members, reference_et)
+    thirst = et * setting.canopy * (drawn["exposure"] * drawn["coefficient_factor"])[:, None]
+    rain_in = rain * setting.catch * drawn["rain_share"][:, None]
+    volume, used, spilled = run(setting, thirst, rain_in)
+    return Ensemble(
+        tank=tank,
+        dates=setting.dates,
+        seed=seed,
+        volume=Q(volume, "L"),
+        rain_in=Q(rain_in, "L"),
+        transpired=Q(used, "L"),
+        overflow=Q(spilled, "L"),
+        top_up=Q(setting.top_ups, "L"),
+        filled=Q(setting.filled, "L"),
+        unusable=Q(setting.unusable, "L"),
+        stop_volume=Q(setting.stop, "L"),
+        run_dry=first_day(setting.dates, volume, setting.unusable),
+        stop=first_day(setting.dates, volume, setting.stop),
+        drawn=drawn,
+        procedures=procedures,
+    )
+
+
+def _draw(rng: Any, factor: Entry | float, members: int) -> Any:
+    if not isinstance(factor, Entry):
+        return np.full(members, factor)
+    low, high = (end.m_as("dimensionless") for end in factor.range)
+    if low == high:
+        return np.full(members, low)
+    return rng.triangular(low, factor.value, high, members)
+
+
+def _weather(
+    rng: Any, record: Weather | None, setting: Setting, members: int, reference_et: Any
+) -> tuple[Any, Any, tuple[str, ...]]:
+    """Reference ET and rain in mm, [members, days], and how they were reached."""
+    length = len(setting.dates)
+    nothing = np.zeros((members, length))
+    if record is None:
+        if reference_et is None:
+            raise Problem(
+                "ensemble needs a weather, or the reference evapotranspiration itself as `reference_et`."
+            )
+        return (
+            nothing + given_et(reference_et, length, "ensemble"),
+            nothing,
+            ("Demand: as given.", "Rain: none."),
+        )
+    rows = resample(rng, record, setting.dates, members)
+    rain = nothing if record.precipitation is None else record.precipitation.magnitude[rows]
+    missing = ("Rain: none in the record, so none counted.",) if record.precipitation is None else ()
+    if reference_et is not None:
+        return nothing + given_et(reference_et, length, "ensemble"), rain, ("Demand: as given.", *missing)
+    et = demand.reference_et(record).magnitude  # once for the record: it depends on the weather only
+    return et[rows], rain, demand.procedures(record) + missing
+
+
+def resample(rng: Any, record: Weather, dates: Any, members: int) -> Any:
+    """Row numbers of the record for seasons on ``dates``, [members, days]; see `ensemble` for how."""
+    block, window = (int(number("budget", "ensemble", key, "day")) for key in ("block length", "window"))
+    rows = np.empty((members, len(dates)), dtype=int)
+    for begin in range(0, len(dates), block):
+        length = min(block, len(dates) - begin)
+        anchors = anniversaries(record, str(dates[begin])[5:])
+        choices = (anchors[:, None] + np.arange(-window, window + 1)).ravel()
+        choices = choices[(choices >= 0) & (choices + length <= record.days)]
+        if not choices.size:
+            raise Problem(
+                f"The record {record.name or 'given'} has no days near {str(dates[begin])[5:]} to draw from; it runs "
+                f"from {record.dates[0]} to {record.dates[-1]}. Take a record that covers the season."
+            )
+        first = choices[rng.integers(0, choices.size, members)]
+        rows[:, begin : begin + length] = first[:, None] + np.arange(length)
+    return rows
