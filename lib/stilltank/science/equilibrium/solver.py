@@ -49,26 +49,23 @@ class _Acid:
         self.ligand, self.total, self.taken = ligand, total, taken
         self.charges = [ligand.charge + protons for protons in range(len(ligand.forms))]
         self.seen = ligand.charge - ligand.counted  # charge of the bare form that strong_charge does not hold
-        self.log_build = [_LN10 * constant for constant in proton_constants(ligand, kelvin)]
-        self.log_pair = {
-            protons: [_LN10 * log_k(species, kelvin) for species in pair]
+        self.build = [10.0**constant for constant in proton_constants(ligand, kelvin)]
+        self.pair = {
+            protons: [10.0 ** log_k(species, kelvin) for species in pair]
             for protons, pair in ligand.pairs.items()
         }
         self.gas: Array | None = None  # molality of the fully protonated form, where air holds it
 
-    def hold(self, ln_gamma: Array, free_metals: list[Array]) -> None:
-        """Take activity coefficients and free metals for this round."""
+    def hold(self, gamma: Mapping[int, Array], free_metals: list[Array]) -> None:
+        """Take free metals, and powers of the activity coefficient of a single charge, for this round."""
         bare = self.charges[0] ** 2
-        self.form = [
-            np.exp(build + (bare - z * z) * ln_gamma)
-            for build, z in zip(self.log_build, self.charges, strict=True)
-        ]
+        self.form = [build * gamma[bare - z * z] for build, z in zip(self.build, self.charges, strict=True)]
         self.ratio = {  # pair : free form, for Ca and Mg
             protons: [
-                np.exp(log_pair - 4 * self.charges[protons] * ln_gamma) * free
-                for log_pair, free in zip(pair, free_metals, strict=True)
+                constant * gamma[-4 * self.charges[protons]] * free
+                for constant, free in zip(pair, free_metals, strict=True)
             ]
-            for protons, pair in self.log_pair.items()
+            for protons, pair in self.pair.items()
         }
         self.whole = [
             form * (1 + sum(self.ratio[protons])) if protons in self.ratio else form
@@ -105,15 +102,14 @@ class _Acid:
             h,
         )
 
-    def bound(self, h: Array, bare: Array, metal: int) -> Array:
-        """Metal in pairs with this ligand, mol/kg."""
-        return bare * _polynomial(
-            [
-                form * self.ratio[protons][metal] if protons in self.ratio else 0.0 * form
-                for protons, form in enumerate(self.form)
-            ],
-            h,
-        )
+    def bound(self, h: Array, metal: int) -> Array:
+        """Metal in pairs with this ligand, for each mol of its free bare form."""
+        last = max(self.ratio)
+        held = [
+            form * self.ratio[protons][metal] if protons in self.ratio else np.zeros(1)
+            for protons, form in enumerate(self.form[: last + 1])
+        ]
+        return _polynomial(held, h)
 
     def species(self, h: Array, bare: Array) -> dict[str, Array]:
         found = {}
@@ -183,18 +179,19 @@ class Batch:
                 for total, taken in zip(self.metals, self.metals_taken, strict=True)
             ]
             free = [total * share for total, share in zip(metals, shares, strict=True)]
+            gamma = _powers(np.exp(ln_gamma))
             for acid in self.acids:
-                acid.hold(ln_gamma, free)
+                acid.hold(gamma, free)
             last_h, last_dose, last_strength = ln_h, dose, strength
             if ph is None:
-                ln_h = self._balanced(ln_h, ln_gamma, max(_CLOSE / 10, moved / 10))
+                ln_h = self._balanced(ln_h, gamma[1], max(_CLOSE / 10, moved / 10))
             h = np.exp(ln_h)
             if ph is not None:
-                dose, protons = self._dose(h, ln_gamma)
+                dose, protons = self._dose(h, gamma[1])
             bare = [acid.bare(h, np.maximum(acid.total + dose * acid.taken, 0)) for acid in self.acids]
             shares, pair_step = self._pairs(h, metals, shares, bare)
             strength = 0.5 * (
-                (h + self.kw / h) * np.exp(-ln_gamma)
+                (h + self.kw / h) / gamma[1]
                 + sum(np.maximum(self.inert[key] + dose * self.inert_taken[key], 0) for key in INERT)
                 + 4 * sum(free)
                 + sum(acid.squares(h, one) for acid, one in zip(self.acids, bare, strict=True))
@@ -206,14 +203,13 @@ class Batch:
                 pair_step,
             )
             if moved < _CLOSE:
-                return self._found(h, np.exp(ln_gamma), free, strength, (dose, protons), bare)
+                return self._found(h, gamma[1], free, strength, (dose, protons), bare)
         raise OutOfRange("No equilibrium was found for this solution. Look for a slip in its amounts.")
 
-    def _balanced(self, ln_h: Array, ln_gamma: Array, close: float) -> Array:
+    def _balanced(self, ln_h: Array, gamma: Array, close: float) -> Array:
         """Where the two sides of the charge balance are equal, by Newton steps kept inside a bracket."""
         low, high = (np.full(self.size, end) for end in _BRACKET)
         plus, minus = np.maximum(self.strong, 0), np.maximum(-self.strong, 0)
-        gamma = np.exp(ln_gamma)
         for _ in range(100):
             h = np.exp(ln_h)
             hydrogen, hydroxide = h / gamma, self.kw / (h * gamma)
@@ -235,9 +231,9 @@ class Batch:
                 break
         return ln_h
 
-    def _dose(self, h: Array, ln_gamma: Array) -> tuple[Array, Array]:
+    def _dose(self, h: Array, gamma: Array) -> tuple[Array, Array]:
         """The dose that balances the charges at a given pH, linear in it; and the H+ one unit of it gives."""
-        charge = self.strong + (h - self.kw / h) * np.exp(-ln_gamma)
+        charge = self.strong + (h - self.kw / h) / gamma
         supplied = np.full(self.size, self.strong_taken)
         for acid in self.acids:
             if acid.gas is not None:
@@ -246,7 +242,7 @@ class Batch:
                 each, _ = acid.charge(h)
                 charge, supplied = charge + acid.total * each, supplied + acid.taken * each
         dose = -charge / np.where(supplied == 0, np.nan, supplied)
-        if not np.all(np.abs(dose) < 10):
+        if not np.all(np.isfinite(dose)):
             raise OutOfRange("No amount of this reagent brings the solution to the pH asked for.")
         return dose, -supplied
 
@@ -254,7 +250,7 @@ class Batch:
         self, h: Array, metals: list[Array], shares: list[Array], bare: list[Array]
     ) -> tuple[list[Array], float]:
         """One Newton step for the logarithms of free Ca and Mg, the ligands at their balance."""
-        pairing = [(acid, one) for acid, one in zip(self.acids, bare, strict=True) if acid.log_pair]
+        pairing = [(acid, one) for acid, one in zip(self.acids, bare, strict=True) if acid.pair]
         if not pairing or not any(np.any(total > 0) for total in metals):
             return shares, 0.0
         safe = [np.where(total > 0, total, 1.0) for total in metals]
@@ -263,8 +259,9 @@ class Batch:
         cc, cm, mc, mm = shares[0], none, none, shares[1]
         for acid, one in pairing:
             whole = _polynomial(acid.whole, h)
-            ca, mg = acid.bound(h, np.ones(1), 0) / whole, acid.bound(h, np.ones(1), 1) / whole
-            in_ca, in_mg = one * whole * ca / safe[0], one * whole * mg / safe[1]
+            with_ca, with_mg = acid.bound(h, 0), acid.bound(h, 1)  # pairs for one bare form
+            ca, mg = with_ca / whole, with_mg / whole
+            in_ca, in_mg = one * with_ca / safe[0], one * with_mg / safe[1]
             off = [off[0] + in_ca, off[1] + in_mg]
             cc, cm, mc, mm = cc + in_ca * (1 - ca), cm - in_ca * mg, mc - in_mg * ca, mm + in_mg * (1 - mg)
         determinant = cc * mm - cm * mc
@@ -290,6 +287,14 @@ class Batch:
         with np.errstate(divide="ignore"):
             log_pco2 = np.log10(species.get("CO2", np.zeros(1))) - self.log_henry
         return Found(-np.log10(h), strength, dose, protons, log_pco2, species)
+
+
+def _powers(gamma: Array) -> dict[int, Array]:
+    """gamma to every power that charges up to 3, and their pairs with double charges, need."""
+    powers = {-1: 1 / gamma, 0: np.ones(1), 1: gamma}
+    for power in range(2, 13):
+        powers[power] = powers[power - 1] * gamma
+    return powers
 
 
 def _largest(change: Array) -> float:

@@ -90,11 +90,17 @@ def dose_to(state: State, ph: Any, reagent: Mapping[str, float], log_pco2: Any =
     >>> float((1000 * dose_to(soft, 5.8, {"NO3": 1, "strong_charge": -1}).dose).round(2))  # mmol/kg
     1.55
     """
-    _known(reagent)
-    low, high = _limits("pH")
-    within(ph, low, high, f"The solver works from pH {low:g} to {high:g}; pH {{value:g}} lies outside.")
-    values, shape, size, log_p, wanted = _ready(state, log_pco2, ph)
-    return _answer(Batch(values, size, log_p, reagent).search(wanted), shape)
+    found, shape = _dosed(state, ph, reagent, log_pco2)
+    greatest = number("equilibrium", "solver", "greatest amount", "mol/kg")
+    beyond = np.abs(found.dose) > greatest
+    if np.any(beyond):
+        first = np.argmax(beyond)
+        raise OutOfRange(
+            f"To reach pH {np.broadcast_to(ph, shape).ravel()[first]:g} would take {abs(found.dose[first]):.3g} mol "
+            f"of reagent in a kg of water, more than the {greatest:g} this method holds for. Choose a nearer pH, or "
+            "a stronger acid."
+        )
+    return _answer(found, shape)
 
 
 def log_pco2_of_air() -> float:
@@ -158,7 +164,7 @@ def dic_from_alkalinity(alkalinity: Any, ph: Any, temperature: Any = 25.0, state
     water["strong_charge"] = strong_charge_of_water(
         np.asarray(alkalinity, dtype=float), water.get("NH4", 0.0), water.get("P", 0.0)
     )
-    found = dose_to(water, ph, {"DIC": 1.0})
+    found, shape = _dosed(water, ph, {"DIC": 1.0}, None)
     if np.any(found.dose < 0):
         raise OutOfRange(
             "The alkalinity is too low for the pH: even with no carbonate in it this water would stand at a "
@@ -169,7 +175,17 @@ def dic_from_alkalinity(alkalinity: Any, ph: Any, temperature: Any = 25.0, state
             "The pH is too low for the alkalinity: this water would hold more CO2 than soda water does. "
             "Measure both again in one sample."
         )
-    return found.dose
+    return _answer(found, shape).dose
+
+
+def _dosed(
+    state: State, ph: Any, reagent: Mapping[str, float], log_pco2: Any
+) -> tuple[Found, tuple[int, ...]]:
+    _known(reagent)
+    low, high = _limits("pH")
+    within(ph, low, high, f"The solver works from pH {low:g} to {high:g}; pH {{value:g}} lies outside.")
+    values, shape, size, log_p, wanted = _ready(state, log_pco2, ph)
+    return Batch(values, size, log_p, reagent).search(wanted), shape
 
 
 def _known(keys: Mapping[str, Any]) -> None:
@@ -190,11 +206,18 @@ def _ready(
     _known(state)
     given = {"temperature": 25.0, **state, "log_pco2": log_pco2, "ph": ph}
     values = {key: np.asarray(value, dtype=float) for key, value in given.items() if value is not None}
+    greatest = number("equilibrium", "solver", "greatest amount", "mol/kg")
     for key, value in values.items():
         if not np.all(np.isfinite(value)):
             raise OutOfRange(f"An equilibrium needs numbers; {key} has a value that is not one.")
         if key in TOTALS:
             within(value, 0, np.inf, f"An amount of {key} cannot be below zero; {{value:g}} mol/kg is.")
+            within(
+                value,
+                0,
+                greatest,
+                f"{{value:.3g}} mol/kg of {key} is more than the {greatest:g} this method holds for.",
+            )
     low, high = _limits("temperature")
     within(
         values["temperature"],
