@@ -9,7 +9,7 @@ import numpy as np
 from .. import tables
 from ..units import Q, Unreadable
 from . import pairs
-from .solution import Plain, amount, ions, molalities
+from .ions import Plain, amount, ions, molalities
 
 _LAMBDA = "mS*kg/cm/mol"
 

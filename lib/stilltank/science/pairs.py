@@ -12,7 +12,7 @@ import numpy as np
 from .. import tables
 from ..units import Q
 from .equilibrium.constants import ZERO_CELSIUS, debye_hueckel_slope, log_k
-from .solution import Plain, ions, molalities
+from .ions import Plain, ions, molalities
 
 _PARTNERS = MappingProxyType({"CaSO4": "Ca+2", "MgSO4": "Mg+2", "KSO4-": "K+"})
 _GAS_CONSTANT = 8.314462618e-3  # kJ/(mol K), exact since 2019
@@ -29,6 +29,8 @@ def _at(item: str, celsius: Plain) -> Plain:
 def _shift(root: Plain, celsius: Plain) -> Plain:
     """log10 of the activity coefficient of an ion of one charge (Davies); times z² for others."""
     linear = tables.number("equilibrium", "Davies", "linear term", "1")
+    highest = tables.number("equilibrium", "Davies", "highest ionic strength", "mol/kg")
+    root = np.minimum(root, np.sqrt(highest))
     return -debye_hueckel_slope(celsius + ZERO_CELSIUS) * (root / (1 + root) - linear * root**2)
 
 
@@ -44,7 +46,7 @@ def free(totals: Mapping[str, Plain], celsius: Plain) -> tuple[dict[str, Plain],
     -------
     mapping of ion to mol/kg left free, and the root of the ionic strength, (mol/kg)^0.5
 
-    Limits: the Davies equation holds to an ionic strength of about 0.5 mol/kg.
+    Limits: the Davies equation holds to an ionic strength of 0.5 mol/kg; above, its value there is kept.
     """
     left = dict(totals)
     strength = 0.5 * sum((m * ions()[key].charge ** 2 for key, m in totals.items()), 0.0)
@@ -67,7 +69,7 @@ def free(totals: Mapping[str, Plain], celsius: Plain) -> tuple[dict[str, Plain],
             bound[ion] = grip * left["SO4-2"]
             held, lost = held + grip, lost + squares * bound[ion]
         new = 0.5 * (left["SO4-2"] + sulfate / (1 + held))
-        new_root = np.sqrt(strength - 0.5 * lost)
+        new_root = np.sqrt(np.maximum(strength - 0.5 * lost, 0.0))
         settled = np.max(np.abs(new - left["SO4-2"])) < 1e-12 and np.max(np.abs(new_root - root)) < 1e-9
         left["SO4-2"], root = new, new_root
         if settled:
@@ -109,6 +111,45 @@ def gypsum_saturation(concentrations: Mapping[str, Any], temperature: Any) -> An
     return product + 8 * _shift(root, celsius) - _at("gypsum", celsius)
 
 
+def gypsum_formed(concentrations: Mapping[str, Any], temperature: Any) -> Any:
+    """How much gypsum falls out of a solution until what is left is just saturated.
+
+    Parameters
+    ----------
+    concentrations : mapping of ion to quantity, mmol/L or mg/L, single values
+    temperature : quantity, 0 to 40 °C
+
+    Returns
+    -------
+    quantity, mol per kg of water; 0 below saturation
+
+    Raises
+    ------
+    Unreadable, UnitNeeded, OutOfRange   an unknown ion, no unit, a negative amount or a wrong temperature
+
+    Example
+    -------
+    >>> gypsum_formed({"Ca+2": Q(5, "mmol/L"), "SO4-2": Q(2, "mmol/L")}, Q(20, "degC")).m_as("mol/kg")
+    0.0
+
+    Limits: in concentrates the ionic strength is beyond the Davies equation; read the answer as a rough share.
+    """
+    from scipy.optimize import brentq
+
+    totals, celsius = molalities(concentrations, temperature, "gypsum_formed")
+    most = min(totals.get("Ca+2", 0.0), totals.get("SO4-2", 0.0))
+
+    def index(fallen: float) -> float:
+        rest = {**totals, "Ca+2": totals["Ca+2"] - fallen, "SO4-2": totals["SO4-2"] - fallen}
+        left, root = free(rest, celsius)
+        product = np.log10(max(left["Ca+2"], 1e-300)) + np.log10(max(left["SO4-2"], 1e-300))
+        return float(product + 8 * _shift(root, celsius) - _at("gypsum", celsius))
+
+    if most <= 0 or index(0.0) <= 0:
+        return Q(0, "mol/kg")
+    return Q(brentq(index, 0.0, most * (1 - 1e-12)), "mol/kg")
+
+
 def gypsum_solubility(temperature: Any) -> Any:
     """How much gypsum dissolves in pure water.
 
@@ -126,8 +167,8 @@ def gypsum_solubility(temperature: Any) -> Any:
 
     Example
     -------
-    >>> round(gypsum_solubility(Q(25, "degC")).m_as("mmol/kg"))
-    15
+    >>> round(gypsum_solubility(Q(25, "degC")).m_as("mmol/kg"), 1)
+    15.5
 
     Source: constants of phreeqc.dat, Davies activity coefficients.
     """

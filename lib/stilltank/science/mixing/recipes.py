@@ -8,13 +8,12 @@ from typing import Any
 import numpy as np
 
 from ... import tables
-from ...units import OutOfRange, Problem, Q, Quantity, UnitNeeded, Unreadable, magnitude, within
+from ...units import OutOfRange, Problem, Q, Quantity, UnitNeeded, magnitude, within
 from ..composition import molar_mass
-from ..solution import Solution, Water, find_ion, ions, litres
-from .salts import Salt, mix, salt, salts
-
-# Nutrients that recipes are stated in, and the ions that count for each.
-_NITROGEN = MappingProxyType({"NO3-N": ("NO3-",), "NH4-N": ("NH4+",), "N": ("NO3-", "NH4+")})
+from ..ions import ions
+from ..solution import Solution, Water, litres
+from .salts import Salt, counted, mix, salt
+from .salts import salts as all_salts
 
 
 def recipes() -> tuple[str, ...]:
@@ -54,10 +53,10 @@ def recipe_solution(name: str, volume: Any = None, water: Water | None = None) -
     masses: dict[str, Any] = {}
     added: dict[str, Any] = {}
     for prop, entry in _rows(name).items():
-        if prop in salts():
+        if prop in all_salts():
             stated = entry.quantity
             if stated.check("[substance]/[length]**3"):
-                stated = stated * molar_mass(salts()[prop].formula)
+                stated = stated * molar_mass(all_salts()[prop].formula)
             masses[prop] = (stated * Q(whole, "L")).to("g")
         elif prop in ions():
             added[prop] = entry.quantity
@@ -92,7 +91,7 @@ def recipe_targets(name: str) -> dict[str, Any]:
     273.7
     """
     rows = _rows(name)
-    if all(prop not in salts() and prop not in ions() for prop in rows):
+    if all(prop not in all_salts() and prop not in ions() for prop in rows):
         return {prop: entry.quantity.to("mg/L") for prop, entry in rows.items()}
     made = recipe_solution(name)
     targets = dict(made.elements)
@@ -146,21 +145,6 @@ class Recipe:
 def _grams(mass: Any) -> str:
     grams = mass.m_as("g")
     return f"{grams:.1f} g" if grams >= 10 else f"{grams:.2f} g" if grams >= 1 else f"{1000 * grams:.3g} mg"
-
-
-def _counted(name: str) -> tuple[tuple[str, ...], float]:
-    """Ions that count for a target, and g per mol of them."""
-    if name in _NITROGEN:
-        return _NITROGEN[name], molar_mass("N").m_as("g/mol")
-    by_element = tuple(key for key, ion in ions().items() if ion.element == name)
-    if by_element:
-        return by_element, molar_mass(name).m_as("g/mol")
-    found = find_ion(name)
-    if found is None:
-        raise Unreadable(
-            f"weigh_out knows no nutrient {name!r}. Write elements such as N, P, K, Ca, Mg, S, Fe, or NO3-N, NH4-N."
-        )
-    return (found[0],), molar_mass(found[1]).m_as("g/mol")
 
 
 def weigh_out(
@@ -223,7 +207,7 @@ def weigh_out(
     base = Solution(Q(whole, "L"), also or {}, water=water)
     names, wanted, brought, rows = [], [], [], []
     for name, value in targets.items():
-        keys, gram = _counted(name)
+        keys, gram = counted(name)
         substance = isinstance(value, Quantity) and value.check("[substance]/[length]**3")
         plain = (
             magnitude(value, "mmol/L", name, "weigh_out") * gram
@@ -239,11 +223,13 @@ def weigh_out(
         rows.append([gram * sum(s.release.get(key, 0.0) for key in keys) for s in chosen])
     want, have, each = np.array(wanted), np.array(brought), np.array(rows)  # each: mg/L from 1 g/L
     matrix, aim = each / want[:, None], (want - have) / want
-    grams = np.maximum(lsq_linear(matrix, aim, bounds=(0, np.inf), method="bvls", tol=1e-14).x, 0.0)
-    if np.linalg.matrix_rank(matrix) < len(chosen):
-        lightest = linprog(np.ones(len(chosen)), A_eq=matrix, b_eq=matrix @ grams, bounds=(0, None))
-        if lightest.success:
-            grams = np.maximum(lightest.x, 0.0)
+    size = np.linalg.norm(matrix, axis=0)  # salts of trace elements count a million times more a gram
+    size[size == 0] = 1.0
+    parts = lsq_linear(matrix / size, aim, bounds=(0, np.inf), method="bvls", tol=1e-14).x
+    if np.linalg.matrix_rank(matrix / size) < len(chosen):
+        lightest = linprog(1 / size, A_eq=matrix / size, b_eq=matrix / size @ parts, bounds=(0, None))
+        parts = lightest.x if lightest.success else parts
+    grams = np.maximum(parts, 0.0) / size
     solution = mix({s: Q(g * whole, "g") for s, g in zip(chosen, grams, strict=True)}, Q(whole, "L"), water)
     if also:
         solution = solution.plus(also)
@@ -261,37 +247,38 @@ def weigh_out(
 def _missed(names, want, have, reached, each, grams, chosen, water) -> dict[str, str]:
     """A sentence for every target that is off by more than a word is worth."""
     worth = tables.number("mixing", "weigh out", "miss worth a word", "percent") / 100
-    off = reached / want - 1
     place = water.name or "the water"
     sentences = {}
-    for i, name in enumerate(names):
-        if abs(off[i]) <= worth:
-            continue
-        start = f"{name}: {reached[i]:.3g} mg/L instead of {want[i]:.3g}"
-        bringers = [s.name for s, amount in zip(chosen, each[i], strict=True) if amount > 0]
-        if off[i] > 0 and have[i] > want[i]:
+    for i in np.flatnonzero(np.abs(reached / want - 1) > worth):
+        name, over = names[i], reached[i] > want[i]
+        bringers = [j for j in range(len(chosen)) if each[i, j] > 0 and (grams[j] > 0 or not over)]
+        partners = [k for k in range(len(names)) if k != i and any(each[k, j] > 0 for j in bringers)]
+        if over and have[i] > want[i]:
             why = f"{place} already brings {have[i]:.3g} mg/L. Mix it with rain water, or accept it"
         elif not bringers:
-            other = [s.name for s in salts().values() if _brings(s, name)]
-            why = (
-                f"none of these salts holds it. Add one, such as {' or '.join(other[:2])}"
-                if other
-                else ("no salt in the table holds it")
-            )
+            others = [s.name for s in all_salts().values() if s.share(name).magnitude > 0]
+            why = f"none of these salts holds it. Add one, such as {_either(others[:2])}"
+        elif not partners:
+            why = f"{_all([chosen[j].name for j in bringers])} could not bring it"
         else:
-            used = [j for j in range(len(chosen)) if each[i, j] > 0 and (off[i] < 0 or grams[j] > 0)]
-            partners = [names[k] for k in range(len(names)) if k != i and any(each[k, j] > 0 for j in used)]
-            bring = " and ".join(chosen[j].name for j in used)
             why = (
-                f"{bring} can only be weighed together with {', '.join(dict.fromkeys(partners))}"
-                if partners
-                else (f"{bring} brings too little of it")
+                f"{_all([chosen[j].name for j in bringers])} cannot be changed without changing "
+                f"{_all([names[k] for k in partners])} too, and this is the best compromise"
             )
-            why += ", and the best compromise leaves this miss. Another salt gives more freedom"
-        sentences[name] = f"{start}: {why}."
+            full = [
+                f"{names[k]} ({have[k]:.3g} of {want[k]:.3g} mg/L)"
+                for k in partners
+                if have[k] > 0.2 * want[k]
+            ]
+            why += f"; {place} already brings much {_all(full)}" if full else ""
+            why += ". Another salt would give more freedom"
+        sentences[name] = f"{name}: {reached[i]:.3g} mg/L instead of {want[i]:.3g}: {why}."
     return sentences
 
 
-def _brings(each: Salt, name: str) -> bool:
-    keys, _ = _counted(name)
-    return any(each.release.get(key, 0.0) > 0 for key in keys)
+def _all(words: list[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def _either(words: list[str]) -> str:
+    return " or ".join(words) or "a product whose label names it"

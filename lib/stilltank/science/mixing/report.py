@@ -10,9 +10,10 @@ from types import MappingProxyType
 from typing import Any
 
 from ... import tables
-from ...units import Problem, Q, Unreadable
+from ...units import OutOfRange, Problem, Q, Unreadable
 from ..composition import element_share, molar_mass
-from ..solution import Water, equivalent_mass, find_ion, ions
+from ..ions import find_ion, ions
+from ..solution import Water, equivalent_mass
 
 # How units are written in reports -> how this workbook writes them. Degrees of hardness are masses in a
 # litre of the oxide or carbonate named.
@@ -111,6 +112,14 @@ def read_water(path: Any) -> Water:
             )
         places[key] = line.place
         (amounts if key in ions() else found)[key] = value
+    if "HCO3-" in amounts and "alkalinity" in found:
+        bicarbonate = amounts["HCO3-"].m_as("mmol/L")
+        charge = found["alkalinity"].m_as("mg/L") / equivalent_mass()
+        if abs(bicarbonate - charge) > 0.1 * max(bicarbonate, charge):
+            notes.append(
+                f"Bicarbonate ({bicarbonate:.2f} mmol/L) and alkalinity ({charge:.2f} meq/L) differ; "
+                "the alkalinity is used."
+            )
     notes += [f"{item}: {shown} is kept, but nothing is computed with it." for item, shown in unknown.items()]
     water = Water(amounts, name=name or path.stem, unknown=unknown, **found)
     return Water(amounts, name=water.name, unknown=unknown, notes=(*notes, *_doubts(water)), **found)
@@ -143,8 +152,8 @@ def _toml(text: str, file: str) -> tuple[list[_Line], str]:
         place = f"{file}, line {number}"
         if isinstance(value, bool) or not isinstance(value, (str, int, float)):
             raise Unreadable(f'{place}: {key} must be text with a unit, such as "48 mg/L".')
-        shown = re.match(r"\s*([<>~]?\s*[-+\d.,]*)\s*(.*)", str(value))
-        lines.append(_line(place, key, shown[1] if shown else "", shown[2] if shown else ""))
+        shown = re.fullmatch(r"\s*(<?\s*[-+]?\d[\d.,]*)\s*(.*)", str(value))
+        lines.append(_line(place, key, *shown.groups()) if shown else _line(place, key, str(value), ""))
     return lines, name
 
 
@@ -167,7 +176,10 @@ def _csv(text: str, file: str) -> tuple[list[_Line], str]:
         cells = [cell.strip() for cell in next(csv.reader([row], delimiter=mark))]
         place = f"{file}, line {number}"
         if not 2 <= len(cells) <= max(len(header), 3) or not cells[0]:
-            raise Unreadable(f"{place}: {row!r} should be item{mark}value{mark}unit.")
+            raise Unreadable(
+                f"{place}: {row!r} should be item{mark}value{mark}unit. "
+                "Write decimals with a full stop, or part the cells with semicolons."
+            )
         item, value, unit = (*cells, "", "")[:3]
         if item.lower() == "name":
             name = value
@@ -202,14 +214,15 @@ def _number(line: _Line, notes: list[str]) -> float | None:
 def _meaning(line: _Line, notes: list[str]) -> tuple[str | None, Any]:
     """What one line says: (argument of Water or ion key, value); (None, None) for what is not understood."""
     item = line.item.lower().replace("_", " ")
-    number = _number(line, notes)
-    if number is None:
+    found = ("NH4+", "NH3") if item == "ammonia" else None if item in _HARDNESS else find_ion(item)
+    known = item == "ph" or item in _TEMPERATURE or item in _CONDUCTIVITY or item in _ALKALINITY
+    if not (found or known) or (number := _number(line, notes)) is None:
         return None, None
+    unit = _UNITS.get(line.unit.lower())
     if item == "ph":
-        if line.unit:
+        if unit != "":
             raise Unreadable(f"pH has no unit; {line.unit!r} stands beside it.")
         return "ph", Water(ph=number).ph
-    unit = _UNITS.get(line.unit.lower())
     if item in _TEMPERATURE:
         return "temperature", Water(
             temperature=_quantity(number, unit, line, ("degC", "degF"), "°C")
@@ -217,27 +230,22 @@ def _meaning(line: _Line, notes: list[str]) -> tuple[str | None, Any]:
     if item in _CONDUCTIVITY:
         value = _quantity(number, unit, line, ("uS/cm", "mS/cm", "dS/m", "mS/m"), "mS/cm or uS/cm")
         if number < 0:
-            raise Unreadable(f"a conductivity of {line.shown} cannot be.")
+            raise OutOfRange(f"a conductivity of {line.shown} cannot be.")
         return "conductivity_measured", value.to("mS/cm")
     if item in _ALKALINITY:
-        return "alkalinity", Water(alkalinity=Q(_charge(number, unit, line, "HCO3"), "mmol/L")).alkalinity
-    found = find_ion(item) if item not in _HARDNESS else None
-    if item == "ammonia":
-        found = ("NH4+", "NH3")
-    if found is None:
-        return None, None
+        return "alkalinity", Water(alkalinity=Q(_charge(number, unit, line), "mmol/L")).alkalinity
+    assert found is not None
     key, formula = found
+    ion = ions()[key]
     if item in _TWICE and not line.basis and unit in ("mg/L", "ug/L"):
-        ion = ions()[key]
         raise Unreadable(
             f"{line.item} in {line.unit} can be read two ways. Write {line.unit} as {ion.formula} or "
             f"{line.unit} as {ion.element}; the report's small print says which."
         )
     if line.unit.lower() in _DEGREES or line.basis == "CaCO3" or unit == "charge":
-        if ions()[key].charge == 0:
+        if ion.charge == 0:
             raise Unreadable(f"{line.item} carries no charge; state it in mg/L or mmol/L.")
-        mmol = _charge(number, unit, line, formula) / abs(ions()[key].charge)
-        value = Q(mmol, "mmol/L")
+        value = Q(_charge(number, unit, line) / abs(ion.charge), "mmol/L")
     else:
         value = _quantity(number, unit, line, ("mg/L", "ug/L", "mmol/L", "umol/L"), "mg/L or mmol/L")
         if unit in ("mg/L", "ug/L"):
@@ -263,7 +271,7 @@ def _mmol(milligrams: float, key: str, basis: str) -> float:
     return milligrams * share / molar_mass(ion.element).m_as("g/mol")
 
 
-def _charge(number: float, unit: str | None, line: _Line, formula: str) -> float:
+def _charge(number: float, unit: str | None, line: _Line) -> float:
     """mmol of charge in a litre of an alkalinity or hardness."""
     degree = _DEGREES.get(line.unit.lower())
     if degree:

@@ -13,7 +13,29 @@ import numpy as np
 from ... import tables
 from ...units import OutOfRange, Q, UnitNeeded, Unreadable, magnitude, within
 from ..composition import molar_mass, normal_formula
-from ..solution import Plain, Solution, Water, find_ion, ions, litres
+from ..ions import Plain, find_ion, ions
+from ..solution import Solution, Water, litres
+
+
+def counted(nutrient: str) -> tuple[tuple[str, ...], float]:
+    """The ions that count for a nutrient a recipe names, and g for a mol of them.
+
+    Raises Unreadable when there is no such nutrient.
+
+    Example
+    -------
+    >>> counted("NH4-N")[0], counted("N")[0]
+    (('NH4+',), ('NH4+', 'NO3-', 'NO2-'))
+    """
+    elements = tuple(key for key, ion in ions().items() if ion.element == nutrient)
+    if elements:
+        return elements, molar_mass(nutrient).m_as("g/mol")
+    found = find_ion(nutrient) if isinstance(nutrient, str) else None
+    if found is None:
+        raise Unreadable(
+            f"There is no nutrient {nutrient!r}. Write elements such as N, P, K, Ca, Mg, S, Fe, or NO3-N, NH4-N."
+        )
+    return (found[0],), molar_mass(found[1]).m_as("g/mol")
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,10 +106,10 @@ class Salt:
             raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
         return cls(name, "", MappingProxyType(release), part, hazard)
 
-    def share(self, element: str) -> Any:
-        """Share of an element in the mass, as counted here, percent; 0 where there is none."""
-        mmol = sum(n for key, n in self.release.items() if ions()[key].element == element)
-        return Q(mmol * molar_mass(element).m_as("g/mol") / 10, "percent")
+    def share(self, nutrient: str) -> Any:
+        """Share of an element, or of ``"NO3-N"`` or ``"NH4-N"``, in the mass, percent; 0 where there is none."""
+        keys, gram = counted(nutrient)
+        return Q(gram * sum(self.release.get(key, 0.0) for key in keys) / 10, "percent")
 
     @cached_property
     def anhydrous_share(self) -> float:

@@ -1,7 +1,7 @@
 """Concentrates A and B: apart, so that calcium never meets phosphate or sulfate undiluted."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -9,9 +9,10 @@ from typing import Any
 from ... import tables
 from ...units import Q, UnitNeeded, Unreadable, magnitude, within
 from ..density import density
-from ..solution import litres
+from ..pairs import gypsum_saturation
+from ..solution import Solution, litres
 from .recipes import Recipe, _grams
-from .salts import Salt
+from .salts import Salt, mix
 
 _ROOM = 20.0  # °C, the temperature the solubilities are stated at
 
@@ -72,6 +73,8 @@ class Stock:
     masses: Mapping[str, Any]
     volume: Any
     strength: float
+    solution: Solution
+    """The concentrate itself, with what the water brings."""
     solubility_share: Mapping[str, float]
     """For each salt, its amount over what dissolves at 20 °C; salts of unknown solubility are left out."""
 
@@ -132,9 +135,9 @@ def stocks(recipe: Recipe, strength: Any, volume: Any) -> Stocks:
     -------
     >>> from stilltank.science.mixing import weigh_out
     >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
-    >>> both = stocks(weigh_out("Hoagland 1", hoagland, Q(10, "L")), "1 in 100", Q(1, "L"))
+    >>> both = stocks(weigh_out("Hoagland 1", hoagland, Q(10, "L")), "1 in 50", Q(1, "L"))
     >>> round(both.a.masses["calcium nitrate tetrahydrate"].m_as("g"), 1), both.checks
-    (118.1, ())
+    (59.0, ())
 
     Limits: each salt is compared with its own solubility in pure water at 20 °C; salts that share an ion dissolve
     less together. The water of the concentrate is reckoned as one gram less for each gram of dry salt, which
@@ -150,13 +153,14 @@ def stocks(recipe: Recipe, strength: Any, volume: Any) -> Stocks:
     for name, mass in recipe.masses.items():
         if (grams := float(mass.m_as("g")) * factor) > 0:
             parts["A" if known[name].part == "A" else "B"][name] = grams
-    both, checks = {}, []
+    both: dict[str, Stock] = {}
+    checks: list[str] = []
     for part, grams in parts.items():
+        masses = {name: Q(mass, "g") for name, mass in grams.items()}
+        made = mix({known[name]: mass for name, mass in masses.items()}, Q(whole, "L"), recipe.water)
         share = _solubility_shares(grams, known, whole)
-        both[part] = Stock(
-            part, MappingProxyType({n: Q(g, "g") for n, g in grams.items()}), Q(whole, "L"), times, share
-        )
-        checks += _quarrels(part, grams, known) + _too_much(part, share)
+        both[part] = Stock(part, MappingProxyType(masses), Q(whole, "L"), times, made, share)
+        checks += [*_quarrels(both[part], known), *_too_much(both[part], known)]
     return Stocks(both["A"], both["B"], tuple(checks))
 
 
@@ -174,31 +178,41 @@ def _solubility_shares(
     )
 
 
-def _quarrels(part: str, grams: Mapping[str, float], known: Mapping[str, Salt]) -> list[str]:
-    held = {key: name for name in grams for key in known[name].release}
-    against = [key for key in ("SO4-2", "H2PO4-") if key in held]
-    if "Ca+2" not in held or not against:
-        return []
-    others = " and ".join(dict.fromkeys(held[key] for key in against))
-    return [
-        f"Concentrate {part}: {held['Ca+2']} and {others} would meet undiluted, and calcium falls out. Keep them apart."
-    ]
+def _quarrels(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
+    """Calcium beside phosphate or sulfate, from the salts or from the water."""
+    calcium = [name for name in stock.masses if "Ca+2" in known[name].release]
+    others = [n for n in stock.masses if n not in calcium and {"SO4-2", "H2PO4-"} & set(known[n].release)]
+    if calcium and others:
+        yield (
+            f"Concentrate {stock.name}: {' and '.join(calcium)} would meet {' and '.join(others)} undiluted, "
+            "and calcium falls out. Keep them apart."
+        )
+    elif float(gypsum_saturation(stock.solution.ions, Q(_ROOM, "degC"))) > 0:
+        yield (
+            f"Concentrate {stock.name}: the calcium of the water itself can fall out as gypsum in it. "
+            "Make it up with rain water or purified water."
+        )
 
 
-def _too_much(part: str, shares: Mapping[str, float]) -> list[str]:
+def _too_much(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
     caution = tables.number("mixing", "stocks", "solubility caution", "percent") / 100
-    found = []
-    for name, share in shares.items():
+    for name, share in stock.solubility_share.items():
+        move = " Or put part of it into A." if stock.name == "B" and known[name].part == "either" else ""
         if share > 1:
-            found.append(
-                f"Concentrate {part}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C. Make it weaker."
+            yield (
+                f"Concentrate {stock.name}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C. "
+                f"Make it weaker.{move}"
             )
         elif share > caution:
-            found.append(
-                f"Concentrate {part}: {name} reaches {100 * share:.0f} % of what dissolves at 20 °C; in a cool room "
-                "crystals can form. Make it weaker, or keep it warm."
+            yield (
+                f"Concentrate {stock.name}: {name} reaches {100 * share:.0f} % of what dissolves at 20 °C; "
+                f"in a cool room crystals can form. Make it weaker, or keep it warm.{move}"
             )
-    return found
+    if max(stock.solubility_share.values(), default=0.0) <= caution < sum(stock.solubility_share.values()):
+        yield (
+            f"Concentrate {stock.name}: each salt would dissolve alone, but together they may not, "
+            "for some share an ion. Try a small amount first, or make it weaker."
+        )
 
 
 def dose(stock: "Stock | Stocks", volume: Any) -> Any:

@@ -1,0 +1,142 @@
+"""Ions: their charge, mass and names, and concentrations as people state them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from .. import tables
+from ..units import Quantity, Unreadable, magnitude, within
+from .composition import molar_mass
+from .density import density
+
+Plain = Any  # a float, or a numpy array of floats
+
+
+@dataclass(frozen=True, slots=True)
+class Ion:
+    """One row of data/ions.csv: a dissolved particle."""
+
+    key: str
+    charge: int
+    formula: str
+    element: str
+    weak: bool
+    molar_mass: float  # g/mol
+
+
+@cache
+def ions() -> Mapping[str, Ion]:
+    """All ions of data/ions.csv, by the key used everywhere, such as ``"Ca+2"``."""
+    table = tables.load("ions")
+    found = {}
+    for key in table.items_named:
+        row = {prop: entry.value for prop, entry in table.of(key).items()}
+        element = str(row["element"])
+        found[key] = Ion(
+            key,
+            int(row["charge"]),
+            str(row["formula"]),
+            "" if element == "none" else element,
+            row["acid-base"] == "weak",
+            float(molar_mass(str(row["formula"])).m_as("g/mol")),
+        )
+    return MappingProxyType(found)
+
+
+@cache
+def _names() -> Mapping[str, tuple[str, str]]:
+    """What people write for an ion -> its key, and the formula the mass is counted by."""
+    table = tables.load("ions")
+    found: dict[str, tuple[str, str]] = {}
+    for key, ion in ions().items():
+        for name in (key, ion.formula, *str(table[key, "names"].value).split(";")):
+            found[name.strip().lower()] = (key, ion.formula)
+        if len(ion.element) and ion.element.lower() not in found:
+            found[ion.element.lower()] = (key, ion.element)
+        if ion.element and ion.element != ion.formula:
+            found[f"{ion.formula}-{ion.element}".lower()] = (key, ion.element)
+    found["po4"] = ("H2PO4-", "PO4")
+    for element, key in (("p", "H2PO4-"), ("s", "SO4-2"), ("fe", "Fe+2"), ("b", "B(OH)3"), ("mo", "MoO4-2")):
+        found[element] = (key, ions()[key].element)
+    for name, element in (("phosphorus", "P"), ("sulfur", "S"), ("boron", "B"), ("molybdenum", "Mo")):
+        found[name] = found[element.lower()]
+    for name, key in (("nitrate-n", "NO3-"), ("nitrate nitrogen", "NO3-"), ("ammonium-n", "NH4+")):
+        found[name] = (key, "N")
+    found["ammonium nitrogen"] = ("NH4+", "N")
+    found.pop("n", None)
+    return MappingProxyType(found)
+
+
+# Names that laboratories use for two different things when the amount is a mass.
+_TWO_READINGS = MappingProxyType(
+    {
+        "nitrate": ("NO3- (as the whole ion)", "NO3-N (as nitrogen only)"),
+        "nitrite": ("NO2- (as the whole ion)", "NO2-N (as nitrogen only)"),
+        "ammonium": ("NH4+ (as the whole ion)", "NH4-N (as nitrogen only)"),
+        "phosphate": ("H2PO4- (as the whole ion)", "P (as phosphorus only)"),
+    }
+)
+
+
+def find_ion(name: str) -> tuple[str, str] | None:
+    """The key of an ion from what people write, and the formula its mass is counted by; None if unknown.
+
+    Example
+    -------
+    >>> find_ion("calcium"), find_ion("NO3-N"), find_ion("SO4")
+    (('Ca+2', 'Ca'), ('NO3-', 'N'), ('SO4-2', 'SO4'))
+    """
+    return _names().get(name.strip().lower())
+
+
+def amount(name: str, value: Any, function: str) -> tuple[str, Plain]:
+    """Key and plain mmol/L of one stated concentration, given as mass or as amount in a litre.
+
+    Raises
+    ------
+    Unreadable   no such ion, or a name with two readings beside a mass
+    UnitNeeded   no concentration
+    OutOfRange   below zero
+    """
+    found = find_ion(name)
+    if found is None:
+        import difflib
+
+        near = difflib.get_close_matches(name.strip().lower(), _names(), n=3, cutoff=0.5)
+        extra = f" Near names: {', '.join(near)}." if near else ""
+        more = ' For nitrogen, say "NO3-N" or "NH4-N".' if name.strip().lower() in ("n", "nitrogen") else ""
+        raise Unreadable(f"{function} knows no ion {name!r}.{more}{extra} The ions are: {', '.join(ions())}.")
+    key, formula = found
+    if isinstance(value, Quantity) and value.check("[substance]/[length]**3"):
+        plain = magnitude(value, "mmol/L", name, function)
+    else:
+        if name.strip().lower() in _TWO_READINGS and isinstance(value, Quantity):
+            one, two = _TWO_READINGS[name.strip().lower()]
+            raise Unreadable(
+                f"{function}: {name!r} in {value.units:~P} can be read two ways. Write {one} or {two} instead."
+            )
+        plain = magnitude(value, "mg/L", name, function) / molar_mass(formula).m_as("g/mol")
+    within(plain, 0, np.inf, f"{function}: {name} cannot be less than zero.")
+    return key, plain
+
+
+def kilogram_per_litre(celsius: Plain) -> Plain:
+    """Mass of water in a litre, kg; that the salts take up a little room themselves is left out."""
+    return density(celsius) / 1000
+
+
+def molalities(
+    concentrations: Mapping[str, Any], temperature: Any, function: str
+) -> tuple[dict[str, Plain], Plain]:
+    """Plain mol/kg water of each ion, and plain °C, of concentrations in a litre."""
+    celsius = magnitude(temperature, "degC", "temperature", function)
+    litre = kilogram_per_litre(celsius)
+    found: dict[str, Plain] = {}
+    for name, value in concentrations.items():
+        key, mmol = amount(name, value, function)
+        found[key] = found.get(key, 0.0) + mmol / 1000 / litre
+    return found, celsius
