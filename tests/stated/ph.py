@@ -1,0 +1,184 @@
+"""Computations behind the stated checks of the pH chapter, through the public functions."""
+
+import numpy as np
+
+from stilltank.science.composition import molar_mass
+from stilltank.science.density import water_density
+from stilltank.science.equilibrium import dose_to, log_carbon_dioxide_solubility, log_k, solve
+from stilltank.science.ph import (
+    acid,
+    acid_dose,
+    alkalinity_as_caco3,
+    alkalinity_as_charge,
+    bicarbonate_share,
+    ph_after,
+    ph_of,
+    titrate,
+)
+from stilltank.science.solution import Solution, Water
+from stilltank.units import Q
+
+HOAGLAND_1 = {"K+": 6, "Ca+2": 5, "Mg+2": 2, "NO3-": 15, "H2PO4-": 1, "SO4-2": 2}
+HOAGLAND_2 = {"K+": 6, "NH4+": 1, "Ca+2": 4, "Mg+2": 2, "NO3-": 14, "H2PO4-": 1, "SO4-2": 2}
+STEINER = {"K+": 7, "Ca+2": 4.5, "Mg+2": 2, "NO3-": 12, "H2PO4-": 1, "SO4-2": 3.5}
+
+
+def per_kg(amount, celsius=25):
+    """The mmol/L that are ``amount`` mmol in a kg of water."""
+    return (Q(amount, "mmol/kg") * water_density(Q(celsius, "degC"))).to("mmol/L")
+
+
+def in_a_kg(amount, celsius=25):
+    """The mmol/kg of water, or mg/kg, of something stated in a litre."""
+    return amount / water_density(Q(celsius, "degC"))
+
+
+def water(base, amount, ph, celsius=25):
+    """Water of one bicarbonate, ``amount`` mmol of Na or Ca in a kg, its carbonate set by its pH."""
+    charge = amount * {"Na": 1, "Ca": 2}[base]
+    return Water(
+        {base: per_kg(amount, celsius)},
+        alkalinity=per_kg(charge, celsius),
+        ph=ph,
+        temperature=Q(celsius, "degC"),
+    )
+
+
+def dissolved(ions, base=None, celsius=25):
+    """A litre of solution with so many mmol of each ion in a kg of water."""
+    added = {ion: per_kg(amount, celsius) for ion, amount in ions.items()}
+    return Solution(Q(1, "L"), added, water=base or Water.pure(Q(celsius, "degC")))
+
+
+SOFT = water("Na", 1.998264, 8.0)
+HARD = water("Ca", 2.497829, 7.6)
+CASES = {  # solution, acid, target, air, degC
+    "G1": (SOFT, "nitric acid 61.4 %", 6.0, "closed", 25),
+    "G3": (HARD, "sulfuric acid 35 %", 5.8, "closed", 25),
+    "G4": (HARD, "phosphoric acid 75 %", 5.8, "closed", 25),
+    "G6": (dissolved(HOAGLAND_1, HARD), "nitric acid 61.4 %", 5.8, "closed", 25),
+    "G7": (dissolved(HOAGLAND_1, HARD), "nitric acid 61.4 %", 5.8, "open", 25),
+    "G10": (
+        dissolved(STEINER, water("Ca", 0.999132, 8.0, 20), 20),
+        "sulfuric acid 35 %",
+        5.5,
+        "closed",
+        20,
+    ),
+    "G12": (water("Ca", 1.998264, 7.5, 20), "nitric acid 61.4 %", 6.2, "closed", 20),
+    "G16": (water("Na", 1.998264, 8.0, 10), "sulfuric acid 35 %", 6.0, "closed", 10),
+}
+STATED_DOSES = {"G3": 1.8825, "G4": 3.5127, "G6": 3.5531, "G10": 0.8377, "G12": 2.2209, "G16": 0.7268}
+
+
+def dose(case):
+    """The dose of a reference case, mmol in a kg of water."""
+    solution, name, target, air, celsius = CASES[case]
+    return in_a_kg(acid_dose(solution, target, name, air).amount, celsius)
+
+
+def degassed(case):
+    """pH in air of a reference case after the dose PHREEQC states for it."""
+    solution, name, _, _, celsius = CASES[case]
+    return ph_after(solution, name, per_kg(STATED_DOSES[case], celsius), "open")
+
+
+def adds(case, element):
+    """What the dose of a reference case adds, mg in a kg of water."""
+    solution, name, target, air, celsius = CASES[case]
+    return in_a_kg(acid_dose(solution, target, name, air).adds[element], celsius)
+
+
+def potassium_hydroxide_for_hoagland():
+    """KOH that brings Hoagland 1 in pure water to pH 5.8, no carbonate."""
+    state = dissolved(HOAGLAND_1).state()
+    return Q(dose_to(state, 5.8, {"K": 1, "strong_charge": 1}).dose, "mol/kg")
+
+
+def for_one_equivalent(name):
+    """Acid that gives one meq to each litre of a cubic metre."""
+    bottle = acid(name)
+    each = {"phosphoric acid 75 %": 1}.get(name, bottle.protons)
+    return bottle.volume(Q(1 / each, "mol")) / Q(1, "m^3")
+
+
+def fluid_ounce_in_100_gallons(name):
+    """Acid that one US fl oz brings into each litre of 100 US gal."""
+    return (acid(name).concentration * Q(1, "fluid_ounce") / Q(100, "gallon")).to("mmol/L")
+
+
+def normality(name):
+    """Equivalents in a litre of bottled acid."""
+    return acid(name).concentration * acid(name).protons
+
+
+def pk(species, celsius=25):
+    """pK of an acid."""
+    return log_k(species, celsius + 273.15)
+
+
+def pk1(celsius):
+    """pK1 of dissolved carbon dioxide."""
+    return pk("CO2", celsius) - pk("HCO3-", celsius)
+
+
+def protons_of_phosphoric(target):
+    """H+ each phosphoric acid gives in sodium bicarbonate water."""
+    return acid_dose(SOFT, target, "phosphoric acid 75 %").protons
+
+
+COMPUTED = {
+    **{f"P-KW{t}": lambda t=t: -pk("water", t) for t in (10, 20, 25, 40)},
+    **{f"P-K1-{t}": lambda t=t: pk1(t) for t in (10, 20, 25, 35)},
+    **{f"P-K2-{t}": lambda t=t: pk("HCO3-", t) for t in (20, 25, 30)},
+    **{f"P-KH-{t}": lambda t=t: -log_carbon_dioxide_solubility(t + 273.15) for t in (20, 25)},
+    "P-AIR420-25": lambda: ph_of(Water.pure(Q(25, "degC")), "open"),
+    "P-AIR400-25": lambda: solve({}, np.log10(400e-6)).ph,
+    "P-ALKAIR25": lambda: ph_of(water("Na", 25 / 50.043, 8.0), "open"),
+    "P-ALKAIR100": lambda: ph_of(water("Na", 100 / 50.043, 8.0), "open"),
+    "P-CV01": lambda: alkalinity_as_caco3(Q(1, "mmol/L")),
+    "P-CV02": lambda: alkalinity_as_charge(Q(100, "mg/L")) * molar_mass("HCO3"),
+    "P-CV04": lambda: Q(10, "mg/L") / molar_mass("CaO") * molar_mass("CaCO3"),
+    "P-BF03": lambda: ph_of(dissolved({"K+": 25, "Na+": 50, "H2PO4-": 50})),
+    "P-BF05": lambda: ph_of(dissolved({"Na+": 75, "HCO3-": 25, "CO3-2": 25})),
+    "P-BF08": lambda: ph_of(dissolved({"Na+": 20, "B(OH)3": 40})),
+    "P-PK-H3PO41": lambda: pk("H3PO4"),
+    "P-PK-H3PO42": lambda: pk("H2PO4-"),
+    "P-PK-citric1": lambda: pk("H3citrate"),
+    "P-PK-citric2": lambda: pk("H2citrate-"),
+    "P-PK-citric3": lambda: pk("Hcitrate-2"),
+    "P-PK-HSO42": lambda: pk("HSO4-"),
+    "P-PK-NH41": lambda: pk("NH4+"),
+    "P-AC01": lambda: acid("phosphoric acid 85 %").concentration,
+    "P-AC04": lambda: for_one_equivalent("phosphoric acid 75 %"),
+    "P-AC05": lambda: for_one_equivalent("nitric acid 61.4 %"),
+    "P-AC07": lambda: for_one_equivalent("sulfuric acid 35 %"),
+    "P-AC08": lambda: for_one_equivalent("sulfuric acid 93 %"),
+    "P-AC09": lambda: alkalinity_as_caco3(2 * fluid_ounce_in_100_gallons("sulfuric acid 93 %")),
+    "P-AC11": lambda: fluid_ounce_in_100_gallons("phosphoric acid 75 %") * molar_mass("P"),
+    "P-AC12": lambda: (
+        alkalinity_as_charge(Q(50, "mg/L")) * Q(100, "gallon") / normality("sulfuric acid 35 %")
+    ),
+    "P-AC14": lambda: alkalinity_as_charge(Q(50, "mg/L")) / (Q(27.5, "mg/L") / molar_mass("P")),
+    "P-AC15": lambda: normality("sulfuric acid 93 %") / normality("hydrochloric acid 32 %"),
+    "P-FR58": lambda: 1 - bicarbonate_share(5.8),
+    **{f"P-{case}": lambda case=case: dose(case) for case in CASES},
+    **{f"P-{case}D": lambda case=case: degassed(case) for case in STATED_DOSES},
+    "P-G13": potassium_hydroxide_for_hoagland,
+    "P-G1N": lambda: adds("G1", "N"),
+    "P-G4N": lambda: adds("G4", "P"),
+    **{
+        f"P-PR{target:g}": lambda target=target: protons_of_phosphoric(target)
+        for target in (5.8, 6.0, 6.2, 6.5)
+    },
+    **{
+        f"P-TT{meq:g}": lambda meq=meq: titrate(SOFT, "hydrochloric acid 32 %", per_kg([meq]))[0]
+        for meq in (0, 0.4, 1.2, 2.2)
+    },
+    "P-ST-1_mmolkgw_KH2PO4": lambda: ph_of(dissolved({"K+": 1, "H2PO4-": 1})),
+    "P-ST-1_mmolkgw_H3PO4": lambda: ph_after(Water.pure(Q(25, "degC")), "phosphoric acid 1 mol/L", per_kg(1)),
+    "P-ST-Hoagland_1": lambda: ph_of(dissolved(HOAGLAND_1)),
+    "P-DR1": lambda: ph_of(dissolved(HOAGLAND_1 | {"K+": 6.1063, "NO3-": 14.5}), "open"),
+    "P-DR3": lambda: ph_of(dissolved(HOAGLAND_2 | {"K+": 6.1063, "NH4+": 0.5}), "open"),
+    "P-RDX": lambda: ph_after(dissolved(HOAGLAND_2), "nitric acid 0.1 mol/L", per_kg(0.1)),
+}
