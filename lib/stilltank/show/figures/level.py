@@ -27,22 +27,31 @@ class SeasonLevel:
             axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))
             self._band = axes.fill_between([], [], [], facecolor=BAND, edgecolor=BLUE, lw=0.8, ls=":")
             (self._median,) = axes.plot([], [], color=BLUE)
-            styles = {"pots": (GREEN, "--"), "stop": (VERMILLION, "-.")}
-            self._lines = {
-                name: axes.plot([], [], color=color, ls=dash, lw=1.8)[0]
-                for name, (color, dash) in styles.items()
-            }
-            self._bars = {
-                name: axes.plot([], [], color=color, lw=5, marker="|", ms=13, mew=2.2, solid_capstyle="butt")[
-                    0
-                ]
-                for name, color in (("event", PURPLE), ("dry", BLACK))
-            }
+            (self._pots,) = axes.plot([], [], color=GREEN, ls="--", lw=1.8)
+            self._stop = axes.fill_between(
+                [], [], [], facecolor="none", edgecolor=VERMILLION, hatch="//", lw=0.8
+            )
+            self._bars = {"event": self._new_bar(PURPLE), "dry": self._new_bar(BLACK)}
             names = ("band", "median", "pots", "stop", "event", "dry")
             self._labels = {name: axes.text(0, 0, "", va="center", fontsize=10.5) for name in names}
 
-    def show(self, tank: Any, dates: Any, low: Any, median: Any, high: Any, *, stop_level: Any,
-             event: tuple[str, Any, Any], dry: tuple[Any, Any]) -> Picture:  # fmt: skip
+    def _new_bar(self, color: str) -> Any:
+        return self._axes.plot([], [], color=color, lw=5, marker="|", ms=13, mew=2.2, solid_capstyle="butt")[
+            0
+        ]
+
+    def show(
+        self,
+        tank: Any,
+        dates: Any,
+        low: Any,
+        median: Any,
+        high: Any,
+        *,
+        stop_levels: tuple[Any, Any],
+        event: tuple[str, Any, Any],
+        dry: tuple[Any, Any],
+    ) -> Picture:
         """Draw a season.
 
         Parameters
@@ -50,9 +59,9 @@ class SeasonLevel:
         tank : a tank of stilltank.science.tank
         dates : numpy array of days
         low, median, high : quantities, arrays; the level that 10, 50 and 90 of 100 seasons stay under
-        stop_level : quantity, where the season should end
+        stop_levels : (lowest, highest), quantities, between which the season should end
         event : (name, first day, last day), such as ("first flower", date, date)
-        dry : (first day, last day) on which 10 and 90 of 100 seasons have reached the stop level;
+        dry : (first day, last day) on which 10 and 90 of 100 seasons have come to the stop band;
             None for a day beyond the season shown
 
         Returns
@@ -63,12 +72,12 @@ class SeasonLevel:
         days = np.asarray(dates, dtype="datetime64[D]")
         lower, middle, upper = (q.m_as(unit) for q in (low, median, high))
         pots = (tank.height - tank.net_pot_depth).m_as(unit)
-        stop, top = stop_level.m_as(unit), tank.height.m_as(unit)
+        (least, most), top = (end.m_as(unit) for end in stop_levels), tank.height.m_as(unit)
         with house_style():
             self._band.set_data(days, lower, upper)
             self._median.set_data(days, middle)
-            self._lines["pots"].set_data(days[[0, -1]], [pots, pots])
-            self._lines["stop"].set_data(days[[0, -1]], [stop, stop])
+            self._pots.set_data(days[[0, -1]], [pots, pots])
+            self._stop.set_data(days[[0, -1]], [least, least], [most, most])
             last = days[-1]
             self._bar("event", event[1:], top * 0.965, last)
             self._bar("dry", dry, top * 0.035, last)
@@ -77,15 +86,15 @@ class SeasonLevel:
                 "event": top * 0.965,
                 "pots": pots,
                 "median": float(middle[-1]),
-                "stop": stop,
+                "stop": (least + most) / 2,
                 "dry": top * 0.035,
             }
             words = {
                 "event": event[0],
                 "pots": "lower end of net pots",
                 "median": "expected, 8 in 10 in band",
-                "stop": f"stop: {write(stop_level, system, 2)}",
-                "dry": "stop level reached",
+                "stop": f"stop: {write_range(*stop_levels, system, digits=2)}",
+                "dry": "stop band reached",
             }
             for name, place in apart(places, top * 0.062).items():
                 self._labels[name].set(position=(right, place), text=words[name])
@@ -95,10 +104,13 @@ class SeasonLevel:
             f"The level starts at {write(median[0], system)} on {day_text(days[0])} and is expected to stand at "
             f"{write(median[-1], system)} on {day_text(last)}; in 8 of 10 seasons it then stands at "
             f"{write_range(low[-1], high[-1], system)}. "
-            f"{_window('The stop level is reached', dry, last)} {_window(event[0].capitalize(), event[1:], last)}"
+            f"{_window('The band to stop in is reached', dry, last)} {_window(event[0].capitalize(), event[1:], last)}"
         )
         return Picture(
-            self.figure, sentence, "Band: 8 of 10 computed seasons. Weather of past years, not a forecast."
+            self.figure,
+            sentence,
+            "Shaded: 8 of 10 computed seasons, from the weather of past years; no forecast. Hatched: 10 to 20 percent "
+            "of the filling is left; publications disagree where to stop.",
         )
 
     def _bar(self, name: str, ends: Any, height: float, last: Any) -> None:

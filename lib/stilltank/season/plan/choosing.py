@@ -1,0 +1,101 @@
+"""What a person gives for a plan, turned into what the science takes; each refusal says what to give instead."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from stilltank import tables
+from stilltank.science import mixing, tank, weather
+from stilltank.science.crop import Plants, crop
+from stilltank.units import Problem, Quantity, within
+
+
+def a_tank(given: Any) -> tank.Tank:
+    """A tank from a tank or the name of a preset; it must have net pots.
+
+    Raises Problem when it is none.
+    """
+    found = tank.preset(given) if isinstance(given, str) else given
+    if not isinstance(found, tank.Tank):
+        raise Problem(
+            f"A tank is a shape such as Box(...) or one of {', '.join(tank.presets())}; {given!r} is neither."
+        )
+    if found.net_pot_depth is None:
+        raise Problem(
+            'The plan needs the net pots: make the tank with net_pot_depth=Q(7, "cm"), rim to pot bottom.'
+        )
+    return found
+
+
+def a_water(given: Any) -> mixing.Water:
+    """A water from a Water, the name of a demo water or the path of a report; it must allow an acid dose.
+
+    Raises Problem when it is none.
+    """
+    if isinstance(given, mixing.Water):
+        found = given
+    elif str(given) in mixing.demo_waters():
+        found = mixing.demo_water(str(given))
+    elif Path(str(given)).suffix:
+        found = mixing.read_water(given)
+    else:
+        raise Problem(
+            f"{given!r} is no water. Name a demo water ({', '.join(mixing.demo_waters())}), or a water report such as "
+            "my-water.csv."
+        )
+    if found.alkalinity is None or found.ph is None:
+        raise Problem(
+            f"{found.name or 'This water'} needs its alkalinity and its pH for the acid dose. Add both to the report, "
+            "such as alkalinity 130 mg/L as CaCO3 and pH 7.6; a drop test kit shows the alkalinity."
+        )
+    return found
+
+
+def room(chosen: tank.Tank, name: Any) -> int:
+    """Plants that the lid has room for at the crop's canopy area; at least one."""
+    kind = crop(name) if isinstance(name, str) else name
+    return max(1, int((chosen.lid_area / kind.canopy_area).m_as("dimensionless") + 1e-9))
+
+
+def a_day(given: Any) -> date:
+    """A date from a date, an ISO text or a numpy day.
+
+    Raises Problem when it is none.
+    """
+    try:
+        found = np.datetime64(given, "D").item()
+        within(found.year, 1900, 2200, "A start lies between 1900 and 2200; the year {value:g} does not.")
+    except (TypeError, ValueError, AttributeError) as error:
+        if isinstance(error, Problem):
+            raise
+        raise Problem(f"{given!r} is no date. Write the year first: 2027-04-26.") from None
+    return found
+
+
+def a_ph(given: float | None, plants: Plants) -> float:
+    """A target pH; where none is given, the usual one kept inside the range of the crop.
+
+    Raises Problem when it is none.
+    """
+    default = tables.number("plan", "pH", "target", "1")
+    if given is None:
+        low, high = plants.crop.ph_low, plants.crop.ph_high
+        return default if low is None or high is None else min(max(default, low), high)
+    if isinstance(given, (str, Quantity, bool)):
+        raise Problem(f"A pH is a plain number such as {default:g}; {given!r} is not.")
+    low, high = (end.m_as("dimensionless") for end in tables.load("plan")["pH", "target"].range)
+    within(given, low, high, f"A target pH lies between {low:g} and {high:g}; {{value:g}} does not.")
+    return float(given)
+
+
+def a_record(source: str, folder: Path, place: Any) -> weather.Weather:
+    """The weather of a record's name or of a CSV, standing at the site's own latitude and altitude."""
+    if source in weather.sites():
+        return weather.record(source)
+    if not Path(source).suffix:
+        raise Problem(
+            f"{source!r} is no weather record. Name one ({', '.join(weather.sites())}), or a CSV file."
+        )
+    return weather.read(folder / source, latitude=place.latitude, altitude=place.altitude)
