@@ -72,6 +72,8 @@ def test_plants():
     six = Plants("lettuce", 6)
     assert six.crop is crop("lettuce")
     assert six.canopy_area.m_as("m^2") == pytest.approx(6 * 0.04)
+    with pytest.raises(Problem, match="no canopy area"):
+        _ = Plants(crops.Crop(name="weed"), 2).canopy_area
 
 
 @pytest.mark.parametrize("count", [0, -2, 1.5, True])

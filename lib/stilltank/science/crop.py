@@ -130,7 +130,12 @@ class Plants:
 
     @property
     def canopy_area(self) -> Any:
-        """Leaf canopy of all plants together, seen from above."""
+        """Leaf canopy of all plants together, seen from above; raises Problem where the crop has none."""
+        if self.crop.canopy_area is None:
+            raise Problem(
+                f"{self.crop.name} has no canopy area. Give it one: "
+                'dataclasses.replace(crop, canopy_area=Q(0.04, "m^2")).'
+            )
         return self.crop.canopy_area * self.count
 
 

@@ -1,0 +1,52 @@
+"""How each stated value of the flowering chapter is computed, through the public functions."""
+
+import numpy as np
+from stilltank.science import daylength, heat
+from stilltank.science.crop import crop
+from stilltank.units import Q
+
+NORTH_40 = Q(40, "degree")
+F50, F86 = Q(50, "degF"), Q(86, "degF")
+# Munir et al. (2015), abstract: mean temperature and days from transplant to flower, trials at or below 27.5 degC
+TRIALS_2002 = ([25.3, 23.1, 19.5, 14.6], [35, 37, 43, 68])
+TRIALS_2003 = ([27.5, 24, 22.5, 15.1], [29, 34, 39, 67])
+
+
+def _rule_86_50(tmax, tmin):
+    return heat.degree_days(Q(tmin, "degF"), Q(tmax, "degF"), F50, F86, method="clipped")
+
+
+def _fit(*trials):
+    warmth, days = (np.concatenate(values) for values in zip(*trials, strict=True))
+    return heat.fit_base(Q(warmth, "degC"), Q(days, "day"))
+
+
+def _long_days():
+    hours = daylength.hours(NORTH_40, np.arange(1, 366), method="fao56")
+    return np.flatnonzero(hours >= Q(14, "hour")) + 1
+
+
+COMPUTED = {
+    "R105": lambda: daylength.hours(Q(-20, "degree"), "2025-09-03", method="fao56"),
+    "R107": lambda: _long_days()[0],
+    "F40": lambda: _long_days()[-1],
+    "R108": lambda: Q(200, "umol/m^2/s") * Q(16, "hour"),
+    "F01a": lambda: _rule_86_50(87, 63),
+    "F01b": lambda: _rule_86_50(90, 65),
+    "F01c": lambda: _rule_86_50(72, 46),
+    "F01d": lambda: _rule_86_50(63, 42),
+    "F02": lambda: _rule_86_50([90, 72, 63], [65, 46, 42]).sum(),
+    "F03": lambda: heat.degree_days(F50, Q(70, "degF"), F50, method="average"),
+    "F04": lambda: heat.degree_days(Q(7, "degC"), Q(14, "degC"), Q(12, "degC"), Q(33, "degC"), method="sine"),
+    "F13a": lambda: _fit(TRIALS_2002, TRIALS_2003).base,
+    "F13b": lambda: _fit(TRIALS_2002, TRIALS_2003).thermal_time,
+    "F13c": lambda: _fit(TRIALS_2002, TRIALS_2003).rmse,
+    "F13d": lambda: _fit(TRIALS_2002).base,
+    "F13e": lambda: _fit(TRIALS_2003).base,
+    "F16a": lambda: heat.days_to_flower("zinnia", Q(20, "degC")).expected,
+    "F16b": lambda: heat.days_to_flower("zinnia", Q(25, "degC")).expected,
+    "F18": lambda: heat.days_to_flower("sunflower", Q(20, "degC")).expected,
+    "F34a": lambda: daylength.hours(NORTH_40, 172),
+    "F34b": lambda: daylength.hours(NORTH_40, 355),
+    "F44": lambda: 1 / crop("sunflower").spacing ** 2,
+}
