@@ -3,48 +3,25 @@
 import itertools
 import math
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
-import numpy as np
-
-from .door import OutOfRange, Problem, Unreadable
-from .registry import Q, Quantity
-from .spellings import Meaning, kinds, meanings
+from .digits import NUMBER, even_out, figures, numerals
+from .door import OutOfRange, Problem, UnitNeeded, Unreadable
+from .registry import Q, Quantity  # noqa: F401 (Q is used in the examples)
+from .spellings import PART_OF_ONE, Meaning, kinds, meanings
 from .unclear import Choice, ask, everyday
-from .writing import _figure, write
+from .writing import write
 
 _LONGEST = 200  # characters; no quantity needs more
 
-_DASHES = dict.fromkeys(map(ord, "‐‑‒–—―−﹣－"), "-")
-_SIGNS = _DASHES | {ord("μ"): "µ", ord("º"): "°", ord("˚"): "°", ord("⁄"): "/", ord("∕"): "/", ord("⁻"): "-"}
-_SIGNS |= {ord("’"): "'", ord("′"): "'", ord("”"): '"', ord("“"): '"', ord("″"): '"'}
-_WORDS = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-]
-_WORD_NUMBERS = {word: str(number) for number, word in enumerate(_WORDS)} | {"a": "1", "an": "1"}
-
-_PLAIN = r"\d+(?:[.,]\d+)*(?:[eE][+-]?\d+)?|[.,]\d+"
-_SPACED = r"\d{1,3}(?:[ ']\d{3})+(?:[.,]\d+)?(?![\d])"
-_FRACTION = r"(?:\d+ )?\d+ ?/ ?\d+(?![\d./,])"
-_NUMBER = rf"[+-]? ?(?:{_FRACTION}|{_SPACED}|{_PLAIN})"
 _UNIT = r"(?:(?:/|\bper\b) ?\d+(?:\.\d+)?|[^\s\d]\d*| +(?!\d))*"
-_TERM = re.compile(rf"({_NUMBER}) ?({_UNIT})")
+_TERM = re.compile(rf"({NUMBER}) ?({_UNIT})")
+# What most rows of a log look like; three decimals are left to the full reading (thousands or decimals?).
+_SIMPLE = re.compile(r"(-?\d+)(?:([.,])(\d{1,2}|\d{4,}))? ?([^\W\d_]{1,3}(?:/[^\W\d_]{1,3})?|%|°[CF])?")
+_INVERSE = re.compile(r"(?<=[A-Za-zµ0-9]) (L|l|m|cm|kg|d|day|h|min|s)-([123])(?=\s|$)")
 _RANGE = re.compile(r"(?<=[\w°%'\".)])(?<!\d[eE]) ?- ?(?=[+-]?[.,]?\d)|(?<=\S) (?:to|until|up to) (?=\S)")
 _GIVE_OR_TAKE = re.compile(r" ?(?:±|\+/-|\+-) ?")
 _MIXED = re.compile(r"(?<![\d/.,])([1-9]\d*)-(\d+)/(\d+)(?![\d/.,])")
@@ -74,15 +51,6 @@ class Reading:
         about = "about " if self.approximate else ""
         shown = f"{about}{write(self.quantity, digits=6)}{f' of {self.of}' if self.of else ''}"
         return f'"{self.text}" read as {shown}' + "".join(f"; {note}" for note in self.assumed)
-
-
-@dataclass(frozen=True, slots=True)
-class _Figure:
-    """One way to read the digits of a number."""
-
-    value: float
-    style: str = ""
-    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +96,8 @@ def read(
 
     Example
     -------
-    >>> read("1 1/2 US gal").m_as("L")
-    5.678117676
+    >>> write(read("1 1/2 US gal")), read("68 F", kind="temperature").units == Q(1, "degF").units
+    ('5.68 L', True)
     >>> read("5 ML", kind="volume")
     Traceback (most recent call last):
     stilltank.units.unclear.Unclear: "5 ML" can be read as 5 millilitres, about one teaspoon; or 5 megalitres...
@@ -164,7 +132,12 @@ def explain(
         raise Unreadable(f"read knows no kind {kind!r}. The kinds are: {', '.join(kinds())}.")
     if gallon not in (None, "US", "imperial"):
         raise Unreadable(f'gallon is "US" or "imperial"; you gave {gallon!r}.')
+    for limit in (least, most):
+        if limit is not None and not isinstance(limit, Quantity):
+            raise UnitNeeded(f'least and most need a unit, such as Q(45, "L"). You gave {limit!r}.')
     typed = " ".join(text.split())
+    if least is most is None and (quick := _quick(typed, kind, gallon)):
+        return quick
     plain, approximate, kind_read = _prepare(typed, kind)
     ways = list(_ways(plain, kind_read, gallon))
     ways, notes = _possible(ways, least, most)
@@ -179,14 +152,30 @@ def explain(
     return reading
 
 
+def _quick(typed: str, kind: str | None, gallon: str | None) -> Reading | None:
+    """The reading of a plain number with a sure unit, the same as the full one gives; None for all else."""
+    match = _SIMPLE.fullmatch(typed)
+    if not match:
+        return None
+    whole, mark, decimals, unit = match.groups()
+    found = meanings(unit or "", kind, gallon)
+    if len(found) != 1 or not found[0].sure or found[0].kind == "count":
+        return None
+    meaning = found[0]
+    value = float(f"{whole}.{decimals or 0}") * meaning.factor
+    low, high = _limits(meaning.kind, meaning.unit)
+    if not low <= value <= high:
+        return None
+    notes = ("the comma read as a decimal point", *meaning.notes) if mark == "," else meaning.notes
+    return Reading(Quantity(value, meaning.unit), typed, meaning.kind, notes, of=meaning.of)
+
+
 def _prepare(typed: str, kind: str | None) -> tuple[str, bool, str | None]:
     """Even out signs, take off labels and "about"; the text, whether it was "about", the kind it is read as."""
     if len(typed) > _LONGEST:
         raise Unreadable(f"{len(typed)} characters are too many for one quantity. {_wanted(kind)}")
-    text = typed
-    if not text.isascii():
-        text = _even_out(text)
-    if text[:1] in "<>≤≥" and text:
+    text = even_out(typed)
+    if text.startswith(("<", ">", "≤", "≥")):
         raise Unreadable(f'"{typed}" gives a limit, not a value. Write the value itself. {_wanted(kind)}')
     approximate = False
     for _ in range(3):  # "EC about 1.8", "~ pH 6"
@@ -201,30 +190,10 @@ def _prepare(typed: str, kind: str | None) -> tuple[str, bool, str | None]:
     return text, approximate, kind
 
 
-def _even_out(text: str) -> str:
-    """Plain signs for typographic ones: full-width forms, fractions, raised digits, dashes, narrow spaces."""
-    out: list[str] = []
-    for sign in text.translate(_SIGNS):
-        shape = unicodedata.decomposition(sign)
-        before = out[-1][-1:] if out else ""
-        if shape.startswith("<fraction>"):
-            out.append(f" {unicodedata.normalize('NFKC', sign).replace('⁄', '/')} ")
-        elif shape.startswith(("<super>", "<sub>")):
-            # m² is m2, but 10² is not 102
-            out.append(unicodedata.normalize("NFKC", sign) if before.isalpha() or before == "-" else sign)
-        elif shape.startswith(("<wide>", "<noBreak>", "<compat>", "<square>")):
-            out.append(unicodedata.normalize("NFKC", sign))
-        elif sign.isdecimal():
-            out.append(str(unicodedata.decimal(sign)))
-        else:
-            out.append(sign)
-    return " ".join("".join(out).translate(_SIGNS).split())
-
-
 def _sides(text: str, kind: str | None) -> tuple[list[str], bool, tuple[str, ...]]:
     """The two ends of a range, or the one text; whether the second is a give-or-take; notes."""
     notes: tuple[str, ...] = ()
-    text = re.sub(r"(?<=[A-Za-zµ])-1(?![\d.,])", "", _inverse(text))
+    text = _INVERSE.sub(lambda match: f" /{match[1]}{match[2].replace('1', '')}", text)  # mg L-1, m-2
     if match := re.fullmatch(r"between (.+) and (.+)", text, re.I):
         return [match[1], match[2]], False, notes
     for match in reversed(list(_MIXED.finditer(text))):
@@ -238,17 +207,12 @@ def _sides(text: str, kind: str | None) -> tuple[list[str], bool, tuple[str, ...
     return _RANGE.split(text), False, notes
 
 
-def _inverse(text: str) -> str:
-    """Turn "mg L-1" into "mg /L"."""
-    return re.sub(r"(?<=[A-Za-zµ]) ([A-Za-zµ]{1,4})(-1)(?![\d.,])", r" /\1", text)
-
-
 def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[_Way]:
     """Every way to read the text as this kind."""
     sides, tolerance, notes = _sides(text, kind)
-    if len(sides) > 2:
+    if len(sides) > 2 or (kind in ("pH", "count") and re.search(r"\d[eE]\d", text)):  # 1E5 is a group's code
         return
-    split = [_terms(_numerals(side)) for side in sides]
+    split = [_terms(numerals(side)) for side in sides]
     if not all(split):
         return
     if len(split) == 2:  # "2-3 L", "2 L - 3": the end without a unit takes the other's
@@ -280,19 +244,6 @@ def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[_Way]:
         )
 
 
-def _numerals(text: str) -> str:
-    """Numbers in words at the start: "five L", "half a gallon", "two and a half litres", "a cup"."""
-    text = text.strip()
-    if not text[:1].isalpha():
-        return re.sub(r"(?<=\d) and (?=\d+/\d)", " ", text)
-    text = re.sub(r"^(?:an? )?half(?: of)?(?: an?)? ", "1/2 ", text, flags=re.I)
-    text = re.sub(r"^(?:an? )?quarter(?: of)?(?: an?)? ", "1/4 ", text, flags=re.I)
-    word, _, rest = text.partition(" ")
-    if (number := _WORD_NUMBERS.get(word.lower())) is None or not (rest or word.lower() in _WORDS):
-        return text
-    return re.sub(r"^(\d+) and a half\b", r"\1 1/2", f"{number} {rest}".strip())
-
-
 def _terms(text: str) -> list[tuple[str, str]]:
     """Split "3 lb 4 oz" into numbers with their units; nothing when any part is left over."""
     terms: list[tuple[str, str]] = []
@@ -311,8 +262,9 @@ def _side_ways(terms: list[tuple[str, str]], kind: str | None, gallon: str | Non
     """Ways to read one side of a range: one quantity, or a sum of ever smaller units."""
     columns = []
     for number, unit in terms:
-        figures = list(_figures(number))
-        columns.append(list(itertools.product(figures, _fitting(number, meanings(unit, kind, gallon)))))
+        columns.append(
+            list(itertools.product(figures(number), _fitting(number, meanings(unit, kind, gallon))))
+        )
     for parts in itertools.product(*columns):
         means = tuple(meaning for _, meaning in parts)
         first = means[0]
@@ -322,28 +274,23 @@ def _side_ways(terms: list[tuple[str, str]], kind: str | None, gallon: str | Non
             same = len({one.kind for one in means}) == 1 and not _clash(means)
             if not same or not descending or first.kind not in ("volume", "mass", "length", "time"):
                 continue
-            if any(figure.value < 0 for figure, _ in parts):
+            if any(digits.value < 0 for digits, _ in parts):
                 continue
-        value = sum(_convert(figure.value, one, first) for figure, one in parts)
-        figures_notes = tuple(figure.note for figure, _ in parts if figure.note)
+        value = sum(_convert(digits.value, one, first) for digits, one in parts)
+        figures_notes = tuple(digits.note for digits, _ in parts if digits.note)
         notes = tuple(dict.fromkeys(figures_notes + tuple(note for one in means for note in one.notes)))
-        texts = " ".join(_shown(figure.value, one, one.written) for figure, one in parts)
-        words = " ".join(_shown(figure.value, one, one.called) for figure, one in parts)
-        styles = frozenset(figure.style for figure, _ in parts)
+        texts, words = (
+            " ".join(one.say(digits.value, way) for digits, one in parts) for way in ("written", "called")
+        )
+        styles = frozenset(digits.style for digits, _ in parts)
         yield _Way((value,), styles, notes, means, texts, words)
 
 
 def _fitting(number: str, found: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     """A fraction without a unit is a part of one: 3/4 as a share is 75 %."""
-    if "/" in number and any(one.written == "of one" for one in found):
-        return tuple(replace(one, sure=True) for one in found if one.written == "of one")
+    if "/" in number and any(one.written == PART_OF_ONE for one in found):
+        return tuple(replace(one, sure=True) for one in found if one.written == PART_OF_ONE)
     return found
-
-
-def _shown(value: float, meaning: Meaning, name: str) -> str:
-    if meaning.written == "of one":
-        return f"{_figure(value * meaning.factor, 12)} {'%' if name == 'of one' else 'per cent'}"
-    return f"{_figure(value, 12)} {name}".strip()
 
 
 def _clash(found: tuple[Meaning, ...]) -> bool:
@@ -357,66 +304,16 @@ def _convert(value: float, meaning: Meaning, to: Meaning) -> float:
     return float(Quantity(value * meaning.factor, meaning.unit).m_as(to.unit))
 
 
-def _figures(text: str) -> Iterator[_Figure]:
-    """Every way to read the digits: 1.5; 1,5; 1,500; 1 500; 1 1/2."""
-    text = text.replace("+", "", 1) if text.startswith("+") else text
-    sign = -1.0 if text.startswith("-") else 1.0
-    digits = text.lstrip("-").strip()
-    if "/" in digits:
-        top, bottom = re.split(r" ?/ ?", digits)
-        whole, _, top = top.rpartition(" ")
-        if int(bottom):
-            yield _Figure(sign * (int(whole or 0) + int(top) / int(bottom)))
-        return
-    if " " in digits or "'" in digits:
-        value = re.sub("[ ']", "", digits).replace(",", ".")
-        yield _Figure(sign * float(value), "thousands", "the gap read as marking thousands")
-        return
-    body, _, power = digits.lower().partition("e")
-    for style, note, value in _marks(body):
-        number = sign * float(f"{value}e{power or 0}")
-        if math.isfinite(number):
-            yield _Figure(number, style, note)
-
-
-def _marks(body: str) -> Iterator[tuple[str, str, str]]:
-    """Ways to read commas and full stops: style, note, the number with a full stop."""
-    commas, stops = body.count(","), body.count(".")
-    grouped = re.fullmatch(r"[1-9]\d{0,2}(?:[.,]\d{3})+", body)
-    if not commas and stops <= 1:
-        yield "", "the full stop read as a decimal point" if grouped else "", body
-    elif commas == 1 and not stops:
-        if grouped:
-            yield "thousands", "the comma read as marking thousands", body.replace(",", "")
-        yield "decimal", "the comma read as a decimal point", body.replace(",", ".")
-    elif commas and stops:
-        mark = max(",.", key=body.rfind)
-        other = "." if mark == "," else ","
-        front, _, end = body.rpartition(mark)
-        if re.fullmatch(rf"[1-9]\d{{0,2}}(?:{re.escape(other)}\d{{3}})+", front):
-            name = "comma" if mark == "," else "full stop"
-            yield "", f"the {name} read as a decimal point", front.replace(other, "") + "." + end
-    elif grouped:
-        name = "commas" if commas else "full stops"
-        yield "thousands", f"the {name} read as marking thousands", re.sub("[.,]", "", body)
-
-
 @cache
-def _limits(kind: str, dimension: str) -> tuple[Any, Any]:
+def _limits(kind: str, unit: Any) -> tuple[float, float]:
+    """Least and most possible for the kind, in this unit."""
     from ..tables import load
 
     entries = load("limits").of(kind)
-    most = entries.get("most amount") if "substance" in dimension else None
-    return entries["least"].quantity, (most or entries["most"]).quantity
-
-
-def _kind_limits(way: _Way) -> tuple[float, float]:
-    """Least and most possible for the kind, in the unit of the way."""
-    first = way.terms[0]
-    least, most = _limits(first.kind, str(first.unit.dimensionality))
-    if least.dimensionality != most.dimensionality:
-        least = Quantity(0.0, most.units)
-    return float(least.m_as(first.unit)), float(most.m_as(first.unit))
+    least, most = entries["least"].quantity, entries["most"].quantity
+    if not most.is_compatible_with(unit):  # a concentration as an amount, not a mass
+        least, most = Quantity(0.0, unit), entries["most amount"].quantity
+    return float(least.m_as(unit)), float(most.m_as(unit))
 
 
 def _possible(ways: list[_Way], least: Any, most: Any) -> tuple[list[_Way], tuple[str, ...]]:
@@ -426,7 +323,10 @@ def _possible(ways: list[_Way], least: Any, most: Any) -> tuple[list[_Way], tupl
         kept = [way for way in ways if _within(way, least, most)]
         if kept and len(kept) < len(ways):
             ways, notes = kept, ("the only reading of a possible size here",)
-    if len({way.terms for way in ways}) == 1 and len(ways) > 1:  # only the digits are in doubt
+    digits_only = len({way.terms for way in ways}) == 1 or any(
+        way.terms[0].written == PART_OF_ONE for way in ways
+    )
+    if len(ways) > 1 and digits_only:  # no look-alike units: the size may decide
         kept = [way for way in ways if _fits_kind(way)]
         if kept and len(kept) < len(ways):
             ways, notes = kept, notes or ("the only reading of a possible size",)
@@ -434,70 +334,59 @@ def _possible(ways: list[_Way], least: Any, most: Any) -> tuple[list[_Way], tupl
 
 
 def _fits_kind(way: _Way) -> bool:
-    low, high = _kind_limits(way)
-    if way.terms[0].kind == "count" and way.values[0] != int(way.values[0]):
+    first = way.terms[0]
+    if first.kind == "count" and not way.values[0].is_integer():
         return False
+    low, high = _limits(first.kind, first.unit)
     return low * (1 - 1e-9) <= min(way.values) and max(way.values) <= high * (1 + 1e-9)
 
 
 def _within(way: _Way, least: Any, most: Any) -> bool:
     unit = way.terms[0].unit
-    try:
-        low = (
-            -math.inf
-            if least is None
-            else float(Q(least, f"{unit}").m if _bare_number(least) else least.m_as(unit))
-        )
-        high = (
-            math.inf
-            if most is None
-            else float(Q(most, f"{unit}").m if _bare_number(most) else most.m_as(unit))
-        )
-    except Exception:
+    ends = [limit for limit in (least, most) if limit is not None]
+    if not all(limit.is_compatible_with(unit) for limit in ends):
         return False
+    low = -math.inf if least is None else float(least.m_as(unit))
+    high = math.inf if most is None else float(most.m_as(unit))
     return low <= min(way.values) and max(way.values) <= high
-
-
-def _bare_number(value: Any) -> bool:
-    return isinstance(value, (int, float))
 
 
 def _distinct(ways: list[_Way]) -> list[_Way]:
     """One way for each different quantity, the surest first."""
     found: list[_Way] = []
-    for way in sorted(ways, key=lambda way: not all(one.sure for one in way.terms)):
-        for other in found:
-            if other.terms[0].kind == way.terms[0].kind and np.allclose(
-                [_convert_plain(value, way.terms[0], other.terms[0]) for value in way.values],
-                other.values,
-                rtol=1e-9,
-            ):
-                break
-        else:
+    for way in sorted(ways, key=lambda way: not _sure(way)):
+        if not any(_same(way, other) for other in found):
             found.append(way)
     return found
 
 
-def _convert_plain(value: float, meaning: Meaning, to: Meaning) -> float:
-    if meaning.unit == to.unit:
-        return value
-    if meaning.unit.dimensionality != to.unit.dimensionality:
-        return math.nan
-    return float(Quantity(value, meaning.unit).m_as(to.unit))
+def _same(way: _Way, other: _Way) -> bool:
+    one, two = way.terms[0], other.terms[0]
+    if one.kind != two.kind or one.unit.dimensionality != two.unit.dimensionality:
+        return False
+    values = (float(Quantity(value, one.unit).m_as(two.unit)) for value in way.values)
+    return all(math.isclose(*pair, rel_tol=1e-9) for pair in zip(values, other.values, strict=True))
+
+
+def _sure(way: _Way) -> bool:
+    return way.terms[0].sure  # in a sum the first unit settles what the others are
 
 
 def _must_ask(way: _Way, kind: str | None) -> bool:
     """A doubtful spelling is taken only where a kind was asked for; bare ppm only with its substance."""
     if any("ppm" in note or "ppb" in note for one in way.terms for note in one.notes):
         return not way.terms[0].of
-    doubtful = not all(one.sure for one in way.terms)
-    return doubtful and kind is None
+    return kind is None and not _sure(way)
 
 
 def _choice(way: _Way) -> Choice:
     first = way.terms[0]
     quantity = Quantity(sum(way.values) / len(way.values), first.unit)
-    return Choice(quantity, way.words, everyday(quantity, first.kind), way.text)
+    metric = write(quantity)
+    step = math.log10(Quantity(1.0, first.unit).to_base_units().magnitude * first.factor)
+    plain = first.kind == "time" or metric == way.text or math.isclose(step, round(step), abs_tol=1e-9)
+    size = ", ".join(filter(None, ["" if plain else metric, everyday(quantity, first.kind)]))
+    return Choice(quantity, way.words, size, way.text)
 
 
 def _reading(way: _Way, typed: str, notes: tuple[str, ...], approximate: bool) -> Reading:
@@ -505,7 +394,8 @@ def _reading(way: _Way, typed: str, notes: tuple[str, ...], approximate: bool) -
     low, high = (Quantity(value, first.unit) for value in (way.values[0], way.values[-1]))
     middle = Quantity(sum(way.values) / len(way.values), first.unit)
     assumed = way.notes
-    assumed += tuple(f"read as {way.words}" for one in way.terms[:1] if not all(t.sure for t in way.terms))
+    if not all(one.sure for one in way.terms):
+        assumed += (f"read as {way.words}",)
     ranged = len(way.values) == 2
     if ranged:
         assumed += ("the middle of the range taken",)
@@ -524,10 +414,10 @@ def _reading(way: _Way, typed: str, notes: tuple[str, ...], approximate: bool) -
 def _check(reading: Reading, way: _Way, least: Any, most: Any) -> None:
     """Refuse a size that is impossible for the kind, or here."""
     called = kinds()[reading.kind].called
-    if reading.kind == "count" and reading.quantity.m != int(reading.quantity.m):
+    if reading.kind == "count" and not float(reading.quantity.m).is_integer():
         raise OutOfRange(f'"{reading.text}" is not a whole number. Write one such as 12.')
     if not _fits_kind(way):
-        low, high = (Quantity(limit, way.terms[0].unit) for limit in _kind_limits(way))
+        low, high = (Quantity(limit, way.terms[0].unit) for limit in _limits(reading.kind, way.terms[0].unit))
         if reading.quantity.magnitude < 0 and low.magnitude == 0:
             raise OutOfRange(f'"{reading.text}" is less than nothing. Write {called} of 0 or more.')
         raise OutOfRange(
@@ -562,7 +452,7 @@ def _refuse(typed: str, text: str, kind: str | None, kind_read: str | None) -> P
     shown = f'"{typed}"'
     if _DATE_OR_GRADE.fullmatch(text):
         return Unreadable(f"{shown} looks like a date, a time, a ratio or a label grade. {_wanted(kind)}")
-    terms = _terms(_numerals(text))
+    terms = _terms(numerals(text))
     if kind_read and terms and (others := list(_ways(text, None, None))):
         called = " or ".join(dict.fromkeys(kinds()[way.terms[0].kind].called for way in others))
         return Unreadable(f"{shown} is {called}. {_wanted(kind_read)}")

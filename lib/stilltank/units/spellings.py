@@ -8,6 +8,7 @@ from functools import cache, lru_cache
 from typing import Any
 
 from .registry import ureg
+from .writing import figure
 
 # What a part divided by another part is.
 _COMPOUNDS = {
@@ -63,10 +64,26 @@ class Meaning:
     factor: float
     written: str
     called: str
+    one: str
     system: str = ""
     notes: tuple[str, ...] = ()
     sure: bool = True
     of: str = ""
+
+    def say(self, value: float, way: str) -> str:
+        """The value with this unit, ``way`` "written" (to type) or "called" (to read aloud)."""
+        if self.written == PART_OF_ONE:
+            return f"{figure(value * self.factor, 12)} {'%' if way == 'written' else 'per cent'}"
+        name = self.called if way == "called" else self.written
+        return f"{figure(value, 12)} {self.one if value == 1 and name == self.called else name}".strip()
+
+    @property
+    def divisor(self) -> str:
+        """The unit as it stands after a stroke: L/day, not L/days."""
+        return self.one if self.written == self.called else self.written
+
+
+PART_OF_ONE = "of one"
 
 
 @cache
@@ -110,7 +127,8 @@ def _spellings() -> tuple[_Index, _Index, _Index]:
     for _, row in read_rows(DATA / "spellings.csv", columns):
         unit, factor = _size(row["unit"])
         notes = (row["note"],) if row["note"] else ()
-        meaning = Meaning(row["kind"], unit, factor, row["written"], row["called"], row["system"], notes)
+        one, _, many = row["called"].partition(";")
+        meaning = Meaning(row["kind"], unit, factor, row["written"], many or one, one, row["system"], notes)
         symbols, words = (list(filter(None, row[name].split(";"))) for name in ("symbols", "words"))
         for word in symbols:
             exact.setdefault(word, []).append(meaning)
@@ -177,8 +195,9 @@ def _parts(text: str, broad: bool) -> Iterator[Meaning]:
             kind,
             unit,
             factor,
-            "/".join([over.written, *(each + under.written for under in unders)]),
-            " for each ".join([over.called, *(each + under.called for under in unders)]),
+            "/".join([over.written, *(each + under.divisor for under in unders)]),
+            " per ".join([over.called, *(each + (under.called if each else under.one) for under in unders)]),
+            " per ".join([over.one, *(each + (under.called if each else under.one) for under in unders)]),
             next(iter(systems), ""),
             notes + tuple(note for one in (over, *unders) for note in one.notes),
             all(one.sure for one in (over, *unders)),
@@ -209,6 +228,7 @@ def _as_caco3(meaning: Meaning, kind: str) -> Iterator[Meaning]:
                 factor=meaning.factor * factor,
                 written=f"{meaning.written} {substance}",
                 called=f"{meaning.called} of {substance}",
+                one=f"{meaning.one} of {substance}",
                 of=substance,
             )
 
@@ -280,12 +300,12 @@ def _whole(text: str, kind: str | None, wanted: set[str]) -> Iterator[Meaning]:
 def _bare(kind: str | None) -> tuple[Meaning, ...]:
     """What a number without a unit can mean."""
     if kind in ("pH", "count"):
-        return (Meaning(kind, ureg.Unit("dimensionless"), 1.0, "", ""),)
+        return (Meaning(kind, ureg.Unit("dimensionless"), 1.0, "", "", ""),)
     if kind == "share":
         percent = ureg.Unit("percent")
         return (
-            Meaning(kind, percent, 1.0, "%", "per cent", sure=False),
-            Meaning(kind, percent, _size("part of one")[1], "of one", "as a part of one", sure=False),
+            Meaning(kind, percent, 1.0, "%", "per cent", "per cent", sure=False),
+            Meaning(kind, percent, _size("part of one")[1], PART_OF_ONE, "", "", sure=False),
         )
     bare = kinds()[kind].bare if kind else ()
     return tuple(replace(one, sure=False) for text in bare for one in meanings(text, kind, None))

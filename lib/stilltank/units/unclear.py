@@ -6,10 +6,11 @@ from functools import cache
 from typing import Any
 
 from .door import Problem
+from .registry import Q  # noqa: F401 (Q is used in the examples)
+from .writing import figure
 
-# These are compared with something like them; other kinds are counted in things of that size.
-_LIKENED = ("temperature", "conductivity")
-_MOST_COUNTED = 200  # beyond this many, "about 300 buckets" says nothing
+_MOST_COUNTED = 100  # "about 300 buckets" says nothing to anyone
+_NEAR_KELVIN = 8
 
 
 class Unclear(Problem):
@@ -70,10 +71,8 @@ def everyday(quantity: Any, kind: str) -> str:
 
     Example
     -------
-    >>> everyday(Q(5e6, "L"), "volume")
-    'about 2 large swimming pools'
-    >>> everyday(Q(68, "degF"), "temperature")
-    'about as warm as a warm room'
+    >>> everyday(Q(5e6, "L"), "volume"), everyday(Q(68, "degF"), "temperature")
+    ('about 2 large swimming pools', 'about as warm as a warm room')
 
     Source: data/everyday_sizes.csv.
     """
@@ -83,19 +82,23 @@ def everyday(quantity: Any, kind: str) -> str:
         return ""
     if kind == "temperature":
         near, item = min(things, key=lambda thing: abs(thing[0] - size))
-        if abs(near - size) <= 8:
+        if abs(near - size) <= _NEAR_KELVIN:
             return f"about as warm as {item}"
         return f"{'hotter' if size > near else 'colder'} than {item}"
-    if kind in _LIKENED:
-        near, item = min(things, key=lambda thing: abs(math.log(thing[0] / size)))
-        times = size / near
+    near, item = min(things, key=lambda thing: abs(math.log(thing[0] / size)))
+    times = size / near
+    if kind == "conductivity":
         return f"like {item}" if 1 / 3 < times < 3 else f"far {'more' if times > 1 else 'less'} than {item}"
-    unit, item = next((thing for thing in reversed(things) if thing[0] <= size * 1.1), things[0])
-    times = size / unit
-    if times < 0.1:
-        return f"far less than one {item}"
-    if times > _MOST_COUNTED:
-        return f"far more than a {item}"
-    if times < 0.95:
-        return f"about {times:.1g} of a {item}"
-    return f"about {times:.2g} {item}s" if times >= 1.5 else f"about one {item}"
+    if times < 1:  # rather several of the next smaller thing than a part of this one
+        near, item = max((thing for thing in things if thing[0] <= size), default=(near, item))
+        times = size / near
+    if times > _MOST_COUNTED or times < 1 / _MOST_COUNTED:
+        return f"far {'more' if times > 1 else 'less'} than one {item}"
+    shown = figure(times, 1 if times < 1 else 2)
+    return (
+        f"about one {item}"
+        if shown == "1"
+        else f"about {shown} {item}s"
+        if times > 1
+        else f"about {shown} of one {item}"
+    )

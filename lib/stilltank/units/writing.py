@@ -116,12 +116,12 @@ def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
         return metric if metric == us else f"{metric} ({us})"
     numbers, symbol = _in_steps(quantity, system, digits)
     if numbers.ndim == 0:
-        return _join(_figure(float(numbers), digits), symbol)
+        return _join(figure(float(numbers), digits), symbol)
     values = numbers.ravel()
     if values.size > _MANY and np.any(np.isfinite(values)):
-        low, high = (_figure(float(f(values)), digits) for f in (np.nanmin, np.nanmax))
+        low, high = (figure(float(f(values)), digits) for f in (np.nanmin, np.nanmax))
         return f"{_join(f'{low} to {high}', symbol)} ({values.size} values)"
-    return _join(", ".join(_figure(float(value), digits) for value in values), symbol)
+    return _join(", ".join(figure(float(value), digits) for value in values), symbol)
 
 
 def write_range(low: Any, high: Any, system: str = "metric", digits: int = 3) -> str:
@@ -142,7 +142,7 @@ def write_range(low: Any, high: Any, system: str = "metric", digits: int = 3) ->
         metric, us = (write_range(low, high, one, digits) for one in ("metric", "US"))
         return metric if metric == us else f"{metric} ({us})"
     numbers, symbol = _in_steps(ends, system, digits)
-    first, last = (_figure(float(number), digits) for number in numbers)
+    first, last = (figure(float(number), digits) for number in numbers)
     return _join(first if first == last else f"{first} to {last}", symbol)
 
 
@@ -184,7 +184,7 @@ def _round(value: float, digits: int) -> float:
     return float(f"{value:.{digits - 1}e}")
 
 
-def _figure(value: float, digits: int) -> str:
+def figure(value: float, digits: int) -> str:
     """A number with significant digits, no exponent, no trailing zeros, a true minus, spaces from 10 000 on."""
     if math.isnan(value):
         return "unknown"
