@@ -53,7 +53,7 @@ class Setting:
     unusable: float
     shortage: float
     least_uptake: float
-    stop: float
+    stop_share: Entry
     canopy: Any  # m^2 of leaves times crop coefficient
     catch: float  # m^2 of lid
     top_ups: Any
@@ -85,7 +85,7 @@ def run(setting: Setting, demand: Any, rain_in: Any) -> tuple[Any, Any, Any]:
     return volume.T, used.T, spilled.T
 
 
-def first_day(dates: Any, volume: Any, limit: float) -> Any:
+def first_day(dates: Any, volume: Any, limit: Any) -> Any:
     """Date on which each row of ``volume``, [members, days], is first at or below a limit; NaT where never."""
     reached = volume <= limit + 1e-9  # L; subtracting down to the limit leaves a rounding error
     return np.where(reached.any(axis=1), dates[reached.argmax(axis=1)], np.datetime64("NaT"))
@@ -135,7 +135,7 @@ def prepare(
         unusable=unusable,
         shortage=shortage,
         least_uptake=number("budget", "tank", "least uptake", "1"),
-        stop=number("budget", "stop", "share left", "1") * filled,
+        stop_share=load("budget")["stop", "share left"],
         canopy=canopy,
         catch=float(tank.lid_area.m_as("m^2")),
         top_ups=_top_ups(top_ups or {}, dates, function),

@@ -26,9 +26,10 @@ class Ensemble:
     tank : Tank; dates : numpy array of days; seed : int
     volume : quantity in L at the end of each day; level : quantity in cm
     rain_in, transpired, overflow : quantities in L, of each day; top_up : quantity in L, [days]
-    filled, unusable, stop_volume : quantities in L
+    filled, unusable : quantities in L
     run_dry : dates, [members], the first day at or below the unusable rest; NaT where that does not come
-    stop : dates, [members], the first day at or below the share at which a crop is ended
+    stop : dates, [members], the first day at or below the share of the filling at which a crop is ended; the
+        publications disagree about that share, so it is drawn too
     drawn : dict of the factors each member was given, arrays [members]
     procedures : tuple of str, how the demand was reached
     """
@@ -43,7 +44,6 @@ class Ensemble:
     top_up: Any
     filled: Any
     unusable: Any
-    stop_volume: Any
     run_dry: Any
     stop: Any
     drawn: dict[str, Any]
@@ -150,8 +150,9 @@ class Ensemble:
         head = f"{self.members} seasons from {self.dates[0]} to {self.dates[-1]}: "
         if early is None:
             return f"{head}the tank runs dry before the end in {self.share_of():.0%} of them."
-        after = f"after {self.dates[-1]}"
-        return f"{head}1 in 10 runs dry by {early}, half by {middle or after}, 9 in 10 by {late or after}."
+        shares = zip(("1 in 10", "half", "9 in 10"), (early, middle, late), strict=True)
+        dry = "; ".join(f"{share} dry by {day}" for share, day in shares if day)
+        return f"{head}{dry}."
 
 
 def ensemble(
@@ -213,7 +214,7 @@ def ensemble(
         tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "ensemble"
     )
     rng = np.random.default_rng(seed)
-    drawn = {name: _draw(rng, getattr(setting, name), members) for name in factors}
+    drawn = {name: _draw(rng, getattr(setting, name), members) for name in (*factors, "stop_share")}
     et, rain, procedures = _weather(rng, record, setting, members, reference_et)
     thirst = et * setting.canopy * (drawn["exposure"] * drawn["coefficient_factor"])[:, None]
     rain_in = rain * setting.catch * drawn["rain_share"][:, None]
@@ -229,9 +230,8 @@ def ensemble(
         top_up=Q(setting.top_ups, "L"),
         filled=Q(setting.filled, "L"),
         unusable=Q(setting.unusable, "L"),
-        stop_volume=Q(setting.stop, "L"),
         run_dry=first_day(setting.dates, volume, setting.unusable),
-        stop=first_day(setting.dates, volume, setting.stop),
+        stop=first_day(setting.dates, volume, drawn["stop_share"][:, None] * setting.filled),
         drawn=drawn,
         procedures=procedures,
     )

@@ -108,8 +108,9 @@ def season(
     thirst = et * setting.canopy * exposed * factor
     rain_in = rain * setting.catch * share
     volume, used, spilled = (row[0] for row in run(setting, thirst[None], rain_in[None]))
+    stop_volume = float(setting.stop_share.value) * setting.filled
     dry, stop = (
-        first_day(setting.dates, volume[None], limit)[0] for limit in (setting.unusable, setting.stop)
+        first_day(setting.dates, volume[None], limit)[0] for limit in (setting.unusable, stop_volume)
     )
     table = pd.DataFrame(
         {

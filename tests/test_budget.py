@@ -1,0 +1,386 @@
+"""The water budget: it closes, it agrees with a plain loop, and it says what cannot be."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from stilltank.science import budget, tank, weather
+from stilltank.science.budget.ensemble import resample
+from stilltank.science.crop import Plants
+from stilltank.science.tank import Box
+from stilltank.science.weather import Site, Weather
+from stilltank.tables import number
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
+
+
+def cm(value):
+    return Q(value, "cm")
+
+
+LEAVES, STAGE = Q(0.1, "m^2"), Q(10, "day")
+
+
+@dataclass
+class Flat:
+    """A plant that asks for the reference evapotranspiration of its canopy every day."""
+
+    name: str = "flat"
+    canopy_area: Any = LEAVES
+    kcb_initial: Any = 1.0
+    kcb_mid: Any = 1.0
+    kcb_end: Any = 1.0
+    stage_initial: Any = STAGE
+    stage_development: Any = STAGE
+    stage_mid: Any = STAGE
+    stage_late: Any = STAGE
+
+
+@dataclass
+class Group:
+    crop: Any
+    count: int = 1
+
+
+TANK = Box(Q(50, "cm"), Q(20, "cm"), Q(30, "cm"), net_pot_depth=cm(7))  # 0.1 m2: 1 L is 1 cm
+PLANT = Group(Flat())
+AS_IS = {
+    "exposure": Q(100, "percent"),
+    "coefficient_factor": Q(100, "percent"),
+    "rain_share": Q(100, "percent"),
+}
+
+
+def season(**given_):
+    standard = {"start": "2019-06-01", "fill_level": cm(10), "reference_et": Q(5, "mm/day"), **AS_IS}
+    return budget.season(TANK, PLANT, **standard | given_)
+
+
+def rainy(amounts, first="2019-06-01"):
+    count = len(amounts)
+    return Weather(
+        np.datetime64(first) + np.arange(count),
+        Q(np.full(count, 25.0), "degC"),
+        Q(np.full(count, 15.0), "degC"),
+        precipitation=Q(np.asarray(amounts, float), "mm"),
+        latitude=Q(41.5, "degree"),
+        altitude=Q(210, "m"),
+    )
+
+
+def test_by_hand():
+    # 0.1 m2 of leaves at 5 mm/d drink 0.5 L a day; the tank holds 1 L a cm. 10 cm are down to 3 cm after 14 days.
+    table = season()
+    assert table["transpired (L)"].iloc[:14].tolist() == pytest.approx([0.5] * 14)
+    assert table["level (cm)"].iloc[13] == pytest.approx(3.0)
+    assert len(table) == 40  # the four stages
+
+
+def test_near_the_floor_the_plants_drink_less_and_leave_the_rest():
+    table = season()
+    low = table["volume (L)"] < 3 - 1e-9
+    assert (table["transpired (L)"][low].iloc[1:] < 0.5).all()
+    assert table["volume (L)"].min() == pytest.approx(number("budget", "tank", "unusable depth", "cm"))
+    dry = table["volume (L)"].to_numpy() <= 1 + 1e-9
+    assert table.attrs["run dry"] == table.index[dry.argmax()].date()
+    # stop at 15 % of 10 L: the first day at or below 1.5 L
+    assert table.attrs["stop"] == table.index[(table["volume (L)"] <= 1.5).to_numpy().argmax()].date()
+    assert table.attrs["stop"] < table.attrs["run dry"]
+
+
+def test_one_lettuce_drinks_what_the_check_list_says():
+    # 6.66 L in 75 d at 4 mm/d on 0.04 m2 (FAO-56 Tables 11 and 17, computed by hand)
+    table = budget.season(
+        tank.preset("quillgate-tub"),
+        Plants("lettuce", 1),
+        start="2019-05-01",
+        reference_et=Q(4, "mm/day"),
+        **AS_IS,
+    )
+    assert table["transpired (L)"].sum() == pytest.approx(6.66, abs=0.05)
+    assert len(table) == 75
+
+
+def test_rain_comes_in_by_the_lid_and_leaves_by_the_hole():
+    # 20 mm on 0.1 m2 are 2 L; the hole at 11 cm lets 1 L go and the plant takes 0.5 L
+    table = season(weather=rainy([20, 0, 0]), days=3, overflow_height=cm(11))
+    assert table["rain in (L)"].tolist() == pytest.approx([2, 0, 0])
+    assert table["overflow (L)"].tolist() == pytest.approx([1, 0, 0])
+    assert table["volume (L)"].tolist() == pytest.approx([10.5, 10, 9.5])
+
+
+def test_rain_that_overtops_the_rim_is_lost_and_said():
+    table = season(weather=rainy([500, 0]), days=2)
+    assert table["overflow (L)"].iloc[0] == pytest.approx(10 + 50 - 30)
+
+
+def test_a_wider_lid_collects_more():
+    wide = Box(Q(50, "cm"), Q(20, "cm"), Q(30, "cm"), lid_area=Q(0.12, "m^2"))
+    table = budget.season(
+        wide, PLANT, rainy([10]), days=1, fill_level=cm(10), reference_et=Q(0, "mm/day"), **AS_IS
+    )
+    assert table["volume (L)"].iloc[0] == pytest.approx(11.2)
+
+
+def test_top_ups():
+    table = season(days=5, top_ups={"2019-06-03": Q(4, "L")})
+    assert table["volume (L)"].tolist() == pytest.approx([9.5, 9, 12.5, 12, 11.5])
+
+
+def test_several_crops_share_a_tank():
+    both = budget.season(
+        TANK, [PLANT, Group(Flat(), 2)], start="2019-06-01", days=1, fill_level=cm(10), reference_et=Q(5, "mm/day"),
+        **AS_IS,
+    )  # fmt: skip
+    assert both["transpired (L)"].iloc[0] == pytest.approx(1.5)
+
+
+def test_the_usual_fill_level_is_used():
+    from stilltank.science import roots
+
+    table = season(fill_level=None)
+    assert table.attrs["filled (L)"] == pytest.approx(TANK.volume(roots.fill_level(TANK)).m_as("L"))
+
+
+def closes(filled, gains, losses, end):
+    """Water in = water out + stored, in litres; 1e-9 is rounding, with room."""
+    return np.abs(filled + gains - losses - end).max() < 1e-9
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    rain=st.lists(st.floats(0, 300), min_size=1, max_size=60),
+    fill=st.floats(0.1, 20),
+    hole=st.floats(0, 10),
+    share=st.floats(0, 100),
+    et=st.floats(0, 15),
+    top_up=st.floats(0, 60),
+)
+def test_every_day_closes(rain, fill, hole, share, et, top_up):
+    table = season(
+        weather=rainy(rain),
+        days=len(rain),
+        fill_level=cm(fill),
+        overflow_height=cm(fill + hole),
+        rain_share=Q(share, "percent"),
+        reference_et=Q(et, "mm/day"),
+        top_ups={"2019-06-01": Q(top_up, "L")},
+    )
+    gains = table["rain in (L)"] + table["top-up (L)"]
+    losses = table["transpired (L)"] + table["overflow (L)"]
+    before = np.concatenate([[table.attrs["filled (L)"]], table["volume (L)"].to_numpy()[:-1]])
+    assert closes(before, gains.to_numpy(), losses.to_numpy(), table["volume (L)"].to_numpy())
+    assert closes(table.attrs["filled (L)"], gains.sum(), losses.sum(), table["volume (L)"].iloc[-1])
+    assert (table["volume (L)"] >= min(fill, 1) - 1e-9).all()
+    assert (table["level (cm)"] <= fill + hole + 1e-6).all()
+
+
+def test_an_ensemble_closes_too():
+    many = budget.ensemble(
+        tank.preset("quillgate-tub"),
+        Plants("cosmos", 3),
+        weather.site("new-york"),
+        start="2027-05-10",
+        members=300,
+    )
+    gains = many.rain_in.magnitude.sum(axis=1) + many.top_up.magnitude.sum()
+    losses = many.transpired.magnitude.sum(axis=1) + many.overflow.magnitude.sum(axis=1)
+    assert closes(many.filled.magnitude, gains, losses, many.volume.magnitude[:, -1])
+
+
+def plain_loop(filled, brim, unusable, shortage, least, thirst, rain):
+    """The same day in plain Python, written for this test."""
+    volumes, now = [], filled
+    for asked, wet in zip(thirst, rain, strict=True):
+        now = min(now + wet, brim)
+        reachable = max(now - unusable, 0.0)
+        if reachable < shortage - unusable:
+            asked *= least + (1 - least) * reachable / (shortage - unusable)
+        now -= min(asked, reachable)
+        volumes.append(now)
+    return volumes
+
+
+def test_members_agree_with_a_plain_loop():
+    """Each member agrees with a plain loop over the weather and the factors it was given."""
+    site = weather.site("quillgate")
+    many = budget.ensemble(
+        TANK, PLANT, site, start="2027-06-01", days=60, members=20, fill_level=cm(20), seed=5
+    )
+    factor = many.drawn["exposure"] * many.drawn["coefficient_factor"]
+    assert factor.min() > 0
+    rng = np.random.default_rng(5)
+    for _ in range(4):  # the factors are drawn first
+        rng.triangular(0, 0.5, 1, 20)
+    rows = resample(rng, site.weather, many.dates, 20)
+    from stilltank.science import demand
+
+    et = demand.reference_et(site.weather).magnitude
+    for member in (0, 7, 19):
+        thirst = et[rows[member]] * 0.1 * factor[member]
+        rain = site.weather.precipitation.magnitude[rows[member]] * 0.1 * many.drawn["rain_share"][member]
+        assert many.volume.magnitude[member] == pytest.approx(
+            plain_loop(20, 30, 1, 3, 0.3, thirst, rain), abs=1e-9
+        )
+
+
+def test_the_same_seed_gives_the_same_seasons():
+    site = weather.site("new-york")
+    first, again, other = (
+        budget.ensemble(TANK, PLANT, site, start="2027-06-01", members=20, seed=seed).volume.magnitude
+        for seed in (1, 1, 2)
+    )
+    assert (first == again).all()
+    assert (first != other).any()
+
+
+def test_fixed_factors_are_not_drawn_and_others_stay_in_their_range():
+    many = budget.ensemble(
+        TANK, PLANT, weather.site("new-york"), start="2027-06-01", members=500, exposure=Q(120, "percent")
+    )
+    assert (many.drawn["exposure"] == 1.2).all()
+    share = many.drawn["rain_share"]
+    assert 0.05 <= share.min() < 0.1
+    assert 0.5 < share.max() <= 0.6
+    assert 0.1 <= many.drawn["stop_share"].min() < many.drawn["stop_share"].max() <= 0.2
+
+
+def test_seasons_are_drawn_in_blocks_near_their_date():
+    record = weather.record("new-york")
+    dates = np.datetime64("2027-11-20") + np.arange(75)  # over New Year
+    rows = resample(np.random.default_rng(3), record, dates, 400)
+    steps = np.diff(rows, axis=1)
+    breaks = np.flatnonzero((steps != 1).any(axis=0)) + 1
+    assert set(breaks) <= set(range(10, 75, 10))
+    drawn, wanted = (weather.series.day_of_year(days).astype(int) for days in (record.dates[rows], dates))
+    apart = np.abs((drawn - wanted + 182) % 365 - 182)
+    assert apart.max() <= 12  # ten days of window, a leap day, the year's 365 or 366
+    assert len(np.unique(record.dates[rows].astype("M8[Y]"))) == 4
+
+
+def test_a_season_may_begin_on_a_leap_day():
+    many = budget.ensemble(TANK, PLANT, weather.site("new-york"), start="2028-02-29", members=10)
+    assert str(many.dates[0]) == "2028-02-29"
+
+
+def test_the_southern_season_runs_over_new_year():
+    """A record moved by half a year and to the south gives a summer from November."""
+    north = weather.record("quillgate")
+    south = Weather(
+        north.dates[:-182] + 182, north.temperature_max[:-182], north.temperature_min[:-182],
+        latitude=Q(-41.5, "degree"), altitude=Q(210, "m"),
+    )  # fmt: skip
+    ask = {"members": 100, "fill_level": cm(25), "exposure": Q(100, "percent")}
+    summer = budget.ensemble(TANK, PLANT, south, start="2027-11-15", **ask)
+    winter = budget.ensemble(TANK, PLANT, south, start="2027-05-15", **ask)
+    used = [many.transpired.magnitude.sum(axis=1).mean() for many in (summer, winter)]
+    assert used[0] > 3 * used[1]
+
+
+def test_drier_places_run_dry_earlier_and_dates_come_in_order():
+    def dry(percent):
+        many = budget.ensemble(
+            TANK, PLANT, weather.site("quillgate"), start="2027-06-01", days=90, members=200,
+            exposure=Q(percent, "percent"), rain_share=Q(0, "percent"), fill_level=cm(15),
+        )  # fmt: skip
+        return many.date_range(), many.date_range("stop")
+
+    (field, field_stop), (windy, _) = dry(100), dry(140)
+    assert field[0] <= field[1] <= field[2]
+    assert windy[1] < field[1]
+    assert all(stop <= day for stop, day in zip(field_stop, field, strict=True))
+
+
+def test_what_does_not_come_is_none():
+    many = budget.ensemble(TANK, PLANT, weather.site("quillgate"), start="2027-01-01", days=10, members=50)
+    assert many.date_range() == (None, None, None)
+    assert many.share_of() == 0
+    assert "0%" in str(many)
+
+
+def test_quantiles_and_the_weekly_table():
+    many = budget.ensemble(TANK, PLANT, weather.site("quillgate"), start="2027-06-01", days=40, members=101)
+    assert many.quantile(0.5).m_as("L")[20] == pytest.approx(np.median(many.volume.m_as("L")[:, 20]))
+    week = many.weekly()
+    assert len(week) == 6  # five weeks and five days
+    assert week["transpired median (L)"].iloc[0] == pytest.approx(
+        np.median(many.transpired.magnitude[:, :7].sum(axis=1))
+    )
+    assert week["level median (cm)"].iloc[-1] == pytest.approx(np.median(many.level.magnitude[:, -1]))
+    assert (week["level 10% (cm)"] <= week["level 90% (cm)"]).all()
+    assert week["date"].iloc[-1].date() == many.dates[-1].item()
+
+
+def test_under_a_roof_no_rain_comes_in():
+    open_ = weather.site("new-york")
+    roof = Site("stall", open_.latitude, open_.altitude, open_.weather, cover="roof")
+    many = budget.ensemble(TANK, PLANT, roof, start="2027-06-01", members=50)
+    assert many.rain_in.magnitude.max() == 0
+    assert many.drawn["exposure"].max() < 1.1
+
+
+def test_a_record_without_rain_is_said():
+    dry = rainy([0] * 40)
+    dry = Weather(
+        dry.dates, dry.temperature_max, dry.temperature_min, latitude=dry.latitude, altitude=dry.altitude
+    )
+    table = budget.season(TANK, PLANT, dry, fill_level=cm(10))
+    assert "Rain: none in the record" in table.attrs["procedures"][-1]
+
+
+def test_rain_catch():
+    assert budget.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")).m_as("L") == pytest.approx(6.0)
+
+
+LOST = Group(Flat(kcb_mid=None))
+
+
+@pytest.mark.parametrize(
+    ("make", "error", "words"),
+    [
+        (lambda: season(fill_level=10), UnitNeeded, "fill_level"),
+        (lambda: season(fill_level=cm(31)), OutOfRange, "0.31 m"),
+        (lambda: season(fill_level=cm(-1)), OutOfRange, "-0.01 m"),
+        (lambda: season(overflow_height=cm(9)), OutOfRange, "lies below the fill line at 10 cm; 1 L"),
+        (lambda: season(overflow_height=cm(31)), OutOfRange, "0.31 m"),
+        (lambda: season(rain_share=Q(120, "percent")), OutOfRange, "rain_share 1.2"),
+        (lambda: season(rain_share=0.5), UnitNeeded, "rain_share"),
+        (lambda: season(exposure=Q(-5, "percent")), OutOfRange, "exposure -0.05"),
+        (lambda: season(days=0), OutOfRange, "0 is not possible"),
+        (lambda: season(days=2.5), OutOfRange, "2.5"),
+        (lambda: season(start="June"), Problem, "'June' is no date"),
+        (lambda: season(start=None), Problem, "start"),
+        (lambda: season(reference_et=None), Problem, "weather"),
+        (lambda: season(reference_et=Q(80, "mm/day")), OutOfRange, "80"),
+        (lambda: season(reference_et=Q([1, 2], "mm/day")), Problem, "2 values"),
+        (lambda: season(top_ups={"2020-06-03": Q(4, "L")}), OutOfRange, "outside the season"),
+        (lambda: season(top_ups={"2019-06-03": Q(-4, "L")}), OutOfRange, "-4 L"),
+        (lambda: season(top_ups={"2019-06-03": 4}), UnitNeeded, "top_ups"),
+        (lambda: season(weather="sunny"), Problem, "'sunny'"),
+        (lambda: season(weather=rainy([1, 2])), Problem, "2019-06-01 to 2019-06-02"),
+        (lambda: budget.season(TANK, LOST, rainy([0] * 40), fill_level=cm(9)), Problem, "kcb mid"),
+        (lambda: budget.season(TANK, [], rainy([0] * 40), fill_level=cm(9)), Problem, "needs plants"),
+        (
+            lambda: budget.season(TANK, "lettuce", rainy([0] * 40), fill_level=cm(9)),
+            Problem,
+            "number of plants",
+        ),
+        (
+            lambda: budget.ensemble(TANK, PLANT, rainy([0] * 20), start="2027-01-01"),
+            Problem,
+            "no days near 01-01",
+        ),
+        (lambda: budget.ensemble(TANK, PLANT, None, start="2027-01-01"), Problem, "weather"),
+        (
+            lambda: budget.ensemble(TANK, PLANT, rainy([0] * 20), start="2027-06-01", members=0),
+            OutOfRange,
+            "0 is",
+        ),
+        (lambda: budget.rain_catch(Q(-1, "m^2"), Q(1, "mm")), OutOfRange, "-1"),
+    ],
+)
+def test_bad_input_gets_a_sentence(make, error, words):
+    with pytest.raises(error, match=words):
+        make()
