@@ -195,6 +195,7 @@ def test_five_weeks_in_the_tank_and_one_harvest_a_week_need_five_tanks():
 
 
 @given(st.lists(st.tuples(st.integers(0, 60), st.integers(0, 40)), min_size=1, max_size=12))
+@settings(deadline=None)
 def test_tanks_needed_counts_the_fullest_day(batches):
     day0 = np.datetime64("2026-01-01")
     starts = [day0 + start for start, _ in batches]
@@ -206,6 +207,14 @@ def test_tanks_needed_counts_the_fullest_day(batches):
 def test_a_crop_of_ones_own():
     own = dataclasses.replace(crop.crop("calendula"), days_to_flower=Q(55, "day"))
     assert calendar.schedule(own, NEW_YORK, "2026-05-01").first_flower.expected <= datetime.date(2026, 7, 1)
+
+
+def test_a_site_may_be_named():
+    assert calendar.schedule("zinnia", "new-york", "2026-05-01") == calendar.schedule(
+        "zinnia", NEW_YORK, "2026-05-01"
+    )
+    with pytest.raises(Problem, match="new-york"):
+        calendar.schedule("zinnia", "new-yerk", "2026-05-01")
 
 
 SHORT = steady(20, "2013-03-01", "2014-02-01")
@@ -225,6 +234,12 @@ SHORT = steady(20, "2013-03-01", "2014-02-01")
             UnitNeeded,
             "temperature",
         ),
+        (
+            lambda: calendar.schedule("basil", NEW_YORK, "2026-02-01", Q(200, "degC")),
+            OutOfRange,
+            "room for plants",
+        ),
+        (lambda: calendar.schedule("basil", NEW_YORK, "2026-02-01", Q([20], "degC")), Problem, "not a list"),
         (
             lambda: calendar.schedule(crop.Crop(name="weed"), NEW_YORK, "2026-02-01"),
             Problem,

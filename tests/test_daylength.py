@@ -4,7 +4,7 @@ import datetime
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import daylength
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
@@ -40,17 +40,20 @@ def test_polar_day_and_night():
 
 
 @given(st.floats(-90, 90), st.integers(1, 366), st.sampled_from(sorted(daylength.METHODS)))
+@settings(deadline=None)
 def test_a_day_has_0_to_24_hours(latitude, day, method):
     assert 0 <= h(latitude, day, method) <= 24
 
 
 @given(st.floats(-65, 65), st.integers(1, 365))
+@settings(deadline=None)
 def test_definitions_keep_their_order(latitude, day):
     """Twilight is longer than sunrise to sunset."""
     assert h(latitude, day, "twilight") > h(latitude, day)
 
 
 @given(st.floats(0, 89), st.integers(1, 365))
+@settings(deadline=None)
 def test_north_and_south_share_the_day_by_equation_34(latitude, day):
     assert h(latitude, day, "fao56") + h(-latitude, day, "fao56") == pytest.approx(24, abs=1e-6)
 

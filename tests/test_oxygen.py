@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import oxygen
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
@@ -63,6 +63,7 @@ def test_arrays_combine():
 
 
 @given(st.floats(0, 39), st.floats(60, 105))
+@settings(deadline=None)
 def test_warmer_or_higher_holds_less(degrees, kilopascal):
     here = oxygen.saturation(Q(degrees, "degC"), Q(kilopascal, "kPa"))
     assert oxygen.saturation(Q(degrees + 1, "degC"), Q(kilopascal, "kPa")) < here
@@ -114,6 +115,7 @@ def test_first_order_profile():
 
 
 @given(st.floats(0.5, 200), st.floats(1, 300))
+@settings(deadline=None)
 def test_the_flux_is_the_slope_at_the_surface(use, millimetre):
     """Fick's first law at the surface, by a difference over a thousandth of the reach."""
     top = oxygen.saturation(T25)

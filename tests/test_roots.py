@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import roots
 from stilltank.science.tank import Box, Cylinder, TaperedBox, preset
@@ -37,6 +37,7 @@ def test_zones_by_hand():
 
 
 @given(st.floats(0, 32))
+@settings(deadline=None)
 def test_the_heights_add_up(level):
     zones = roots.zones(TUB, Q(level, "cm"))
     assert cm(zones.air_zone + zones.wet_depth) == pytest.approx(32)
@@ -103,6 +104,7 @@ def test_a_refill_limit_takes_zones_and_arrays():
 
 
 @given(st.floats(0, 32), st.floats(0, 7))
+@settings(deadline=None)
 def test_a_refill_limit_is_safe(level, immersion):
     limit = roots.refill_limit(TAPERED, Q(level, "cm"), Q(immersion, "cm"))
     start = cm(roots.fill_level(TAPERED, Q(immersion, "cm")))
@@ -125,6 +127,7 @@ def test_rain_for_a_rise():
 
 
 @given(st.floats(1, 24), st.floats(0.05, 1))
+@settings(deadline=None)
 def test_rain_and_refill_say_the_same(level, share):
     depth = roots.rain_for_rise(TAPERED, Q(level, "cm"), rain_share=share)
     caught = depth * TAPERED.lid_area * share

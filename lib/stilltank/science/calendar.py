@@ -11,7 +11,7 @@ import numpy as np
 from ..tables import number
 from ..units import OutOfRange, Problem, Q, Unreadable, takes, within
 from . import crop as crops
-from . import heat
+from . import heat, weather
 from .daylength import as_days
 
 _DRAWS = 21  # evenly likely steps through a crop's own range; odd, so that the middle one is the value itself
@@ -79,7 +79,7 @@ def schedule(crop: Any, site: Any, sow: Any, temperature: Any = None) -> Schedul
     Parameters
     ----------
     crop : Crop, or the name of one
-    site : Site
+    site : Site, or the name of a ready-made one
         Its weather must hold a whole calendar year at least; more years give a truer range.
     sow : date, ISO text or numpy datetime64; of any year
     temperature : quantity, optional
@@ -93,12 +93,12 @@ def schedule(crop: Any, site: Any, sow: Any, temperature: Any = None) -> Schedul
     ------
     Unreadable   ``sow`` is no date
     UnitNeeded   ``temperature`` has no unit
+    OutOfRange   a room too cold or too hot for plants
     Problem      no whole year of weather, no time to flower known for the crop, or too cold ever to flower
 
     Example
     -------
-    >>> from stilltank.science.weather import site
-    >>> plan = schedule("snapdragon", site("new-york"), sow="2026-03-15")
+    >>> plan = schedule("snapdragon", "new-york", sow="2026-03-15")
     >>> print(plan.transplant, plan.first_flower)
     2026-04-11 2026-06-11 (2026-06-07 to 2026-06-19)
 
@@ -134,8 +134,7 @@ def sow_for(
 
     Example
     -------
-    >>> from stilltank.science.weather import site
-    >>> plan = sow_for("snapdragon", site("new-york"), wanted="2026-06-30")
+    >>> plan = sow_for("snapdragon", "new-york", wanted="2026-06-30")
     >>> plan.sow.isoformat(), round(plan.chance_by("2026-06-30"), 2)
     ('2026-04-19', 0.85)
 
@@ -200,8 +199,7 @@ def succession(
 
     Example
     -------
-    >>> from stilltank.science.weather import site
-    >>> plan = succession("zinnia", site("new-york"), "2026-07-01", "2026-08-12", every=Q(14, "day"))
+    >>> plan = succession("zinnia", "new-york", "2026-07-01", "2026-08-12", every=Q(14, "day"))
     >>> [batch.sow.isoformat() for batch in plan], plan.tanks
     (['2026-05-09', '2026-05-28', '2026-06-13', '2026-06-26'], 4)
     """
@@ -298,6 +296,9 @@ class _Clock:
         self.room = number("calendar", "seedlings", "temperature", "degC")
         self.by_heat = self.crop.thermal_time is not None
         self.reasons: list[str] = []
+        if isinstance(site, str):
+            site = weather.site(site)
+        self._check_room(temperature)
         self.outdoors = temperature is None and site.cover != "indoors"
         if self.outdoors:
             self._read(site.weather)
@@ -313,22 +314,32 @@ class _Clock:
         if self.crop.photoperiod:
             self.reasons.append(f"Day length: {self.crop.photoperiod}; it does not enter these dates.")
 
-    def _read(self, weather: Any) -> None:
+    def _check_room(self, temperature: Any) -> None:
+        if temperature is None:
+            return
+        if np.ndim(temperature):
+            raise Problem("One constant temperature is needed here, not a list of them.")
+        low, high = (number("calendar", "room", end, "degC") for end in ("coldest", "warmest"))
+        within(
+            temperature, low, high, f"A room for plants has {low:g} to {high:g} degC, not {{value:g}} degC."
+        )
+
+    def _read(self, record: Any) -> None:
         """Highs and lows as [year, day of a leap year] of the complete years."""
-        if weather is None or not weather.years:
+        if record is None or not record.years:
             raise Problem(
                 "A schedule needs a weather record with one whole calendar year at least, January to December. "
                 "For a tank in a room give temperature= instead."
             )
-        self.years = weather.years
-        calendar_years = weather.dates.astype("datetime64[Y]").astype(int) + 1970
-        slots = _slot(weather.dates)
+        self.years = record.years
+        calendar_years = record.dates.astype("datetime64[Y]").astype(int) + 1970
+        slots = _slot(record.dates)
         self.highs, self.lows = (np.full((len(self.years), 366), np.nan) for _ in range(2))
         for row, year in enumerate(self.years):
             there = calendar_years == year
             for table, values in (
-                (self.highs, weather.temperature_max),
-                (self.lows, weather.temperature_min),
+                (self.highs, record.temperature_max),
+                (self.lows, record.temperature_min),
             ):
                 table[row, slots[there]] = values.m_as("degC")[there]
                 if np.isnan(table[row, 59]):  # 29 February of a common year

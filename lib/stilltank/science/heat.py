@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from .. import tables
-from ..units import OutOfRange, Problem, Q, takes
+from ..units import OutOfRange, Problem, Q, takes, within
 from . import crop as crops
 
 METHODS = ("average", "sine", "clipped")
@@ -35,7 +35,8 @@ def degree_days(tmin: Any, tmax: Any, base: Any, upper: Any = None, method: str 
     Raises
     ------
     UnitNeeded   a bare number, or not a temperature
-    OutOfRange   a minimum above its maximum, an upper limit not above the base, or a missing value
+    OutOfRange   a minimum above its maximum, an upper limit not above the base, a missing value, or a temperature
+        that no air on earth has had
     Problem      an unknown method
 
     Example
@@ -50,7 +51,7 @@ def degree_days(tmin: Any, tmax: Any, base: Any, upper: Any = None, method: str 
     -2.9 to +0.1, "clipped" 4.9 to 6.7 percent high (two stations); the methods part most in cool weather.
     Source: Baskerville & Emin (1969) for "sine"; extension services for the others.
     """
-    tmin, tmax = np.asarray(tmin), np.asarray(tmax)
+    tmin, tmax = _of_the_air(tmin), _of_the_air(tmax)
     try:
         wrong = np.argwhere(np.atleast_1d(tmin > tmax))
     except ValueError:
@@ -79,6 +80,19 @@ def degree_days(tmin: Any, tmax: Any, base: Any, upper: Any = None, method: str 
     else:
         raise Problem(f"There is no degree-day method {method!r}. The methods are: {', '.join(METHODS)}.")
     return Q(gained[()], "delta_degC*day")
+
+
+def _of_the_air(temperature: Any) -> Any:
+    low, high = (
+        tables.number("plausible", "weather", f"{end} temperature", "degC") for end in ("lowest", "highest")
+    )
+    within(
+        temperature,
+        low,
+        high,
+        f"The air is between {low:g} and {high:g} degC; {{value:g}} degC is not. Check the unit.",
+    )
+    return np.asarray(temperature, dtype=float)
 
 
 def _sine_above(tmin: Any, tmax: Any, threshold: Any) -> Any:
@@ -126,6 +140,7 @@ def days_to_flower(crop: Any, temperature: Any) -> Days:
     Raises
     ------
     UnitNeeded   ``temperature`` has no unit
+    OutOfRange   a temperature that no air on earth has had
     Problem      no thermal time to flower is known for the crop
 
     Example
@@ -143,20 +158,25 @@ def days_to_flower(crop: Any, temperature: Any) -> Days:
             "Use a crop that has one, or calendar.schedule, which counts in days."
         )
     base = crop.base_temperature.m_as("degC")
-    warmth = np.asarray(temperature, dtype=float)
+    warmth = _of_the_air(temperature)
     if crop.optimum_temperature is not None:
         warmth = np.minimum(warmth, crop.optimum_temperature.m_as("degC"))
     with np.errstate(divide="ignore"):
         early, expected, late = (
             Q(total / np.maximum(warmth - base, 0)[()], "day") for total in thermal_range(crop)
         )
-    return Days(early, expected, late, crop.thermal_phase, _note(crop, np.asarray(temperature)))
+    return Days(early, expected, late, crop.thermal_phase, _note(crop, temperature))
 
 
 def thermal_range(crop: Any) -> tuple[float, float, float]:
     """Least, expected and largest thermal time of a crop, in degC day.
 
     Where nothing is published for the range, the share in data/calendar.csv (an assumption) stands in.
+
+    Example
+    -------
+    >>> thermal_range(crops.crop("sunflower"))
+    (1299.9, 1351.7, 1403.5)
     """
     expected = crop.thermal_time.m_as("delta_degC*day")
     if crop.thermal_time_low is not None:
