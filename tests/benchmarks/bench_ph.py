@@ -3,7 +3,6 @@
 from time import perf_counter
 
 import numpy as np
-
 from stilltank.science.equilibrium import solve
 
 REAGENTS = ("K", "Ca", "Mg", "NO3", "SO4", "P", "Na", "DIC")

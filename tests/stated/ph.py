@@ -1,7 +1,6 @@
 """Computations behind the stated checks of the pH chapter, through the public functions."""
 
 import numpy as np
-
 from stilltank.science.composition import molar_mass
 from stilltank.science.density import water_density
 from stilltank.science.equilibrium import dose_to, log_carbon_dioxide_solubility, log_k, solve

@@ -13,8 +13,8 @@ the whole charge: the totals of K, Na, NO3 and Cl count for the ionic strength o
 alkalinity in place of its ion balance (``strong_charge_of_water``), so a report that does not balance does
 no harm. A salt or an acid adds the charge of its strong ions: KH2PO4 +1, NH4NO3 -1, H3PO4 0, H2SO4 -2.
 
-Weak where: above pH 9 with phosphate and Ca (CaPO4- is left out), above an ionic strength of 0.1 mol/kg,
-and with citrate.
+Weak where: above pH 9.5 with Ca and Mg, whose hydroxide pairs are left out (0.1 pH in an unbuffered solution);
+above an ionic strength of 0.1 mol/kg; and with citrate, whose doses are within 5 percent.
 """
 
 from .constants import debye_hueckel_slope, log_carbon_dioxide_solubility, log_k

@@ -11,7 +11,7 @@ from ..density import density
 
 ZERO_CELSIUS = 273.15  # K, by definition
 _LN10 = np.log(10.0)
-_GAS_CONSTANT = 8.314462618e-3  # kJ/(mol K), exact since 2019
+_GAS_CONSTANT = 8.314462618  # J/(mol K), exact since 2019
 _STANDARD = 298.15  # K
 
 
@@ -75,13 +75,15 @@ def log_k(species: str, kelvin: Any) -> Any:
             for letter, term in terms.items()
             if f"{name} {letter}" in table
         )
-    warmer = (1 / kelvin - 1 / _STANDARD) / (_GAS_CONSTANT * _LN10)
+    inverse = (1 / kelvin - 1 / _STANDARD) / (_GAS_CONSTANT * _LN10)
     if "pK at 25 degC" in table:
-        loss = number("equilibrium", species, "enthalpy of dissociation", "kJ/mol")
-        return number("equilibrium", species, "pK at 25 degC", "1") + loss * warmer
+        heat = number("equilibrium", species, "enthalpy of dissociation", "J/mol")
+        capacity = number("equilibrium", species, "heat capacity of dissociation", "J/(mol*K)")
+        bend = (_STANDARD / kelvin - 1 + np.log(kelvin / _STANDARD)) / (_GAS_CONSTANT * _LN10)
+        return number("equilibrium", species, "pK at 25 degC", "1") + heat * inverse - capacity * bend
     gain = "enthalpy of formation"
-    heat = number("equilibrium", species, gain, "kJ/mol") if gain in table else 0.0
-    return number("equilibrium", species, "log K at 25 degC", "1") - heat * warmer
+    heat = number("equilibrium", species, gain, "J/mol") if gain in table else 0.0
+    return number("equilibrium", species, "log K at 25 degC", "1") - heat * inverse
 
 
 def proton_constants(ligand: Ligand, kelvin: Any) -> list[Any]:
