@@ -31,8 +31,9 @@ class CheckDay:
 
 @dataclass(frozen=True)
 class TraceStock:
-    """A concentrate of trace elements: ``masses`` made up to ``volume``; ``dose`` of it goes into the tank."""
+    """A small concentrate: ``masses`` made up to ``volume``; ``dose`` of it goes into the tank."""
 
+    name: str
     masses: Mapping[str, Any]
     volume: Any
     dose: Any
@@ -230,14 +231,15 @@ class Plan:
         }
 
     @property
-    def trace_stock(self) -> TraceStock | None:
-        """A small concentrate of the salts too light for a kitchen scale; None when there are none."""
-        small = self.recipe.too_small
-        if not small:
-            return None
+    def trace_stocks(self) -> tuple[TraceStock, ...]:
+        """Small concentrates of the salts too light for a kitchen scale; iron apart from the rest."""
         volume, dose = (tables.load("plan")["trace stock", name].quantity for name in ("volume", "dose"))
         times = (volume / dose).m_as("dimensionless")
-        return TraceStock({name: self.recipe.masses[name] * times for name in small}, volume, dose)
+        groups: dict[str, dict[str, Any]] = {}
+        for name in self.recipe.too_small:
+            label = "iron" if mixing.salt(name).part == "A" else "trace elements"
+            groups.setdefault(label, {})[name] = self.recipe.masses[name] * times
+        return tuple(TraceStock(label, masses, volume, dose) for label, masses in groups.items())
 
     @cached_property
     def schedule(self) -> calendar.Schedule:

@@ -23,12 +23,13 @@ class TankSection:
     so that tanks of all shapes can be drawn.
     """
 
-    def __init__(self, system: str = "metric"):
-        """``system``: "metric" or "US", for labels and axis."""
+    def __init__(self, system: str = "metric", size: tuple[float, float] = (7.0, 4.0)):
+        """``system``: "metric" or "US", for labels and axis; ``size`` in inches."""
+        self._size = size
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
         with house_style():
-            self.figure = new_figure(figsize=_SIZE)
+            self.figure = new_figure(figsize=size)
             axes = self._axes = self.figure.add_axes(_ROOM, anchor="W")
             axes.grid(visible=False, axis="x")
             axes.set_ylabel(f"height above the floor, {self._unit}")
@@ -90,7 +91,9 @@ class TankSection:
             self._hole.set_data([width(hole)], [hole])
             self._air.set_data([-over * 1.12, -over * 1.12], [now, top])
             left, right, roof = -over * 2.05, over * 1.06, top * 1.16
-            points = 72 * max((right - left) / (_SIZE[0] * _ROOM[2]), roof / (_SIZE[1] * _ROOM[3])) ** -1
+            points = (
+                72 * max((right - left) / (self._size[0] * _ROOM[2]), roof / (self._size[1] * _ROOM[3])) ** -1
+            )
             gap = 17 / points  # one line of words, in the units of the axis
             places = apart({"hole": hole, "fill": min(fill, hole - gap / 9), "level": now}, gap)
             words = {

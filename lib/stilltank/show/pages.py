@@ -1,0 +1,261 @@
+"""Pages to print: self-contained HTML from the templates in shared/, no address outside."""
+
+import html
+import tomllib
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from string import Template
+from typing import Any
+
+from stilltank import __version__
+from stilltank.season.plan import Plan
+from stilltank.units import Problem, Q, write, write_range
+
+from .figures import TankSection
+from .figures.words import day_text
+
+_MOST_WEEKS = 16  # rows of levels that a card has room for; a longer season shows every second week
+SHARED = Path(__file__).resolve().parents[3] / "shared"
+
+
+@cache
+def cautions() -> dict[str, dict[str, str]]:
+    """The cautions of shared/cautions.toml by name: ``title``, ``short``, ``long``, ``source``."""
+    return tomllib.loads((SHARED / "cautions.toml").read_text(encoding="utf-8"))
+
+
+def caution(*names: str) -> str:
+    """Cautions as HTML, for a lesson: title, the short form, then the rest.
+
+    Parameters
+    ----------
+    names : names of cautions, such as "acids"
+
+    Raises
+    ------
+    Problem   no caution of that name
+
+    Example
+    -------
+    >>> caution("lifting").startswith('<aside')
+    True
+    """
+    parts = []
+    for name in names:
+        if name not in cautions():
+            raise Problem(f"There is no caution {name!r}; there are: {', '.join(cautions())}.")
+        words = {key: html.escape(text) for key, text in cautions()[name].items()}
+        parts.append(f"<p><strong>Caution: {words['title']}.</strong> {words['short']} {words['long']}</p>")
+    style = "border:1px solid #1a1a1a;border-left-width:6px;padding:0.2em 1em;max-width:46em"
+    return f'<aside style="{style}">{"".join(parts)}</aside>'
+
+
+def table(
+    caption: str, headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Iterable[int] = ()
+) -> str:
+    """An HTML table with a caption and column headings; ``numbers`` are the columns set to the right."""
+    right = set(numbers)
+
+    def cell(tag: str, column: int, value: Any, scope: str = "") -> str:
+        kind = ' class="number"' if column in right else ""
+        return f"<{tag}{scope}{kind}>{html.escape(str(value))}</{tag}>"
+
+    head = "".join(cell("th", i, value, ' scope="col"') for i, value in enumerate(headings))
+    head = f"<thead><tr>{head}</tr></thead>" if headings else ""
+    body = "".join(
+        "<tr>" + "".join(cell("td", i, value) for i, value in enumerate(row)) + "</tr>" for row in rows
+    )
+    title = f"<caption>{html.escape(caption)}</caption>"
+    return f"<table>{title}{head}<tbody>{body}</tbody></table>"
+
+
+def tank_card(plan: Plan, system: str = "metric") -> str:
+    """The one-page card to hang beside the tank, as HTML.
+
+    Parameters
+    ----------
+    plan : Plan
+    system : "metric" or "US"
+
+    Returns
+    -------
+    str
+        A whole page with its styles and its picture, for A4 and Letter.
+    """
+    plants, notes = plan.plants, ""
+    invented = [
+        word for word in (plan.tank.name, plan.site.name, plan.water.name) if "invented" in word.lower()
+    ]
+    if invented or plan.record == "quillgate":
+        notes = "<p><strong>Invented demo:</strong> a made-up school, water and weather, to try the workbook with.</p>"
+    subtitle = (
+        f"{plants.count} {plants.crop.label.lower()} plants, {plan.site.name} ({plan.site.cover}), "
+        f"{plan.water.name or 'water'}. Sow {day_text(plan.schedule.sow)}, fill and plant {day_text(plan.start)}."
+    )
+    footer = (
+        f"Computed by the Still Tank Workbook {__version__}. Ranges hold 8 of 10 seasons computed from "
+        f"{len(plan.season.run_dry)} mixes of past weather with ranges for water use; they are no promise. "
+        f"{_weak(plan)}"
+    )
+    page = {
+        "name": html.escape(plan.name),
+        "subtitle": html.escape(subtitle),
+        "notes": notes,
+        "heights": _heights(plan, system),
+        "left": _dates(plan, system) + _levels(plan, system) + _look(plan),
+        "right": _weigh(plan, system) + _acid(plan, system) + _cautions(plan),
+        "footer": html.escape(footer),
+    }
+    return Template((SHARED / "card.html").read_text(encoding="utf-8")).substitute(page)
+
+
+def _section(title: str, body: str, wide: bool = False) -> str:
+    kind = ' class="wide"' if wide else ""
+    return f"<section{kind}><h2>{html.escape(title)}</h2>{body}</section>"
+
+
+def _heights(plan: Plan, system: str) -> str:
+    picture = TankSection(system, size=(6.3, 2.9)).show(plan.tank, plan.fill_level, plan.overflow.height)
+    inch = "both" if system == "metric" else system
+    rows = [
+        ("Fill line", f"{write(plan.fill_level, inch)} above the floor: {write(plan.volume, inch)}"),
+        ("Overflow hole", f"lower edge {write(plan.overflow.height, inch)}, meshed"),
+        (
+            "Air zone at the start",
+            f"{write(plan.tank.height - plan.fill_level, inch)}; it grows as the level falls",
+        ),
+        (
+            "Refill at most",
+            f"{write(plan.refill.rise, inch)} = {write(plan.refill.volume, inch)} at once, after the pots hang clear",
+        ),
+        ("Rain", f"{write(plan.storm, inch, 2)} running in through the lid does the same: cover the lid"),
+        ("Full weight", f"{write(plan.tank.weight(plan.fill_level), inch, 2)}: never carry it"),
+    ]
+    body = "".join(
+        f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
+    )
+    return _section(
+        "Heights",
+        f'<div class="tank">{replace(picture, caption="").html()}<table><tbody>{body}</tbody></table></div>',
+        wide=True,
+    )
+
+
+def _dates(plan: Plan, system: str) -> str:
+    flower, season = plan.schedule.first_flower, plan.season
+    early, late = plan.pots_clear
+    rows = [
+        ("Pots hang clear", _between(early, late)),
+        (
+            plan.schedule.event.capitalize(),
+            f"{_between(flower.early, flower.late)}, about {day_text(flower.expected)}",
+        ),
+        (
+            f"Level to stop at, {write_range(*plan.stop_levels, system, digits=2)}",
+            _between(*season.date_range("stop")[::2]),
+        ),
+        ("Run dry", _between(*season.date_range("run_dry")[::2])),
+        ("Tank free again", day_text(plan.schedule.end)),
+    ]
+    return _section("When", table("Range: 8 of 10 seasons", ("what", "when"), rows))
+
+
+def _between(early: Any, late: Any) -> str:
+    if early is None:
+        return "not expected within the season"
+    if late is None:
+        return f"{day_text(early)} at the earliest, or not at all"
+    return day_text(early) if early == late else f"{day_text(early)} to {day_text(late)}"
+
+
+def _grams(mass: Any) -> str:
+    return write(mass, digits=3)
+
+
+def _weigh(plan: Plan, system: str) -> str:
+    recipe = plan.recipe
+    rows = [
+        (name, _grams(mass))
+        for name, mass in recipe.masses.items()
+        if mass > Q(0, "g") and name not in recipe.too_small
+    ]
+    body = table(f"Weigh for {write(plan.volume, system)}", ("salt", "mass"), rows, numbers=(1,))
+    for stock in plan.trace_stocks:
+        rows = [(name, _grams(mass)) for name, mass in stock.masses.items()]
+        words = (
+            f"Stock of {stock.name}, made up to {write(stock.volume)}: put {write(stock.dose)} into the tank"
+        )
+        body += table(words, (), rows, numbers=(1,))
+    body += (
+        '<p class="small">Dissolve one after the other in most of the water, the calcium salt last and well diluted. '
+        "Label the stocks and keep them locked and dark.</p>"
+    )
+    return _section("Mix", body)
+
+
+def _acid(plan: Plan, system: str) -> str:
+    if not plan.doses:
+        return _section("pH", f"<p>The solution is at or below pH {plan.target_ph:g} already: no acid.</p>")
+    first = plan.doses["closed"]
+    body = (
+        f"<p><strong>{html.escape(_measure(first, system))} {html.escape(first.acid.name)}</strong> brings the tank to "
+        f"pH {plan.target_ph:g}. Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
+    )
+    if "open" in plan.doses:
+        more = plan.doses["open"]
+        body += (
+            "<p>As carbon dioxide leaves over the next days the pH climbs; "
+            f"up to {html.escape(_measure(more, system))} in all holds it there.</p>"
+        )
+    short = cautions()["acids"]["short"]
+    return _section("pH", f'{body}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>')
+
+
+def _measure(dose: Any, system: str) -> str:
+    return write(
+        dose.volume if dose.volume is not None else dose.mass, "metric" if system == "US" else system
+    )
+
+
+def _levels(plan: Plan, system: str) -> str:
+    unit = "cm" if system == "metric" else "in"
+    rows = [
+        (
+            item["week"],
+            f"{item['day']:%d %b}",
+            f"{item['median'].m_as(unit):.1f}",
+            f"{item['low'].m_as(unit):.1f} to {item['high'].m_as(unit):.1f}",
+            "",
+        )
+        for item in plan.weekly[:: 1 + len(plan.weekly) // _MOST_WEEKS]
+    ]
+    heads = ("week", "day", f"level, {unit}", f"range, {unit}", "measured")
+    return _section("Level by week", table("Above the floor, evening", heads, rows, numbers=(0, 2, 3)))
+
+
+def _look(plan: Plan) -> str:
+    items = "".join(
+        f'<li><span class="box"></span>{day.day:%a %d %b}: {html.escape(day.what)}</li>'
+        for day in plan.check_days
+    )
+    every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
+    return _section("Look at the tank on", f"<ul>{items}{every}</ul>")
+
+
+def _cautions(plan: Plan) -> str:
+    words = " ".join(
+        f"<strong>{html.escape(cautions()[name]['title'])}.</strong> {html.escape(cautions()[name]['short'])}"
+        for name in plan.cautions
+        if name != "acids"
+    )
+    return _section("Cautions", f'<p class="small">{words}</p>')
+
+
+def _weak(plan: Plan) -> str:
+    kinds = {plan.plants.crop.where_from(field).kind for field in ("kcb_mid", "canopy_area")}
+    use = "assumed, not measured" if "assumption" in kinds else "from field tables"
+    return (
+        f"Water use of {plan.plants.crop.label.lower()} in a still tank is {use}; weigh or dip your own tank."
+    )
