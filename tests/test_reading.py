@@ -8,9 +8,19 @@ from pathlib import Path
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-
-from stilltank.units import Problem, Q, Reading, Unclear, UnitNeeded, Unreadable, explain, read, write
-from stilltank.units import door, reading
+from stilltank.units import (
+    Problem,
+    Q,
+    Reading,
+    Unclear,
+    UnitNeeded,
+    Unreadable,
+    door,
+    explain,
+    read,
+    reading,
+    write,
+)
 from stilltank.units.spellings import kinds
 
 EXAMPLES = list(
@@ -43,3 +53,347 @@ def test_example(row):
         assert len(choices) == len(answers), caught.value
         for answer in answers:
             assert any(close(quantity, answer) for quantity in choices), (answer, caught.value)
+
+
+# What is said besides the quantity
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "word"),
+    [
+        ("6,2", "pH", "comma read as a decimal point"),
+        ("1 500 mL", None, "gap read as marking thousands"),
+        ("1,500", "count", "comma read as marking thousands"),
+        ("1.500 mL", None, "full stop read as a decimal point"),
+        ("20 C", "temperature", "degrees Celsius"),
+        ("2 ms/cm", "conductivity", "millisiemens"),
+        ("2-3 L", None, "middle of the range"),
+        ("5 drops", None, "20 drops"),
+        ("40 ppm N", "concentration", "1 ppm counted as 1 mg"),
+        ("2L/day/plant", None, "for each plant"),
+        ("1-1/2 US gal", None, "hyphen"),
+        ("2 meq/L", "charge", "counts charge"),
+    ],
+)
+def test_every_assumption_is_said(text, kind, word):
+    understood = explain(text, kind)
+    assert word in " ".join(understood.assumed)
+    assert word in str(understood)
+
+
+def test_a_plain_text_assumes_nothing():
+    assert explain("45 L", "volume") == Reading(Q(45, "L"), "45 L", "volume")
+
+
+def test_range_is_kept():
+    understood = explain("2-3 L")
+    assert (understood.low, understood.high) == (Q(2, "L"), Q(3, "L"))
+
+
+def test_give_or_take_is_kept_as_a_range():
+    understood = explain("20 ± 2 °C")
+    assert (understood.low, understood.high) == (Q(18, "degC"), Q(22, "degC"))
+
+
+@pytest.mark.parametrize("text", ["~2 L", "about 2 L", "ca. 2 L", "approx. 2 L", "2 L?", "2 L or so"])
+def test_about_is_kept(text):
+    understood = explain(text)
+    assert understood.approximate
+    assert understood.quantity == Q(2, "L")
+
+
+@pytest.mark.parametrize(
+    ("text", "substance"),
+    [("40 mg/L N", "N"), ("150 mg/L as CaCO3", "CaCO3"), ("5 mg NO3-N/L", "NO3-N"), ("5 g/L", "")],
+)
+def test_substance_is_kept(text, substance):
+    assert explain(text).of == substance
+
+
+def test_large_volume_comes_with_an_everyday_size():
+    with pytest.raises(Unclear) as caught:
+        read("5 ML", "volume")
+    small, large = caught.value.choices
+    assert (small.size, large.size) == ("about one teaspoon", "about 2 large swimming pools")
+    assert str(small) in str(caught.value)
+    assert str(large) in str(caught.value)
+
+
+def test_what_the_writer_uses_settles_the_gallon():
+    assert read("5 gal", gallon="US") == Q(5, "gallon")
+    assert read("5 gal", gallon="imperial") == Q(5, "imperial_gallon")
+    assert read("8 oz", "volume", gallon="US") == Q(8, "fluid_ounce")
+    assert read("5 imp gal", gallon="US") == Q(5, "imperial_gallon")
+    assert any("US" in note for note in explain("5 gal", gallon="US").assumed)
+
+
+def test_what_fits_the_tank_settles_the_reading():
+    understood = explain("5 ML", "volume", most=Q(45, "L"))
+    assert understood.quantity == Q(5, "mL")
+    assert "the only reading of a possible size here" in understood.assumed
+    assert read("1,500 mL", "volume", least=Q(1, "L"), most=Q(45, "L")) == Q(1500, "mL")
+
+
+def test_what_does_not_fit_the_tank_is_refused():
+    with pytest.raises(door.OutOfRange, match="at most 45 L"):
+        read("50 L", "volume", most=Q(45, "L"))
+    with pytest.raises(UnitNeeded, match="need a unit"):
+        read("50 L", "volume", most=45)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "sentence"),
+    [
+        ("62", "pH", '"62" is not possible: a pH lies between 0 and 14. If you meant 6.2, type that.'),
+        ("-5 L", "volume", '"-5 L" is less than nothing. Write a volume of 0 or more.'),
+        ("5 kg", "volume", '"5 kg" is a mass. Write a volume, such as 45 L or 12 US gal.'),
+        ("5", "volume", '"5" has no unit we can be sure of. Write a volume, such as 45 L or 12 US gal.'),
+        ("", "volume", "Nothing was typed. Write a volume, such as 45 L or 12 US gal."),
+    ],
+)
+def test_refusals_say_what_to_write(text, kind, sentence):
+    with pytest.raises(Problem) as caught:
+        read(text, kind)
+    assert str(caught.value) == sentence
+
+
+def test_misuse_is_a_sentence():
+    for wrong in (5, None, ["5 L"]):
+        with pytest.raises(Unreadable, match="read takes text"):
+            read(wrong)
+    with pytest.raises(Unreadable, match="knows no kind"):
+        read("5 L", "volumes")
+    with pytest.raises(Unreadable, match="gallon is"):
+        read("5 gal", gallon="UK")
+
+
+# Properties
+
+KINDS = sorted(kinds())
+ROWS = list(
+    csv.DictReader((Path(__file__).parents[1] / "data" / "spellings.csv").open(encoding="utf-8", newline=""))
+)
+PIECES = st.sampled_from(
+    [row["written"] for row in ROWS]
+    + [
+        symbol
+        for row in ROWS
+        for name in ("symbols", "doubtful", "words")
+        for symbol in row[name].split(";")
+        if symbol
+    ]
+    + [
+        "1",
+        "2.5",
+        "6,2",
+        "1,500",
+        "½",
+        "3/4",
+        "-",
+        "–",
+        "to",
+        "about",
+        "~",
+        "per",
+        "/",
+        "±",
+        "and",
+        "a",
+        "half",
+    ]
+    + [
+        "pH",
+        "EC",
+        "N",
+        "CaCO3",
+        "as",
+        "US",
+        "imp",
+        ".",
+        ",",
+        "+",
+        "(",
+        ")",
+        "²",
+        "⁻¹",
+        "٣",
+        "５",
+        "e3",
+        "0",
+        "00",
+    ]
+)
+TYPED = st.one_of(
+    st.text(max_size=30),
+    st.text(alphabet=string.printable, max_size=20),
+    st.lists(PIECES, max_size=6).map(" ".join),
+    st.lists(PIECES, max_size=5).map("".join),
+)
+
+
+def of_kind(quantity, kind: str) -> bool:
+    from stilltank.tables import load
+
+    limits = load("limits").of(kind)
+    return any(entry.quantity.is_compatible_with(quantity) for entry in limits.values())
+
+
+def outcome(text, kind):
+    """The reading, or the problem; anything else is a fault."""
+    try:
+        return explain(text, kind)
+    except Problem as problem:
+        return problem
+
+
+@settings(max_examples=150, deadline=None)
+@given(TYPED, st.one_of(st.none(), st.sampled_from(KINDS)))
+@example("1/0 L", None)
+@example("١٢ L", "volume")
+@example("1e999 L", "volume")
+@example("5 L L", "volume")
+@example("5 mL/0 L", None)
+@example("\ud800", None)
+@example("5 ²", None)
+@example("1 5/0", "share")
+def test_any_text_is_a_quantity_of_the_kind_or_a_problem(text, kind):
+    understood = outcome(text, kind)
+    if isinstance(understood, Problem):
+        assert str(understood)
+        return
+    assert math.isfinite(understood.quantity.magnitude)
+    assert of_kind(understood.quantity, understood.kind)
+    assert kind in (None, understood.kind)
+    if understood.low is not None:
+        assert understood.low <= understood.quantity <= understood.high
+
+
+@settings(max_examples=150, deadline=None)
+@given(TYPED, st.one_of(st.none(), st.sampled_from(KINDS)))
+@example("1,500 mL", None)
+@example("0.3", "share")
+@example("1 T", None)
+@example("150 ppm", "hardness")
+@example("1-2 gal", None)
+@example("5' 6\"", None)
+@example("2 ± 0.5 gal", None)
+@example("1 gal 8 oz", None)
+@example("2 mL/gal", None)
+def test_each_choice_says_what_to_type(text, kind):
+    question = outcome(text, kind)
+    if not isinstance(question, Unclear):
+        return
+    assert question.choices
+    for choice in question.choices:
+        again = read(choice.text, kind)
+        assert math.isclose(again.m_as(choice.quantity.units), choice.quantity.m, rel_tol=1e-9, abs_tol=1e-12)
+
+
+SURE = [
+    (row["kind"], symbol)
+    for row in ROWS
+    if row["kind"] in KINDS
+    for symbol in row["symbols"].split(";")
+    if symbol
+]
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.decimals(min_value="0.01", max_value=9, places=2),
+    st.sampled_from([pair for pair in SURE if pair[0] not in ("share", "temperature")]),
+    st.sampled_from(["", " ", "  ", "\u00a0", "\u202f"]),
+    st.sampled_from([".", ","]),
+    st.sampled_from(["", "."]),
+)
+def test_never_another_size(number, pair, gap, mark, stop):
+    """However a number with a unit of the list is set, it means that number, or the same question is asked."""
+    kind, symbol = pair
+    one = outcome(f"1 {symbol}", kind)
+    understood = outcome(f"{number}".replace(".", mark) + gap + symbol + stop, kind)
+    if isinstance(one, Unclear):
+        assert isinstance(understood, Unclear)
+        assert len(one.choices) == len(understood.choices)
+        return
+    expected = float(number) * one.quantity.magnitude
+    assert math.isclose(understood.quantity.m_as(one.quantity.units), expected, rel_tol=1e-9)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.integers(1, 200), st.integers(0, 999), st.sampled_from(["mL", "g", "mg/L", "cm", "µS/cm"]))
+def test_a_comma_before_three_digits_is_asked_about(front, back, unit):
+    """1,500 is 1500 or 1.5: a factor of a thousand, so it is never settled without a word."""
+    with pytest.raises(Unclear) as caught:
+        read(f"{front},{back:03d} {unit}")
+    sizes = sorted(choice.quantity.magnitude for choice in caught.value.choices)
+    assert sizes == pytest.approx([float(f"{front}.{back:03d}"), front * 1000 + back])
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.sampled_from(SURE), st.data())
+def test_upper_and_lower_case_never_change_the_size(pair, data):
+    """mS and MS, mJ and MJ: another case is the same unit, another literal unit, or a question."""
+    kind, symbol = pair
+    variant = "".join(data.draw(st.sampled_from([letter.lower(), letter.upper()])) for letter in symbol)
+    if (kind, variant) in SURE:
+        return
+    try:
+        understood = explain(f"2 {variant}", kind)
+    except Problem:
+        return
+    expected = read(f"2 {symbol}", kind)
+    assert math.isclose(understood.quantity.m_as(expected.units), expected.magnitude, rel_tol=1e-12)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.one_of(st.integers(-200, 20_000).map(str), st.decimals(-200, 20_000, places=2).map(str)),
+    st.sampled_from(
+        ["mL", "L", "mg/L", "mS/cm", "uS/cm", "°C", "C", "%", "", "g", "gal", "d", "ML", "kg", "gpg"]
+    ),
+    st.one_of(st.none(), st.sampled_from(KINDS)),
+    st.sampled_from([".", ","]),
+)
+def test_the_quick_way_reads_as_the_full_way_does(number, unit, kind, mark):
+    text = f"{number.replace('.', mark)} {unit}".strip()
+    quick = reading._quick(text, kind, None)
+    if quick is not None:
+        full = explain(f"{text} ", kind, least=Q(-1e30, quick.quantity.units))
+        assert full == quick
+
+
+WRITABLE = {
+    "volume": ("mL", 0.01, 1e9),
+    "mass": ("g", 1e-5, 1e7),
+    "length": ("cm", 1e-3, 1e6),
+    "area": ("cm^2", 0.01, 1e8),
+    "temperature": ("degC", -80, 99),
+    "conductivity": ("uS/cm", 0.01, 1e5),
+    "concentration": ("mg/L", 1e-4, 1e6),
+    "time": ("hour", 0.01, 8e5),
+    "share": ("percent", 0.01, 100),
+    "pressure": ("kPa", 0.01, 9000),
+    "speed": ("mm/day", 0.1, 1e9),
+    "flow": ("L/day", 0.001, 1e5),
+    "dose": ("mL/L", 0.01, 900),
+    "pH": ("dimensionless", 0, 14),
+    "light": ("umol/m^2/s", 0.1, 2900),
+    "radiation": ("MJ/m^2/day", 0.1, 55),
+}
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.sampled_from(sorted(WRITABLE)), st.floats(0, 1), st.sampled_from(["metric", "US"]), st.integers(1, 9)
+)
+def test_what_is_written_reads_back(kind, place, system, digits):
+    unit, low, high = WRITABLE[kind]
+    value = low + place * (high - low) if low <= 0 else low * (high / low) ** place
+    quantity = Q(value, unit)
+    back = read(write(quantity, system, digits), kind)
+    printed = 0.5 * 10 ** (1 - digits)  # half a unit of the last digit printed, relative to the first
+    if kind == "temperature":  # relative to the number printed, on its own scale
+        scale = "degF" if system == "US" else "degC"
+        assert abs(back.m_as(scale) - quantity.m_as(scale)) <= abs(quantity.m_as(scale)) * printed + 1e-9
+    else:
+        assert back.m_as(unit) == pytest.approx(value, rel=printed * (1 + 1e-6) + 1e-9)

@@ -35,7 +35,7 @@ _SYSTEMS = {
     "metric": "metric",
 }
 _SYSTEM = re.compile(
-    rf"(?:(?<=^)|(?<=/))({'|'.join(_SYSTEMS)}) (?=\w)|(?<=\w) ({'|'.join(_SYSTEMS)})(?=/|$)", re.I
+    rf"(?:(?<=^)|(?<=/)|(?<=\d ))({'|'.join(_SYSTEMS)}) (?=\w)|(?<=\w) ({'|'.join(_SYSTEMS)})(?=/|$)", re.I
 )
 _ATOM = r"(?:Na|Mg|Cl|Ca|Fe|Mn|Zn|Cu|Mo|Si|Al|H|C|N|O|P|S|K|B|F)\d*"
 _SUBSTANCE = re.compile(rf"^(.+?)(?: as| of)? ((?:{_ATOM})+(?:-[NPS]|[+-]\d?|\d?[+-])?)$")
