@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import budget, tank, weather
-from stilltank.science.budget.ensemble import resample
+from stilltank.science.budget._balance import resample
 from stilltank.science.crop import Plants
 from stilltank.science.tank import Box
 from stilltank.science.weather import Site, Weather
@@ -254,7 +254,7 @@ def test_seasons_are_drawn_in_blocks_near_their_date():
     steps = np.diff(rows, axis=1)
     breaks = np.flatnonzero((steps != 1).any(axis=0)) + 1
     assert set(breaks) <= set(range(10, 75, 10))
-    drawn, wanted = (weather.series.day_of_year(days).astype(int) for days in (record.dates[rows], dates))
+    drawn, wanted = (weather.day_of_year(days).astype(int) for days in (record.dates[rows], dates))
     apart = np.abs((drawn - wanted + 182) % 365 - 182)
     assert apart.max() <= 12  # ten days of window, a leap day, the year's 365 or 366
     assert len(np.unique(record.dates[rows].astype("M8[Y]"))) == 4

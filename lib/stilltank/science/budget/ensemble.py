@@ -10,11 +10,10 @@ import numpy as np
 from stilltank.science import demand
 from stilltank.science.tank import Tank
 from stilltank.science.weather import Weather
-from stilltank.science.weather.series import anniversaries
 from stilltank.tables import Entry, number
 from stilltank.units import OutOfRange, Problem, Q, within
 
-from .balance import Setting, first_day, given_et, place, prepare, run
+from ._balance import Setting, first_day, given_et, place, prepare, resample, run
 
 
 @dataclass(frozen=True, eq=False)
@@ -269,22 +268,3 @@ def _weather(
         return nothing + given_et(reference_et, length, "ensemble"), rain, ("Demand: as given.", *missing)
     et = demand.reference_et(record).magnitude  # once for the record: it depends on the weather only
     return et[rows], rain, demand.procedures(record) + missing
-
-
-def resample(rng: Any, record: Weather, dates: Any, members: int) -> Any:
-    """Row numbers of the record for seasons on ``dates``, [members, days]; see `ensemble` for how."""
-    block, window = (int(number("budget", "ensemble", key, "day")) for key in ("block length", "window"))
-    rows = np.empty((members, len(dates)), dtype=int)
-    for begin in range(0, len(dates), block):
-        length = min(block, len(dates) - begin)
-        anchors = anniversaries(record, str(dates[begin])[5:])
-        choices = (anchors[:, None] + np.arange(-window, window + 1)).ravel()
-        choices = choices[(choices >= 0) & (choices + length <= record.days)]
-        if not choices.size:
-            raise Problem(
-                f"The record {record.name or 'given'} has no days near {str(dates[begin])[5:]} to draw from; it runs "
-                f"from {record.dates[0]} to {record.dates[-1]}. Take a record that covers the season."
-            )
-        first = choices[rng.integers(0, choices.size, members)]
-        rows[:, begin : begin + length] = first[:, None] + np.arange(length)
-    return rows

@@ -8,9 +8,9 @@ import numpy as np
 from stilltank.science import demand
 from stilltank.science.tank import Tank
 from stilltank.tables import Entry
-from stilltank.units import Problem, Q
+from stilltank.units import Problem, Q, takes, within
 
-from .balance import first_day, given_et, place, prepare, run
+from ._balance import first_day, given_et, place, prepare, run
 
 
 def season(
@@ -134,3 +134,31 @@ def season(
         "procedures": procedures,
     }
     return table
+
+
+@takes(area="m^2", rain="mm")
+def rain_catch(area: Any, rain: Any) -> Any:
+    """Volume of the rain that falls on an area.
+
+    Parameters
+    ----------
+    area : quantity; of what collects the rain (lid, tray), not of the water
+    rain : quantity, depth, one value or an array
+
+    Returns
+    -------
+    quantity in L
+
+    Raises
+    ------
+    UnitNeeded
+    OutOfRange   a negative area or depth
+
+    Example
+    -------
+    >>> rain_catch(Q(0.24, "m^2"), Q(25, "mm")).magnitude
+    6.0
+    """
+    within(area, 0, np.inf, "rain_catch: an area of {value:g} m^2 is not possible.")
+    within(rain, 0, np.inf, "rain_catch: a rain of {value:g} mm is not possible.")
+    return Q(area * rain, "L")

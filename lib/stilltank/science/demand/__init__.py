@@ -10,7 +10,7 @@ from .air import (
     slope_of_vapour_pressure,
     wind_at_2m,
 )
-from .crop import climate_adjustment, crop_coefficient
+from .crop import climate_adjustment, crop_coefficient, season_length
 from .indoor import aerodynamic_resistance, gap_leak, indoor, stomatal_resistance
 from .radiation import (
     clear_sky_radiation,
@@ -44,6 +44,7 @@ __all__ = [
     "psychrometric_constant",
     "reference_et",
     "saturation_vapour_pressure",
+    "season_length",
     "slope_of_vapour_pressure",
     "solar_radiation_from_sunshine",
     "solar_radiation_from_temperature",

@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.weather.series import check_metres
+from stilltank.science.weather._checks import check_metres
 from stilltank.units import UnitNeeded, within
 
 from .formula import formula, value

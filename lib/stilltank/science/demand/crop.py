@@ -53,7 +53,16 @@ def crop_coefficient(crop: Any, day: Any) -> Any:
 
 
 def season_length(crop: Any) -> int:
-    """Days from transplanting to the end of the last stage; raises Problem when a length is missing."""
+    """Days from transplanting to the end of the last stage.
+
+    Raises Problem when a length is missing.
+
+    Example
+    -------
+    >>> from stilltank.science.crop import crop
+    >>> season_length(crop("lettuce"))
+    75
+    """
     return round(sum(_plain(crop, name, "day") for name in _STAGES))
 
 

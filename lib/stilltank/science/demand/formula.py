@@ -4,7 +4,7 @@ import functools
 from collections.abc import Callable
 from typing import Any
 
-from stilltank.science.weather.series import latitude_degrees
+from stilltank.science.weather import latitude_degrees
 from stilltank.tables import number
 from stilltank.units import Q, takes
 
@@ -49,5 +49,11 @@ def _with_latitude(public: Any) -> Any:
 
 
 def value(item: str, prop: str, unit: str = "1") -> float:
-    """A coefficient of data/evapotranspiration.csv as a plain number."""
+    """A coefficient of data/evapotranspiration.csv as a plain number.
+
+    Example
+    -------
+    >>> value("net radiation", "albedo")
+    0.23
+    """
     return number("evapotranspiration", item, prop, unit)

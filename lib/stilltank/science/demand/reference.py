@@ -4,7 +4,8 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.weather.series import Weather, altitude_metres, latitude_degrees
+from stilltank.science.weather import Weather, latitude_degrees
+from stilltank.science.weather._checks import altitude_metres
 from stilltank.units import Problem, Q
 
 from . import air, radiation

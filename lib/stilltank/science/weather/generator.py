@@ -7,7 +7,8 @@ import numpy as np
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Q
 
-from .series import Weather, altitude_metres, day_of_year, latitude_degrees, one_date
+from ._checks import altitude_metres, day_of_year, latitude_degrees, one_date
+from .series import Weather
 
 
 def matrices() -> tuple[Any, Any]:
@@ -16,6 +17,12 @@ def matrices() -> tuple[Any, Any]:
     Returns
     -------
     two numpy arrays, 3 by 3; x(t) = A x(t-1) + B e(t), e independent standard normal
+
+    Example
+    -------
+    >>> a, b = matrices()
+    >>> a[0].tolist(), b[0].tolist()
+    ([0.567, 0.086, -0.002], [0.781, 0.0, 0.0])
 
     Source: Richardson & Wright (1984), read in secondary copies.
     """

@@ -10,7 +10,8 @@ import numpy as np
 
 from stilltank.units import Problem, Q, Unreadable
 
-from .series import SERIES, Weather, missing_sentence
+from ._checks import missing_sentence
+from .series import SERIES, Weather
 
 # Names a column may have, lower case without signs. The first is the one the documentation and `write` use.
 NAMES = {
@@ -324,6 +325,15 @@ def write(weather: Weather, path: Any, remark: str = "") -> None:
     Raises
     ------
     Problem   the file exists already
+
+    Example
+    -------
+    >>> import tempfile, pathlib
+    >>> path = pathlib.Path(tempfile.mkdtemp()) / "day.csv"
+    >>> write(Weather(["2015-07-06"], Q([21.5], "degC"), Q([12.3], "degC")), path)
+    >>> print(path.read_text(encoding="utf-8"))
+    date,temp_max (°C),temp_min (°C)
+    2015-07-06,21.5,12.3
 
     Notes
     -----

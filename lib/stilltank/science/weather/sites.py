@@ -1,14 +1,15 @@
 """Places with their weather records."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
 from stilltank.tables import DATA, load
 from stilltank.units import Problem, Q
 
+from ._checks import altitude_metres, latitude_degrees
 from .reading import read
-from .series import Weather, altitude_metres, join_notes, latitude_degrees
+from .series import Weather
 
 COVERS = ("open", "roof", "indoors")
 
@@ -127,5 +128,4 @@ def record(name: str) -> Weather:
         units=units,
         name=str(row["label"].value),
     )
-    object.__setattr__(found, "notes", join_notes(str(row["weather note"].value)))
-    return found
+    return replace(found, notes=(str(row["weather note"].value),))

@@ -6,41 +6,13 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.demand import crop_coefficient
-from stilltank.science.demand.crop import season_length
+from stilltank.science.demand import crop_coefficient, season_length
 from stilltank.science.tank import Tank
 from stilltank.science.weather import Site, Weather
-from stilltank.science.weather.series import one_date
+from stilltank.science.weather._checks import one_date
+from stilltank.science.weather.series import anniversaries
 from stilltank.tables import Entry, load, number
-from stilltank.units import OutOfRange, Problem, Q, magnitude, takes, within
-
-
-@takes(area="m^2", rain="mm")
-def rain_catch(area: Any, rain: Any) -> Any:
-    """Volume of the rain that falls on an area.
-
-    Parameters
-    ----------
-    area : quantity; of what collects the rain (lid, tray), not of the water
-    rain : quantity, depth, one value or an array
-
-    Returns
-    -------
-    quantity in L
-
-    Raises
-    ------
-    UnitNeeded
-    OutOfRange   a negative area or depth
-
-    Example
-    -------
-    >>> rain_catch(Q(0.24, "m^2"), Q(25, "mm")).magnitude
-    6.0
-    """
-    within(area, 0, np.inf, "rain_catch: an area of {value:g} m^2 is not possible.")
-    within(rain, 0, np.inf, "rain_catch: a rain of {value:g} mm is not possible.")
-    return Q(area * rain, "L")
+from stilltank.units import OutOfRange, Problem, Q, magnitude, within
 
 
 @dataclass(frozen=True)
@@ -226,3 +198,22 @@ def given_et(reference_et: Any, days: int, function: str) -> Any:
             f"{function}: {np.size(plain)} values of reference_et for {days} days. Give one, or one a day."
         )
     return np.broadcast_to(plain, (days,))
+
+
+def resample(rng: Any, record: Weather, dates: Any, members: int) -> Any:
+    """Row numbers of the record for seasons on ``dates``, [members, days]; see `ensemble` for how."""
+    block, window = (int(number("budget", "ensemble", key, "day")) for key in ("block length", "window"))
+    rows = np.empty((members, len(dates)), dtype=int)
+    for begin in range(0, len(dates), block):
+        length = min(block, len(dates) - begin)
+        anchors = anniversaries(record, str(dates[begin])[5:])
+        choices = (anchors[:, None] + np.arange(-window, window + 1)).ravel()
+        choices = choices[(choices >= 0) & (choices + length <= record.days)]
+        if not choices.size:
+            raise Problem(
+                f"The record {record.name or 'given'} has no days near {str(dates[begin])[5:]} to draw from; it runs "
+                f"from {record.dates[0]} to {record.dates[-1]}. Take a record that covers the season."
+            )
+        first = choices[rng.integers(0, choices.size, members)]
+        rows[:, begin : begin + length] = first[:, None] + np.arange(length)
+    return rows
