@@ -1,0 +1,66 @@
+"""What a schedule says: one sowing and what follows."""
+
+import datetime
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from ...units import Q
+from .. import crop as crops
+from ._days import one_day
+
+
+@dataclass(frozen=True)
+class Window:
+    """A day with its range: dates."""
+
+    early: datetime.date
+    expected: datetime.date
+    late: datetime.date
+
+    def __str__(self) -> str:
+        return f"{self.expected} ({self.early} to {self.late})"
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """One sowing and what follows; all are dates.
+
+    Attributes
+    ----------
+    crop : Crop
+    sow, transplant : into seed compost, and into the tank
+    first_flower : Window; of a leaf crop the first harvest, as ``event`` says. The range covers the years of the
+        weather record and the range of the crop's own time
+    end : last harvest expected, when the tank comes free
+    reasons : sentences on where the dates come from and what they leave out
+    """
+
+    crop: crops.Crop
+    sow: datetime.date
+    transplant: datetime.date
+    first_flower: Window
+    end: datetime.date
+    reasons: tuple[str, ...]
+    _outcomes: Any = field(repr=False, compare=False)
+
+    @property
+    def event(self) -> str:
+        """What ``first_flower`` means for this crop: "first flower" or "first harvest"."""
+        return self.crop.event
+
+    @property
+    def time_in_tank(self) -> Any:
+        """From transplant to the last harvest, in days."""
+        return Q((self.end - self.transplant).days, "day")
+
+    def chance_by(self, date: Any) -> float:
+        """Share of the outcomes, years of weather times the crop's own range, that flower by a date."""
+        return float(np.mean(self._outcomes <= one_day(date)))
+
+    def __str__(self) -> str:
+        return (
+            f"{self.crop.label}: sow {self.sow}, into the tank {self.transplant}, "
+            f"{self.event} {self.first_flower}, until {self.end}"
+        )

@@ -1,0 +1,20 @@
+"""Oxygen in still water: how much it holds, how slowly it moves, how deep it reaches."""
+
+from .holding import in_moist_air, pressure_at, saturation, vapour_pressure
+from .moving import diffusivity, film_balance, film_coefficient, film_supply, still_layer_flux
+from .reaching import Profile, penetration_depth, profile
+
+__all__ = [
+    "Profile",
+    "diffusivity",
+    "film_balance",
+    "film_coefficient",
+    "film_supply",
+    "in_moist_air",
+    "penetration_depth",
+    "pressure_at",
+    "profile",
+    "saturation",
+    "still_layer_flux",
+    "vapour_pressure",
+]
