@@ -1,0 +1,52 @@
+"""Ready-made tanks."""
+
+from stilltank.tables import load
+from stilltank.units import Problem
+
+from .base import Tank
+from .shapes import Box, Cylinder, TaperedBox, TaperedCylinder
+
+SHAPES = {shape.__name__: shape for shape in (Box, TaperedBox, Cylinder, TaperedCylinder)}
+
+
+def presets() -> tuple[str, ...]:
+    """Names of the ready-made tanks in data/tanks.csv: one invented for the demo, the others generic sizes.
+
+    Returns
+    -------
+    tuple of str
+
+    Example
+    -------
+    >>> "quillgate-tub" in presets()
+    True
+    """
+    return load("tanks").items_named
+
+
+def preset(name: str) -> Tank:
+    """Make a ready-made tank.
+
+    Parameters
+    ----------
+    name : str
+        One of `presets`.
+
+    Returns
+    -------
+    Tank
+
+    Raises
+    ------
+    Problem   there is no such tank; the sentence names near ones
+
+    Example
+    -------
+    >>> round(preset("quillgate-tub").capacity.magnitude)
+    45
+    """
+    values = {prop: entry.quantity for prop, entry in load("tanks").of(name).items()}
+    shape, label = values.pop("shape"), values.pop("label")
+    if shape not in SHAPES:
+        raise Problem(f"data/tanks.csv: {name} has the shape {shape!r}; known are {', '.join(SHAPES)}.")
+    return SHAPES[shape](**{prop.replace(" ", "_"): value for prop, value in values.items()}, name=label)

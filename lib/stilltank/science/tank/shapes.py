@@ -1,0 +1,202 @@
+"""The shapes of tanks."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from stilltank.units import OutOfRange, Q, Unreadable, magnitude
+
+from .base import Tank
+
+
+@dataclass(frozen=True)
+class Box(Tank):
+    """A tank with upright walls.
+
+    Parameters
+    ----------
+    length, width, height : quantities, inner sizes
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Example
+    -------
+    >>> round(Box(Q(50, "cm"), Q(40, "cm"), Q(30, "cm")).capacity.magnitude, 6)
+    60.0
+    """
+
+    length: Any
+    width: Any
+    height: Any
+
+    def _area(self, level: Any) -> Any:
+        return self.length.m_as("m") * self.width.m_as("m")
+
+
+@dataclass(frozen=True)
+class TaperedBox(Tank):
+    """A rectangular tub whose walls lean; the corners may be rounded.
+
+    Parameters
+    ----------
+    bottom_length, bottom_width, top_length, top_width, height : quantities, inner sizes
+    corner_radius : quantity, optional; the same from floor to rim
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Notes
+    -----
+    A floor wider than the opening is allowed, since such tanks exist; printing the tank says so.
+
+    Example
+    -------
+    >>> tote = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+    >>> round(tote.capacity.magnitude, 3)
+    63.573
+    """
+
+    bottom_length: Any
+    bottom_width: Any
+    top_length: Any
+    top_width: Any
+    height: Any
+    corner_radius: Any = None
+
+    def _check_shape(self, shape: str) -> None:
+        smallest = min(self.bottom_length, self.bottom_width, self.top_length, self.top_width)
+        if self.corner_radius is not None and 2 * self.corner_radius > smallest:
+            raise OutOfRange(
+                f"{shape}: corners of radius {self.corner_radius:.6g~P} do not fit a side of {smallest:.6g~P}; "
+                "a radius is at most half the shortest side."
+            )
+
+    @cached_property
+    def _floats(self) -> tuple[float, ...]:
+        radius = 0.0 if self.corner_radius is None else self.corner_radius.m_as("m")
+        sides = (self.bottom_length, self.bottom_width, self.top_length, self.top_width)
+        return (*(side.m_as("m") for side in sides), (4 - np.pi) * radius**2)
+
+    def _area(self, level: Any) -> Any:
+        length, width, top_length, top_width, corners = self._floats
+        share = level / self._height
+        return (length + (top_length - length) * share) * (width + (top_width - width) * share) - corners
+
+
+@dataclass(frozen=True)
+class Cylinder(Tank):
+    """A round tank with upright walls.
+
+    Parameters
+    ----------
+    diameter, height : quantities, inner sizes
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Example
+    -------
+    >>> round(Cylinder(Q(16, "cm"), Q(20, "cm")).capacity.magnitude, 3)
+    4.021
+    """
+
+    diameter: Any
+    height: Any
+
+    def _area(self, level: Any) -> Any:
+        return np.pi / 4 * self.diameter.m_as("m") ** 2
+
+
+@dataclass(frozen=True)
+class TaperedCylinder(Tank):
+    """A bucket.
+
+    Parameters
+    ----------
+    bottom_diameter, top_diameter, height : quantities, inner sizes
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Example
+    -------
+    >>> round(TaperedCylinder(Q(26, "cm"), Q(30, "cm"), Q(36, "cm")).capacity.magnitude, 2)
+    22.2
+    """
+
+    bottom_diameter: Any
+    top_diameter: Any
+    height: Any
+
+    @cached_property
+    def _floats(self) -> tuple[float, float]:
+        return self.bottom_diameter.m_as("m"), self.top_diameter.m_as("m")
+
+    def _area(self, level: Any) -> Any:
+        bottom, top = self._floats
+        return np.pi / 4 * (bottom + (top - bottom) * level / self._height) ** 2
+
+
+@dataclass(frozen=True, eq=False)
+class Measured(Tank):
+    """A tank of any shape, known by pouring in water and reading the level.
+
+    Parameters
+    ----------
+    levels : quantity array, rising; the last one is the rim
+    volumes : quantity array, rising, as many; what the tank holds at each level
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`
+
+    Raises
+    ------
+    Unreadable   fewer than two pairs, or not as many levels as volumes
+    OutOfRange   values that do not rise (also: see `Tank`)
+
+    Notes
+    -----
+    Between the readings runs a smooth curve that never turns back (monotone cubic, PCHIP). An empty tank is
+    added as the first reading where it is not given.
+
+    Example
+    -------
+    >>> jug = Measured(Q([5, 10, 20], "cm"), Q([4, 9, 20], "L"))
+    >>> round(jug.volume(Q(10, "cm")).magnitude, 6)
+    9.0
+    """
+
+    levels: Any
+    volumes: Any
+
+    def __post_init__(self):
+        levels = np.atleast_1d(magnitude(self.levels, "cm", "levels", "Measured"))
+        volumes = np.atleast_1d(magnitude(self.volumes, "L", "volumes", "Measured"))
+        if levels.shape != volumes.shape or levels.ndim != 1:
+            raise Unreadable(
+                f"Measured: {levels.size} levels and {volumes.size} volumes. Each level needs its volume."
+            )
+        if levels[0] != 0 or volumes[0] != 0:
+            levels, volumes = np.insert(levels, 0, 0.0), np.insert(volumes, 0, 0.0)
+        if levels.size < 3:
+            raise Unreadable(
+                "Measured: at least two readings above the floor are needed, at half and at the rim say."
+            )
+        for what, values, unit in (("levels", levels, "cm"), ("volumes", volumes, "L")):
+            step = np.flatnonzero(np.diff(values) <= 0)
+            if step.size:
+                raise OutOfRange(
+                    f"Measured: the {what} must rise; after {values[step[0]]:g} {unit} comes "
+                    f"{values[step[0] + 1]:g} {unit}."
+                )
+        self._set("levels", Q(levels, "cm"))
+        self._set("volumes", Q(volumes, "L"))
+        self._set("height", self.levels[-1])
+        self._check_length("height", "Measured")
+        super().__post_init__()
+
+    @cached_property
+    def _curve(self) -> tuple[Any, Any]:
+        from scipy.interpolate import PchipInterpolator
+
+        curve = PchipInterpolator(self.levels.m_as("m"), self.volumes.m_as("m^3"))
+        return curve, curve.derivative()
+
+    def _volume(self, level: Any) -> Any:
+        return self._curve[0](level)[()]
+
+    def _area(self, level: Any) -> Any:
+        return self._curve[1](level)[()]
