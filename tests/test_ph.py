@@ -163,7 +163,7 @@ def test_targets_acid_cannot_reach():
         acid_dose(TAP, 1.4, "citric acid")
 
 
-@pytest.mark.parametrize("target", ["5.8", None, Q(5.8, "mg/L")])
+@pytest.mark.parametrize("target", ["5.8", None, Q(5.8, "mg/L"), float("nan")])
 def test_a_ph_is_a_plain_number(target):
     with pytest.raises(Unreadable, match=r"plain number such as 5.8"):
         acid_dose(TAP, target, "nitric acid 38 %")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
 
-from ...tables import load
+from ...tables import load, number
 from ...units import OutOfRange, Q, Unreadable, takes, within
 from ..composition import molar_mass
 
@@ -168,17 +168,27 @@ def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
                 'such as density=Q(1.37, "g/mL").'
             )
         if strength is not None:
-            within(
-                strength, 0.1, 100, "An acid's strength lies between 0.1 and 100 percent; {value:g} does not."
-            )
+            _believable(strength, "strength", "percent")
             found = replace(
                 found, name=f"{item.rsplit(' ', 2)[0]}, {strength:g} %", strength=Q(strength, "percent")
             )
-        within(density, 0.99, 1.9, "An acid's density lies between 0.99 and 1.9 g/mL; {value:g} does not.")
+        _believable(density, "density", "g/mL")
         found = replace(found, density=Q(density, "g/mL"))
     if found.concentration is None and found.density is not None:
         found = replace(found, concentration=(found.strength * found.density / found.molar_mass).to("mol/L"))
     return found
+
+
+def _believable(stated: float, what: str, unit: str) -> None:
+    low, high = (
+        number("equilibrium", "label of an acid", f"{end} {what}", unit) for end in ("lowest", "highest")
+    )
+    within(
+        stated,
+        low,
+        high,
+        f"The {what} of an acid lies between {low:g} and {high:g} {unit}; {{value:g}} does not.",
+    )
 
 
 def _find(name: str) -> str:

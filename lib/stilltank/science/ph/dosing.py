@@ -231,7 +231,8 @@ def _plain_ph(target: Any) -> Any:
     if isinstance(target, (Quantity, str)) or target is None:
         raise Unreadable(f"A pH is a plain number such as 5.8; {target!r} is not.")
     wanted = np.asarray(target, dtype=float)
-    within(wanted, 0, 14, "A pH lies between 0 and 14; {value:g} does not.")
+    if not np.all(np.isfinite(wanted)):
+        raise Unreadable(f"A pH is a plain number such as 5.8; {target!r} is not.")
     return wanted
 
 
