@@ -207,7 +207,7 @@ def _alone():
 
 
 def run(module, args, extra=None):
-    """Set up whatever is missing, then become ``python -m module args`` in .venv, at the root of the workbook."""
+    """Set up whatever is missing, then become ``python -m module args`` in .venv."""
     try:
         held = _alone()
         if not stamped(VENV / ".stamp"):
@@ -218,7 +218,6 @@ def run(module, args, extra=None):
         sys.exit("Stopped before all was set up; the next start does it again.")
     if held:
         held.close()
-    os.chdir(str(ROOT))
     os.environ["PATH"] = str(BIN) + os.pathsep + os.environ.get("PATH", "")
     command = [str(PYTHON), "-m", module] + list(args)
     sys.stdout.flush()

@@ -312,6 +312,11 @@ def test_a_second_window_waits_for_the_first(start):
 
 
 @POSIX
+def test_a_command_goes_to_the_library(start):
+    assert start("workbook", "where", "constants/water/x").asked[-1] == "-m stilltank where constants/water/x"
+
+
+@POSIX
 def test_benchmarks_run_on_demand_from_their_own_files(start):
     last = start("tests", "benchmarks").asked[-1]
     assert last.startswith("-m pytest tests/benchmarks -s")

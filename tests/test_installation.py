@@ -127,7 +127,9 @@ def test_no_tables(data):
 
 def test_no_sources(data):
     (data / "sources.csv").unlink()
-    assert installation.tables().said.startswith("The table sources.csv could not be read")
+    found = installation.tables()
+    assert found.state == "fault"
+    assert "sources.csv is not there" in found.said
 
 
 def test_no_chapters(tmp_path):

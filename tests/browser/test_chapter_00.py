@@ -1,0 +1,66 @@
+"""Chapter 0 as a person meets it: it opens, runs, answers to its controls, and can be used without eyes or a mouse."""
+
+import re
+
+import pytest
+
+NAME = "00_start_here.ipynb"
+CONTROLS = ("spinbutton", "combobox", "textbox", "checkbox", "button", "radio", "listbox")
+
+
+@pytest.fixture
+def run(chapter):
+    return chapter.open(NAME).run()
+
+
+def test_it_opens_at_its_title(chapter):
+    chapter.open(NAME).show("chapter-00-opened")
+    assert chapter.page.locator(".jp-Notebook h1").count() == 1
+
+
+def test_it_runs_without_an_error(run):
+    run.show("chapter-00-run")
+    assert run.complaints == []
+    run.show_outputs("chapter-00")
+
+
+def test_each_picture_has_words(run):
+    pictures = run.page.locator(".jp-Notebook img")
+    assert pictures.count(), "no picture at all"
+    for n in range(pictures.count()):
+        words = pictures.nth(n).get_attribute("alt") or ""
+        assert len(words.split()) >= 5, f"picture {n}: {words!r}"
+
+
+def test_each_control_has_a_name(run):
+    """As the browser hands it to a screen reader. Sliders cannot have one: a named box stands by each."""
+    found = {role: run.controls(role) for role in (*CONTROLS, "slider")}
+    assert found["spinbutton"], "no number box at all"
+    for role in CONTROLS:
+        for name, value in found[role]:
+            assert re.search(r"[A-Za-z]{2}", name), f"a {role} with the value {value!r} has no name"
+    assert len(found["slider"]) <= len(found["spinbutton"])
+
+
+def test_a_number_typed_in_changes_what_is_shown(run):
+    """With the keyboard alone."""
+    boxes = run.outputs.get_by_role("spinbutton")
+    for n in range(boxes.count()):
+        before = run.outputs.evaluate_all("all => all.map(one => one.innerHTML).join()")
+        value = float(boxes.nth(n).input_value())
+        boxes.nth(n).fill(f"{value * 0.9:.4g}")
+        boxes.nth(n).press("Enter")
+        run.wait_for_change(before)
+    assert run.complaints == []
+    run.show_outputs("chapter-00-changed")
+
+
+def test_it_can_be_shown_as_one_document(chapter):
+    """The view for a projector, 1024 by 768: no complaint, nothing wider than the page."""
+    chapter.page.set_viewport_size({"width": 1024, "height": 768})
+    chapter.open(NAME, view="doc").run().show("chapter-00-document")
+    assert chapter.complaints == []
+    wide = chapter.outputs.evaluate_all(
+        "all => all.filter(one => one.scrollWidth > one.clientWidth + 1).length"
+    )
+    assert wide == 0, f"{wide} outputs are wider than the page"
