@@ -73,6 +73,7 @@ _SYMBOLS = {
     "percent": "%",
 }
 _RAISED = str.maketrans("0123456789-.", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻·")
+_SMALL, _LARGE = 1e-3, 1e7  # beyond these, zeros are hard to count
 _MANY = 8  # an array longer than this is shown by its range
 
 
@@ -89,7 +90,8 @@ def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
     Returns
     -------
     str
-        An array is written in one unit; a long one as its range. ``unknown`` stands for a missing number.
+        An array is written in one unit; a long one as its range; an empty one as ``none``. ``unknown`` stands
+        for a missing number.
 
     Raises
     ------
@@ -118,6 +120,8 @@ def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
     if numbers.ndim == 0:
         return _join(figure(float(numbers), digits), symbol)
     values = numbers.ravel()
+    if not values.size:
+        return "none"
     if values.size > _MANY and np.any(np.isfinite(values)):
         low, high = (figure(float(f(values)), digits) for f in (np.nanmin, np.nanmax))
         return f"{_join(f'{low} to {high}', symbol)} ({values.size} values)"
@@ -134,10 +138,12 @@ def write_range(low: Any, high: Any, system: str = "metric", digits: int = 3) ->
     >>> write_range(Q(900, "mL"), Q(2.5, "L"))
     '0.9 to 2.5 L'
     """
-    if isinstance(low, Quantity) and isinstance(high, Quantity):
-        ends = Quantity(np.array([low.magnitude, high.m_as(low.units)], dtype=float), low.units)
-    else:
-        ends = Quantity(np.array([_plain_number(low).m, _plain_number(high).m], dtype=float), "dimensionless")
+    low, high = (end if isinstance(end, Quantity) else _plain_number(end) for end in (low, high))
+    if not low.is_compatible_with(high):
+        raise UnitNeeded(
+            f"write_range needs two values of one kind; you gave {write(low)} and {write(high)}."
+        )
+    ends = Quantity(np.array([low.magnitude, high.m_as(low.units)], dtype=float), low.units)
     if system == "both":
         metric, us = (write_range(low, high, one, digits) for one in ("metric", "US"))
         return metric if metric == us else f"{metric} ({us})"
@@ -148,6 +154,8 @@ def write_range(low: Any, high: Any, system: str = "metric", digits: int = 3) ->
 
 def _plain_number(value: Any) -> Any:
     try:
+        if value is None or isinstance(value, str):
+            raise TypeError
         return Quantity(np.asarray(value, dtype=float)[()], "dimensionless")
     except (TypeError, ValueError):
         raise UnitNeeded(f"write needs a quantity or a number; you gave {value!r}.") from None
@@ -160,7 +168,7 @@ def _in_steps(quantity: Any, system: str, digits: int) -> tuple[np.ndarray, str]
     elif quantity.dimensionality in _LADDERS and not quantity.dimensionless:
         usual, ladders = _LADDERS[quantity.dimensionality]
     else:
-        return np.asarray(quantity.magnitude, dtype=float), _symbol(quantity.units)
+        return _in_powers(np.asarray(quantity.magnitude, dtype=float), _symbol(quantity.units))
     steps = ladders.get(system) or ladders["metric"]
     if "US" in ladders and system == "US":
         usual = _USUAL_US.get(usual, usual)
@@ -178,6 +186,15 @@ def _in_steps(quantity: Any, system: str, digits: int) -> tuple[np.ndarray, str]
     if numbers.ndim == 0 and symbol in ("days", "miles") and _round(float(numbers), digits) == 1:
         symbol = symbol[:-1]
     return numbers, symbol
+
+
+def _in_powers(numbers: np.ndarray, symbol: str) -> tuple[np.ndarray, str]:
+    """Very small and very large numbers of units without steps: 2 × 10⁻⁹ m²/s."""
+    sizes = np.abs(numbers[np.isfinite(numbers) & (numbers != 0)])
+    if not sizes.size or _SMALL <= sizes.max() < _LARGE:
+        return numbers, symbol
+    power = math.floor(math.log10(sizes.max()))
+    return numbers / 10.0**power, f"× 10{str(power).translate(_RAISED)} {symbol}"
 
 
 def _round(value: float, digits: int) -> float:

@@ -1,0 +1,147 @@
+"""Numbers for people: digits, symbols, the choice of unit. Reading them back is tested in test_reading."""
+
+import math
+import re
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from stilltank.units import Q, UnitNeeded, ureg, write, write_range
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "metric", "us"),
+    [
+        (45, "L", "45 L", "11.9 US gal"),  # 45 / 3.785411784 = 11.888
+        (4.8, "L", "4.8 L", "1.27 US gal"),
+        (250, "mL", "250 mL", "8.45 US fl oz"),  # 250 / 29.5735 = 8.4535
+        (0.2, "mL", "0.2 mL", "0.2 mL"),
+        (12345, "L", "12\u202f300 L", "3260 US gal"),
+        (2500, "m^3", "2500 m³", "660\u202f000 US gal"),
+        (1, "gallon", "3.79 L", "1 US gal"),
+        (1500, "g", "1.5 kg", "3.31 lb"),  # 1500 / 453.59237 = 3.3069
+        (36, "g", "36 g", "1.27 oz"),
+        (0.5, "g", "500 mg", "500 mg"),
+        (30, "cm", "30 cm", "11.8 in"),
+        (4, "mm", "4 mm", "0.157 in"),
+        (210, "m", "210 m", "689 ft"),
+        (0.24, "m^2", "0.24 m²", "2.58 ft²"),  # 0.24 / 0.09290304 = 2.5833
+        (20, "degC", "20 °C", "68 °F"),
+        (-5, "degC", "−5 °C", "23 °F"),
+        (5, "delta_degC", "5 °C", "9 °F"),
+        (1.8, "dS/m", "1.8 mS/cm", "1.8 mS/cm"),
+        (55, "uS/cm", "55 µS/cm", "55 µS/cm"),
+        (150, "mg/L", "150 mg/L", "150 mg/L"),
+        (1.5, "mg/mL", "1500 mg/L", "1500 mg/L"),
+        (120, "g/L", "120 g/L", "120 g/L"),
+        (0.05, "mg/L", "0.05 mg/L", "0.05 mg/L"),
+        (1, "day", "1 day", "1 day"),
+        (72, "hour", "3 days", "3 days"),
+        (90, "minute", "1.5 h", "1.5 h"),
+        (4, "mm/day", "4 mm/day", "0.157 in/day"),
+        (2, "m/s", "2 m/s", "4.47 mph"),
+        (0.3, "L/day", "300 mL/day", "10.1 US fl oz/day"),
+        (101.3, "kPa", "101 kPa", "101 kPa"),
+        (80, "percent", "80 %", "80 %"),
+        (6.2, "dimensionless", "6.2", "6.2"),
+        (41.5, "degree", "41.5°", "41.5°"),
+        (22, "MJ/m^2/day", "22 MJ/m²/day", "22 MJ/m²/day"),
+        (681, "delta_degC*day", "681 °C day", "681 °C day"),
+        (5, "1/day", "5 per day", "5 per day"),
+        (2e-9, "m^2/s", "2 × 10⁻⁹ m²/s", "2 × 10⁻⁹ m²/s"),
+        (0, "L", "0 L", "0 US gal"),
+    ],
+)
+def test_written(value, unit, metric, us):
+    assert write(Q(value, unit)) == metric
+    assert write(Q(value, unit), "US") == us
+
+
+def test_both_systems_side_by_side():
+    assert write(Q(45, "L"), "both") == "45 L (11.9 US gal)"
+    assert write(Q(150, "mg/L"), "both") == "150 mg/L"
+    assert write_range(Q(2, "L"), Q(3, "L"), "both") == "2 to 3 L (67.6 to 101 US fl oz)"
+
+
+def test_rounding_moves_to_the_next_unit():
+    assert write(Q(999.6, "mL")) == "1 L"
+    assert write(Q(999.4, "mL")) == "999 mL"
+    assert write(Q(999.9, "mg")) == "1 g"
+
+
+def test_digits():
+    assert write(Q(1234.5678, "mg/L"), digits=6) == "1234.57 mg/L"
+    assert write(Q(1234.5678, "mg/L"), digits=1) == "1000 mg/L"
+    assert write(Q(2.0, "mg/L"), digits=5) == "2 mg/L"
+
+
+def test_arrays_share_one_unit():
+    assert write(Q([900, 2500], "mL")) == "0.9, 2.5 L"
+    assert write(Q(np.arange(20), "cm")) == "0 to 19 cm (20 values)"
+    assert write(Q([1, math.nan], "L")) == "1, unknown L"
+    assert write(Q([], "L")) == "none"
+
+
+def test_ranges():
+    assert write_range(Q(2, "L"), Q(3, "L")) == "2 to 3 L"
+    assert write_range(Q(2, "L"), Q(2.001, "L")) == "2 L"
+    assert write_range(5.5, 6.5) == "5.5 to 6.5"
+
+
+def test_what_is_missing_or_endless():
+    assert write(Q(math.nan, "L")) == "unknown"
+    assert write(math.nan) == "unknown"
+    assert write(Q(math.inf, "L")) == "∞ L"
+
+
+def test_refusals():
+    for wrong in ("5 L", None, object()):
+        with pytest.raises(UnitNeeded, match="quantity or a number"):
+            write(wrong)
+    with pytest.raises(UnitNeeded, match="systems"):
+        write(Q(5, "L"), "imperial")
+    for digits in (0, 16, 2.5, True):
+        with pytest.raises(UnitNeeded, match="significant digits"):
+            write(Q(5, "L"), digits=digits)
+    with pytest.raises(UnitNeeded, match="one kind"):
+        write_range(Q(5, "L"), Q(5, "g"))
+
+
+UNITS = "L mL g mg kg cm m m^2 degC mS/cm mg/L mmol/L day kPa L/day mm/day percent g/m^2/day m^2/s 1/day mol umol/m^2/s"
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    st.floats(allow_nan=False, allow_infinity=False, min_value=-1e12, max_value=1e12),
+    st.sampled_from(UNITS.split()),
+    st.sampled_from(["metric", "US", "both"]),
+    st.integers(1, 9),
+)
+def test_never_a_power_of_e_and_never_letters_of_another_alphabet(value, unit, system, digits):
+    text = write(Q(value, unit), system, digits)
+    assert not re.search(r"\de[+-]?\d", text)
+    assert "μ" not in text  # the Greek letter looks like µ and is not
+    assert not re.search(r"\bl\b|ml|delta|degree|\*\*", text)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.floats(1e-6, 1e12), st.integers(1, 9))
+def test_significant_digits(value, digits):
+    """The figure written lies within half a unit of its last digit, and has no more digits than asked for."""
+    text = write(value, digits=digits).replace("\u202f", "")
+    assert float(text) == pytest.approx(value, rel=0.5 * 10 ** (1 - digits) * (1 + 1e-9))
+    assert len(text.replace(".", "").strip("0")) <= digits
+
+
+def test_every_unit_of_a_step_is_written_with_its_own_symbol():
+    """A symbol in the table of steps means the unit beside it: pint reads most of them back."""
+    from stilltank.units import read
+    from stilltank.units.writing import _STEPS
+
+    for kind, systems in _STEPS.items():
+        for steps in systems.values():
+            for _, unit, symbol in steps:
+                quantity = read(f"1 {symbol}", "mass" if symbol == "oz" else None)
+                assert quantity.m_as(unit) == pytest.approx(1), (kind, symbol)
+    assert ureg.Unit("gallon") == read("1 US gal").units
