@@ -15,15 +15,14 @@ from .equilibrium.constants import ZERO_CELSIUS, debye_hueckel_slope, log_k
 from .ions import Plain, ions, molalities
 
 _PARTNERS = MappingProxyType({"CaSO4": "Ca+2", "MgSO4": "Mg+2", "KSO4-": "K+"})
-_GAS_CONSTANT = 8.314462618e-3  # kJ/(mol K), exact since 2019
 _ROUNDS = 100  # four or five are enough at working strength
 
 
 def _at(item: str, celsius: Plain) -> Plain:
-    """log10 of a constant of data/pairs.csv at a temperature, its enthalpy held constant."""
-    heat = tables.number("pairs", item, "enthalpy", "kJ/mol")
-    warmer = 1 / (celsius + ZERO_CELSIUS) - 1 / 298.15
-    return tables.number("pairs", item, "log K", "1") - heat / (np.log(10) * _GAS_CONSTANT) * warmer
+    """log10 of a constant of data/pairs.csv at a temperature."""
+    kelvin = celsius + ZERO_CELSIUS
+    a, c, d = (tables.number("pairs", item, f"log K {letter}", "1") for letter in "acd")
+    return a + c / kelvin + d * np.log10(kelvin)
 
 
 def _shift(root: Plain, celsius: Plain) -> Plain:

@@ -189,7 +189,9 @@ class Water:
                 charge * half_caco3, 0, limit("alkalinity highest", "mg/L"),
                 "Water: an alkalinity of {value:g} mg/L as CaCO3 cannot be right; hard tap water has about 300.",
             )  # fmt: skip
-            plain["HCO3-"] = np.maximum(charge - 2 * plain.get("CO3-2", 0.0), 0.0)
+            plain.pop("HCO3-", None)
+            if np.any(np.asarray(charge) > 0):
+                plain["HCO3-"] = np.maximum(charge - 2 * plain.get("CO3-2", 0.0), 0.0)
         else:
             charge = carbonate if "HCO3-" in plain or "CO3-2" in plain else None
         put("alkalinity", None if charge is None else Q(charge * half_caco3, "mg/L"))
