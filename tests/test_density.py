@@ -7,7 +7,7 @@ from stilltank.units import OutOfRange, Q, UnitNeeded
 
 
 def test_against_the_standard_for_water():
-    # IAPWS-95 at 101.325 kPa, iapws 1.5.5. Tolerance: Tanaka's formula and IAPWS-95 differ by up to 0.0012.
+    # IAPWS95 at 101.325 kPa (iapws 1.5.5). Tolerance: Tanaka's formula and IAPWS-95 differ by up to 0.0012.
     celsius = np.array([4.0, 10.0, 20.0, 25.0, 30.0, 40.0])
     standard = [999.9749, 999.7025, 998.2072, 997.0476, 995.6495, 992.2164]
     assert water_density(Q(celsius, "degC")).m_as("kg/m^3") == pytest.approx(standard, abs=0.0015)
