@@ -124,7 +124,7 @@ class Plan:
             )
         default = tables.load("plan")
         return cls(
-            name=name or f"{plants.crop.label} in the {chosen_tank.name or 'tank'}",
+            name=name or f"{plants.crop.label}, {chosen_tank.name or 'still tank'}",
             tank=chosen_tank,
             plants=plants,
             site=place,
@@ -357,7 +357,7 @@ class Plan:
         return (
             *self.schedule.reasons,
             *self.season.procedures,
-            *self.site.weather.notes,
+            *(self.site.weather.notes if self.site.weather else ()),
             *self.recipe.missed.values(),
             *self.water.notes,
         )

@@ -1,0 +1,87 @@
+"""What a plan shows: its tank, its solution and its season, as pictures, tables and sentences."""
+
+import html
+from typing import Any
+
+from stilltank.season.plan import Plan
+from stilltank.units import Q, write
+
+from .figures import ElementBars, Picture, SeasonLevel, TankSection
+from .pages import table
+
+
+def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None = None) -> Picture:
+    """The tank from the side with its fill line and overflow hole.
+
+    Parameters
+    ----------
+    plan : Plan
+    system : "metric" or "US"
+    drawing : TankSection to draw into again; a new one when left out
+
+    Returns
+    -------
+    Picture
+    """
+    return (drawing or TankSection(system)).show(plan.tank, plan.fill_level, plan.overflow.height)
+
+
+def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:
+    """What water, salts and acid bring of each element, beside the target; parameters as ``tank_picture``."""
+    return (drawing or ElementBars()).show(plan.targets, plan.parts)
+
+
+def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | None = None) -> Picture:
+    """The level through the season with its range; parameters as ``tank_picture``."""
+    season, flower = plan.season, plan.schedule.first_flower
+    low, median, high = (season.quantile(share, "level") for share in (0.1, 0.5, 0.9))
+    early, _, late = season.date_range("stop")
+    return (drawing or SeasonLevel(system)).show(
+        plan.tank,
+        season.dates,
+        low,
+        median,
+        high,
+        stop_levels=plan.stop_levels,
+        event=(plan.schedule.event, flower.early, flower.late),
+        dry=(early, late),
+    )
+
+
+def mixing_table(plan: Plan, system: str = "metric") -> str:
+    """What to weigh and pour, as an HTML table."""
+    rows = [
+        (name, write(mass), "weigh into the tank")
+        for name, mass in plan.recipe.masses.items()
+        if mass > Q(0, "g") and name not in plan.recipe.too_small
+    ]
+    for stock in plan.trace_stocks:
+        how = (
+            f"weigh for {write(stock.volume)} of {stock.name} stock; {write(stock.dose)} of it into the tank"
+        )
+        rows += [(name, write(mass), how) for name, mass in stock.masses.items()]
+    return table(f"For {write(plan.volume, system)} of solution", ("salt", "mass", "how"), rows, numbers=(1,))
+
+
+def acid_sentence(plan: Plan) -> str:
+    """How much acid now, and how much in all once carbon dioxide has left."""
+    if not plan.doses:
+        return f"The solution is at or below pH {plan.target_ph:g} already and needs no acid."
+    now = f"{acid_measure(plan.doses['closed'])} of {plan.acid} bring the solution to pH {plan.target_ph:g}"
+    if "open" not in plan.doses:
+        return f"{now}; it will not climb above that as carbon dioxide leaves."
+    in_all = acid_measure(plan.doses["open"])
+    return f"{now} now; as carbon dioxide leaves over the next days, up to {in_all} in all hold it there."
+
+
+def acid_measure(dose: Any) -> str:
+    """Volume of a liquid acid, or mass of a solid one."""
+    return write(dose.mass if dose.volume is None else dose.volume)
+
+
+def missed_sentences(plan: Plan) -> str:
+    """Why some targets are missed, as an HTML list; empty when none is."""
+    items = "".join(f"<li>{html.escape(why)}</li>" for why in plan.recipe.missed.values())
+    return (
+        f"<details><summary>Why some targets are missed</summary><ul>{items}</ul></details>" if items else ""
+    )

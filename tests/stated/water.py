@@ -1,0 +1,146 @@
+"""How each stated value of the water budget chapter is computed, through the public functions."""
+
+from dataclasses import replace
+
+import numpy as np
+from stilltank.science import budget, demand
+from stilltank.science.crop import crop
+from stilltank.science.density import water_density
+from stilltank.science.tank import Box, TaperedBox, TaperedCylinder
+from stilltank.science.weather import Weather
+from stilltank.units import Q
+
+TOTE = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+LUMP = TaperedBox(Q(46, "cm"), Q(10.5, "cm"), Q(73, "cm"), Q(37, "cm"), Q(4.6, "cm"))
+CONE = TaperedCylinder(Q(8, "m"), Q(14, "m"), Q(3, "m"))
+BUCKET = TaperedCylinder(Q(26, "cm"), Q(30, "cm"), Q(36, "cm"))
+SQUARE_METRE = Box(Q(1, "m"), Q(1, "m"), Q(30, "cm"))
+MID_MONTHS = dict(zip("abcdefghijkl", (15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349), strict=True))
+RIO = Q(-22.9, "degree")
+LETTUCE = crop("lettuce")
+LETTUCE_ON_SOIL = replace(LETTUCE, kcb_initial=0.7, kcb_mid=1.0, kcb_end=0.95)  # FAO-56 Table 12
+BEANS = replace(
+    LETTUCE,
+    kcb_initial=0.15,
+    kcb_mid=1.14,
+    kcb_end=0.25,
+    stage_initial=Q(25, "day"),
+    stage_development=Q(25, "day"),
+    stage_mid=Q(30, "day"),
+    stage_late=Q(20, "day"),
+)
+LYON = Weather(
+    ["2015-07-15"], Q([26.6], "degC"), Q([14.8], "degC"), latitude=Q(45.72, "degree"), altitude=Q(200, "m")
+)
+UCCLE = Weather(
+    ["2015-07-06"],
+    Q([21.5], "degC"),
+    Q([12.3], "degC"),
+    relative_humidity_max=Q([84], "percent"),
+    relative_humidity_min=Q([63], "percent"),
+    wind_speed=Q([10], "km/hour"),
+    wind_height=Q(10, "m"),
+    sunshine=Q([9.25], "hour"),
+    latitude=Q(50.8, "degree"),
+    altitude=Q(100, "m"),
+)
+
+
+def _vapour_of_example_5():
+    return demand.actual_vapour_pressure(
+        Q(25, "degC"),
+        Q(18, "degC"),
+        relative_humidity_max=Q(82, "percent"),
+        relative_humidity_min=Q(54, "percent"),
+    )
+
+
+def _bangkok():
+    high, low, vapour, altitude = Q(34.8, "degC"), Q(25.6, "degC"), Q(2.85, "kPa"), Q(2, "m")
+    latitude = Q(13.73, "degree")
+    clear = demand.clear_sky_radiation(demand.extraterrestrial_radiation(latitude, 105), altitude)
+    solar = demand.solar_radiation_from_sunshine(latitude, 105, Q(8.5, "hour"))
+    return demand.penman_monteith(
+        demand.net_shortwave(solar) - demand.net_longwave(high, low, vapour, solar, clear),
+        Q(30.2, "degC"),
+        Q(2, "m/s"),
+        demand.mean_saturation_vapour_pressure(high, low),
+        vapour,
+        demand.atmospheric_pressure(altitude),
+        Q(0.14, "MJ/m^2/day"),
+    )
+
+
+def _one_lettuce(plant):
+    use = demand.crop_coefficient(plant, np.arange(1, 76)) * Q(4, "mm/day") * plant.canopy_area
+    return (use * Q(1, "day")).sum()
+
+
+COMPUTED = {
+    "W01": lambda: 0.8 * Q(15, "MJ/m^2/day") / demand.latent_heat(Q(20, "degC")) / Q(1, "kg/L"),
+    "W02": lambda: demand.atmospheric_pressure(Q(1800, "m")),
+    "W05": lambda: demand.saturation_vapour_pressure(Q(24.5, "degC")),
+    "W06": lambda: demand.saturation_vapour_pressure(Q(30, "degC")),
+    "W07": lambda: demand.mean_saturation_vapour_pressure(Q(24.5, "degC"), Q(15, "degC")),
+    "W10": _vapour_of_example_5,
+    "W12": lambda: (
+        demand.mean_saturation_vapour_pressure(Q(25, "degC"), Q(18, "degC")) - _vapour_of_example_5()
+    ),
+    "W13a": lambda: demand.slope_of_vapour_pressure(Q(20, "degC")),
+    "W13b": lambda: demand.slope_of_vapour_pressure(Q(25, "degC")),
+    "W14": lambda: demand.extraterrestrial_radiation(Q(-20, "degree"), 246),
+    "W16": lambda: demand.extraterrestrial_radiation(Q(13.73, "degree"), 105),
+    **{
+        f"W18{letter}": lambda day=day: demand.extraterrestrial_radiation(Q(40, "degree"), day)
+        for letter, day in MID_MONTHS.items()
+    },
+    "W19": lambda: demand.daylight_hours(Q(-20, "degree"), 246),
+    "W20": lambda: demand.daylight_hours(RIO, 135),
+    "W21a": lambda: demand.daylight_hours(Q(13.73, "degree"), 105),
+    "W21b": lambda: demand.daylight_hours(Q(50.8, "degree"), 187),
+    "W22": lambda: demand.solar_radiation_from_sunshine(RIO, 135, Q(220, "hour") / 31),
+    "W23": lambda: demand.net_longwave(
+        Q(25.1, "degC"), Q(19.1, "degC"), Q(2.1, "kPa"), Q(14.5, "MJ/m^2/day"), Q(18.8, "MJ/m^2/day")
+    ),
+    "W25": lambda: demand.wind_at_2m(Q(3.2, "m/s"), Q(10, "m")),
+    "W26a": lambda: demand.wind_at_2m(Q(1, "m/s"), Q(1, "m")) / Q(1, "m/s"),
+    "W26b": lambda: demand.wind_at_2m(Q(1, "m/s"), Q(3, "m")) / Q(1, "m/s"),
+    "W26c": lambda: demand.wind_at_2m(Q(1, "m/s"), Q(10, "m")) / Q(1, "m/s"),
+    "W27": lambda: demand.solar_radiation_from_temperature(
+        Q(45.72, "degree"), 196, Q(26.6, "degC"), Q(14.8, "degC")
+    ),
+    "W29": _bangkok,
+    "W30": lambda: demand.reference_et(UCCLE)[0],
+    "W31": lambda: demand.reference_et(replace(UCCLE, wind_height=Q(2, "m")))[0],
+    "W35": lambda: demand.reference_et(LYON)[0],
+    "W37": lambda: demand.hargreaves(LYON)[0],
+    "W41a": lambda: demand.crop_coefficient(LETTUCE, 20),
+    "W41b": lambda: demand.crop_coefficient(LETTUCE, 60),
+    "W41c": lambda: demand.crop_coefficient(LETTUCE, 75),
+    "W43": lambda: Q(demand.season_length(LETTUCE), "day"),
+    "W44a": lambda: demand.climate_adjustment(1.2, Q(1.3, "m/s"), Q(75, "percent"), Q(2, "m")),
+    "W44b": lambda: demand.climate_adjustment(1.2, Q(4.6, "m/s"), Q(44, "percent"), Q(2, "m")),
+    "W46": lambda: demand.crop_coefficient(BEANS, 20),
+    "W48a": lambda: _one_lettuce(LETTUCE_ON_SOIL),
+    "W48b": lambda: _one_lettuce(LETTUCE),
+    "W58a": lambda: demand.stomatal_resistance(Q(0, "umol/m^2/s")),
+    "W58b": lambda: demand.stomatal_resistance(Q(140, "umol/m^2/s")),
+    "W58c": lambda: demand.stomatal_resistance(Q(300, "umol/m^2/s")),
+    "W58d": lambda: demand.stomatal_resistance(Q(600, "umol/m^2/s")),
+    "W60": lambda: TOTE.capacity,
+    "W61": lambda: TOTE.volume(Q(16, "cm")),
+    "W63": lambda: LUMP.capacity,
+    "W64": lambda: CONE.volume(Q(2, "m")),
+    "W65": lambda: BUCKET.capacity,
+    "W66a": lambda: TOTE.area(Q(0, "cm")),
+    "W66b": lambda: TOTE.area(Q(30, "cm")),
+    "W67": lambda: budget.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")),
+    "W79a": lambda: water_density(Q(4, "degC")),
+    "W79b": lambda: water_density(Q(20, "degC")),
+    "W79c": lambda: water_density(Q(25, "degC")),
+    "W79d": lambda: water_density(Q(30, "degC")),
+    "W80": lambda: Box(Q(50, "cm"), Q(40, "cm"), Q(30, "cm")).weight(Q(20, "cm"), Q(25, "degC")),
+    "W81": lambda: demand.latent_heat(Q(20, "degC")),
+    "R082": lambda: demand.gap_leak(Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), Q(25, "degC"), Q(50, "percent")),
+    "R090": lambda: SQUARE_METRE.level(Q(200, "L")) - SQUARE_METRE.level(Q(200, "L") - 25 * Q(4, "L")),
+}
