@@ -384,11 +384,15 @@ def where_from(address: str) -> Entry:
     """
     for name in sorted(names(), key=len, reverse=True):
         if address.startswith(name + "/"):
-            item, _, prop = address[len(name) + 1 :].partition("/")
+            table, rest = load(name), address[len(name) + 1 :]
+            # a name may hold a stroke itself, as "nitric acid 1 mol/L" does: the longest one that fits is meant
+            fitting = [item for item in table.items_named if f"{rest}/".startswith(f"{item}/")]
+            item = max(fitting, key=len, default=rest.partition("/")[0])
+            prop = rest[len(item) + 1 :]
             if not prop:
-                known = ", ".join(load(name).of(item))
+                known = ", ".join(table.of(item))
                 raise TableFault(f"Name the property too, as {name}/{item}/...; there are: {known}.")
-            return load(name)[item, prop]
+            return table[item, prop]
     raise TableFault(
         f"No table for {address!r}. Write table/item/property; the tables are: {', '.join(names())}."
     )

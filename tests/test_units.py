@@ -1,0 +1,118 @@
+"""Units at the door: what is taken, what is refused, and in which words."""
+
+import numpy as np
+import pint
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable, magnitude, takes, ureg, within
+
+
+@takes(area="m^2", rise="m", temperature="degC")
+def refill_volume(area, rise, temperature=None):
+    """A function as the science floor has them."""
+    return Q(area * rise * 1000, "L") if temperature is None else temperature
+
+
+def test_plain_numbers_arrive_in_the_declared_units():
+    """By hand: 0.24 m² × 0.02 m = 0.0048 m³ = 4.8 L."""
+    assert refill_volume(Q(0.24, "m^2"), Q(2, "cm")).m_as("L") == pytest.approx(4.8)
+    assert refill_volume(area=Q(2400, "cm^2"), rise=Q(0.02, "m")).m_as("L") == pytest.approx(4.8)
+    assert refill_volume.__wrapped__(0.24, 0.02).m_as("L") == pytest.approx(4.8)
+
+
+def test_arrays_go_through():
+    answer = refill_volume(Q([0.24, 0.48], "m^2"), Q(2, "cm"))
+    np.testing.assert_allclose(answer.m_as("L"), [4.8, 9.6])
+    np.testing.assert_allclose(refill_volume(Q(1, "m^2"), Q(np.array([1, 2]), "cm")).m_as("L"), [10, 20])
+
+
+def test_temperatures_keep_their_zero():
+    """32 °F is 0 °C, 212 °F is 100 °C: NIST SP 811, B.9 (from memory)."""
+    assert refill_volume(Q(1, "m^2"), Q(1, "m"), Q(212, "degF")) == pytest.approx(100)
+
+
+def test_a_bare_number_is_refused_with_what_to_write():
+    with pytest.raises(UnitNeeded) as caught:
+        refill_volume(0.24, Q(2, "cm"))
+    assert str(caught.value) == (
+        'refill_volume needs an area for `area`, such as Q(0.24, "m^2"). You gave 0.24 with no unit.'
+    )
+
+
+def test_text_is_sent_to_read():
+    with pytest.raises(UnitNeeded, match=r"You gave the text '0.24 m²'. Text goes through read\('0.24 m²'\)"):
+        refill_volume("0.24 m²", Q(2, "cm"))
+
+
+def test_a_wrong_dimension_is_refused_with_both_named():
+    with pytest.raises(UnitNeeded, match=r"needs a length for `rise`.*You gave 2 L, which is a volume"):
+        refill_volume(Q(0.24, "m^2"), Q(2, "L"))
+    with pytest.raises(UnitNeeded, match="needs an area for `area`"):
+        refill_volume(Q([1, 2], "kg"), Q(2, "cm"))
+
+
+@pytest.mark.parametrize("bad", [float("nan"), float("inf"), [1.0, float("nan")]])
+def test_what_is_not_finite_is_refused(bad):
+    with pytest.raises(OutOfRange, match="`area` has a value that is not a number"):
+        refill_volume(Q(bad, "m^2"), Q(2, "cm"))
+
+
+def test_a_declaration_is_checked_on_import():
+    with pytest.raises(TypeError, match="has no argument rize"):
+        takes(rize="m")(lambda rise: rise)
+    with pytest.raises(pint.UndefinedUnitError):
+        takes(rise="metrrre")(lambda rise: rise)
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "error"),
+    [(5, "litrrre", UnitNeeded), ("5", "L", Unreadable), (["a"], "L", Unreadable)],
+)
+def test_q_refuses_in_sentences(value, unit, error):
+    with pytest.raises(error, match=r"\.$"):
+        Q(value, unit)
+
+
+def test_q_converts_a_quantity_or_says_why_not():
+    assert Q(Q(1, "L"), "mL").magnitude == pytest.approx(1000)
+    with pytest.raises(UnitNeeded, match="cannot be turned into"):
+        Q(Q(1, "L"), "g")
+
+
+def test_within_names_the_first_bad_value():
+    within([1.0, 90.0], -90, 90, "no {value}")
+    with pytest.raises(OutOfRange, match="not 95"):
+        within([1.0, 95.0], -90, 90, "not {value:g}")
+
+
+def test_one_registry_for_the_whole_process():
+    assert pint.get_application_registry().get() is ureg
+    assert (pint.Quantity(1, "L") + Q(1, "L")).m_as("L") == pytest.approx(2)
+
+
+FINITE = st.floats(-1e9, 1e9)
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.one_of(FINITE, st.integers(-(10**9), 10**9), st.lists(FINITE, min_size=1, max_size=5)))
+def test_a_magnitude_is_the_number_in_the_unit(number):
+    plain = magnitude(Q(number, "L"), "mL", "volume", "test")
+    np.testing.assert_allclose(plain, np.asarray(number, dtype=float) * 1000, rtol=1e-12)
+    assert isinstance(plain, float) or plain.dtype == float
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    st.one_of(
+        st.none(),
+        st.booleans(),
+        FINITE,
+        st.text(max_size=5),
+        st.lists(FINITE, max_size=3),
+        st.binary(max_size=3),
+    )
+)
+def test_anything_without_a_unit_is_a_problem(thing):
+    with pytest.raises(Problem):
+        magnitude(thing, "mL", "volume", "test")
