@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import tank
 from stilltank.science.tank import Box, Cylinder, Measured, TaperedBox, TaperedCylinder
@@ -46,6 +46,7 @@ SIZE = st.floats(5, 120)
 LEVEL = st.floats(0, 1)
 
 
+@settings(deadline=None)
 @given(SIZE, SIZE, SIZE, SIZE, st.floats(5, 80), st.floats(0, 0.5), LEVEL)
 def test_tapered_box_is_the_integral_of_its_sections(l0, w0, l1, w1, height, round_share, share):
     radius = round_share * min(l0, w0, l1, w1)
@@ -61,6 +62,7 @@ def test_tapered_box_is_the_integral_of_its_sections(l0, w0, l1, w1, height, rou
     assert tub.area(cm(level)).m_as("cm^2") == pytest.approx(section(level), rel=1e-9)
 
 
+@settings(deadline=None)
 @given(SIZE, SIZE, SIZE, LEVEL)
 def test_bucket_is_the_integral_of_its_sections(bottom, top, height, share):
     bucket = TaperedCylinder(cm(bottom), cm(top), cm(height))
@@ -94,6 +96,7 @@ def test_level_is_the_inverse_of_volume(shape):
     assert shape.level(shape.capacity).m_as("cm") == pytest.approx(shape.height.m_as("cm"), rel=1e-12)
 
 
+@settings(deadline=None)
 @given(SIZE, SIZE, SIZE, SIZE, st.floats(5, 80), LEVEL)
 def test_round_trip_of_any_tapered_box(l0, w0, l1, w1, height, share):
     tub = TaperedBox(cm(l0), cm(w0), cm(l1), cm(w1), cm(height))
