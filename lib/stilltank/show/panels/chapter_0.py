@@ -102,11 +102,10 @@ class _TankPanel(Panel):
         self._filling = True
         self._start.value = None
 
-    def _resize(self, name: str, size: Any) -> dict[str, Any]:
-        changed = dataclasses.replace(
-            self.draft.plan.tank, **{name: size}, name="your own tub", lid_area=None
-        )
-        return {"tank": changed}
+    def _resize(self, name: str, unit: str, value: float) -> dict[str, Any]:
+        # A lid measured for other sizes no longer fits: the opening takes its place.
+        sizes = {name: Q(value, unit), "name": "your own tub", "lid_area": None}
+        return {"tank": dataclasses.replace(self.draft.plan.tank, **sizes)}
 
     def _draw(self, draft: Draft) -> tuple[str, str]:
         picture = tank_picture(draft.plan, draft.system, self._drawings[draft.system])
