@@ -2,10 +2,12 @@
 
 import errno
 import json
+import os
 import socket
 import subprocess
 import sys
 import tempfile
+from pathlib import Path
 
 import pytest
 from stilltank import __main__ as command
@@ -273,6 +275,7 @@ def became(monkeypatch, tmp_path):
     """What the process would have become; the chapters are pretended."""
     commands = []
     (tmp_path / installation.FIRST).write_text("{}", encoding="utf-8")
+    monkeypatch.setenv("JUPYTER_CONFIG_PATH", "")
     monkeypatch.setattr(installation.os, "execv", lambda _, words: commands.append(words))
     monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
     return commands
@@ -283,6 +286,16 @@ def test_open_starts_at_chapter_0_and_passes_options_on(became):
     assert became[0][1:3] == ["-m", "jupyterlab"]
     assert "--LabApp.default_url=/lab/tree/00_start_here.ipynb" in became[0]
     assert became[0][-3:] == ["--no-browser", "--port", "0"]
+
+
+def test_open_asks_no_other_computer_for_news(became, monkeypatch):
+    monkeypatch.setenv("JUPYTER_CONFIG_PATH", "my-own")
+    command.main(["open"])
+    mine, ours = os.environ["JUPYTER_CONFIG_PATH"].split(os.pathsep)
+    assert mine == "my-own"
+    settings = Path(ours, "labconfig", "default_setting_overrides.json").read_text(encoding="utf-8")
+    told = json.loads(settings)["@jupyterlab/apputils-extension:notification"]
+    assert told == {"checkForUpdates": False, "fetchNews": "false"}
 
 
 def test_root_is_let_in_only_in_ci(became, monkeypatch):

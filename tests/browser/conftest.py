@@ -81,6 +81,7 @@ def lab(tmp_path_factory):
         "IPYTHONDIR": "ipython",
     }
     env = os.environ | {name: str(base / folder) for name, folder in own.items()}
+    env["JUPYTER_CONFIG_PATH"] = str(ROOT / "shared" / "jupyter")  # as the workbook's own command does
     port, token, log = free_port(), secrets.token_hex(16), base / "lab.log"
     command = [
         sys.executable,

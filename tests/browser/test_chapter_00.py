@@ -16,6 +16,7 @@ def run(chapter):
 def test_it_opens_at_its_title(chapter):
     chapter.open(NAME).show("chapter-00-opened")
     assert chapter.page.locator(".jp-Notebook h1").count() == 1
+    assert chapter.page.locator(".Toastify__toast").count() == 0, "JupyterLab asks something"
 
 
 def test_it_runs_without_an_error(run):
