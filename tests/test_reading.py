@@ -149,6 +149,12 @@ def test_what_does_not_fit_the_tank_is_refused():
         ("5 kg", "volume", '"5 kg" is a mass. Write a volume, such as 45 L or 12 US gal.'),
         ("5", "volume", '"5" has no unit we can be sure of. Write a volume, such as 45 L or 12 US gal.'),
         ("", "volume", "Nothing was typed. Write a volume, such as 45 L or 12 US gal."),
+        ("3-2 L", "volume", '"3-2 L" is a range the wrong way round. Write the smaller end first.'),
+        (
+            "2026-03-04",
+            "pH",
+            '"2026-03-04" looks like a date, a time, a ratio or a label grade. Write a pH, such as 6.2.',
+        ),
     ],
 )
 def test_refusals_say_what_to_write(text, kind, sentence):
@@ -397,3 +403,50 @@ def test_what_is_written_reads_back(kind, place, system, digits):
         assert abs(back.m_as(scale) - quantity.m_as(scale)) <= abs(quantity.m_as(scale)) * printed + 1e-9
     else:
         assert back.m_as(unit) == pytest.approx(value, rel=printed * (1 + 1e-6) + 1e-9)
+
+
+# The sizes of our own units, against their definitions
+
+
+def test_degrees_of_hardness_are_their_definitions():
+    """German: 10 mg CaO in a litre. Clark: a grain of CaCO3 in an imperial gallon; gpg: in a US gallon.
+
+    Molar masses from molmass, an independent table; 64.79891 mg, 4.54609 L, 3.785411784 L from NIST SP 811
+    (from memory). Tolerance: the table gives five or six figures.
+    """
+    from molmass import Formula
+
+    caco3, cao = Formula("CaCO3").mass, Formula("CaO").mass
+    for text, expected in (
+        ("1 °dH", 10 * caco3 / cao),
+        ("1 °fH", 10),
+        ("1 °Clark", 64.79891 / 4.54609),
+        ("1 gpg", 64.79891 / 3.785411784),
+    ):
+        assert read(text, "hardness").m_as("mg/L") == pytest.approx(expected, rel=5e-5), text
+
+
+def test_alkalinity_and_hardness_count_charge():
+    """As CaCO3: half its molar mass to each mole of charge; Ca, Mg and CaCO3 have two, HCO3 has one."""
+    from molmass import Formula
+
+    caco3 = Formula("CaCO3").mass
+    for kind, substance, charge in (
+        ("alkalinity", "HCO3", 1),
+        ("alkalinity", "CaCO3", 2),
+        ("hardness", "CaCO3", 2),
+        ("hardness", "Ca", 2),
+        ("hardness", "Mg", 2),
+    ):
+        by_mass = charge * caco3 / 2 / Formula(substance).mass
+        assert read(f"1 mg/L {substance}", kind).m_as("mg/L") == pytest.approx(by_mass, rel=5e-5), substance
+        by_amount = charge * caco3 / 2
+        assert read(f"1 mmol/L {substance}", kind).m_as("mg/L") == pytest.approx(by_amount, rel=5e-5), (
+            substance
+        )
+        assert read("1 meq/L", kind).m_as("mg/L") == pytest.approx(caco3 / 2, rel=5e-5)
+
+
+def test_a_meters_scale_means_so_many_to_one_millisiemens():
+    for scale in (500, 640, 700):
+        assert read(f"{scale} ppm{scale}").m_as("mS/cm") == pytest.approx(1, rel=1e-9)

@@ -176,7 +176,7 @@ def _prepare(typed: str, kind: str | None) -> tuple[str, bool, str | None]:
         raise Unreadable(f"{len(typed)} characters are too many for one quantity. {_wanted(kind)}")
     text = even_out(typed)
     if text.startswith(("<", ">", "≤", "≥")):
-        raise Unreadable(f'"{typed}" gives a limit, not a value. Write the value itself. {_wanted(kind)}')
+        raise Unreadable(f'"{typed}" gives a limit, not a value. {_wanted(kind)}')
     approximate = False
     for _ in range(3):  # "EC about 1.8", "~ pH 6"
         if match := _LABEL.search(text):
@@ -418,7 +418,7 @@ def _check(reading: Reading, way: _Way, least: Any, most: Any) -> None:
         raise OutOfRange(f'"{reading.text}" is not a whole number. Write one such as 12.')
     if not _fits_kind(way):
         low, high = (Quantity(limit, way.terms[0].unit) for limit in _limits(reading.kind, way.terms[0].unit))
-        if reading.quantity.magnitude < 0 and low.magnitude == 0:
+        if reading.quantity.magnitude < 0 and low.magnitude == 0 and reading.kind != "pH":
             raise OutOfRange(f'"{reading.text}" is less than nothing. Write {called} of 0 or more.')
         raise OutOfRange(
             f'"{reading.text}" is not possible: {called} lies between {write(low)} and {write(high)}.{_slip(reading)}'
@@ -453,10 +453,16 @@ def _refuse(typed: str, text: str, kind: str | None, kind_read: str | None) -> P
     if _DATE_OR_GRADE.fullmatch(text):
         return Unreadable(f"{shown} looks like a date, a time, a ratio or a label grade. {_wanted(kind)}")
     terms = _terms(numerals(text))
-    if kind_read and terms and (others := list(_ways(text, None, None))):
-        called = " or ".join(dict.fromkeys(kinds()[way.terms[0].kind].called for way in others))
-        return Unreadable(f"{shown} is {called}. {_wanted(kind_read)}")
-    if len(terms) == 1 and not terms[0][1]:
+    if kind_read and terms:
+        others = [way.terms[0].kind for way in _ways(text, None, None)]
+        others = others or [name for name in kinds() if terms[0][1] and list(_ways(text, name, None))]
+        if others:
+            called = " or ".join(dict.fromkeys(kinds()[name].called for name in others))
+            return Unreadable(f"{shown} is {called}. {_wanted(kind_read)}")
+    ends = _RANGE.split(text)
+    if len(ends) == 2 and list(_ways(f"{ends[1]} to {ends[0]}", kind_read, None)):
+        return Unreadable(f"{shown} is a range the wrong way round. Write the smaller end first.")
+    if len(terms) == 1 and not terms[0][1] and kind_read not in ("pH", "count"):
         return Unreadable(f"{shown} has no unit we can be sure of. {_wanted(kind_read)}")
     if kind is None and (names := [name for name in kinds() if list(_ways(text, name, None))]):
         named = " or ".join(f'"{name}"' for name in names)

@@ -9,7 +9,7 @@ from .door import Problem
 from .registry import Q  # noqa: F401 (Q is used in the examples)
 from .writing import figure
 
-_MOST_COUNTED = 100  # "about 300 buckets" says nothing to anyone
+_MOST_COUNTED = 200  # "about 300 buckets" says nothing to anyone
 _NEAR_KELVIN = 8
 
 
@@ -89,7 +89,7 @@ def everyday(quantity: Any, kind: str) -> str:
     times = size / near
     if kind == "conductivity":
         return f"like {item}" if 1 / 3 < times < 3 else f"far {'more' if times > 1 else 'less'} than {item}"
-    if times < 1:  # rather several of the next smaller thing than a part of this one
+    if times < 0.5:  # rather several of the next smaller thing than a part of this one
         near, item = max((thing for thing in things if thing[0] <= size), default=(near, item))
         times = size / near
     if times > _MOST_COUNTED or times < 1 / _MOST_COUNTED:

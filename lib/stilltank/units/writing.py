@@ -61,6 +61,11 @@ _BY_UNIT: dict[Any, dict[str, list[tuple[float, str, str]]]] = {
     ureg.Unit("delta_degC"): _DIFFERENCE,
     ureg.Unit("delta_degF"): _DIFFERENCE,
 }
+# A volume in a volume and a mass in a mass have no dimension left; what they are made of tells.
+_RATIOS = {
+    frozenset([ureg.Unit("L").dimensionality]): {"metric": [(0.0, "mL/L", "mL/L")]},
+    frozenset([ureg.Unit("g").dimensionality]): {"metric": [(0.0, "g/kg", "g/kg")]},
+}
 _SYMBOLS = {
     "degree_Celsius": "°C",
     "delta_degree_Celsius": "°C",
@@ -165,9 +170,13 @@ def _in_steps(quantity: Any, system: str, digits: int) -> tuple[np.ndarray, str]
     """The numbers in the unit that suits the largest of them, and the unit's symbol."""
     if quantity.units in _BY_UNIT:
         ladders, usual = _BY_UNIT[quantity.units], ""
-    elif quantity.dimensionality in _LADDERS and not quantity.dimensionless:
+    elif quantity.dimensionless:
+        ladders, usual = _RATIOS.get(_parts(quantity.units), {}), ""
+    elif quantity.dimensionality in _LADDERS:
         usual, ladders = _LADDERS[quantity.dimensionality]
     else:
+        ladders, usual = {}, ""
+    if not ladders:
         return _in_powers(np.asarray(quantity.magnitude, dtype=float), _symbol(quantity.units))
     steps = ladders.get(system) or ladders["metric"]
     if "US" in ladders and system == "US":
@@ -186,6 +195,10 @@ def _in_steps(quantity: Any, system: str, digits: int) -> tuple[np.ndarray, str]
     if numbers.ndim == 0 and symbol in ("days", "miles") and _round(float(numbers), digits) == 1:
         symbol = symbol[:-1]
     return numbers, symbol
+
+
+def _parts(units: Any) -> frozenset[Any]:
+    return frozenset(ureg.Unit(name).dimensionality for name in units._units)
 
 
 def _in_powers(numbers: np.ndarray, symbol: str) -> tuple[np.ndarray, str]:
