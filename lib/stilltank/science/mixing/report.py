@@ -3,57 +3,37 @@
 import csv
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
 from ... import tables
-from ...units import OutOfRange, Problem, Q, Unreadable
+from ...units import OutOfRange, Problem, Q, Reading, Unreadable, explain
 from ..composition import element_share, molar_mass
 from ..ions import find_ion, ions
 from ..solution import Water, equivalent_mass
 
-# How units are written in reports -> how this workbook writes them. Degrees of hardness are masses in a
-# litre of the oxide or carbonate named.
-_UNITS = MappingProxyType(
-    {
-        "mg/l": "mg/L", "g/m3": "mg/L", "g/m³": "mg/L", "ppm": "mg/L", "ug/l": "ug/L", "ppb": "ug/L",
-        "mmol/l": "mmol/L", "mol/m3": "mmol/L", "umol/l": "umol/L",
-        "meq/l": "charge", "mval/l": "charge", "mmolc/l": "charge", "mmol(c)/l": "charge",
-        "us/cm": "uS/cm", "ms/cm": "mS/cm", "ds/m": "dS/m", "ms/m": "mS/m",
-        "°c": "degC", "degc": "degC", "c": "degC", "°f": "degF", "degf": "degF", "": "", "-": "", "1": "",
-    }
+# What a line may be called, and the kind of quantity it then is.
+_KINDS: Mapping[str, str] = MappingProxyType(
+    {name: kind for kind, names in {
+        "pH": ("ph",),
+        "temperature": ("temperature", "water temperature"),
+        "conductivity": ("conductivity", "electrical conductivity", "ec", "specific conductance"),
+        "alkalinity": ("alkalinity", "total alkalinity", "carbonate hardness", "acid capacity", "kh"),
+    }.items() for name in names}
 )  # fmt: skip
-_DEGREES = MappingProxyType(
-    {
-        "°dh": ("German degree", "CaO"), "dh": ("German degree", "CaO"), "°d": ("German degree", "CaO"),
-        "°fh": ("French degree", "CaCO3"), "fh": ("French degree", "CaCO3"),
-        "°e": ("English degree", "CaCO3"), "°clark": ("English degree", "CaCO3"),
-        "gpg": ("grain in a US gallon", "CaCO3"),
-    }
-)  # fmt: skip
-_ALKALINITY = ("alkalinity", "total alkalinity", "carbonate hardness", "acid capacity", "kh", "m-alkalinity")
-_HARDNESS = ("hardness", "total hardness", "gh", "general hardness")
-_CONDUCTIVITY = ("conductivity", "electrical conductivity", "ec", "specific conductance")
-_TEMPERATURE = ("temperature", "water temperature")
-_TWICE = ("nitrate", "nitrite", "ammonium", "phosphate", "ammonia")
+_ARGUMENT = MappingProxyType({"pH": "ph", "conductivity": "conductivity_measured"})
+_NOT_MEASURED = re.compile(r"(-|n\.?d\.?|n/a|not (detected|measured))?( \D*)?", re.I)
+_TWICE = ("nitrate", "nitrite", "ammonium", "phosphate")  # stated as the ion or as its element
 
 
 @dataclass(frozen=True, slots=True)
 class _Line:
     place: str
     item: str
-    value: str
-    unit: str
-    basis: str
-
-    @property
-    def shown(self) -> str:
-        """The line as a person wrote it."""
-        basis = f" as {self.basis}" if self.basis else ""
-        return f"{self.value} {self.unit}{basis}".strip()
+    text: str
 
 
 def read_water(path: Any) -> Water:
@@ -100,11 +80,14 @@ def read_water(path: Any) -> Water:
     places: dict[str, str] = {}
     for line in lines:
         try:
-            key, value = _meaning(line, notes)
+            key, value, said = _meaning(line)
+        except OutOfRange as error:
+            raise OutOfRange(f"{line.place}, {line.item}: {error}") from error
         except Problem as error:
-            raise type(error)(f"{line.place}: {error}") from error
+            raise Unreadable(f"{line.place}, {line.item}: {error}") from error
+        notes += [f"{line.item}: {words}." for words in said]
         if key is None:
-            unknown[line.item] = line.shown
+            unknown[line.item] = line.text
             continue
         if key in places:
             raise Unreadable(
@@ -112,17 +95,8 @@ def read_water(path: Any) -> Water:
             )
         places[key] = line.place
         (amounts if key in ions() else found)[key] = value
-    if "HCO3-" in amounts and "alkalinity" in found:
-        bicarbonate = amounts["HCO3-"].m_as("mmol/L")
-        charge = found["alkalinity"].m_as("mg/L") / equivalent_mass()
-        if abs(bicarbonate - charge) > 0.1 * max(bicarbonate, charge):
-            notes.append(
-                f"Bicarbonate ({bicarbonate:.2f} mmol/L) and alkalinity ({charge:.2f} meq/L) differ; "
-                "the alkalinity is used."
-            )
-    notes += [f"{item}: {shown} is kept, but nothing is computed with it." for item, shown in unknown.items()]
     water = Water(amounts, name=name or path.stem, unknown=unknown, **found)
-    return Water(amounts, name=water.name, unknown=unknown, notes=(*notes, *_doubts(water)), **found)
+    return Water(amounts, name=water.name, unknown=unknown, notes=(*notes, *_doubts(water, amounts)), **found)
 
 
 def _toml(text: str, file: str) -> tuple[list[_Line], str]:
@@ -152,8 +126,7 @@ def _toml(text: str, file: str) -> tuple[list[_Line], str]:
         place = f"{file}, line {number}"
         if isinstance(value, bool) or not isinstance(value, (str, int, float)):
             raise Unreadable(f'{place}: {key} must be text with a unit, such as "48 mg/L".')
-        shown = re.fullmatch(r"\s*(<?\s*[-+]?\d[\d.,]*)\s*(.*)", str(value))
-        lines.append(_line(place, key, *shown.groups()) if shown else _line(place, key, str(value), ""))
+        lines.append(_Line(place, key, str(value).strip()))
     return lines, name
 
 
@@ -184,129 +157,104 @@ def _csv(text: str, file: str) -> tuple[list[_Line], str]:
         if item.lower() == "name":
             name = value
         else:
-            lines.append(_line(place, item, value, unit))
+            lines.append(_Line(place, item, f"{value} {unit}".strip() if value else ""))
     return lines, name
 
 
-def _line(place: str, item: str, value: str, unit: str) -> _Line:
-    written, _, basis = unit.replace("μ", "u").replace("µ", "u").partition(" as ")
-    return _Line(place, item.strip(), value.strip(), written.strip(), basis.strip())
+def _meaning(line: _Line) -> tuple[str | None, Any, tuple[str, ...]]:
+    """What one line says: argument of Water or key of an ion, its value, and what was assumed.
 
-
-def _number(line: _Line, notes: list[str]) -> float | None:
-    """The number of a line; None where nothing was measured."""
-    text = line.value.replace(" ", "")
-    if text.lower() in ("", "-", "n.d.", "nd", "notdetected", "n/a"):
-        return None
-    if text.startswith("<"):
-        notes.append(f"{line.item}: below {text[1:]} {line.unit}, counted as zero.")
-        return 0.0
-    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", text):
-        raise Unreadable(
-            f"{line.value!r} can be read two ways. Write {text.replace(',', '')} or {text.replace(',', '.')}."
-        )
-    try:
-        return float(text.replace(",", "."))
-    except ValueError:
-        raise Unreadable(f"{line.item} has the value {line.value!r}, which is not a number.") from None
-
-
-def _meaning(line: _Line, notes: list[str]) -> tuple[str | None, Any]:
-    """What one line says: (argument of Water or ion key, value); (None, None) for what is not understood."""
+    No key where the line is not understood or nothing was measured.
+    """
     item = line.item.lower().replace("_", " ")
-    found = ("NH4+", "NH3") if item == "ammonia" else None if item in _HARDNESS else find_ion(item)
-    known = item == "ph" or item in _TEMPERATURE or item in _CONDUCTIVITY or item in _ALKALINITY
-    if not (found or known) or (number := _number(line, notes)) is None:
-        return None, None
-    unit = _UNITS.get(line.unit.lower())
-    if item == "ph":
-        if unit != "":
-            raise Unreadable(f"pH has no unit; {line.unit!r} stands beside it.")
-        return "ph", Water(ph=number).ph
-    if item in _TEMPERATURE:
-        return "temperature", Water(
-            temperature=_quantity(number, unit, line, ("degC", "degF"), "°C")
-        ).temperature
-    if item in _CONDUCTIVITY:
-        value = _quantity(number, unit, line, ("uS/cm", "mS/cm", "dS/m", "mS/m"), "mS/cm or uS/cm")
-        if number < 0:
-            raise OutOfRange(f"a conductivity of {line.shown} cannot be.")
-        return "conductivity_measured", value.to("mS/cm")
-    if item in _ALKALINITY:
-        return "alkalinity", Water(alkalinity=Q(_charge(number, unit, line), "mmol/L")).alkalinity
+    kind = _KINDS.get(item)
+    found = ("NH4+", "NH3") if item == "ammonia" else find_ion(item)
+    if not kind and not found:
+        return None, None, ("it is kept, but nothing is computed with it",)
+    if _NOT_MEASURED.fullmatch(line.text):
+        return None, None, ("no value is given",)
+    if line.text.startswith("<"):
+        if not found:
+            raise Unreadable(f"{line.text} is a limit. State the value that was measured.")
+        return found[0], Q(0, "mmol/L"), (f"below {line.text[1:].strip()}, counted as zero",)
+    if kind:
+        read = explain(line.text, kind)
+        value = read.quantity.m_as("dimensionless") if kind == "pH" else read.quantity
+        argument = _ARGUMENT.get(kind, kind)
+        Water(**{argument: value})  # refuses what cannot be, while the line is at hand
+        return argument, value, _said(read)
     assert found is not None
-    key, formula = found
+    key, basis = found
+    read = _concentration(line.text)
+    value = Q(_mmol(read, key, basis, item), "mmol/L")
+    return key, Water({key: value}).ions[key], _said(read)
+
+
+def _said(read: Reading) -> tuple[str, ...]:
+    return (*read.assumed, "an approximate value") if read.approximate else read.assumed
+
+
+def _concentration(text: str) -> Reading:
+    """A mass, an amount, a charge or degrees of hardness in a litre; ``of`` says of what a mass is."""
+    try:
+        return explain(text, "concentration")
+    except OutOfRange:
+        raise
+    except Problem as problem:
+        for kind in ("charge", "hardness"):
+            try:
+                return explain(text, kind)
+            except Problem:
+                continue
+        raise problem from None
+
+
+def _mmol(read: Reading, key: str, basis: str, item: str) -> float:
+    """Plain mmol/L of an ion."""
     ion = ions()[key]
-    if item in _TWICE and not line.basis and unit in ("mg/L", "ug/L"):
-        raise Unreadable(
-            f"{line.item} in {line.unit} can be read two ways. Write {line.unit} as {ion.formula} or "
-            f"{line.unit} as {ion.element}; the report's small print says which."
-        )
-    if line.unit.lower() in _DEGREES or line.basis == "CaCO3" or unit == "charge":
+    if read.kind in ("charge", "hardness") or read.of == "CaCO3":
         if ion.charge == 0:
-            raise Unreadable(f"{line.item} carries no charge; state it in mg/L or mmol/L.")
-        value = Q(_charge(number, unit, line) / abs(ion.charge), "mmol/L")
-    else:
-        value = _quantity(number, unit, line, ("mg/L", "ug/L", "mmol/L", "umol/L"), "mg/L or mmol/L")
-        if unit in ("mg/L", "ug/L"):
-            value = Q(_mmol(value.m_as("mg/L"), key, line.basis or formula), "mmol/L")
-    return key, Water({key: value}).ions[key]
-
-
-def _quantity(number: float, unit: str | None, line: _Line, allowed: tuple[str, ...], say: str) -> Any:
-    if unit not in allowed:
-        shown = f"the unit {line.unit!r}" if line.unit else "no unit"
-        raise Unreadable(f"{line.item} has {shown}. Write {say}.")
-    return Q(number, unit)
-
-
-def _mmol(milligrams: float, key: str, basis: str) -> float:
-    """mmol of an ion from mg counted as ``basis``: the ion itself, its element, or an oxide of it."""
-    ion = ions()[key]
-    if basis in (ion.formula, key, "NH3"):
-        return milligrams / molar_mass(basis if basis == "NH3" else ion.formula).m_as("g/mol")
+            raise Unreadable(f"{key} carries no charge; state it in mg/L or mmol/L.")
+        charge = (
+            read.quantity.m_as("mmol/L")
+            if read.kind == "charge"
+            else (read.quantity.m_as("mg/L") / equivalent_mass())
+        )
+        return charge / abs(ion.charge)
+    if read.quantity.check("[substance]/[length]**3"):
+        return read.quantity.m_as("mmol/L")
+    milligrams = read.quantity.m_as("mg/L")
+    if item in _TWICE and not read.of:
+        raise Unreadable(
+            f"a mass of {item} can be read two ways. Write mg/L as {ion.formula} or mg/L as {ion.element}; "
+            "the report's small print says which."
+        )
+    basis = {key: ion.formula, f"{ion.formula}-{ion.element}": ion.element}.get(read.of, read.of) or basis
+    if basis == ion.formula:
+        return milligrams / ion.molar_mass
     share = element_share(basis, ion.element).m_as("dimensionless") if ion.element else 0.0
     if share == 0.0:
         raise Unreadable(f"{key} cannot be stated as {basis}. Write it as {ion.formula}.")
     return milligrams * share / molar_mass(ion.element).m_as("g/mol")
 
 
-def _charge(number: float, unit: str | None, line: _Line) -> float:
-    """mmol of charge in a litre of an alkalinity or hardness."""
-    degree = _DEGREES.get(line.unit.lower())
-    if degree:
-        size = tables.number("mixing", "hardness", degree[0], "mg/L")
-        return number * size / (molar_mass(degree[1]).m_as("g/mol") / 2)
-    if unit in ("charge", "mmol/L"):
-        return number
-    if unit in ("mg/L", "ug/L"):
-        milligrams = number if unit == "mg/L" else number / 1000
-        if line.basis == "CaCO3":
-            return milligrams / equivalent_mass()
-        if line.basis in ("HCO3", "HCO3-"):
-            return milligrams / molar_mass("HCO3").m_as("g/mol")
-        raise Unreadable(
-            f"{line.item} in {line.unit} can be read two ways. Write {line.unit} as CaCO3 or {line.unit} as HCO3."
-        )
-    shown = f"the unit {line.unit!r}" if line.unit else "no unit"
-    raise Unreadable(f"{line.item} has {shown}. Write mg/L as CaCO3, mmol/L, meq/L or °dH.")
-
-
-def _doubts(water: Water) -> Iterator[str]:
+def _doubts(water: Water, amounts: Mapping[str, Any]) -> Iterator[str]:
     """What does not fit together in a report."""
-    worth = tables.number("mixing", "water report", "imbalance worth a word", "percent")
+    limit = lambda item: tables.number("mixing", "water report", item, "dimensionless")  # noqa: E731
     if water.alkalinity is None:
         yield "The report states no alkalinity, and acid doses cannot be computed without it."
-    elif abs(share := float(water.charge_balance.share.m_as("percent"))) > worth:
-        yield (
-            f"The charges do not balance: {water.charge_balance}. Something is missing or wrong in the report; "
-            f"the alkalinity decides the acid dose all the same ({share:+.0f} %)."
-        )
+    else:
+        used, stated = (each.get("HCO3-", Q(0, "mmol/L")).m_as("mmol/L") for each in (water.ions, amounts))
+        if "HCO3-" in amounts and abs(used - stated) > limit("imbalance worth a word") * max(used, stated):
+            yield f"Bicarbonate ({stated:.2f} mmol/L) and alkalinity ({used:.2f}) differ; the alkalinity is used."
+        if abs(float(water.charge_balance.share)) > limit("imbalance worth a word"):
+            yield (
+                f"The charges do not balance: {water.charge_balance}. Something is missing or wrong in the report; "
+                "for acid doses the alkalinity counts."
+            )
     if water.conductivity_measured is not None and water.amounts:
-        computed = water.conductivity().m_as("mS/cm")
-        stated = water.conductivity_measured.m_as("mS/cm")
-        gap = tables.number("mixing", "water report", "conductivity gap worth a word", "percent")
-        if abs(computed - stated) > gap / 100 * max(stated, computed):
+        computed, stated = (c.m_as("mS/cm") for c in (water.conductivity(), water.conductivity_measured))
+        if abs(computed - stated) > limit("conductivity gap worth a word") * max(stated, computed):
             yield f"The report states {stated:.2f} mS/cm, and its ions make {computed:.2f}: check units and gaps."
 
 
