@@ -22,6 +22,12 @@ FLOORS = {
     "installation": 5,
     "__main__": 6,
 }
+GROUND = {
+    "units",
+    "tables",
+}  # one floor in two parts: tables use units, and the reader of units has its words in data/
+# The one step upwards: a plan prints its own card, because that is where people look for it.
+UPWARDS = {("season/plan/making.py", "stilltank.show.pages")}
 MODULES = sorted(LIBRARY.rglob("*.py"))
 TEXT = {
     ".py",
@@ -72,14 +78,16 @@ def imported(path):
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: path.relative_to(LIBRARY).as_posix())
 def test_a_floor_imports_only_from_floors_below(path):
-    home = path.relative_to(LIBRARY).with_suffix("").parts[0]
+    file = path.relative_to(LIBRARY)
+    home = file.with_suffix("").parts[0]
     if home == "__init__":
         assert not imported(path)
         return
     assert home in FLOORS, f"{home} is on no floor; give it one in FLOORS and in DEVELOPERS.md"
-    for name in imported(path):
+    for name in imported(path) - {"stilltank.__version__"}:
         other = name.split(".")[1]
-        assert other == home or FLOORS[other] < FLOORS[home], f"{home} imports {name}"
+        within = other == home or {other, home} == GROUND or (file.as_posix(), name) in UPWARDS
+        assert within or FLOORS[other] < FLOORS[home], f"{home} imports {name}"
 
 
 def test_every_floor_is_there():
