@@ -51,23 +51,13 @@ def ions() -> Mapping[str, Ion]:
 def _names() -> Mapping[str, tuple[str, str]]:
     """What people write for an ion -> its key, and the formula the mass is counted by."""
     table = tables.load("ions")
-    found: dict[str, tuple[str, str]] = {}
+    found = {"po4": ("H2PO4-", "PO4")}
     for key, ion in ions().items():
-        for name in (key, ion.formula, *str(table[key, "names"].value).split(";")):
-            found[name.strip().lower()] = (key, ion.formula)
-        if len(ion.element) and ion.element.lower() not in found:
-            found[ion.element.lower()] = (key, ion.element)
-        if ion.element and ion.element != ion.formula:
-            found[f"{ion.formula}-{ion.element}".lower()] = (key, ion.element)
-    found["po4"] = ("H2PO4-", "PO4")
-    for element, key in (("p", "H2PO4-"), ("s", "SO4-2"), ("fe", "Fe+2"), ("b", "B(OH)3"), ("mo", "MoO4-2")):
-        found[element] = (key, ions()[key].element)
-    for name, element in (("phosphorus", "P"), ("sulfur", "S"), ("boron", "B"), ("molybdenum", "Mo")):
-        found[name] = found[element.lower()]
-    for name, key in (("nitrate-n", "NO3-"), ("nitrate nitrogen", "NO3-"), ("ammonium-n", "NH4+")):
-        found[name] = (key, "N")
-    found["ammonium nitrogen"] = ("NH4+", "N")
-    found.pop("n", None)
+        names = [key, ion.formula, *str(table[key, "names"].value).split(";")]
+        found |= {name.lower(): (key, ion.formula) for name in names}
+        if (key, "names by element") in table:
+            by_element = str(table[key, "names by element"].value).split(";")
+            found |= {name.lower(): (key, ion.element) for name in by_element}
     return MappingProxyType(found)
 
 

@@ -94,26 +94,27 @@ def _elements(amounts: Mapping[str, Plain]) -> dict[str, Any]:
     return {element: Q(sums[element], "mg/L") for element in ordered}
 
 
-# The totals the equilibrium engine works with, and the ions each is the sum of.
+# The totals the equilibrium engine works with, and the ion of each.
 _TOTALS = MappingProxyType(
     {
-        "Ca": ("Ca+2",), "Mg": ("Mg+2",), "K": ("K+",), "Na": ("Na+",), "NH4": ("NH4+",), "NO3": ("NO3-",),
-        "SO4": ("SO4-2",), "Cl": ("Cl-",), "P": ("H2PO4-",), "B": ("B(OH)3",),
+        "Ca": "Ca+2", "Mg": "Mg+2", "K": "K+", "Na": "Na+", "NH4": "NH4+", "NO3": "NO3-", "SO4": "SO4-2",
+        "Cl": "Cl-", "P": "H2PO4-", "B": "B(OH)3",
     }
 )  # fmt: skip
 
 
 def _totals(amounts: Mapping[str, Plain], litre: Plain) -> dict[str, Plain]:
     """mol/kg water of each total, from mmol/L; ``litre`` is the mass of water in one, kg."""
-    return {
-        name: sum((amounts.get(key, 0.0) for key in keys), 0.0) / 1000 / litre
-        for name, keys in _TOTALS.items()
-    }
+    return {name: amounts.get(key, 0.0) / 1000 / litre for name, key in _TOTALS.items()}
 
 
 def _strong(amounts: Mapping[str, Plain]) -> Plain:
     """mmol/L of charge of the ions that take no part in acid-base reactions."""
     return sum((a * ions()[k].charge for k, a in amounts.items() if not ions()[k].weak), 0.0)
+
+
+def _limit(item: str, unit: str) -> float:
+    return tables.number("mixing", "water report", item, unit)
 
 
 @dataclass(frozen=True)
@@ -163,57 +164,65 @@ class Water:
     """The ions in plain mmol/L, alkalinity counted as bicarbonate."""
 
     def __post_init__(self) -> None:
-        put = lambda name, value: object.__setattr__(self, name, value)  # noqa: E731
-        limit = lambda item, unit: tables.number("mixing", "water report", item, unit)  # noqa: E731
-        plain: dict[str, Plain] = {}
-        for name, value in self.ions.items():
-            key, mmol = amount(name, value, "Water")
-            within(
-                mmol * ions()[key].molar_mass, 0, limit("concentration highest", "mg/L"),
-                f"Water: {{value:g}} mg/L of {name} is more than sea water holds. Check the unit.",
-            )  # fmt: skip
-            if key in plain:
-                raise Unreadable(
-                    f"Water: {key} is stated twice, the second time as {name!r}. Keep one of them."
-                )
-            plain[key] = mmol
-        half_caco3 = equivalent_mass()
-        carbonate = plain.get("HCO3-", 0.0) + 2 * plain.get("CO3-2", 0.0)
-        if self.alkalinity is not None:
-            given = self.alkalinity
-            if isinstance(given, Quantity) and given.check("[substance]/[length]**3"):
-                charge = magnitude(given, "mmol/L", "alkalinity", "Water")
-            else:
-                charge = magnitude(given, "mg/L", "alkalinity", "Water") / half_caco3
-            within(
-                charge * half_caco3, 0, limit("alkalinity highest", "mg/L"),
-                "Water: an alkalinity of {value:g} mg/L as CaCO3 cannot be right; hard tap water has about 300.",
-            )  # fmt: skip
+        plain = self._plain_ions()
+        charge = self._plain_alkalinity(plain)
+        if self.alkalinity is not None:  # it is measured more surely than bicarbonate, so it wins
             plain.pop("HCO3-", None)
             if np.any(np.asarray(charge) > 0):
                 plain["HCO3-"] = np.maximum(charge - 2 * plain.get("CO3-2", 0.0), 0.0)
-        else:
-            charge = carbonate if "HCO3-" in plain or "CO3-2" in plain else None
-        put("alkalinity", None if charge is None else Q(charge * half_caco3, "mg/L"))
         if self.ph is not None:
             if isinstance(self.ph, (Quantity, str)):
                 raise UnitNeeded(f"Water: pH is a plain number such as 7.6; you gave {self.ph!r}.")
             within(
-                self.ph, limit("pH lowest", "1"), limit("pH highest", "1"),
+                self.ph, _limit("pH lowest", "1"), _limit("pH highest", "1"),
                 "Water: a pH of {value:g} is not that of a water to grow in. Check the report.",
             )  # fmt: skip
-        celsius = (
-            15.0 if self.temperature is None else magnitude(self.temperature, "degC", "temperature", "Water")
-        )
+        celsius = _limit("temperature usual", "degC")
+        if self.temperature is not None:
+            celsius = magnitude(self.temperature, "degC", "temperature", "Water")
+            within(
+                celsius, _limit("temperature lowest", "degC"), _limit("temperature highest", "degC"),
+                "Water: {value:g} °C is outside 0 to 40 °C.",
+            )  # fmt: skip
+        settled = {
+            "alkalinity": None if charge is None else Q(charge * equivalent_mass(), "mg/L"),
+            "temperature": Q(celsius, "degC"),
+            "amounts": MappingProxyType(plain),
+            "ions": MappingProxyType({key: Q(value, "mmol/L") for key, value in plain.items()}),
+            "unknown": MappingProxyType(dict(self.unknown)),
+            "notes": tuple(self.notes),
+        }
+        for name, value in settled.items():
+            object.__setattr__(self, name, value)
+
+    def _plain_ions(self) -> dict[str, Plain]:
+        plain: dict[str, Plain] = {}
+        for name, value in self.ions.items():
+            key, mmol = amount(name, value, "Water")
+            within(
+                mmol * ions()[key].molar_mass, 0, _limit("concentration highest", "mg/L"),
+                f"Water: {{value:g}} mg/L of {name} is more than sea water holds. Check the unit.",
+            )  # fmt: skip
+            if key in plain:
+                raise Unreadable(f"Water: {key} is stated twice, again as {name!r}. Keep one of them.")
+            plain[key] = mmol
+        return plain
+
+    def _plain_alkalinity(self, plain: Mapping[str, Plain]) -> Plain | None:
+        """mmol of charge in a litre, stated or from the carbonates; None where neither is known."""
+        given = self.alkalinity
+        if given is None:
+            carbonates = "HCO3-" in plain or "CO3-2" in plain
+            return plain.get("HCO3-", 0.0) + 2 * plain.get("CO3-2", 0.0) if carbonates else None
+        if isinstance(given, Quantity) and given.check("[substance]/[length]**3"):
+            charge = magnitude(given, "mmol/L", "alkalinity", "Water")
+        else:
+            charge = magnitude(given, "mg/L", "alkalinity", "Water") / equivalent_mass()
         within(
-            celsius, limit("temperature lowest", "degC"), limit("temperature highest", "degC"),
-            "Water: {value:g} °C is outside 0 to 40 °C.",
+            charge * equivalent_mass(), 0, _limit("alkalinity highest", "mg/L"),
+            "Water: an alkalinity of {value:g} mg/L as CaCO3 cannot be right; hard tap water has about 300.",
         )  # fmt: skip
-        put("temperature", Q(celsius, "degC"))
-        put("amounts", MappingProxyType(plain))
-        put("ions", MappingProxyType({key: Q(value, "mmol/L") for key, value in plain.items()}))
-        put("unknown", MappingProxyType(dict(self.unknown)))
-        put("notes", tuple(self.notes))
+        return charge
 
     @classmethod
     def pure(cls, temperature: Any = None, name: str = "pure water") -> "Water":
@@ -317,22 +326,25 @@ class Solution:
     """All ions, water's and salts', in plain mmol/L."""
 
     def __post_init__(self) -> None:
-        put = lambda name, value: object.__setattr__(self, name, value)  # noqa: E731
-        put("volume", Q(litres(self.volume, "Solution"), "L"))
+        volume = litres(self.volume, "Solution")
         if not isinstance(self.water, Water):
             raise UnitNeeded(
                 f"Solution needs a Water for `water`, such as Water.pure(); you gave {self.water!r}."
             )
         added: dict[str, Plain] = {}
+        total = dict(self.water.amounts)
         for name, value in self.added.items():
             key, mmol = amount(name, value, "Solution")
             added[key] = added.get(key, 0.0) + mmol
-        put("added", MappingProxyType({key: Q(value, "mmol/L") for key, value in added.items()}))
-        total = dict(self.water.amounts)
-        for key, value in added.items():
-            total[key] = total.get(key, 0.0) + value
-        put("amounts", MappingProxyType(total))
-        put("masses", MappingProxyType(dict(self.masses)))
+            total[key] = total.get(key, 0.0) + mmol
+        settled = {
+            "volume": Q(volume, "L"),
+            "added": MappingProxyType({key: Q(value, "mmol/L") for key, value in added.items()}),
+            "amounts": MappingProxyType(total),
+            "masses": MappingProxyType(dict(self.masses)),
+        }
+        for name, value in settled.items():
+            object.__setattr__(self, name, value)
 
     @cached_property
     def ions(self) -> Mapping[str, Any]:
