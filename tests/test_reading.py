@@ -360,6 +360,7 @@ def test_upper_and_lower_case_never_change_the_size(pair, data):
     st.one_of(st.none(), st.sampled_from(KINDS)),
     st.sampled_from([".", ","]),
 )
+@example("-90", "°C", None, ".")
 def test_the_quick_way_reads_as_the_full_way_does(number, unit, kind, mark):
     text = f"{number.replace('.', mark)} {unit}".strip()
     quick = reading._quick(text, kind, None)

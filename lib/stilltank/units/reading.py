@@ -338,7 +338,8 @@ def _fits_kind(way: _Way) -> bool:
     if first.kind == "count" and not way.values[0].is_integer():
         return False
     low, high = _limits(first.kind, first.unit)
-    return low * (1 - 1e-9) <= min(way.values) and max(way.values) <= high * (1 + 1e-9)
+    low, high = low - abs(low) * 1e-9, high + abs(high) * 1e-9  # room for the rounding of a conversion
+    return low <= min(way.values) and max(way.values) <= high
 
 
 def _within(way: _Way, least: Any, most: Any) -> bool:
