@@ -5,11 +5,11 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache
 from typing import Any
 
 from .digits import NUMBER, even_out, figures, numerals
 from .door import OutOfRange, Problem, UnitNeeded, Unreadable
+from .possible import Way, distinct, fits_kind, limits, possible, sure, within_bounds
 from .registry import Q, Quantity  # noqa: F401 (Q is used in the examples)
 from .spellings import PART_OF_ONE, Meaning, kinds, meanings
 from .unclear import Choice, ask, everyday
@@ -51,18 +51,6 @@ class Reading:
         about = "about " if self.approximate else ""
         shown = f"{about}{write(self.quantity, digits=6)}{f' of {self.of}' if self.of else ''}"
         return f'"{self.text}" read as {shown}' + "".join(f"; {note}" for note in self.assumed)
-
-
-@dataclass(frozen=True, slots=True)
-class _Way:
-    """One way to read the whole text: one value a side, in the unit of the first term."""
-
-    values: tuple[float, ...]
-    styles: frozenset[str]
-    notes: tuple[str, ...]
-    terms: tuple[Meaning, ...]
-    text: str
-    words: str
 
 
 def read(
@@ -140,10 +128,10 @@ def explain(
         return quick
     plain, approximate, kind_read = _prepare(typed, kind)
     ways = list(_ways(plain, kind_read, gallon))
-    ways, notes = _possible(ways, least, most)
+    ways, notes = possible(ways, least, most)
     if not ways:
         raise _refuse(typed, plain, kind, kind_read)
-    choices = _distinct(ways)
+    choices = distinct(ways)
     if len(choices) > 1 or _must_ask(choices[0], kind_read):
         raise ask(typed, tuple(_choice(way) for way in choices))
     way = choices[0]
@@ -163,7 +151,7 @@ def _quick(typed: str, kind: str | None, gallon: str | None) -> Reading | None:
         return None
     meaning = found[0]
     value = float(f"{whole}.{decimals or 0}") * meaning.factor
-    low, high = _limits(meaning.kind, meaning.unit)
+    low, high = limits(meaning.kind, meaning.unit)
     if not low <= value <= high:
         return None
     notes = ("the comma read as a decimal point", *meaning.notes) if mark == "," else meaning.notes
@@ -207,7 +195,7 @@ def _sides(text: str, kind: str | None) -> tuple[list[str], bool, tuple[str, ...
     return _RANGE.split(text), False, notes
 
 
-def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[_Way]:
+def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[Way]:
     """Every way to read the text as this kind."""
     sides, tolerance, notes = _sides(text, kind)
     if len(sides) > 2 or (kind in ("pH", "count") and re.search(r"\d[eE]\d", text)):  # 1E5 is a group's code
@@ -234,7 +222,7 @@ def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[_Way]:
         ends = (start - abs(end), start + abs(end)) if tolerance else (start, end)
         if ends[0] > ends[1]:
             continue
-        yield _Way(
+        yield Way(
             ends,
             low.styles | high.styles,
             tuple(dict.fromkeys(notes + low.notes + high.notes)),
@@ -258,7 +246,7 @@ def _terms(text: str) -> list[tuple[str, str]]:
     return terms
 
 
-def _side_ways(terms: list[tuple[str, str]], kind: str | None, gallon: str | None) -> Iterator[_Way]:
+def _side_ways(terms: list[tuple[str, str]], kind: str | None, gallon: str | None) -> Iterator[Way]:
     """Ways to read one side of a range: one quantity, or a sum of ever smaller units."""
     columns = []
     for number, unit in terms:
@@ -283,7 +271,7 @@ def _side_ways(terms: list[tuple[str, str]], kind: str | None, gallon: str | Non
             " ".join(one.say(digits.value, way) for digits, one in parts) for way in ("written", "called")
         )
         styles = frozenset(digits.style for digits, _ in parts)
-        yield _Way((value,), styles, notes, means, texts, words)
+        yield Way((value,), styles, notes, means, texts, words)
 
 
 def _fitting(number: str, found: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
@@ -304,83 +292,14 @@ def _convert(value: float, meaning: Meaning, to: Meaning) -> float:
     return float(Quantity(value * meaning.factor, meaning.unit).m_as(to.unit))
 
 
-@cache
-def _limits(kind: str, unit: Any) -> tuple[float, float]:
-    """Least and most possible for the kind, in this unit."""
-    from ..tables import load
-
-    entries = load("limits").of(kind)
-    least, most = entries["least"].quantity, entries["most"].quantity
-    if not most.is_compatible_with(unit):  # a concentration as an amount, not a mass
-        least, most = Quantity(0.0, unit), entries["most amount"].quantity
-    return float(least.m_as(unit)), float(most.m_as(unit))
-
-
-def _possible(ways: list[_Way], least: Any, most: Any) -> tuple[list[_Way], tuple[str, ...]]:
-    """Leave out what cannot be, as long as something stays; the notes say so."""
-    notes: tuple[str, ...] = ()
-    if len(ways) > 1 and (least is not None or most is not None):
-        kept = [way for way in ways if _within(way, least, most)]
-        if kept and len(kept) < len(ways):
-            ways, notes = kept, ("the only reading of a possible size here",)
-    digits_only = len({way.terms for way in ways}) == 1 or any(
-        way.terms[0].written == PART_OF_ONE for way in ways
-    )
-    if len(ways) > 1 and digits_only:  # no look-alike units: the size may decide
-        kept = [way for way in ways if _fits_kind(way)]
-        if kept and len(kept) < len(ways):
-            ways, notes = kept, notes or ("the only reading of a possible size",)
-    return ways, notes
-
-
-def _fits_kind(way: _Way) -> bool:
-    first = way.terms[0]
-    if first.kind == "count" and not way.values[0].is_integer():
-        return False
-    low, high = _limits(first.kind, first.unit)
-    low, high = low - abs(low) * 1e-9, high + abs(high) * 1e-9  # room for the rounding of a conversion
-    return low <= min(way.values) and max(way.values) <= high
-
-
-def _within(way: _Way, least: Any, most: Any) -> bool:
-    unit = way.terms[0].unit
-    ends = [limit for limit in (least, most) if limit is not None]
-    if not all(limit.is_compatible_with(unit) for limit in ends):
-        return False
-    low = -math.inf if least is None else float(least.m_as(unit))
-    high = math.inf if most is None else float(most.m_as(unit))
-    return low <= min(way.values) and max(way.values) <= high
-
-
-def _distinct(ways: list[_Way]) -> list[_Way]:
-    """One way for each different quantity, the surest first."""
-    found: list[_Way] = []
-    for way in sorted(ways, key=lambda way: not _sure(way)):
-        if not any(_same(way, other) for other in found):
-            found.append(way)
-    return found
-
-
-def _same(way: _Way, other: _Way) -> bool:
-    one, two = way.terms[0], other.terms[0]
-    if one.kind != two.kind or one.unit.dimensionality != two.unit.dimensionality:
-        return False
-    values = (float(Quantity(value, one.unit).m_as(two.unit)) for value in way.values)
-    return all(math.isclose(*pair, rel_tol=1e-9) for pair in zip(values, other.values, strict=True))
-
-
-def _sure(way: _Way) -> bool:
-    return way.terms[0].sure  # in a sum the first unit settles what the others are
-
-
-def _must_ask(way: _Way, kind: str | None) -> bool:
+def _must_ask(way: Way, kind: str | None) -> bool:
     """A doubtful spelling is taken only where a kind was asked for; bare ppm only with its substance."""
     if any("ppm" in note or "ppb" in note for one in way.terms for note in one.notes):
         return not way.terms[0].of
-    return kind is None and not _sure(way)
+    return kind is None and not sure(way)
 
 
-def _choice(way: _Way) -> Choice:
+def _choice(way: Way) -> Choice:
     first = way.terms[0]
     quantity = Quantity(sum(way.values) / len(way.values), first.unit)
     metric = write(quantity)
@@ -390,7 +309,7 @@ def _choice(way: _Way) -> Choice:
     return Choice(quantity, way.words, size, way.text)
 
 
-def _reading(way: _Way, typed: str, notes: tuple[str, ...], approximate: bool) -> Reading:
+def _reading(way: Way, typed: str, notes: tuple[str, ...], approximate: bool) -> Reading:
     first = way.terms[0]
     low, high = (Quantity(value, first.unit) for value in (way.values[0], way.values[-1]))
     middle = Quantity(sum(way.values) / len(way.values), first.unit)
@@ -412,19 +331,19 @@ def _reading(way: _Way, typed: str, notes: tuple[str, ...], approximate: bool) -
     )
 
 
-def _check(reading: Reading, way: _Way, least: Any, most: Any) -> None:
+def _check(reading: Reading, way: Way, least: Any, most: Any) -> None:
     """Refuse a size that is impossible for the kind, or here."""
     called = kinds()[reading.kind].called
     if reading.kind == "count" and not float(reading.quantity.m).is_integer():
         raise OutOfRange(f'"{reading.text}" is not a whole number. Write one such as 12.')
-    if not _fits_kind(way):
-        low, high = (Quantity(limit, way.terms[0].unit) for limit in _limits(reading.kind, way.terms[0].unit))
+    if not fits_kind(way):
+        low, high = (Quantity(limit, way.terms[0].unit) for limit in limits(reading.kind, way.terms[0].unit))
         if reading.quantity.magnitude < 0 and low.magnitude == 0 and reading.kind != "pH":
             raise OutOfRange(f'"{reading.text}" is less than nothing. Write {called} of 0 or more.')
         raise OutOfRange(
             f'"{reading.text}" is not possible: {called} lies between {write(low)} and {write(high)}.{_slip(reading)}'
         )
-    if (least is not None or most is not None) and not _within(way, least, most):
+    if (least is not None or most is not None) and not within_bounds(way, least, most):
         ends = " and ".join(
             f"{word} {write(limit)}"
             for word, limit in (("at least", least), ("at most", most))
