@@ -43,7 +43,9 @@ def test_a_value_outside_its_tolerance_is_reported_and_raises(capsys):
     check("M-UN01", Q(4.54609, "L"))
     with pytest.raises(checks.CheckFailed, match="M-UN01"):
         check.report()
-    assert capsys.readouterr().out.splitlines()[1].startswith("OFF")
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[1].startswith("OFF")
+    assert lines[-1] == "Sources: NIST811 (from memory)."
 
 
 def test_reporting_nothing_is_a_failure():

@@ -9,7 +9,7 @@ from stilltank.tables import DATA, KINDS, TableFault, read_rows, sources
 from stilltank.units import Problem, Quantity, ureg
 
 COLUMNS = ("id", "chapter", "quantity", "stated", "unit", "tolerance", "kind", "source", "where", "note")
-HEADINGS = ("", "id", "quantity", "stated", "computed", "within", "unit", "source")
+HEADINGS = ("", "quantity", "stated", "computed", "within", "unit", "source")
 
 
 class CheckFailed(AssertionError):
@@ -136,13 +136,12 @@ def _cells(item: Comparison) -> tuple[str, ...]:
     digits = max(0, -math.floor(math.log10(row.tolerance)))
     return (
         "ok" if item.good else "OFF",
-        row.id,
         row.quantity,
         f"{row.stated:.{digits}f}",
         f"{item.computed:.{digits}f}",
         f"{row.tolerance:g}",
         "" if row.unit == "1" else row.unit,
-        f"{', '.join(row.source)} ({row.kind})" if row.source else row.kind,
+        row.source[0] if row.source else row.kind,
     )
 
 
@@ -168,7 +167,11 @@ class Checks:
     def __str__(self) -> str:
         lines = [HEADINGS, *(_cells(item) for item in self.comparisons)]
         widths = [max(len(line[column]) for line in lines) for column in range(len(HEADINGS))]
-        return "\n".join("  ".join(map(str.ljust, line, widths)).rstrip() for line in lines)
+        rows = ["  ".join(map(str.ljust, line, widths)).rstrip() for line in lines]
+        kinds = {
+            f"{key} ({item.stated.kind})": None for item in self.comparisons for key in item.stated.source
+        }
+        return "\n".join([*rows, f"Sources: {', '.join(kinds)}."] if kinds else rows)
 
     def report(self) -> None:
         """Print one line a check; raise CheckFailed when one is off, or when nothing was checked."""

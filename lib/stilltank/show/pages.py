@@ -3,7 +3,7 @@
 import html
 import tomllib
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from string import Template
@@ -11,7 +11,7 @@ from typing import Any
 
 from stilltank import __version__
 from stilltank.season.plan import Plan
-from stilltank.units import Problem, Q, write, write_range
+from stilltank.units import Q, write, write_range
 
 from .figures import TankSection
 from .figures.words import day_text
@@ -26,30 +26,21 @@ def cautions() -> dict[str, dict[str, str]]:
     return tomllib.loads((SHARED / "cautions.toml").read_text(encoding="utf-8"))
 
 
-def caution(*names: str) -> str:
-    """Cautions as HTML, for a lesson: title, the short form, then the rest.
+@dataclass(frozen=True)
+class Passage:
+    """Words to show in a notebook: as HTML, and plainly where HTML is not shown."""
 
-    Parameters
-    ----------
-    names : names of cautions, such as "acids"
+    html: str
+    text: str
 
-    Raises
-    ------
-    Problem   no caution of that name
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
+        return {"text/html": self.html, "text/plain": self.text}
 
-    Example
-    -------
-    >>> caution("lifting").startswith('<aside')
-    True
-    """
-    parts = []
-    for name in names:
-        if name not in cautions():
-            raise Problem(f"There is no caution {name!r}; there are: {', '.join(cautions())}.")
-        words = {key: html.escape(text) for key, text in cautions()[name].items()}
-        parts.append(f"<p><strong>Caution: {words['title']}.</strong> {words['short']} {words['long']}</p>")
-    style = "border:1px solid #1a1a1a;border-left-width:6px;padding:0.2em 1em;max-width:46em"
-    return f'<aside style="{style}">{"".join(parts)}</aside>'
+
+def folded(title: str, sentences: Iterable[str]) -> str:
+    """Sentences folded away under a title, as HTML; empty when there are none."""
+    items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in sentences)
+    return f"<details><summary>{html.escape(title)}</summary><ul>{items}</ul></details>" if items else ""
 
 
 def table(
@@ -117,7 +108,7 @@ def _section(title: str, body: str, wide: bool = False) -> str:
 
 
 def _heights(plan: Plan, system: str) -> str:
-    picture = TankSection(system, size=(6.3, 2.9)).show(plan.tank, plan.fill_level, plan.overflow.height)
+    picture = TankSection(system, width=6.3).show(plan.tank, plan.fill_level, plan.overflow.height)
     inch = "both" if system == "metric" else system
     rows = [
         ("Fill line", f"{write(plan.fill_level, inch)} above the floor: {write(plan.volume, inch)}"),

@@ -7,7 +7,7 @@ from stilltank.season.plan import Plan
 from stilltank.units import Q, write
 
 from .figures import ElementBars, Picture, SeasonLevel, TankSection
-from .pages import table
+from .pages import Passage, table
 
 
 def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None = None) -> Picture:
@@ -71,7 +71,8 @@ def acid_sentence(plan: Plan) -> str:
     if "open" not in plan.doses:
         return f"{now}; it will not climb above that as carbon dioxide leaves."
     in_all = acid_measure(plan.doses["open"])
-    return f"{now} now; as carbon dioxide leaves over the next days, up to {in_all} in all hold it there."
+    later = f"as carbon dioxide leaves over the next days, up to {in_all} in all hold it there"
+    return f"{now} now; {later}. {plan.doses['closed'].acid.caution}"
 
 
 def acid_measure(dose: Any) -> str:
@@ -79,9 +80,7 @@ def acid_measure(dose: Any) -> str:
     return write(dose.mass if dose.volume is None else dose.volume)
 
 
-def missed_sentences(plan: Plan) -> str:
-    """Why some targets are missed, as an HTML list; empty when none is."""
-    items = "".join(f"<li>{html.escape(why)}</li>" for why in plan.recipe.missed.values())
-    return (
-        f"<details><summary>Why some targets are missed</summary><ul>{items}</ul></details>" if items else ""
-    )
+def weaknesses(plan: Plan) -> Passage:
+    """Where the numbers of a plan are weak, as a list to show in a notebook."""
+    items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in plan.weaknesses)
+    return Passage(f"<ul>{items}</ul>", "\n".join(plan.weaknesses))

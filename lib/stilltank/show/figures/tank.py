@@ -10,10 +10,8 @@ from .picture import BLACK, BLUE, GREEN, VERMILLION, Picture, house_style, new_f
 from .words import apart
 
 _SOLUTION = "#dcebf7"
-_SIZE, _ROOM = (
-    (7.0, 4.0),
-    (0.1, 0.04, 0.58, 0.92),
-)  # inches; the part of the figure for the tank, words beside it
+_ROOM = (0.1, 0.04, 0.58, 0.92)  # the part of the figure for the tank; words stand beside it
+_LEAST_HEIGHT = 2.4  # inches, for the words of the axis
 
 
 class TankSection:
@@ -23,13 +21,13 @@ class TankSection:
     so that tanks of all shapes can be drawn.
     """
 
-    def __init__(self, system: str = "metric", size: tuple[float, float] = (7.0, 4.0)):
-        """``system``: "metric" or "US", for labels and axis; ``size`` in inches."""
-        self._size = size
+    def __init__(self, system: str = "metric", width: float = 7.0):
+        """``system``: "metric" or "US", for labels and axis; ``width`` in inches, the height follows the tank."""
+        self._width = width
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
         with house_style():
-            self.figure = new_figure(figsize=size)
+            self.figure = new_figure(figsize=(width, _LEAST_HEIGHT))
             axes = self._axes = self.figure.add_axes(_ROOM, anchor="W")
             axes.grid(visible=False, axis="x")
             axes.set_ylabel(f"height above the floor, {self._unit}")
@@ -91,10 +89,10 @@ class TankSection:
             self._hole.set_data([width(hole)], [hole])
             self._air.set_data([-over * 1.12, -over * 1.12], [now, top])
             left, right, roof = -over * 2.05, over * 1.06, top * 1.16
-            points = (
-                72 * max((right - left) / (self._size[0] * _ROOM[2]), roof / (self._size[1] * _ROOM[3])) ** -1
-            )
-            gap = 17 / points  # one line of words, in the units of the axis
+            room = self._width * _ROOM[2]
+            tall = room * roof / (right - left) / _ROOM[3]
+            self.figure.set_size_inches(self._width, max(tall, _LEAST_HEIGHT))
+            gap = 17 / 72 * (right - left) / room  # one line of words, in the units of the axis
             places = apart({"hole": hole, "fill": min(fill, hole - gap / 9), "level": now}, gap)
             words = {
                 "hole": f"overflow hole {write(overflow_height, inches)}",

@@ -13,11 +13,10 @@ from stilltank.tables import load
 from stilltank.units import Problem, Q, Quantity, explain, write
 
 from ..figures import ElementBars, SeasonLevel, TankSection
-from ..pages import caution
+from ..pages import folded
 from ..plan_pictures import (
     acid_sentence,
     elements_picture,
-    missed_sentences,
     mixing_table,
     season_picture,
     tank_picture,
@@ -69,7 +68,7 @@ def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
 class _TankPanel(Panel):
     def __init__(self, draft: Draft):
         presets = [(load("tanks")[name, "label"].value, name) for name in tank.presets()]
-        self._start = choice("Begin with", [("as it is", None), *presets], None)
+        self._start = choice("Begin with", [("as it is", ""), *presets], "")
         self._boxes: dict[str, Any] = {}
         self._shown: Any = None
         self._drawings = {system: TankSection(system) for system in ("metric", "US")}
@@ -100,7 +99,7 @@ class _TankPanel(Panel):
         for name, box in self._boxes.items():
             self.set(box, round(getattr(chosen, name).m_as(unit), 2))
         self._filling = True
-        self._start.value = None
+        self._start.value = ""
 
     def _resize(self, name: str, unit: str, value: float) -> dict[str, Any]:
         # A lid measured for other sizes no longer fits: the opening takes its place.
@@ -139,8 +138,8 @@ class _CropPanel(Panel):
         return (
             f"Sow on {plan.schedule.sow:%d %B %Y}; into the tank on {plan.start:%d %B %Y}; {plan.schedule.event} about "
             f"{flower.expected:%d %B}, between {flower.early:%d %B} and {flower.late:%d %B}; the tank is free again "
-            f"about {plan.schedule.end:%d %B %Y}. {' '.join(plan.schedule.reasons)}",
-            "",
+            f"about {plan.schedule.end:%d %B %Y}.",
+            folded("Where these dates come from, and what they leave out", plan.schedule.reasons),
         )
 
 
@@ -154,7 +153,7 @@ class _PlacePanel(Panel):
         if draft.plan.record and draft.plan.record not in [value for _, value in names]:
             names.append((draft.plan.record, draft.plan.record))
         self._record = choice("Weather record", names, names[0][1])
-        self._latitude = number_box("Latitude, degrees (south negative)", 0.0)
+        self._latitude = number_box("Latitude, ° (south: minus)", 0.0)
         self._altitude = number_box("Altitude, m", 0.0)
         self._cover = choice(
             "The tank stands",
@@ -189,8 +188,7 @@ class _PlacePanel(Panel):
         self._cover.value = site.cover
 
     def _say(self, draft: Draft) -> tuple[str, str]:
-        site = draft.plan.site
-        return f"{site.name}. {site.weather}", ""
+        return str(draft.plan.site.weather), ""
 
 
 class _WaterPanel(Panel):
@@ -198,7 +196,7 @@ class _WaterPanel(Panel):
         demo = [(mixing.demo_water(name).name, name) for name in mixing.demo_waters()]
         found = sorted(path for path in Path().glob("my-water*") if path.suffix in (".csv", ".toml"))
         own = [(f"your own report, {path.name}", path.name) for path in found]
-        self._water = choice("Water", [("as it is", None), *demo, *own], None)
+        self._water = choice("Water", [("as it is", ""), *demo, *own], "")
         self._alkalinity = number_box("Alkalinity, mg/L as CaCO3", 0.0)
         self._ph = number_box("pH of the water", 7.0)
         self._acid = choice("Acid at hand", ph.acid_names(), ph.acid_names()[0])
@@ -221,7 +219,7 @@ class _WaterPanel(Panel):
     def fill(self) -> None:
         """Set the controls from the plan's water."""
         plan = self.draft.plan
-        self._water.value = None
+        self._water.value = ""
         self._alkalinity.value = round(plan.water.alkalinity.m_as("mg/L"), 2)
         self._ph.value = plan.water.ph
         self._acid.value, self._target.value = plan.acid, plan.target_ph
@@ -229,8 +227,10 @@ class _WaterPanel(Panel):
     def _show(self, draft: Draft) -> tuple[str, str]:
         plan = draft.plan
         picture = elements_picture(plan, self._bars)
-        below = [mixing_table(plan, draft.system), picture.html(), missed_sentences(plan)]
-        return f"{acid_sentence(plan)} {picture.sentence}", "".join([*below, caution("acids", "oxidisers")])
+        missed = folded("Why some targets are missed", plan.recipe.missed.values())
+        return f"{acid_sentence(plan)} {picture.sentence}", mixing_table(
+            plan, draft.system
+        ) + picture.html() + missed
 
 
 class _SeasonPanel(Panel):
