@@ -6,7 +6,6 @@ import re
 from pathlib import Path
 
 import pytest
-
 from stilltank.learning import checks
 from stilltank.units import Problem, Q
 

@@ -51,6 +51,8 @@ def Q(value: Any, unit: str) -> Any:  # noqa: N802 (the name learners type; shor
 
     if isinstance(value, str):
         raise Unreadable(f"Q needs a number and got the text {value!r}. For text, write read({value!r}).")
+    if value is None:
+        raise Unreadable("Q needs a number and got None, which is no value at all.")
     try:
         parsed = ureg.Unit(unit)
     except Exception as error:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import KW_ONLY, dataclass, fields
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -44,6 +44,8 @@ class Tank:
     lid_area: Any = None
     empty_mass: Any = None
     name: str = ""
+    if TYPE_CHECKING:  # each shape has one: a size, or for a measured tank the last level
+        height: Any
 
     def __post_init__(self):
         shape = type(self).__name__
@@ -110,7 +112,7 @@ class Tank:
 
     @cached_property
     def _height(self) -> float:
-        return float(self.height.m_as("m"))  # type: ignore[attr-defined]
+        return float(self.height.m_as("m"))
 
     @cached_property
     def _capacity(self) -> float:
