@@ -58,7 +58,9 @@ def ours():
     return sorted(
         path
         for path in found
-        if path.suffix in TEXT and not left_out & set(path.parts) and not path.name.startswith("my-")
+        if path.suffix in TEXT
+        and not left_out & set(path.parts)
+        and not path.name.startswith(("my-", "example-"))
     )
 
 

@@ -68,7 +68,9 @@ def wait_until_up(process, url, log, seconds=60):
 def lab(tmp_path_factory):
     """JupyterLab with settings of its own, on a copy of workbook/."""
     base = tmp_path_factory.mktemp("lab")
-    shutil.copytree(ROOT / "workbook", base / "workbook", ignore=shutil.ignore_patterns("my-*", ".*"))
+    shutil.copytree(
+        ROOT / "workbook", base / "workbook", ignore=shutil.ignore_patterns("my-*", "example-*", ".*")
+    )
     overrides = base / "config" / "labconfig" / "default_setting_overrides.json"
     overrides.parent.mkdir(parents=True)
     overrides.write_text(json.dumps(SETTINGS), encoding="utf-8")
@@ -131,7 +133,7 @@ class Chapter:
         self.outputs = page.locator(OUTPUT)
 
     def open(self, name, view="lab"):
-        """Open a notebook and wait until its kernel is idle; ``view="doc"`` shows it without side bars."""
+        """Open a notebook and wait until its kernel is idle; ``view="doc"`` shows it alone, without tabs."""
         self.page.goto(f"{self.lab.url}/{view}/tree/{name}?token={self.lab.token}")
         self.page.locator(".jp-Notebook").first.wait_for(timeout=60_000)
         self.page.wait_for_function(KERNEL_IDLE, timeout=60_000)
@@ -181,6 +183,9 @@ class Chapter:
 
     def show_outputs(self, name):
         """Save a screenshot of each output that has a control or a picture."""
+        self.page.set_viewport_size(
+            {"width": 1280, "height": 1600}
+        )  # so that the longest panel is seen whole
         for n in range(self.outputs.count() if SCREENSHOTS else 0):
             one = self.outputs.nth(n)
             if one.locator("img, input, select, button").count():

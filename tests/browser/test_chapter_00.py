@@ -1,10 +1,13 @@
 """Chapter 0 as a person meets it: it opens, runs, answers to its controls, and can be used without eyes or a mouse."""
 
+import os
 import re
+from pathlib import Path
 
 import pytest
 
 NAME = "00_start_here.ipynb"
+SCREENSHOTS = os.environ.get("SCREENSHOTS")
 CONTROLS = ("spinbutton", "combobox", "textbox", "checkbox", "button", "radio", "listbox")
 
 
@@ -65,3 +68,25 @@ def test_it_can_be_shown_as_one_document(chapter):
         "all => all.filter(one => one.scrollWidth > one.clientWidth + 1).length"
     )
     assert wide == 0, f"{wide} outputs are wider than the page"
+
+
+def test_the_button_saves_the_plan_and_makes_a_card_of_one_page(run, lab, browser):
+    """On A4 and on Letter, with no address of another computer in it."""
+    run.outputs.get_by_role("button", name="Save the plan and make the card").click()
+    plan, card = lab.workbook / "my-tank.toml", lab.workbook / "my-tank-card.html"
+    run.outputs.get_by_text(f"Saved: {plan.name}").wait_for(timeout=10_000)
+    assert plan.read_text(encoding="utf-8")
+    assert not re.search(r"https?://(?!www\.w3\.org)", card.read_text(encoding="utf-8"))
+    page = browser.new_page()
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(card.as_uri())
+    for picture in page.locator("img").all():
+        assert len((picture.get_attribute("alt") or "").split()) >= 5
+    for paper in ("A4", "Letter"):
+        printed = page.pdf(format=paper, print_background=True)
+        assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1, paper
+        if SCREENSHOTS:
+            Path(SCREENSHOTS, f"tank-card-{paper}.pdf").write_bytes(printed)
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+    page.close()
