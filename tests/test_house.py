@@ -14,6 +14,7 @@ ROOT = Path(__file__).resolve().parents[1]
 LIBRARY = ROOT / "lib" / "stilltank"
 FLOORS = {
     "units": 0,
+    "files": 1,
     "tables": 1,
     "science": 2,
     "season": 3,
@@ -24,6 +25,7 @@ FLOORS = {
 }
 GROUND = {
     "units",
+    "files",
     "tables",
 }  # one floor in two parts: tables use units, and the reader of units has its words in data/
 # The one step upwards: a plan prints its own card, because that is where people look for it.

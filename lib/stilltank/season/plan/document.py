@@ -1,9 +1,6 @@
 """The tank plan as a file: plain TOML, every quantity with its unit, every fault named with its line."""
 
-import contextlib
-import os
 import re
-import tempfile
 import tomllib
 from collections.abc import Callable, Iterator
 from datetime import date
@@ -25,29 +22,6 @@ _HEADER = """\
 
 class PlanFault(Problem):
     """A plan file cannot be used; the sentence names the line and what to write instead."""
-
-
-def write_atomically(path: Path, text: str) -> None:
-    """Write a file whole or not at all: a finished copy takes the place of the old one.
-
-    Raises Problem when the folder does not exist or cannot be written.
-    """
-    path = Path(path)
-    try:
-        handle, part = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-    except OSError as error:
-        raise Problem(f"{path.name} could not be saved in {path.parent}: {error.strerror}.") from error
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(part, path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        os.replace(part, path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            os.unlink(part)
-        raise Problem(f"{path.name} could not be saved in {path.parent}: {error.strerror}.") from error
 
 
 def as_text(plan: dict[str, Any]) -> str:

@@ -12,12 +12,13 @@ from typing import Any
 import numpy as np
 
 from stilltank import tables
+from stilltank.files import write_atomically
 from stilltank.science import budget, calendar, mixing, ph, roots, tank, weather
 from stilltank.science.crop import Plants
 from stilltank.units import Problem, Q, write, write_range
 
 from .choosing import a_day, a_ph, a_record, a_tank, a_water, room
-from .document import Document, as_text, write_atomically
+from .document import Document, as_text
 from .sections import plan_from, sections_of
 
 
