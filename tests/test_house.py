@@ -25,7 +25,6 @@ FLOORS = {
 }
 GROUND = {
     "units",
-    "files",
     "tables",
 }  # one floor in two parts: tables use units, and the reader of units has its words in data/
 # The one step upwards: a plan prints its own card, because that is where people look for it.
