@@ -73,9 +73,10 @@ def test_each_stored_check_is_ok(path):
     marked = [cell for cell in cells(path, "code") if "nbval-check-output" in tags(cell)]
     assert marked, "no stated check in this chapter"
     for cell in marked:
-        _, *lines = printed(cell).splitlines()
-        assert lines, source(cell)
+        _, *lines, cited = printed(cell).splitlines()
+        assert cited.startswith("Sources: "), printed(cell)
         assert all(line.startswith("ok ") for line in lines), printed(cell)
+        assert len(lines) == len(re.findall(r"^\s*check\(", source(cell), re.MULTILINE)) > 0, source(cell)
 
 
 @EACH
