@@ -31,9 +31,7 @@ def read(args: argparse.Namespace) -> int:
     from . import units
 
     quantity = units.read(args.text, kind=args.kind)
-    print(
-        f"{args.text!r} is read as {units.write(quantity)}, or in US units {units.write(quantity, system='US')}."
-    )
+    print(f"{args.text!r} is read as {units.write(quantity, 'both')}.")
     return 0
 
 
