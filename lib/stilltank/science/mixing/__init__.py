@@ -5,18 +5,23 @@ from .recipes import Recipe, recipe_solution, recipe_targets, recipes, weigh_out
 from .report import demo_water, demo_waters, read_water
 from .salts import Salt, mix, salt, salts, usual_salts
 from .stocks import Stock, Stocks, dose, stocks, strength_of
+from .strengths import Clouding, MeterReading, clouding, meter_reading
 
 __all__ = [
     "ChargeBalance",
+    "Clouding",
+    "MeterReading",
     "Recipe",
     "Salt",
     "Solution",
     "Stock",
     "Stocks",
     "Water",
+    "clouding",
     "demo_water",
     "demo_waters",
     "dose",
+    "meter_reading",
     "mix",
     "read_water",
     "recipe_solution",
