@@ -20,11 +20,18 @@ class ElementBars:
     A share of the target, not mg/L, so that iron and nitrogen can be read on one axis; the mg/L stand beside.
     """
 
-    def __init__(self):
-        """Make the figure; the bars are drawn by ``show``."""
-        with house_style():
+    def __init__(self, large: bool = False):
+        """``large``: bigger words, for a projector."""
+        self._large = large
+        with house_style(large):
             self.figure = new_figure(figsize=(7.8, 4.2))
-            self._axes = self.figure.add_axes((0.07, 0.15, 0.58, 0.72))
+            self._axes = self.figure.add_axes((0.07, 0.17, 0.56, 0.7))
+            self._axes.set_xlabel("percent of the target (dashed line)")
+            self._axes.grid(visible=False, axis="y")
+            self._axes.axvline(100, color=BLACK, lw=1.6, ls="--")
+        self._bars: dict[str, Any] = {}
+        self._words: list[Any] = []
+        self._drawn: tuple[Any, ...] = ()
 
     def show(self, targets: Mapping[str, Any], parts: Mapping[str, Mapping[str, Any]]) -> Picture:
         """Draw a recipe.
@@ -44,28 +51,17 @@ class ElementBars:
             words: np.array([part[name].m_as("mg/L") for name in names]) for words, part in parts.items()
         }
         got = np.sum(list(brought.values()), axis=0)
-        row = np.arange(len(names))[::-1]
-        axes = self._axes
-        with house_style():
-            axes.clear()
-            axes.grid(visible=False, axis="y")
+        with house_style(self._large):
+            if self._drawn != (names, list(brought)):
+                self._prepare(names, list(brought))
             left = np.zeros(len(names))
-            for (words, part), look in zip(brought.items(), _LOOKS, strict=False):
-                some = part > 0
-                axes.barh(row[some], (100 * part / want)[some], left=left[some], label=words, lw=1, **look)
+            for words, part in brought.items():
+                for bar, start, width in zip(self._bars[words], left, 100 * part / want, strict=True):
+                    bar.set(x=start, width=width, visible=bool(width > 0))
                 left = left + 100 * part / want
-            axes.axvline(100, color=BLACK, lw=1.6, ls="--")
-            axes.set_yticks(row, names)
-            axes.set_xlim(0, max(115.0, float(np.max(left)) * 1.05))
-            axes.set_xlabel("percent of the target (dashed line)")
-            axes.legend(
-                loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=3, fontsize=10.5, columnspacing=1.2
-            )
-            across = axes.get_yaxis_transform()
-            for place, w, g in zip(row, want, got, strict=True):
-                axes.text(
-                    1.03, place, f"{g:.3g} of {w:.3g} mg/L", transform=across, va="center", fontsize=10.5
-                )
+            self._axes.set_xlim(0, max(115.0, float(np.max(left)) * 1.05))
+            for label, w, g in zip(self._words, want, got, strict=True):
+                label.set_text(f"{g:.3g} of {w:.3g} mg/L")
         off = [
             f"{n} {100 * g / w:.0f} %"
             for n, g, w in zip(names, got, want, strict=True)
@@ -81,3 +77,29 @@ class ElementBars:
                 shares.append(f"{100 * part[most] / want[most]:.0f} percent of {names[most]} comes {words}")
         sentence = f"How much of its target each element reaches. {verdict} {'; '.join(shares)}".rstrip()
         return Picture(self.figure, sentence if sentence.endswith(".") else f"{sentence}.")
+
+    def _prepare(self, names: list[str], parts: list[str]) -> None:
+        """Make a bar for each part of each element; ``show`` then only moves them."""
+        axes, row = self._axes, np.arange(len(names))[::-1]
+        for artist in [*self._words, *(bar for bars in self._bars.values() for bar in bars)]:
+            artist.remove()
+        nothing = np.zeros(len(names))
+        self._bars = {
+            words: axes.barh(row, nothing, label=words, lw=1, **look)
+            for words, look in zip(parts, _LOOKS, strict=False)
+        }
+        axes.set_yticks(row, names)
+        axes.set_ylim(-0.7, len(names) - 0.3)
+        axes.legend(
+            handles=list(self._bars.values()),
+            loc="lower left",
+            bbox_to_anchor=(-0.02, 1.0),
+            ncols=3,
+            fontsize="small",
+            columnspacing=1.2,
+        )
+        across = axes.get_yaxis_transform()
+        self._words = [
+            axes.text(1.03, place, "", transform=across, va="center", fontsize="small") for place in row
+        ]
+        self._drawn = (names, parts)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
+from matplotlib.ticker import FixedLocator, NullLocator, StrMethodFormatter
 
 from stilltank.science.mixing import Clouding, MeterReading
 
@@ -18,7 +19,7 @@ class ElementAmounts:
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.2))
-            self._axes = self.figure.add_axes((0.1, 0.2, 0.86, 0.74))
+            self._axes = self.figure.add_axes((0.13, 0.14, 0.84, 0.82))
 
     def show(self, elements: Mapping[str, Any]) -> Picture:
         """Draw the elements of a solution, mg/L by symbol.
@@ -55,7 +56,7 @@ class MeterCurve:
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
-            axes = self._axes = self.figure.add_axes((0.1, 0.19, 0.6, 0.77))
+            axes = self._axes = self.figure.add_axes((0.12, 0.2, 0.58, 0.76))
             (self._line,) = axes.plot([], [], color=BLUE)
             (self._straight,) = axes.plot([], [], color=BLACK, ls="--", lw=1.6)
             (self._point,) = axes.plot(
@@ -110,8 +111,11 @@ class CloudingCurve:
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
-            axes = self._axes = self.figure.add_axes((0.1, 0.19, 0.62, 0.77))
+            axes = self._axes = self.figure.add_axes((0.13, 0.2, 0.55, 0.76))
             axes.set_xscale("log")
+            axes.xaxis.set_major_locator(FixedLocator([1, 3, 10, 30, 100, 300]))
+            axes.xaxis.set_minor_locator(NullLocator())
+            axes.xaxis.set_major_formatter(StrMethodFormatter("{x:g}"))
             (self._line,) = axes.plot([], [], color=BLUE)
             self._limit = axes.axhline(0, color=BLACK, ls="--", lw=1.6)
             (self._point,) = axes.plot(
@@ -122,7 +126,7 @@ class CloudingCurve:
             axes.text(
                 1.02,
                 0.0,
-                "gypsum falls out\nabove this line",
+                "above: gypsum\nfalls out",
                 transform=axes.get_yaxis_transform(),
                 va="center",
             )

@@ -1,0 +1,126 @@
+"""The panels of chapter 1: one salt, a recipe in your water, one bottle or two, and what the meter shows."""
+
+from typing import Any
+
+from stilltank.science import mixing
+from stilltank.units import Q, write
+
+from ..figures.elements import ElementBars
+from ..figures.mixing import CloudingCurve, ElementAmounts, MeterCurve
+from .explore import ExplorePanel, Number, Pick, Scale, explore
+
+_VOLUME = Number(
+    "volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1, 26, 0.5), place="tank"
+)
+_FOR_ONE = ("calcium nitrate", "potassium nitrate", "monopotassium phosphate", "magnesium sulfate heptahydrate")
+
+
+class _Of:
+    """A drawing of one part of a result, so that figures need not know results of panels."""
+
+    def __init__(self, drawing: Any, part: Any):
+        self._drawing, self._part = drawing, part
+
+    def show(self, result: Any) -> Any:
+        """Draw the part of the result."""
+        return self._drawing.show(*self._part(result))
+
+
+def salt_panel() -> ExplorePanel:
+    """Grams of one salt in a tank: how many milligrams of each element in a litre."""
+
+    def calculate(salt: str, mass: Any, volume: Any) -> mixing.Solution:
+        return mixing.mix({salt: mass}, volume)
+
+    def key(solution: mixing.Solution, system: str) -> str:
+        return ", ".join(f"{name} {amount.m_as('mg/L'):.3g} mg/L" for name, amount in solution.elements.items())
+
+    salts = [(mixing.salt(name).name, name) for name in _FOR_ONE]
+    return explore(
+        "One salt in a tank",
+        [
+            _VOLUME,
+            Pick("salt", "Salt", _FOR_ONE[0], salts),
+            Number("mass", "Weighed", 20.0, Scale("g", 0, 60, 0.5), Scale("oz", 0, 2, 0.05)),
+        ],
+        calculate,
+        lambda system, large: _Of(ElementAmounts(system, large), lambda solution: (solution.elements,)),
+        key,
+    )
+
+
+def recipe_panel() -> ExplorePanel:
+    """What to weigh for a recipe in tap water, rain water, or a blend of both."""
+
+    def calculate(recipe: str, volume: Any, strength: Any, tap: Any) -> mixing.Recipe:
+        share = tap.m_as("dimensionless")
+        water = mixing.blend_waters(mixing.demo_water("quillgate-tap"), mixing.demo_water("quillgate-rain"), share)
+        wanted = {name: target * strength.m_as("dimensionless") for name, target in mixing.recipe_targets(recipe).items()}
+        return mixing.weigh_out(wanted, mixing.usual_salts(), volume, water)
+
+    def parts(recipe: mixing.Recipe) -> tuple[Any, Any]:
+        nothing = Q(0, "mg/L")
+        water = {name: recipe.water.elements.get(name, nothing) for name in recipe.targets}
+        salts = {name: recipe.reached[name] - water[name] for name in recipe.targets}
+        return recipe.targets, {"from the water": water, "from the salts": salts}
+
+    def key(recipe: mixing.Recipe, system: str) -> str:
+        return ", ".join(f"{write(recipe.masses[name], system)} {name}" for name in list(recipe.masses)[:2])
+
+    return explore(
+        "A recipe in your water",
+        [
+            _VOLUME,
+            Pick("recipe", "Recipe", "leafy", [("leafy salad and herbs", "leafy"), ("flowers", "flowering")]),
+            Number("strength", "Strength", 100, Scale("percent", 25, 150, 5)),
+            Number("tap", "Tap water, the rest rain water", 100, Scale("percent", 0, 100, 5)),
+        ],
+        calculate,
+        lambda system, large: _Of(ElementBars(large), parts),
+        key,
+    )
+
+
+def bottle_panel() -> ExplorePanel:
+    """One bottle of concentrate or two: when gypsum falls out."""
+    solution = mixing.recipe_solution("Hoagland 1")
+
+    def calculate(times: float, bottles: int) -> mixing.Clouding:
+        return mixing.clouding(solution, times, bottles)
+
+    def key(result: mixing.Clouding, system: str) -> str:
+        if result.bottles == 2:
+            return "Two bottles: clear"
+        return f"One bottle at {result.chosen:g} times: {'cloudy' if result.index > 0 else 'clear'}"
+
+    return explore(
+        "One bottle or two",
+        [
+            Number("times", "Concentrate, times the tank's strength", 100, Scale("1", 1, 300, 1)),
+            Pick("bottles", "Salts in", 1, [("one bottle", 1), ("two bottles, A and B", 2)]),
+        ],
+        calculate,
+        CloudingCurve,
+        key,
+    )
+
+
+def meter_panel() -> ExplorePanel:
+    """What the conductivity meter shows for a weaker or stronger solution, warm or cold."""
+    solution = mixing.recipe_solution("Hoagland 1")
+
+    def calculate(strength: Any, temperature: Any) -> mixing.MeterReading:
+        return mixing.meter_reading(solution, strength.m_as("dimensionless"), temperature)
+
+    return explore(
+        "What the meter shows",
+        [
+            Number("strength", "Strength", 50, Scale("percent", 0, 200, 5)),
+            Number(
+                "temperature", "Solution, not corrected to 25 °C", 25, Scale("degC", 5, 35, 1), Scale("degF", 41, 95, 1)
+            ),
+        ],
+        calculate,
+        MeterCurve,
+        lambda result, system: f"{result.reading.m_as('mS/cm'):.2f} mS/cm",
+    )
