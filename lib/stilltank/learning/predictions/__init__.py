@@ -1,0 +1,22 @@
+"""Predictions: said before the result is seen, kept as they were said, compared without scolding."""
+
+from .comparing import Comparison, close, compare
+from .covering import Covered, cover
+from .recording import Recorded, read_day, record
+from .stored import Prediction, get
+from .summary import Ledger, ledger
+
+__all__ = [
+    "Comparison",
+    "Covered",
+    "Ledger",
+    "Prediction",
+    "Recorded",
+    "close",
+    "compare",
+    "cover",
+    "get",
+    "ledger",
+    "read_day",
+    "record",
+]

@@ -1,0 +1,188 @@
+"""Reading what a learner predicts, and keeping it as it was said."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from stilltank.units import Problem, Unreadable, explain
+from stilltank.units.spellings import kinds
+
+from ..progress import Progress
+from .stored import DIRECTIONS, Prediction, as_quantity, get
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """The answer to ``record``: the stored prediction, or None, and a sentence for the learner."""
+
+    prediction: Prediction | None
+    sentence: str
+
+    def __str__(self) -> str:
+        return self.sentence
+
+    __repr__ = __str__
+
+
+def record(
+    progress: Progress,
+    id: str,
+    typed: Any,
+    *,
+    chapter: str,
+    question: str,
+    kind: str,
+    choices: Sequence[str] = (),
+    gallon: str | None = None,
+    on: date | None = None,
+) -> Recorded:
+    """Store a prediction and save; one that stands already is never rewritten.
+
+    Parameters
+    ----------
+    progress : Progress
+    id, chapter : str
+    question : str
+        The sentence the learner answers.
+    typed : str, or pairs of texts (day, level) for a sketch
+        Blank: no prediction yet.
+    kind : str
+        A kind of ``units.read`` such as ``"volume"``; ``"day"``, ``"direction"`` or ``"choice"``.
+    choices : texts to choose from, for ``"choice"``
+    gallon : "US" or "imperial", where known
+    on : date
+        Today, for the ledger.
+
+    Returns
+    -------
+    Recorded
+        ``.prediction`` is None when nothing was typed or it was not understood; the sentence says so, and the
+        notebook runs on.
+
+    Raises
+    ------
+    Problem   an unknown kind, a choice without choices, or the file cannot be saved
+
+    Example
+    -------
+    >>> progress = Progress()
+    >>> ask = dict(chapter="03", question="How much do the plants drink in week one?", kind="volume")
+    >>> record(progress, "03-week-one", "2-4 L", **ask)
+    You predicted 2 to 4 L. It is kept as it stands.
+    >>> record(progress, "03-week-one", "9 L", **ask)
+    You predicted 2 to 4 L, and that stands. The new text was not kept.
+    """
+    if kind not in (*kinds(), "day", "direction", "choice"):
+        raise Problem(
+            f'A prediction knows no kind {kind!r}. Use "day", "direction", "choice", or a kind of read.'
+        )
+    if kind == "choice" and len(set(choices)) < 2:
+        raise Problem(f"The prediction {id} needs at least two choices.")
+    if id in progress.predictions:
+        stored = get(progress, id)
+        changed = not is_blank(typed) and as_text(typed) != stored.typed
+        more = ", and that stands. The new text was not kept." if changed else ". It is kept as it stands."
+        return Recorded(stored, f"You predicted {stored}{more}")
+    if is_blank(typed):
+        return Recorded(None, "No prediction yet. Type one, and the result opens.")
+    try:
+        guess = _read(typed, kind, tuple(choices), gallon)
+    except Problem as problem:
+        return Recorded(None, str(problem))
+    entry = {"chapter": chapter, "question": question, "kind": kind, "typed": as_text(typed), **guess}
+    if choices:
+        entry["choices"] = list(choices)
+    if on is not None:
+        entry["stated"] = on
+    progress.predictions[id] = entry
+    progress.save()
+    return Recorded(get(progress, id), f"You predicted {get(progress, id)}. It is kept as it stands.")
+
+
+def read_day(text: str) -> date:
+    """Read a day: 2027-05-20, 20 May 2027 or May 20, 2027.
+
+    Raises Unreadable for anything else; 5/6/2027 is two days, and which one is not guessed.
+
+    Example
+    -------
+    >>> read_day("20 May 2027"), read_day("May 20, 2027") == read_day("2027-05-20")
+    (datetime.date(2027, 5, 20), True)
+    """
+    plain = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", " ".join(text.replace(",", " ").split()), flags=re.I)
+    for way in ("%Y-%m-%d", "%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y"):
+        try:
+            return datetime.strptime(plain, way).date()
+        except ValueError:
+            continue
+    raise Unreadable(f'"{text}" was not read as a day. Write it as 2027-05-20 or 20 May 2027.')
+
+
+def is_blank(typed: Any) -> bool:
+    """Whether nothing was typed, in any point of a sketch."""
+    if typed is None or isinstance(typed, str):
+        return not (typed or "").strip()
+    return all(is_blank(part) for pair in typed for part in pair)
+
+
+def as_text(typed: Any) -> str:
+    """What was typed, in one line."""
+    return typed if isinstance(typed, str) else "; ".join(f"{day}: {level}" for day, level in typed)
+
+
+def _read(typed: Any, kind: str, choices: tuple[str, ...], gallon: str | None) -> dict[str, Any]:
+    """The entries of the file for what was typed, in plain numbers, days and words."""
+    if not isinstance(typed, str):
+        return _read_sketch(typed, kind, gallon)
+    if kind == "direction":
+        word = " ".join(typed.lower().strip(" .").split())
+        for direction, words in DIRECTIONS.items():
+            if word in words:
+                return {"value": direction}
+        raise Unreadable(f'"{typed}" was not read as a direction. Type rises, falls or stays.')
+    if kind == "choice":
+        return {"value": _choice(typed, choices)}
+    if kind == "day":
+        ends = [read_day(part) for part in re.split(r"\s+(?:to|until|-)\s+|\s*–\s*", typed.strip())]
+        if len(ends) > 2 or ends[-1] < ends[0]:
+            raise Unreadable(f'"{typed}" was not read as one day, or as a first day to a last day.')
+        if len(ends) == 1:
+            return {"value": ends[0]}
+        return {"value": ends[0] + (ends[1] - ends[0]) // 2, "low": ends[0], "high": ends[1]}
+    reading = explain(typed, kind, gallon=gallon)
+    quantity = as_quantity(reading.quantity)
+    found: dict[str, Any] = {"value": float(quantity.magnitude), "unit": str(quantity.units)}
+    if reading.low is not None:
+        limits = [float(as_quantity(end).m_as(quantity.units)) for end in (reading.low, reading.high)]
+        found |= {"low": limits[0], "high": limits[1]}
+    return found
+
+
+def _read_sketch(typed: Any, kind: str, gallon: str | None) -> dict[str, Any]:
+    points = (
+        sorted(
+            (read_day(day), as_quantity(explain(level, kind, gallon=gallon).quantity))
+            for day, level in typed
+            if not is_blank([(day, level)])
+        )
+        if kind in kinds()
+        else []
+    )
+    days = [day for day, _ in points]
+    if len(points) < 2 or len(set(days)) < len(days):
+        raise Unreadable(
+            "A sketch needs at least two points, each on a day of its own, such as 2027-05-20: 24 cm."
+        )
+    unit = points[0][1].units
+    return {"days": days, "value": [float(level.m_as(unit)) for _, level in points], "unit": str(unit)}
+
+
+def _choice(typed: str, choices: tuple[str, ...]) -> str:
+    word = " ".join(typed.split()).casefold().rstrip(".")
+    for number, choice in enumerate(choices):
+        if word in (choice.casefold().rstrip("."), chr(97 + number), str(number + 1)):
+            return choice
+    letters = "; ".join(f"{chr(97 + number)}: {choice}" for number, choice in enumerate(choices))
+    raise Unreadable(f'"{typed}" is none of the choices. Type a letter: {letters}.')

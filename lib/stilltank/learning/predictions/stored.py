@@ -1,0 +1,155 @@
+"""A prediction as it is kept, and in words."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+import numpy as np
+
+from stilltank.units import Problem, Q, Quantity, write, write_range
+
+from ..progress import Progress
+
+DIRECTIONS = {
+    "rises": ("rises", "rise", "up", "increases", "increase", "goes up", "gets higher", "more", "higher"),
+    "falls": ("falls", "fall", "down", "decreases", "decrease", "goes down", "gets lower", "less", "lower"),
+    "stays": ("stays", "stay", "same", "the same", "stays the same", "no change", "unchanged", "steady"),
+}
+
+
+WORDS = {  # beyond the guess, short of it; the rest are higher and lower
+    "day": ("later", "earlier"),
+    "time": ("longer", "shorter"),
+    **dict.fromkeys(("volume", "mass", "amount", "charge", "count", "dose", "flow"), ("more", "less")),
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Prediction:
+    """A stored prediction, and its outcome once there is one.
+
+    Attributes
+    ----------
+    id, chapter, question : str
+    kind : str
+        A kind of ``units.read``, or ``"day"``, ``"direction"`` or ``"choice"``.
+    typed : str, as typed
+    value : quantity (a number for pH and counts is one without unit), date, or text
+        The middle of a range; an array for a sketch.
+    low, high : as value, or None where no range was given
+    days : tuple of date, for a sketch: the days of its points
+    stated, closed : date or None
+    outcome : as value, or None while the prediction is open
+    """
+
+    id: str
+    chapter: str
+    question: str
+    kind: str
+    typed: str
+    value: Any
+    low: Any = None
+    high: Any = None
+    days: tuple[date, ...] = ()
+    choices: tuple[str, ...] = ()
+    stated: date | None = None
+    outcome: Any = None
+    closed: date | None = None
+
+    @property
+    def system(self) -> str:
+        """``"US"`` where the guess was typed in a US unit, else ``"metric"``."""
+        if not isinstance(self.value, Quantity):
+            return "metric"
+        one = Quantity(1.0, self.value.units)
+        whole = [write(one, system).startswith("1 ") for system in ("metric", "US")]
+        return "US" if whole == [False, True] else "metric"
+
+    def __str__(self) -> str:
+        if self.days:
+            return ", ".join(
+                f"{written(level, self)} on {written(day, self)}"
+                for day, level in zip(self.days, self.value, strict=True)
+            )
+        return written(self.value, self) if self.low is None else ends_text(self)
+
+
+def get(progress: Progress, id: str) -> Prediction:
+    """A stored prediction.
+
+    Raises Problem when there is none, or the file was changed by hand so that it cannot be used.
+    """
+    if id not in progress.predictions:
+        raise Problem(f"There is no prediction {id!r} yet.")
+    entry = progress.predictions[id]
+    try:
+        unit, days = entry.get("unit"), tuple(entry.get("days", ()))
+        value, low, high, outcome = (
+            None if entry.get(key) is None else with_unit(entry[key], unit, entry["kind"])
+            for key in ("value", "low", "high", "outcome")
+        )
+        if value is None or (days and len(days) != value.size):
+            raise ValueError("its value is missing or has too few points")
+    except Problem:
+        raise
+    except Exception as error:
+        raise Problem(f"The prediction {id} in the progress file cannot be used: {error}.") from error
+    return Prediction(
+        id,
+        entry["chapter"],
+        entry["question"],
+        entry["kind"],
+        entry["typed"],
+        value,
+        low,
+        high,
+        days,
+        tuple(entry.get("choices", ())),
+        entry.get("stated"),
+        outcome,
+        entry.get("closed"),
+    )
+
+
+def with_unit(plain: Any, unit: str | None, kind: str) -> Any:
+    """A plain value of the file with its unit; days and words as they are."""
+    if kind == "day":
+        if not isinstance(plain, date):
+            raise ValueError(f"{plain!r} is no date")
+        return plain
+    if kind in ("direction", "choice"):
+        if not isinstance(plain, str):
+            raise ValueError(f"{plain!r} is not text")
+        return plain
+    if unit is None:
+        raise ValueError("its unit is missing")
+    return Q(np.asarray(plain, dtype=float) if isinstance(plain, list) else float(plain), unit)
+
+
+def as_quantity(value: Any) -> Any:
+    """A plain number, such as a pH, as a quantity without unit."""
+    return value if isinstance(value, Quantity) else Q(value, "dimensionless")
+
+
+def written(value: Any, prediction: Prediction, system: str | None = None) -> str:
+    """A value of a prediction's kind in words, in the learner's own system where none is given."""
+    if isinstance(value, Quantity):
+        return write(value, system or prediction.system)
+    return f"{value.day} {value:%B %Y}" if isinstance(value, date) else str(value)
+
+
+def ends_text(prediction: Prediction, system: str | None = None) -> str:
+    """The stated range in words."""
+    low, high = prediction.low, prediction.high
+    if isinstance(low, date):
+        return f"{written(low, prediction)} to {written(high, prediction)}"
+    return write_range(low, high, system or prediction.system)
+
+
+def size_text(difference: Any, system: str) -> str:
+    """The size of a difference in words, without its sign."""
+    if isinstance(difference, timedelta):
+        days = abs(difference.days)
+        return f"{days} day{'' if days == 1 else 's'}"
+    shown = write(abs(difference), system, digits=2)
+    return shown.replace(" %", " percentage points")

@@ -1,0 +1,343 @@
+"""What one learner has done, and keeping it."""
+
+import copy
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from stilltank import __version__
+from stilltank.files import write_atomically
+from stilltank.units import Problem, Q  # noqa: F401 (Q is used in the examples)
+
+from ..codes import learner_code
+from .file import TABLES, ProgressFault, as_text, read_file
+from .joining import joined
+from .values import DIGEST, value_text
+
+
+@dataclass
+class Progress:
+    """What one learner has done. Get it with ``Progress.open``; ``save`` keeps it.
+
+    Attributes
+    ----------
+    code : str, such as ``"7B-12"``; empty while none is typed
+    path : path of the file; None while there is no code, and then nothing is kept
+    plan : str, the file name of the learner's tank plan
+    settings : dict of text, such as ``{"units": "US", "text": "plain"}``
+    chapters : dict by chapter, ``{"state": "started" | "done", "round": int}``
+    answers : dict by question, ``{"typed": [str, ...], "hints": int, "state": str}`` and what else is plain
+    predictions : dict by prediction; ``learning.predictions`` writes and reads it
+    library : str, the version of the workbook that saved the file last
+    """
+
+    code: str = ""
+    path: Path | None = None
+    plan: str = ""
+    settings: dict[str, str] = field(default_factory=dict)
+    chapters: dict[str, dict[str, Any]] = field(default_factory=dict)
+    answers: dict[str, dict[str, Any]] = field(default_factory=dict)
+    predictions: dict[str, dict[str, Any]] = field(default_factory=dict)
+    library: str = field(default=__version__, compare=False)
+    _before: "Progress | None" = field(default=None, init=False, repr=False, compare=False)
+
+    @classmethod
+    def open(cls, code: str, folder: Path | str = ".") -> "Progress":
+        """The progress of this code: from its file, or new where there is none. Writes nothing.
+
+        Parameters
+        ----------
+        code : str
+            As typed; empty for a session that is not kept.
+        folder : path
+            Where the chapters and the learner's files lie.
+
+        Returns
+        -------
+        Progress
+
+        Raises
+        ------
+        Unreadable      not a code
+        ProgressFault   the file is there and cannot be read; it stays as it is
+
+        Example
+        -------
+        >>> print(Progress.open(""))
+        No code yet: what you do counts in this session and is not kept.
+        """
+        if not code.strip():
+            return cls()
+        code = learner_code(code)
+        path = Path(folder) / f"my-progress-{code}.toml"
+        if not path.exists():
+            return cls(code, path)
+        found = cls.load(path)
+        if found.code != code:
+            raise ProgressFault(
+                f"{path.name} holds the work of code {found.code}, not {code}. It stays as it is. "
+                f"Rename it to my-progress-{found.code}.toml."
+            )
+        return found
+
+    @classmethod
+    def load(cls, path: Path | str) -> "Progress":
+        """Read a progress file; the file does not change.
+
+        Raises ProgressFault when it cannot be used; the sentence names the line.
+        """
+        found = cls(path=Path(path), **read_file(Path(path)))
+        found._before = found._snapshot()
+        return found
+
+    def __str__(self) -> str:
+        if self.path is None:
+            return "No code yet: what you do counts in this session and is not kept."
+        done = f"{_counted(len(self.answers), 'question')}, {_counted(len(self.predictions), 'prediction')}"
+        return f"Code {self.code}: {done}, kept in {self.path.name}."
+
+    def text(self) -> str:
+        """The file's text.
+
+        Raises Problem when an entry holds something that a file cannot.
+        """
+        return as_text(self.code, self.plan, {name: getattr(self, name) for name in TABLES})
+
+    def save(self) -> bool:
+        """Keep everything in the file, whole or not at all. Work that another open chapter saved is joined in.
+
+        Returns
+        -------
+        bool
+            False where there is no code, and so no file.
+
+        Raises
+        ------
+        ProgressFault   the file on disk cannot be read any more; it stays as it is
+        Problem         the folder cannot be written
+
+        Limits: two chapters that save in the same hundredth of a second are not told apart.
+        """
+        if self.path is None:
+            return False
+        if self.path.exists():
+            kept = Progress.load(self.path)
+            if kept.code != self.code:
+                raise ProgressFault(
+                    f"{self.path.name} holds the work of code {kept.code}. It stays as it is."
+                )
+            self._join(kept)
+        write_atomically(self.path, self.text())
+        self._before = self._snapshot()
+        return True
+
+    def record_answer(
+        self,
+        question_id: str,
+        typed: str | None,
+        state: str,
+        *,
+        hints: int = 0,
+        chapter: str = "",
+        based_on: Mapping[str, Any] | None = None,
+    ) -> None:
+        """Add one attempt at a question and save.
+
+        Parameters
+        ----------
+        question_id : str
+        typed : str
+            The answer as typed; None when only a hint was asked for.
+        state : str
+            What the question made of it, such as ``"right"``.
+        hints : int
+            How many hints have been seen; never counted down.
+        chapter : str
+            Such as ``"01"``, for ``start_again``.
+        based_on : mapping of a name to a value, such as ``{"tank volume": Q(45, "L")}``
+            The learner's own values the answer was worked out with; ``changes`` compares them later.
+
+        Raises
+        ------
+        Problem   as ``save``
+        """
+        entry = self.answers.setdefault(question_id, {"typed": [], "hints": 0, "state": state})
+        if typed is not None:
+            entry["typed"].append(typed)
+        entry["hints"] = max(entry["hints"], hints)
+        entry["state"] = state
+        if chapter:
+            entry["chapter"] = chapter
+        if based_on is not None:
+            entry["based_on"] = {name: value_text(value) for name, value in based_on.items()}
+        self.save()
+
+    def changes(self, question_id: str, values: Mapping[str, Any]) -> tuple[str, ...]:
+        """Say which of the values an answer was based on have changed since.
+
+        Parameters
+        ----------
+        question_id : str
+        values : mapping, the present values by the names given to ``record_answer``
+
+        Returns
+        -------
+        tuple of str
+            One sentence for each changed value; empty when none has, or nothing was remembered.
+
+        Example
+        -------
+        >>> progress = Progress()
+        >>> progress.record_answer("mixing-own", "36 g", "right", based_on={"tank volume": Q(45, "L")})
+        >>> progress.changes("mixing-own", {"tank volume": Q(40, "L")})
+        ('This answer used the old tank volume, 45 L; it is 40 L now.',)
+        """
+        found = []
+        for name, old in self.answers.get(question_id, {}).get("based_on", {}).items():
+            if name in values and (new := value_text(values[name])) != old:
+                shown = "" if DIGEST in old + new else f", {old}; it is {new} now"
+                found.append(f"This answer used the old {name}{shown}.")
+        return tuple(found)
+
+    def set_chapter(self, chapter: str, state: str) -> None:
+        """Note that a chapter is ``"started"`` or ``"done"``, and save."""
+        self.chapters.setdefault(chapter, {"state": state, "round": 1})["state"] = state
+        self.save()
+
+    def start_again(self, chapter: str, on: date) -> Path | None:
+        """Begin a chapter afresh: its answers go, and a dated copy keeps the file as it was.
+
+        Predictions stay: whoever has seen a result can not predict it any more.
+
+        Parameters
+        ----------
+        chapter : str
+            Such as ``"01"``: of answers recorded with it, or whose question id begins ``01-``.
+        on : date
+            Today; part of the copy's name.
+
+        Returns
+        -------
+        path of the copy; None where there is no code, and so no file
+
+        Raises
+        ------
+        Problem   as ``save``
+        """
+        copied = None
+        if self.path is not None:
+            self.save()
+            copied = self._free_name(on)
+            write_atomically(copied, self.text())
+        for question_id in [key for key, entry in self.answers.items() if _belongs(key, entry, chapter)]:
+            del self.answers[question_id]
+        times = self.chapters.get(chapter, {}).get("round", 1)
+        self.chapters[chapter] = {"state": "started", "round": times + 1}
+        self.save()
+        return copied
+
+    def export(self, path: Path | str, *, replace: bool = False) -> None:
+        """Write everything to a file of the learner's choice.
+
+        Raises
+        ------
+        Problem   there is a file already and ``replace`` is not set, or it cannot be written
+        """
+        path = Path(path)
+        if not self.code:
+            raise Problem("Type your code first; the file is kept under it.")
+        if path.exists() and not replace:
+            raise Problem(f"{path.name} is there already. Choose another name, or ask to replace it.")
+        write_atomically(path, self.text())
+
+    def import_from(self, path: Path | str, *, other_code: bool = False) -> str:
+        """Join the work in an exported file into this one, and save; nothing kept here is lost.
+
+        Parameters
+        ----------
+        path : path of the file; it does not change
+        other_code : bool
+            Take the work of another code too.
+
+        Returns
+        -------
+        str
+            A sentence on what was new.
+
+        Raises
+        ------
+        ProgressFault   the file cannot be read, or belongs to another code
+        Problem         no code was typed yet
+        """
+        if not self.code:
+            raise Problem("Type your code first; the work is kept under it.")
+        found = Progress.load(path)
+        if found.code != self.code and not other_code:
+            raise ProgressFault(
+                f"{Path(path).name} holds the work of code {found.code}, and you are {self.code}. "
+                "Nothing was taken. Check the file, or ask for another code's work."
+            )
+        self.plan = self.plan or found.plan
+        self.settings.update(
+            {key: value for key, value in found.settings.items() if key not in self.settings}
+        )
+        new = []
+        for table, word in (("chapters", "chapter"), ("answers", "question"), ("predictions", "prediction")):
+            mine, theirs = getattr(self, table), getattr(found, table)
+            new.append(_counted(len(theirs.keys() - mine.keys()), word))
+            for key, entry in theirs.items():
+                mine[key] = (
+                    joined(table, copy.deepcopy(entry), mine[key]) if key in mine else copy.deepcopy(entry)
+                )
+        self.save()
+        return f"New from {Path(path).name}: {', '.join(new)}."
+
+    def _snapshot(self) -> "Progress":
+        parts = {name: copy.deepcopy(getattr(self, name)) for name in TABLES}
+        return Progress(self.code, None, self.plan, **parts)
+
+    def _join(self, kept: "Progress") -> None:
+        """Put what changed here on top of what the file holds now; dictionaries stay the same objects."""
+        before = self._before or Progress()
+        if self.plan == before.plan:
+            self.plan = kept.plan
+        for table in TABLES:
+            mine, base, result = (getattr(one, table) for one in (self, before, kept))
+            for key in base.keys() - mine.keys():
+                result.pop(key, None)
+            for key, entry in mine.items():
+                if key not in base or entry != base[key]:
+                    result[key] = joined(table, entry, result[key]) if key in result else entry
+            for key in mine.keys() - result.keys():
+                del mine[key]
+            for key, entry in result.items():
+                if isinstance(entry, dict) and key in mine:
+                    if mine[key] is not entry:
+                        mine[key].clear()
+                        mine[key].update(entry)
+                else:
+                    mine[key] = entry
+
+    def _free_name(self, on: date) -> Path:
+        assert self.path is not None
+        names = (
+            f"{self.path.stem}-{on.isoformat()}{extra}.toml"
+            for extra in ("", *map("-{}".format, range(2, 100)))
+        )
+        for name in names:
+            if not (found := self.path.with_name(name)).exists():
+                return found
+        raise Problem(f"There are 99 copies of {self.path.name} from {on.isoformat()}. Move some away first.")
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+def _belongs(question_id: str, entry: Mapping[str, Any], chapter: str) -> bool:
+    return entry.get("chapter", "") == chapter or (
+        "chapter" not in entry and re.match(rf"{re.escape(chapter)}\b", question_id) is not None
+    )
