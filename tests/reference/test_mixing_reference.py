@@ -13,7 +13,7 @@ from stilltank.science.ions import ions
 from stilltank.science.mixing import recipe_solution, salts
 from stilltank.units import Q
 
-FORMULAS = sorted({each.formula for each in salts().values()})
+FORMULAS = sorted({each.formula for each in salts().values()} - {""})
 
 
 def reference(formula):

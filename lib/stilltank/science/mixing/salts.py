@@ -147,7 +147,7 @@ def salts() -> Mapping[str, Salt]:
     found = {}
     for name in table.items_named:
         row = table.of(name)
-        formula = str(row["formula"].value)
+        formula = str(row["formula"].value) if "formula" in row else ""  # a product known by its label only
         if "ions" in row:
             release = _released(formula, str(row["ions"].value))
         else:
@@ -187,7 +187,7 @@ def _by_any_name() -> Mapping[str, Salt]:
     for name, each in salts().items():
         row = table.of(name)
         others = str(row["names"].value).split(";") if "names" in row else []
-        for written in (name, *others, each.formula):
+        for written in filter(None, (name, *others, each.formula)):
             found.setdefault(written.strip().lower(), each)
     return MappingProxyType(found)
 
