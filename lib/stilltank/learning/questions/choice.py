@@ -1,0 +1,131 @@
+"""Questions with a few options to choose from: each wrong option is a named slip, with its own explanation."""
+
+import hashlib
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from ..codes import learner_code
+from .draws import Numbers, draw
+from .feedback import Feedback, State, is_blank
+from .wording import fill
+
+_LETTERS = "ABCDEFGH"
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One option: its text, what is said to whoever chose it, and the slip behind it; none for the right one."""
+
+    text: str
+    why: str
+    slip: str = ""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class ChoiceQuestion:
+    """A question with options; the texts are templates, as in ``Question``."""
+
+    id: str
+    chapter: str
+    text: str
+    options: Sequence[Option]
+    hint: str
+    """How to find out, without naming the right option."""
+    route: str
+    """The whole explanation: the second hint."""
+    draws: Mapping[str, Sequence[Any]]
+    work: Callable[[Numbers], Mapping[str, Any]]
+    sources: tuple[str, ...] = ()
+
+    def numbers(self, code: str) -> Numbers:
+        """The numbers a code gets."""
+        return draw(code, self.id, self.draws, self.sound)
+
+    def sound(self, numbers: Numbers) -> bool:
+        """Whether all options look different with these numbers."""
+        return len({self.words(option.text, numbers) for option in self.options}) == len(self.options)
+
+    def words(self, template: str, numbers: Numbers) -> str:
+        """A template with the numbers of this problem in it."""
+        return fill(template, {**numbers, **self.work(numbers)})
+
+    def ask(self, code: str) -> "AskedChoice":
+        """Ask it of the learner with this code, who gets the options in an order of their own.
+
+        Raises Unreadable when that is no code.
+        """
+        code = learner_code(code)
+        return AskedChoice(self, code, self.numbers(code))
+
+
+@dataclass(frozen=True, eq=False)
+class AskedChoice:
+    """A choice question with the numbers and the order of one code."""
+
+    question: ChoiceQuestion
+    code: str
+    numbers: Numbers
+
+    @cached_property
+    def text(self) -> str:
+        """The question as it is shown, without its options."""
+        return self.question.words(self.question.text, self.numbers)
+
+    @cached_property
+    def _ordered(self) -> dict[str, Option]:
+        def key(option: Option) -> bytes:
+            return hashlib.sha256(f"{self.code}\n{self.question.id}\n{option.text}".encode()).digest()
+
+        return dict(zip(_LETTERS, sorted(self.question.options, key=key), strict=False))
+
+    @cached_property
+    def options(self) -> dict[str, str]:
+        """The text of each option, by its letter."""
+        return {
+            letter: self.question.words(each.text, self.numbers) for letter, each in self._ordered.items()
+        }
+
+    @property
+    def right(self) -> str:
+        """The letter of the right option: for keys, not for learners' pages."""
+        return next(letter for letter, option in self._ordered.items() if not option.slip)
+
+    @property
+    def route(self) -> str:
+        """The whole explanation."""
+        return self.question.words(self.question.route, self.numbers)
+
+    def answer(self, typed: Any = None, attempt: int = 1) -> Feedback:
+        """Judge a choice, given as its letter or its whole text; nothing a learner types raises.
+
+        Example
+        -------
+        >>> from stilltank.learning.questions import ask
+        >>> asked = ask("mixing-double-dose", "A1")
+        >>> asked.answer("x").sentence
+        'Type one letter: A, B, C or D.'
+        >>> asked.answer(asked.right).good
+        True
+        """
+        letters = list(self._ordered)
+        if is_blank(typed):
+            return Feedback(State.BLANK, f"Not answered yet. Type one letter from A to {letters[-1]}.")
+        text = str(typed).strip()
+        letter = re.sub(r"[().:\s]", "", text).upper()
+        by_text = {words.casefold(): key for key, words in self.options.items()}
+        option = self._ordered.get(by_text.get(text.casefold(), letter))
+        if option is None:
+            listed = f"{', '.join(letters[:-1])} or {letters[-1]}"
+            return Feedback(State.UNREADABLE, f"Type one letter: {listed}.")
+        why = self.question.words(option.why, self.numbers)
+        if not option.slip:
+            return Feedback(State.RIGHT, f"Right. {why}")
+        hint = self.question.words(self.question.hint, self.numbers) if attempt < 2 else self.route
+        return Feedback(State.SLIP, why, (option.slip,), hint)
+
+    def __str__(self) -> str:
+        listed = "\n".join(f"  {letter}  {text}" for letter, text in self.options.items())
+        return f"{self.text} [{self.code}]\n{listed}"

@@ -1,0 +1,73 @@
+"""The numbers of a question, drawn from a learner's code: the same on every computer, for all time."""
+
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from ...units import Problem
+
+_MOST_TRIALS = 500
+
+
+class Numbers(dict[str, Any]):
+    """The quantities of a problem by name; ``numbers.volume`` is short for ``numbers["volume"]``."""
+
+    def __getattr__(self, name: str) -> Any:
+        try:
+            return self[name]
+        except KeyError:
+            raise AttributeError(f"this problem has no number called {name!r}") from None
+
+    def but(self, **changes: Any) -> "Numbers":
+        """The same numbers with some replaced."""
+        return Numbers(self, **changes)
+
+
+def place(code: str, id: str, name: str, trial: int, count: int) -> int:
+    """Which of ``count`` values a code gets, 0 to count - 1.
+
+    The digest is used directly: random streams of libraries may change between versions, and Python's own
+    hash of a text differs from run to run.
+
+    Example
+    -------
+    >>> [place(code, "mixing-dose", "volume", 0, 6) for code in ("A1", "A2", "7B-12")]
+    [4, 2, 5]
+    """
+    digest = hashlib.sha256(f"{code}\n{id}\n{name}\n{trial}".encode()).digest()
+    return int.from_bytes(digest, "big") % count
+
+
+def draw(code: str, id: str, draws: Mapping[str, Sequence[Any]], sound: Callable[[Numbers], bool]) -> Numbers:
+    """Draw the numbers of a question for a code.
+
+    Parameters
+    ----------
+    code : str
+        In its one form, from ``learner_code``.
+    id : str
+        Of the question.
+    draws : mapping of name to the values it may take
+    sound : function of numbers to bool
+        Draws it refuses are passed over; the next trial follows from the code as well.
+
+    Returns
+    -------
+    Numbers
+
+    Raises
+    ------
+    Problem   no draw is sound: a fault of the question, seen by its tests
+
+    Example
+    -------
+    >>> draw("A1", "example", {"volume": (10, 20, 40)}, lambda numbers: True).volume
+    10
+    """
+    for trial in range(_MOST_TRIALS):
+        numbers = Numbers(
+            {name: values[place(code, id, name, trial, len(values))] for name, values in draws.items()}
+        )
+        if sound(numbers):
+            return numbers
+    raise Problem(f"The question {id} has no sound numbers for {code}.")

@@ -1,0 +1,192 @@
+"""Worked example, then fading: the same labelled steps, first all shown, then the last ones left blank."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from ..units import Problem, Q
+from .codes import learner_code
+from .questions.draws import Numbers, draw
+from .questions.engine import Asked, Question
+from .questions.wording import fill
+from .slips import Slip, example_repeated
+
+STAGES = (
+    "the whole example",
+    "the last step is yours",
+    "the last two steps are yours",
+    "all steps are yours",
+)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Step:
+    """One labelled step: what is worked out, and how it is asked where it is left blank."""
+
+    label: str
+    """The subgoal; the same in the example, the blanks and the hints."""
+    working: str
+    """The step done, as a template."""
+    prompt: str
+    """The step asked for, as a template."""
+    result: str
+    """The name of its answer in ``work``."""
+    kind: str
+    unit: str
+    check: tuple[str, str, str]
+    slips: Sequence[Slip] = ()
+    of: str = ""
+    varies: bool = True
+    """Whether its answer changes with the draw; False for a share read off the same label every time."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WorkedExample:
+    """A problem done in labelled steps; the texts are templates, as in ``Question``."""
+
+    id: str
+    chapter: str
+    title: str
+    text: str
+    shown: Numbers
+    """The numbers of the example shown whole, the same for everybody."""
+    draws: Mapping[str, Sequence[Any]]
+    work: Callable[[Numbers], Mapping[str, Any]]
+    steps: Sequence[Step]
+    tolerance: Any = field(default_factory=lambda: Q(2, "percent"))
+    sources: tuple[str, ...] = ()
+
+    @cached_property
+    def questions(self) -> tuple[Question, ...]:
+        """A question for each step, for where it is left blank."""
+        return tuple(self._question(place, step) for place, step in enumerate(self.steps, 1))
+
+    def _question(self, place: int, step: Step) -> Question:
+        slips = list(step.slips)
+        if step.varies:
+            slips.append(example_repeated(lambda: self.work(self.shown)[step.result]))
+        return Question(
+            id=f"{self.id}-step-{place}",
+            chapter=self.chapter,
+            text=step.prompt,
+            draws=self.draws,
+            work=self.work,
+            kind=step.kind,
+            unit=step.unit,
+            slips=slips,
+            check=step.check,
+            steps=((step.label, step.working),),
+            why=step.working,
+            result=step.result,
+            of=step.of,
+            tolerance=self.tolerance,
+            sources=self.sources,
+        )
+
+    def sound(self, numbers: Numbers) -> bool:
+        """Whether every step can be told from its slips with these numbers."""
+        return all(question.sound(numbers) for question in self.questions)
+
+    def stage(self, stage: int, code: str) -> "Stage":
+        """One stage for a code, with numbers of its own: 0 all shown, 1 and 2 so many blanks, 3 all blank.
+
+        Raises Unreadable when that is no code, Problem when there is no such stage.
+        """
+        code = learner_code(code)
+        if stage not in range(len(STAGES)):
+            raise Problem(
+                f"A worked example has the stages 0 to {len(STAGES) - 1}; {stage!r} is none of them."
+            )
+        blanks = len(self.steps) if stage == len(STAGES) - 1 else stage
+        numbers = draw(code, f"{self.id}-{stage}", self.draws, self.sound) if stage else self.shown
+        return Stage(self, code, stage, numbers, blanks)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One step as it stands in a stage: done, or asked."""
+
+    label: str
+    text: str
+    asked: Asked | None = None
+    """None where the step is shown done."""
+
+
+@dataclass(frozen=True, eq=False)
+class Stage:
+    """One stage of a worked example with the numbers of one code."""
+
+    example: WorkedExample
+    code: str
+    number: int
+    numbers: Numbers
+    blank: int
+
+    @property
+    def name(self) -> str:
+        """What the learner does in this stage."""
+        return STAGES[self.number]
+
+    @cached_property
+    def text(self) -> str:
+        """The problem."""
+        return fill(self.example.text, {**self.numbers, **self.example.work(self.numbers)})
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """The steps in order; the last ``blank`` of them ask."""
+        shown = len(self.example.steps) - self.blank
+        found = []
+        for place, (step, question) in enumerate(
+            zip(self.example.steps, self.example.questions, strict=True)
+        ):
+            if place < shown:
+                found.append(Line(step.label, question.words(step.working, self.numbers)))
+            else:
+                asked = Asked(question, self.code, self.numbers)
+                found.append(Line(step.label, question.words(step.prompt, self.numbers), asked))
+        return tuple(found)
+
+    @property
+    def blanks(self) -> tuple[Asked, ...]:
+        """The steps left blank, each answered like any question: ``blanks[0].answer("2.9 g")``."""
+        return tuple(line.asked for line in self.lines if line.asked)
+
+    def __str__(self) -> str:
+        width = max(len(line.label) for line in self.lines)
+        rows = [f"  {line.label:{width}}  {'____ ' if line.asked else ''}{line.text}" for line in self.lines]
+        code = f" [{self.code}]" if self.blank else ""
+        return "\n".join([f"{self.text}{code}", *rows])
+
+
+def work_through(example: str | WorkedExample, code: str) -> tuple[Stage, ...]:
+    """All stages of a worked example for a learner's code.
+
+    Parameters
+    ----------
+    example : str, or a WorkedExample
+        The id of an example in ``learning.bank``.
+    code : str
+        Such as ``"7B-12"``.
+
+    Returns
+    -------
+    tuple of Stage
+        The whole example, the last step blank, the last two blank, all blank; each blank in ``.blanks``.
+
+    Raises
+    ------
+    Problem      no such example
+    Unreadable   no code, or what looks like a name
+
+    Example
+    -------
+    >>> stages = work_through("mixing-worked-magnesium", "7B-12")
+    >>> [len(stage.blanks) for stage in stages]
+    [0, 1, 2, 4]
+    """
+    from .bank import find
+
+    known: WorkedExample = find(example, "EXAMPLES") if isinstance(example, str) else example
+    return tuple(known.stage(stage, code) for stage in range(len(STAGES)))
