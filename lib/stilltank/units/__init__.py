@@ -1,6 +1,18 @@
 """Ground floor: one unit registry, units at the door, reading what people write, writing for people."""
 
-from .door import OutOfRange, Problem, UnitNeeded, Unreadable, magnitude, takes, within
+from .door import (
+    OutOfRange,
+    Problem,
+    UnitNeeded,
+    Unreadable,
+    fitting,
+    magnitude,
+    pure_number,
+    single,
+    takes,
+    whole_number,
+    within,
+)
 from .reading import Reading, explain, read
 from .registry import Q, Quantity, ureg
 from .unclear import Choice, Unclear
@@ -17,10 +29,14 @@ __all__ = [
     "UnitNeeded",
     "Unreadable",
     "explain",
+    "fitting",
     "magnitude",
+    "pure_number",
     "read",
+    "single",
     "takes",
     "ureg",
+    "whole_number",
     "within",
     "write",
     "write_range",

@@ -2,6 +2,8 @@
 
 import functools
 import inspect
+import math
+import numbers
 from collections.abc import Callable
 from typing import Any, ParamSpec, TypeVar
 
@@ -53,12 +55,25 @@ _WORDS = {
 _KINDS = {ureg.Unit(unit).dimensionality: words for unit, words in _WORDS.items()}
 
 
+def _shown(value: Any) -> str:
+    """What was given, short enough for a sentence."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, str):
+        return f"the text {value!r}"
+    if isinstance(value, (int, float)):
+        return f"{value!r} with no unit"
+    if np.size(value) > 1:
+        return f"{np.size(value)} values with no unit"
+    return f"{value!s} with no unit"
+
+
 def magnitude(value: Any, unit: str, name: str, function: str) -> Any:
     """Strip a quantity to plain numbers in ``unit``; refuse anything else with a sentence.
 
     Parameters
     ----------
-    value : quantity, one number or an array
+    value : quantity, one number or an array; or a list of quantities
     unit : str
         The unit the caller computes in.
     name, function : str
@@ -78,20 +93,25 @@ def magnitude(value: Any, unit: str, name: str, function: str) -> Any:
     >>> magnitude(Q(1.5, "L"), "mL", "volume", "example")
     1500.0
     """
+    if isinstance(value, (list, tuple)) and value and all(isinstance(one, pint.Quantity) for one in value):
+        return np.array([magnitude(one, unit, name, function) for one in value])
     if not isinstance(value, pint.Quantity):
         what, example = _KINDS.get(ureg.Unit(unit).dimensionality, ("a quantity", f'Q(1, "{unit}")'))
-        shown = f"the text {value!r}" if isinstance(value, str) else f"{value!r} with no unit"
         hint = f" Text goes through read({value!r})." if isinstance(value, str) else ""
-        raise UnitNeeded(f"{function} needs {what} for `{name}`, such as {example}. You gave {shown}.{hint}")
+        raise UnitNeeded(
+            f"{function} needs {what} for `{name}`, such as {example}. You gave {_shown(value)}.{hint}"
+        )
     try:
         plain = value.m_as(unit)
     except pint.DimensionalityError as error:
         what, example = _KINDS.get(ureg.Unit(unit).dimensionality, ("a quantity", f'Q(1, "{unit}")'))
         other, _ = _KINDS.get(value.dimensionality, (f"a quantity in {value.units:P}", ""))
+        if other == what:  # a step of a degree is no temperature
+            other = "a difference of temperatures"
         raise UnitNeeded(
             f"{function} needs {what} for `{name}`, such as {example}. You gave {value:.6g~P}, which is {other}."
         ) from error
-    plain = plain.astype(float) if isinstance(plain, np.ndarray) else float(plain)
+    plain = plain.astype(float) if np.ndim(plain) else float(plain)
     if not np.all(np.isfinite(plain)):
         raise OutOfRange(
             f"{function}: `{name}` has a value that is not a number. Leave gaps out, or fill them first."
@@ -99,10 +119,66 @@ def magnitude(value: Any, unit: str, name: str, function: str) -> Any:
     return plain
 
 
+def single(value: Any, unit: str, name: str, function: str) -> float:
+    """Strip one quantity to a plain number, as ``magnitude`` does, and refuse several.
+
+    Raises
+    ------
+    UnitNeeded   no unit, or a unit of another kind
+    OutOfRange   not a finite number
+    Problem      more than one value, or none
+
+    Example
+    -------
+    >>> single(Q([20, 30], "cm"), "cm", "height", "example")
+    Traceback (most recent call last):
+    stilltank.units.door.Problem: example takes one value for `height`; you gave 2.
+    """
+    found = magnitude(value, unit, name, function)
+    if np.size(found) != 1:
+        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(found)}.")
+    return float(np.ravel(found)[0])
+
+
+def pure_number(value: Any, example: float, name: str, function: str) -> Any:
+    """A number that carries no unit, such as a pH or a share; one or an array; ``example`` is for the sentence.
+
+    Raises Unreadable for a quantity, text, None, and what is not a finite number.
+
+    Example
+    -------
+    >>> pure_number(5, 5.8, "target", "example")
+    5.0
+    """
+    array = np.asarray(None if isinstance(value, pint.Quantity) else value)
+    if array.dtype.kind not in "iuf" or not np.all(np.isfinite(array)):
+        raise Unreadable(
+            f"{function} needs for `{name}` a plain number such as {example:g}; {value!r} is not one."
+        )
+    return array.astype(float) if array.ndim else float(array)
+
+
+def whole_number(value: Any, low: int, high: int, sentence: str) -> int:
+    """A whole number from ``low`` to ``high``; ``sentence`` may use ``{value!r}``.
+
+    Raises OutOfRange for any other number, and for what is no number.
+
+    Example
+    -------
+    >>> whole_number(6.0, 1, 100, "A number of plants is whole and at least 1; {value!r} is not.")
+    6
+    """
+    number = isinstance(value, numbers.Real) and not isinstance(value, bool)
+    if not number or not low <= value <= high or value != int(value):
+        raise OutOfRange(sentence.format(value=value))
+    return int(value)
+
+
 def takes(**units: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """Declare the units a function computes in; its arguments then arrive as plain numbers in them.
 
-    Arguments left at None stay None. The bare function stays reachable as ``function.__wrapped__``.
+    An argument whose default is None may be None. Arrays must fit each other by numpy's rules. The bare
+    function stays reachable as ``function.__wrapped__``.
 
     Example
     -------
@@ -124,9 +200,14 @@ def takes(**units: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
         @functools.wraps(function)
         def with_units(*args: P.args, **kwargs: P.kwargs) -> R:
             bound = signature.bind(*args, **kwargs)
+            sizes = {}
             for name, unit in units.items():
-                if bound.arguments.get(name) is not None:
-                    bound.arguments[name] = magnitude(bound.arguments[name], unit, name, function.__name__)
+                optional = signature.parameters[name].default is None
+                if name not in bound.arguments or (optional and bound.arguments[name] is None):
+                    continue
+                found = magnitude(bound.arguments[name], unit, name, function.__name__)
+                bound.arguments[name], sizes[name] = found, np.shape(found)
+            fitting(sizes, function.__name__)
             return function(*bound.args, **bound.kwargs)
 
         return with_units
@@ -134,12 +215,33 @@ def takes(**units: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
     return decorate
 
 
+def fitting(shapes: dict[str, tuple[int, ...]], function: str) -> None:
+    """Refuse arrays that do not fit each other by numpy's rules.
+
+    Raises Problem.
+
+    Example
+    -------
+    >>> fitting({"tmin": (3,), "tmax": (2,), "base": ()}, "example")
+    Traceback (most recent call last):
+    stilltank.units.door.Problem: example: 3 values of `tmin` and 2 of `tmax` do not fit. Give as many of each, or one.
+    """
+    try:
+        np.broadcast_shapes(*shapes.values())
+    except ValueError:
+        counts = [f"{math.prod(shape)} values of `{name}`" for name, shape in shapes.items() if shape]
+        counts = [counts[0], *(count.replace("values ", "") for count in counts[1:])]
+        raise Problem(
+            f"{function}: {' and '.join(counts)} do not fit. Give as many of each, or one."
+        ) from None
+
+
 def within(value: Any, low: float, high: float, sentence: str) -> None:
     """Refuse numbers outside ``low`` to ``high``; ``sentence`` may use ``{value}`` for the first bad one.
 
     Raises
     ------
-    OutOfRange   any value lies outside
+    OutOfRange   any value lies outside, or is not a number
 
     Example
     -------
@@ -148,6 +250,6 @@ def within(value: Any, low: float, high: float, sentence: str) -> None:
     stilltank.units.door.OutOfRange: A latitude lies between -90 and 90 degrees; 95 does not.
     """
     values = np.atleast_1d(np.asarray(value, dtype=float))
-    bad = values[(values < low) | (values > high)]
+    bad = values[~((values >= low) & (values <= high))]  # so that nan is outside too
     if bad.size:
         raise OutOfRange(sentence.format(value=bad[0]))
