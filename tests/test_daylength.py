@@ -104,7 +104,7 @@ def test_arrays_combine():
         (lambda: h(40, "21.6.2025"), Unreadable, "year, month and day"),
         (lambda: h(40, "2025"), Unreadable, "year, month and day"),
         (lambda: h(40, 172.5), Unreadable, "date is needed"),
-        (lambda: h(40, None), Unreadable, "not a date"),
+        (lambda: h(40, None), Unreadable, "date is missing"),
         (lambda: h(40, np.datetime64("NaT")), Unreadable, "missing"),
         (lambda: h(40, 172, "lamp"), Problem, "cbm, fao56, twilight"),
     ],

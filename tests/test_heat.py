@@ -90,7 +90,7 @@ def test_fahrenheit_sums_are_1_8_times_celsius_sums():
         (
             lambda: heat.degree_days(Q([5, 5], "degC"), Q([9, 9, 9], "degC"), Q(5, "degC")),
             Problem,
-            "2 minima",
+            "2 values of `tmin` and 3 of `tmax` do not fit",
         ),
         (lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), method="x"), Problem, "average"),
         (lambda: heat.degree_days(Q(5, "degC"), Q(400, "degC"), Q(5, "degC")), OutOfRange, "air is between"),

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any
 
 from .. import tables
-from ..units import OutOfRange, Problem
+from ..units import Problem, whole_number
 
 _WRITTEN = {"kcb": "Kcb", "ph": "pH"}  # how the table writes words that a Python name cannot
 _PLAIN = ("kcb_initial", "kcb_mid", "kcb_end", "ph_low", "ph_high")
@@ -122,11 +122,10 @@ class Plants:
     count: int
 
     def __post_init__(self):
-        if isinstance(self.crop, str):
-            object.__setattr__(self, "crop", crop(self.crop))
-        if isinstance(self.count, bool) or not float(self.count).is_integer() or self.count < 1:
-            raise OutOfRange(f"A number of plants is whole and at least 1; {self.count!r} is not.")
-        object.__setattr__(self, "count", int(self.count))
+        object.__setattr__(self, "crop", crop(self.crop))
+        most = int(tables.number("plausible", "plants", "most", "1"))
+        sentence = f"A number of plants is whole and at least 1, at most {most}; {{value!r}} is not."
+        object.__setattr__(self, "count", whole_number(self.count, 1, most, sentence))
 
     @property
     def canopy_area(self) -> Any:
@@ -161,14 +160,13 @@ def names(use: str | None = None) -> tuple[str, ...]:
     return tuple(n for n in table.items_named if use is None or table[n, "use"].value == use)
 
 
-@cache
-def crop(name: str) -> Crop:
+def crop(name: str | Crop) -> Crop:
     """Get a crop by name.
 
     Parameters
     ----------
     name : str
-        One of ``names()``.
+        One of ``names()``. A Crop comes back as it is.
 
     Returns
     -------
@@ -185,8 +183,13 @@ def crop(name: str) -> Crop:
     >>> crop("snapdragon").thermal_time.magnitude, crop("lettuce").kcb_mid
     (681.0, 0.9)
     """
+    return name if isinstance(name, Crop) else _from_table(str(name))
+
+
+@cache
+def _from_table(name: str) -> Crop:
     if name not in names():
-        near = difflib.get_close_matches(str(name).lower(), names(), n=1)
+        near = difflib.get_close_matches(name.lower(), names(), n=1)
         hint = f" Did you mean {near[0]!r}?" if near else ""
         raise Problem(f"There is no crop {name!r}.{hint} The crops are: {', '.join(names())}.")
     entries = tables.load("crops").of(name)

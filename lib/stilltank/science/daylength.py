@@ -1,13 +1,12 @@
 """Length of the day, by latitude and date."""
 
-import datetime
 from typing import Any
 
 import numpy as np
 
 from .. import tables
-from ..units import Problem, Q, Unreadable, within
-from .weather import latitude_degrees, series
+from ..units import Problem, Q, fitting, within
+from . import weather
 
 METHODS = {
     "cbm": "sunrise to sunset: upper edge of the sun, with refraction",
@@ -37,7 +36,7 @@ def hours(latitude: Any, date: Any, method: str = "cbm") -> Any:
     UnitNeeded   ``latitude`` has no unit
     OutOfRange   a latitude beyond 90 degrees, or a day of the year that does not exist
     Unreadable   a date that cannot be understood
-    Problem      an unknown method
+    Problem      an unknown method, or arrays that do not fit each other
 
     Example
     -------
@@ -51,10 +50,11 @@ def hours(latitude: Any, date: Any, method: str = "cbm") -> Any:
     on average there. Hills and walls are not known to it. Critical photoperiods are hours of lamp light.
     Source: Forsythe et al. (1995), CBM model; Allen et al. (1998), FAO-56, equations 24, 25, 34.
     """
-    phi = np.radians(latitude_degrees(latitude, "hours"))
+    phi = np.radians(weather.latitude_degrees(latitude, "hours"))
     if method not in METHODS:
         raise Problem(f"There is no day length method {method!r}. The methods are: {', '.join(METHODS)}.")
     day = day_of_year(date)
+    fitting({"latitude": np.shape(phi), "date": np.shape(day)}, "hours")
     if method == "fao56":
         delta, below = _declination_fao56(day), 0.0
     else:
@@ -83,50 +83,13 @@ def day_of_year(date: Any) -> Any:
     (366, 365)
     """
     array = np.asarray(date)
+    if array.dtype.kind == "f" and array.size and np.all(array == np.floor(array)):
+        array = array.astype(int)
     if np.issubdtype(array.dtype, np.integer):
         within(array, 1, 366, "A day of the year lies between 1 and 366; {value:g} does not.")
         return array if array.ndim else int(array)
-    days = as_days(date)
-    number = series.day_of_year(days)
+    number = weather.day_of_year(weather.as_days(date))
     return number if np.ndim(number) else int(number)
-
-
-def as_days(date: Any) -> Any:
-    """Turn a date, or many, into numpy datetime64[D]; text must be a full ISO date.
-
-    Raises
-    ------
-    Unreadable   text that is no ISO date, a date that does not exist, or something that is no date
-
-    Example
-    -------
-    >>> str(as_days("2025-06-21"))
-    '2025-06-21'
-    """
-    array = np.asarray(date)
-    if np.issubdtype(array.dtype, np.datetime64):
-        if np.isnat(array).any():
-            raise Unreadable("A date is missing. Leave the gap out, or fill it first.")
-        return array.astype("datetime64[D]")
-    if array.dtype.kind not in "UO":
-        raise Unreadable(f'A date is needed, such as "2025-06-21". You gave {date!r}.')
-    flat = np.array([_one(item) for item in array.ravel()], dtype="datetime64[D]")
-    return flat.reshape(array.shape)[()]
-
-
-def _one(item: Any) -> datetime.date:
-    if isinstance(item, datetime.datetime):
-        return item.date()
-    if isinstance(item, datetime.date):
-        return item
-    try:
-        if len(item) != len("2025-06-21"):
-            raise ValueError
-        return datetime.date.fromisoformat(item)
-    except (TypeError, ValueError):
-        raise Unreadable(
-            f'{item!r} is not a date I can read. Write year, month and day as in "2025-06-21".'
-        ) from None
 
 
 def _declination_cbm(day: Any) -> Any:

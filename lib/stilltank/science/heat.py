@@ -37,7 +37,7 @@ def degree_days(tmin: Any, tmax: Any, base: Any, upper: Any = None, method: str 
     UnitNeeded   a bare number, or not a temperature
     OutOfRange   a minimum above its maximum, an upper limit not above the base, a missing value, or a temperature
         that no air on earth has had
-    Problem      an unknown method
+    Problem      an unknown method, or arrays that do not fit each other
 
     Example
     -------
@@ -51,13 +51,9 @@ def degree_days(tmin: Any, tmax: Any, base: Any, upper: Any = None, method: str 
     -2.9 to +0.1, "clipped" 4.9 to 6.7 percent high (two stations); the methods part most in cool weather.
     Source: Baskerville & Emin (1969) for "sine"; extension services for the others.
     """
-    tmin, tmax = _of_the_air(tmin), _of_the_air(tmax)
-    try:
-        wrong = np.argwhere(np.atleast_1d(tmin > tmax))
-    except ValueError:
-        raise Problem(
-            f"There are {tmin.size} minima and {tmax.size} maxima; give one of each a day."
-        ) from None
+    tmin, tmax, base = _of_the_air(tmin), _of_the_air(tmax), _of_the_air(base)
+    upper = None if upper is None else _of_the_air(upper)
+    wrong = np.argwhere(np.atleast_1d(tmin > tmax))
     if wrong.size:
         place = tuple(wrong[0])
         low, high = (np.broadcast_to(t, np.broadcast(tmin, tmax).shape or (1,))[place] for t in (tmin, tmax))
@@ -65,7 +61,7 @@ def degree_days(tmin: Any, tmax: Any, base: Any, upper: Any = None, method: str 
             f"A day's minimum is above its maximum: {low:g} above {high:g} degC, day {place[-1] + 1} of the list. "
             "Mend the record first."
         )
-    if upper is not None and np.any(np.asarray(upper) <= np.asarray(base)):
+    if upper is not None and np.any(upper <= base):
         raise OutOfRange("The upper limit must lie above the base temperature.")
     if method == "average":
         mean = (tmin + tmax) / 2
@@ -102,10 +98,11 @@ def _sine_above(tmin: Any, tmax: Any, threshold: Any) -> Any:
     # -1 and 1 are a day all above and all below; a day without swing must not divide by zero
     ratio = np.clip(-above / np.maximum(half, 1e-9), -1, 1)
     theta = np.arcsin(ratio)
-    return (above * (np.pi / 2 - theta) + half * np.cos(theta)) / np.pi
+    area = (above * (np.pi / 2 - theta) + half * np.cos(theta)) / np.pi
+    return np.where(ratio < 1, area, 0.0)  # exactly nothing where the cosine leaves a rounding error
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Days:
     """A time to flower with its range; quantities in days, counted from ``phase``."""
 
@@ -117,7 +114,8 @@ class Days:
 
     def __str__(self) -> str:
         if np.ndim(self.expected.magnitude):
-            return f"days from {self.phase}: " + ", ".join(f"{d:.0f}" for d in self.expected.magnitude)
+            listed = ", ".join(f"{days:.0f}" for days in np.ravel(self.expected.magnitude))
+            return f"days from {self.phase}: {listed}. {self.note}".strip()
         days = f"{self.expected.magnitude:.0f} days from {self.phase}"
         return f"{days} ({self.early.magnitude:.0f} to {self.late.magnitude:.0f}). {self.note}".strip()
 
@@ -151,7 +149,7 @@ def days_to_flower(crop: Any, temperature: Any) -> Days:
     Limits: holds inside the temperatures the crop was tried at, and where light is not what limits.
     Source: data/crops.csv; where no range is published the assumed one of data/calendar.csv.
     """
-    crop = crops.crop(crop) if isinstance(crop, str) else crop
+    crop = crops.crop(crop)
     if crop.thermal_time is None:
         raise Problem(
             f"No thermal time to flower is known for {crop.name}, so its days cannot follow the temperature. "

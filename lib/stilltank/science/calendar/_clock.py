@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from ...tables import number
-from ...units import OutOfRange, Problem, Q, within
+from ...units import Problem, Q, pure_number, within
 from .. import crop as crops
 from .. import heat, weather
 from ._days import slot
@@ -19,17 +19,16 @@ class Clock:
     """Adds up a crop's warmth at a site for all years of the weather record at once."""
 
     def __init__(self, crop: Any, site: Any, temperature: float | None):
-        self.crop = crops.crop(crop) if isinstance(crop, str) else crop
+        self.crop = crops.crop(crop)
         self.longest = int(number("calendar", "search", "longest", "day"))
         self.room = number("calendar", "seedlings", "temperature", "degC")
         self.by_heat = self.crop.thermal_time is not None
         self.reasons: list[str] = []
-        if isinstance(site, str):
-            site = weather.site(site)
         self._check_room(temperature)
-        self.outdoors = temperature is None and site.cover != "indoors"
-        if self.outdoors:
-            self._read(site.weather)
+        here = None if temperature is not None else weather.site(site)
+        self.outdoors = here is not None and here.cover != "indoors"
+        if here is not None and self.outdoors:
+            self._read(here.weather)
         seedling = self.crop.seedling_days
         self.seedling = 0 if seedling is None else round(seedling.m_as("day"))
         self._own_time()
@@ -180,9 +179,10 @@ class Clock:
 
 
 def backwards(clock: Clock, wanted: Any, chance: float | None) -> Schedule:
-    share = number("calendar", "sowing", "chance", "1") if chance is None else chance
-    if not 0 < share <= 1:
-        raise OutOfRange(f"A chance lies above 0 and goes up to 1, such as 0.8; {share!r} does not.")
+    share = number("calendar", "sowing", "chance", "1")
+    if chance is not None:
+        share = pure_number(chance, 0.8, "chance", "sow_for")
+        within(share, 1e-9, 1, "A chance lies above 0 and goes up to 1, such as 0.8; {value:g} does not.")
     longest = clock.longest
 
     def in_time(day: Any) -> bool:

@@ -4,9 +4,6 @@ from typing import Any
 
 import numpy as np
 
-from ...units import Unreadable
-from ..daylength import as_days
-
 _MONTH_STARTS = np.cumsum([0, 31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30])
 
 
@@ -16,10 +13,3 @@ def slot(dates: Any) -> Any:
     month = months.astype(int) % 12
     day = (dates - months.astype("datetime64[D]")).astype(int)
     return _MONTH_STARTS[month] + day
-
-
-def one_day(date: Any) -> Any:
-    day = as_days(date)
-    if np.ndim(day):
-        raise Unreadable("One date is needed here, not a list of them.")
-    return np.datetime64(day, "D")

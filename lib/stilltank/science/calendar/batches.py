@@ -7,10 +7,9 @@ from typing import Any
 import numpy as np
 
 from ...tables import number
-from ...units import OutOfRange, Problem, Q, takes, within
-from ..daylength import as_days
+from ...units import OutOfRange, Problem, Q, single, takes, within
+from ..weather import as_days, one_date
 from ._clock import Clock, backwards
-from ._days import one_day
 from .dates import Schedule
 
 
@@ -35,7 +34,7 @@ class Succession:
         return "\n".join([*lines, f"{len(lines)} sowings, {self.tanks} tanks"])
 
 
-@takes(every="day", cleaning="day", temperature="degC")
+@takes(cleaning="day", temperature="degC")
 def succession(
     crop: Any,
     site: Any,
@@ -75,14 +74,17 @@ def succession(
     (['2026-05-09', '2026-05-28', '2026-06-13', '2026-06-26'], 4)
     """
     clock = Clock(crop, site, temperature)
-    begin, end = one_day(first), one_day(last)
+    begin, end = one_date(first), one_date(last)
     if end < begin:
         raise Problem(f"The last day wanted, {end}, lies before the first, {begin}.")
     if every is None:
-        every = clock.crop.harvest_weeks.m_as("day")
-    step = round(every)
-    if step < 1 or abs(step - every) > 1e-9:
-        raise OutOfRange(f"The time between batches is a whole number of days, at least 1; {every:g} is not.")
+        every = clock.crop.harvest_weeks
+    between = single(every, "day", "every", "succession")
+    step = round(between)
+    if step < 1 or abs(step - between) > 1e-9:
+        raise OutOfRange(
+            f"The time between batches is a whole number of days, at least 1; {between:g} is not."
+        )
     most = int(number("calendar", "succession", "most batches", "1"))
     wanted = np.arange(begin, end + 1, step)
     if wanted.size > most:

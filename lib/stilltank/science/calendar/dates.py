@@ -8,7 +8,7 @@ import numpy as np
 
 from ...units import Q
 from .. import crop as crops
-from ._days import one_day
+from ..weather import one_date
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class Schedule:
 
     def chance_by(self, date: Any) -> float:
         """Share of the outcomes, years of weather times the crop's own range, that flower by a date."""
-        return float(np.mean(self._outcomes <= one_day(date)))
+        return float(np.mean(self._outcomes <= one_date(date)))
 
     def __str__(self) -> str:
         return (

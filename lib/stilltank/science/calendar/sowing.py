@@ -3,8 +3,8 @@
 from typing import Any
 
 from ...units import takes
+from ..weather import one_date
 from ._clock import Clock, backwards
-from ._days import one_day
 from .dates import Schedule
 
 
@@ -42,7 +42,7 @@ def schedule(crop: Any, site: Any, sow: Any, temperature: Any = None) -> Schedul
     are raised at 20 degC. A few years of weather show the spread and are no climate.
     Source: thermal times and days of data/crops.csv.
     """
-    return Clock(crop, site, temperature).schedule(one_day(sow))
+    return Clock(crop, site, temperature).schedule(one_date(sow))
 
 
 @takes(temperature="degC")
@@ -76,4 +76,4 @@ def sow_for(
 
     Limits: as `schedule`; the chance is one inside this model.
     """
-    return backwards(Clock(crop, site, temperature), one_day(wanted), chance)
+    return backwards(Clock(crop, site, temperature), one_date(wanted), chance)

@@ -1,6 +1,6 @@
 """Daily weather: reading, checking, cutting into seasons; sites; an invented record and its generator."""
 
-from ._checks import day_of_year, latitude_degrees
+from ._checks import as_days, day_of_year, latitude_degrees, one_date
 from .generator import generate
 from .reading import read, write
 from .series import Weather, seasons
@@ -9,9 +9,11 @@ from .sites import Site, record, site, sites
 __all__ = [
     "Site",
     "Weather",
+    "as_days",
     "day_of_year",
     "generate",
     "latitude_degrees",
+    "one_date",
     "read",
     "record",
     "seasons",

@@ -1,22 +1,72 @@
 """Dates and places: what is read, and what is refused."""
 
+import datetime
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import Quantity, UnitNeeded, Unreadable, magnitude, ureg, within
+from stilltank.units import Quantity, UnitNeeded, Unreadable, magnitude, single, ureg, within
 
 
-def one_date(value: Any) -> Any:
-    """One date as numpy sees it; raises Unreadable for anything that is none."""
+def as_days(dates: Any) -> Any:
+    """Turn a date, or many, into numpy datetime64[D]; text must be a full ISO date.
+
+    Raises
+    ------
+    Unreadable   text that is no ISO date, a date that does not exist, or something that is no date
+    OutOfRange   a year that no tank is planned in
+
+    Example
+    -------
+    >>> str(as_days("2025-06-21"))
+    '2025-06-21'
+    """
+    array = np.asarray(dates)
+    if array.dtype.kind in "UO":
+        flat = np.array([_one(item) for item in array.ravel()], dtype="datetime64[D]")
+        array = flat.reshape(array.shape)[()]
+    elif array.dtype.kind != "M":
+        raise Unreadable(f'A date is needed, such as "2025-06-21". You gave {dates!s}.')
+    days = array.astype("datetime64[D]")
+    if np.isnat(days).any():
+        raise Unreadable("A date is missing. Leave the gap out, or fill it first.")
+    first, last = (int(number("plausible", "date", f"{end} year", "1")) for end in ("first", "last"))
+    within(
+        days.astype("datetime64[Y]").astype(int) + 1970,
+        first,
+        last,
+        f"The year {{value:.0f}} cannot be meant; write one from {first} to {last}.",
+    )
+    return days
+
+
+def _one(item: Any) -> Any:
+    if item is None or item != item:  # pandas writes a gap as a date that does not equal itself
+        return np.datetime64("NaT")
+    if isinstance(item, datetime.datetime):
+        return item.date()
+    if isinstance(item, (datetime.date, np.datetime64)):
+        return item
     try:
-        found = np.datetime64(value, "D")
-    except (ValueError, TypeError):
-        found = np.datetime64("NaT")
-    if np.isnat(found) or (isinstance(value, str) and len(value) != 10):
-        raise Unreadable(f"{value!r} is no date. Write it year first, as 2015-07-06.")
-    return found
+        if len(item) != len("2025-06-21"):
+            raise ValueError
+        return datetime.date.fromisoformat(item)
+    except (TypeError, ValueError):
+        shown = repr(str(item)) if isinstance(item, str) else str(item)
+        raise Unreadable(f'{shown} is no date. Write year, month and day, as in "2025-06-21".') from None
+
+
+def one_date(date: Any) -> Any:
+    """One date as numpy datetime64[D].
+
+    Raises Unreadable and OutOfRange as ``as_days`` does, and Unreadable for several dates.
+    """
+    day = as_days(date)
+    if np.ndim(day):
+        raise Unreadable("One date is needed here, not a list of them.")
+    return np.datetime64(day, "D")
 
 
 def month_day(text: str) -> tuple[int, int]:
@@ -38,12 +88,11 @@ def day_of_year(dates: Any) -> Any:
 
 def consecutive(dates: Any) -> Any:
     """Dates as numpy sees them; raises Unreadable unless each day follows the one before."""
-    try:
-        days = np.atleast_1d(np.asarray(dates, dtype="datetime64[D]"))
-    except (ValueError, TypeError):
-        raise Unreadable("Weather: the dates must be written year first, as 2015-07-06.") from None
-    if days.ndim != 1 or not days.size or np.isnat(days).any():
+    if dates is None or not np.size(dates):
         raise Unreadable("Weather needs at least one day, and a date for each.")
+    days = np.atleast_1d(as_days(dates))
+    if days.ndim != 1:
+        raise Unreadable("Weather needs its dates in one row, a date for each day.")
     step = np.diff(days).astype(int)
     wrong = np.flatnonzero(step < 1)
     if wrong.size:
@@ -69,7 +118,7 @@ def missing_sentence(days: Any) -> str:
     )
 
 
-def latitude_degrees(latitude: Any, function: str) -> Any:
+def latitude_degrees(latitude: Any, function: str, door: Callable[..., Any] = magnitude) -> Any:
     """A latitude as plain degrees; south negative.
 
     Parameters
@@ -77,6 +126,7 @@ def latitude_degrees(latitude: Any, function: str) -> Any:
     latitude : quantity in degrees or radians, one value or an array
     function : str
         Who asks, for the sentence.
+    door : ``magnitude``, or ``single`` where one latitude only makes sense
 
     Returns
     -------
@@ -96,7 +146,7 @@ def latitude_degrees(latitude: Any, function: str) -> Any:
         raise UnitNeeded(
             f'{function} needs a latitude in degrees, such as Q(41.5, "degree"), south negative. You gave {latitude!s}.'
         )
-    degrees = magnitude(latitude, "degree", "latitude", function)
+    degrees = door(latitude, "degree", "latitude", function)
     within(degrees, -90, 90, f"{function}: a latitude lies between -90 and 90 degrees; {{value:g}} does not.")
     return degrees
 
@@ -106,7 +156,7 @@ def altitude_metres(altitude: Any, function: str) -> Any:
 
     Raises UnitNeeded without a length, OutOfRange where nobody gardens.
     """
-    metres = magnitude(altitude, "m", "altitude", function)
+    metres = single(altitude, "m", "altitude", function)
     check_metres(metres, "altitude", function)
     return metres
 

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Q
+from stilltank.units import OutOfRange, Q, single
 
 from ._checks import altitude_metres, day_of_year, latitude_degrees, one_date
 from .series import Weather
@@ -85,7 +85,9 @@ def generate(
     if not dates.size:
         raise OutOfRange(f"The last day, {last}, lies before the first, {first}.")
     place = load("sites").of("quillgate")
-    degrees = latitude_degrees(place["latitude"].quantity if latitude is None else latitude, "generate")
+    degrees = latitude_degrees(
+        place["latitude"].quantity if latitude is None else latitude, "generate", single
+    )
     metres = altitude_metres(place["altitude"].quantity if altitude is None else altitude, "generate")
     rng = np.random.default_rng(seed)
 

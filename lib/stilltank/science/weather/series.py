@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable, magnitude
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable, magnitude, single, whole_number
 
 from ._checks import (
     altitude_metres,
@@ -94,7 +94,8 @@ class Weather:
     notes: tuple[str, ...] = ()
 
     def __post_init__(self):
-        dates = consecutive(self.dates)
+        dates = consecutive(self.dates).copy()
+        dates.flags.writeable = False
         object.__setattr__(self, "dates", dates)
         for name, (unit, low, high) in SERIES.items():
             if getattr(self, name) is None:
@@ -123,6 +124,7 @@ class Weather:
                 f"{self.dates[bad[0]]}: {name} {plain[bad[0]]:g} {unit} cannot be; it lies between {low:g} and "
                 f"{high:g} {unit}. Check the unit, and whether the number stands for a missing value."
             )
+        plain.flags.writeable = False  # records are shared; nobody changes one for all others
         return Q(plain, unit)
 
     def _ordered(self, lower: str, upper: str) -> None:
@@ -144,11 +146,13 @@ class Weather:
                 'Write wind_height=Q(2, "m"), or Q(10, "m") for most airports.'
             )
         if self.wind_height is not None:
-            height = magnitude(self.wind_height, "m", "wind_height", "Weather")
+            height = single(self.wind_height, "m", "wind_height", "Weather")
             check_metres(height, "wind gauge", "Weather")
             object.__setattr__(self, "wind_height", Q(height, "m"))
         if self.latitude is not None:
-            object.__setattr__(self, "latitude", Q(latitude_degrees(self.latitude, "Weather"), "degree"))
+            object.__setattr__(
+                self, "latitude", Q(latitude_degrees(self.latitude, "Weather", single), "degree")
+            )
         if self.altitude is not None:
             object.__setattr__(self, "altitude", Q(altitude_metres(self.altitude, "Weather"), "m"))
 
@@ -248,8 +252,7 @@ def seasons(weather: Weather, start: str, days: int) -> Any:
     >>> rows.shape, record.dates[rows[0, 0]].item().isoformat()
     ((3, 120), '2012-11-15')
     """
-    if days < 1:
-        raise OutOfRange(f"A season has at least one day; {days} is not possible.")
+    days = whole_number(days, 1, 3660, "A season has 1 to 3660 whole days; {value!r} is not possible.")
     rows = anniversaries(weather, start)
     rows = rows[(rows >= 0) & (rows + days <= weather.days)]
     if not rows.size:

@@ -5,7 +5,7 @@ from functools import cache
 from typing import Any
 
 from stilltank.tables import DATA, load
-from stilltank.units import Problem, Q
+from stilltank.units import Problem, Q, single
 
 from ._checks import altitude_metres, latitude_degrees
 from .reading import read
@@ -44,10 +44,23 @@ class Site:
     cover: str = "open"
 
     def __post_init__(self):
-        object.__setattr__(self, "latitude", Q(latitude_degrees(self.latitude, "Site"), "degree"))
+        object.__setattr__(self, "latitude", Q(latitude_degrees(self.latitude, "Site", single), "degree"))
         object.__setattr__(self, "altitude", Q(altitude_metres(self.altitude, "Site"), "m"))
         if self.cover not in COVERS:
             raise Problem(f"A cover is one of {', '.join(COVERS)}; {self.cover!r} is not known.")
+        record = self.weather
+        if record is not None:
+            if not isinstance(record, Weather):
+                raise Problem(
+                    f"Site needs a Weather for `weather`, such as record('new-york'); you gave {record!r}."
+                )
+            here = {
+                name: getattr(self, name)
+                for name in ("latitude", "altitude")
+                if getattr(record, name) is None
+            }
+            if here:  # a record that does not say where it is from is taken to be from here
+                object.__setattr__(self, "weather", replace(record, **here))
 
 
 def sites() -> tuple[str, ...]:
@@ -61,14 +74,13 @@ def sites() -> tuple[str, ...]:
     return load("sites").items_named
 
 
-@cache
-def site(name: str) -> Site:
+def site(name: "str | Site") -> Site:
     """Take a ready-made site with its weather record.
 
     Parameters
     ----------
     name : str
-        One of `sites`.
+        One of `sites`. A Site comes back as it is.
 
     Returns
     -------
@@ -83,6 +95,17 @@ def site(name: str) -> Site:
     >>> site("quillgate").latitude.magnitude
     41.5
     """
+    if isinstance(name, Site):
+        return name
+    if not isinstance(name, str):
+        raise Problem(
+            f"A site is a Site(...) or one of {', '.join(sites())}; {type(name).__name__} is neither."
+        )
+    return _ready_made(name)
+
+
+@cache
+def _ready_made(name: str) -> Site:
     row = load("sites").of(name)
     return Site(
         str(row["label"].value),
