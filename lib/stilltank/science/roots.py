@@ -6,12 +6,12 @@ from typing import Any
 import numpy as np
 
 from ..tables import load, number
-from ..units import OutOfRange, Problem, Q, magnitude, takes, within
+from ..units import OutOfRange, Problem, Q, Quantity, magnitude, pure_number, single, takes, within
 
 _ROUNDING = 1e-9  # m; far below what a ruler shows
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Zones:
     """Heights inside the tank, in cm, and whether the pots hang clear; of the shape of the level.
 
@@ -37,6 +37,8 @@ class Zones:
         return self.level
 
     def __str__(self) -> str:
+        if not np.size(self.level.magnitude):
+            return "no levels"
         if np.ndim(self.level.magnitude):
             low, high = np.min(self.air_zone.magnitude), np.max(self.air_zone.magnitude)
             return f"air zone {low:.1f} to {high:.1f} cm high, solution {self.level.magnitude.min():.1f} cm or more"
@@ -154,8 +156,8 @@ def day_pots_clear(tank: Any, level: Any) -> Any:
     >>> day_pots_clear(tub, Q([27, 26, 25, 24.8], "cm"))
     3
     """
-    if not np.ndim(level):
-        raise Problem("day_pots_clear needs a level for each day, not one value.")
+    if not np.ndim(level) or not np.size(level):
+        raise Problem(f"day_pots_clear needs a level for each day; it got {np.size(level)} of them.")
     clear = zones(tank, Q(level, "m")).pots_clear
     ever = clear.any(axis=-1)
     first = clear.argmax(axis=-1)
@@ -164,7 +166,7 @@ def day_pots_clear(tank: Any, level: Any) -> Any:
     return np.where(ever, first, np.nan)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class RefillLimit:
     """How far the level may be raised: ``rise`` in cm, ``volume`` in L, ``highest_level`` in cm, and why."""
 
@@ -174,6 +176,8 @@ class RefillLimit:
     reason: str
 
     def __str__(self) -> str:
+        if not np.size(self.rise.magnitude):
+            return "no levels"
         if np.ndim(self.rise.magnitude):
             return f"at most {self.rise.magnitude.max():.1f} cm. {self.reason}"
         return (
@@ -182,7 +186,6 @@ class RefillLimit:
         )
 
 
-@takes(immersion="m")
 def refill_limit(tank: Any, state: Any, immersion: Any = None, hung_clear: bool | None = None) -> RefillLimit:
     """Most that may be added at once without drowning the roots that live in moist air.
 
@@ -217,10 +220,14 @@ def refill_limit(tank: Any, state: Any, immersion: Any = None, hung_clear: bool 
     """
     level = state.level if isinstance(state, Zones) else state
     plain = _inside(tank, magnitude(level, "m", "state", "refill_limit"))
-    start = fill_level(tank, None if immersion is None else Q(immersion, "m")).m_as("m")
+    if immersion is not None:
+        immersion = Q(single(immersion, "m", "immersion", "refill_limit"), "m")
+    start = fill_level(tank, immersion).m_as("m")
     most = number("roots", "refill", "rise", "m")
     clear = plain < _height(tank) - _pot_depth(tank) - _ROUNDING
     if hung_clear is not None:
+        if not isinstance(hung_clear, (bool, np.bool_)):
+            raise Problem(f"refill_limit: hung_clear is True or False; {hung_clear!r} is neither.")
         clear = np.full_like(clear, hung_clear)
     room = np.maximum(start - plain, 0)
     rise = np.where(clear, np.minimum(room, most), room)[()]
@@ -278,15 +285,12 @@ def rain_for_rise(tank: Any, level: Any, rise: Any = None, rain_share: Any = 1.0
     >>> round(rain_for_rise(tub, Q(15, "cm"), rain_share=0.25).magnitude, 6)
     80.0
     """
-    share = (
-        magnitude(rain_share, "dimensionless", "rain_share", "rain_for_rise")
-        if hasattr(rain_share, "m_as")
-        else rain_share
-    )
-    if np.any(np.asarray(share) <= 0) or np.any(np.asarray(share) > 1):
-        raise OutOfRange(
-            f"rain_share is the part of the rain that gets in, above 0 and up to 1; {share:g} is not."
-        )
+    if isinstance(rain_share, Quantity):
+        share = single(rain_share, "dimensionless", "rain_share", "rain_for_rise")
+    else:
+        share = pure_number(rain_share, 0.25, "rain_share", "rain_for_rise")
+    sentence = "rain_share is the part of the rain that gets in, above 0 and up to 1; {value:g} is not."
+    within(share, 1e-9, 1, sentence)
     level = _inside(tank, level)
     if rise is None:
         rise = refill_limit(tank, Q(level, "m")).rise.m_as("m")
@@ -310,7 +314,6 @@ class OverflowHole:
         )
 
 
-@takes(immersion="m", freeboard="m")
 def overflow_height(tank: Any, immersion: Any = None, freeboard: Any = None) -> OverflowHole:
     """Height of an overflow hole that lets rain out before it drowns the pots.
 
@@ -340,9 +343,12 @@ def overflow_height(tank: Any, immersion: Any = None, freeboard: Any = None) -> 
     more than the refill limit: keep rain out, or plug a second hole lower down. Mesh it against mosquitoes.
     """
     if freeboard is None:
-        freeboard = number("roots", "overflow", "freeboard", "m")
+        freeboard = Q(number("roots", "overflow", "freeboard", "m"), "m")
+    freeboard = single(freeboard, "m", "freeboard", "overflow_height")
+    if immersion is not None:
+        immersion = Q(single(immersion, "m", "immersion", "overflow_height"), "m")
     within(freeboard, 0, np.inf, "A freeboard is not negative; {value:g} m is.")
-    start = fill_level(tank, None if immersion is None else Q(immersion, "m")).m_as("m")
+    start = fill_level(tank, immersion).m_as("m")
     height, rim = start + freeboard, _height(tank)
     if height >= rim:
         raise OutOfRange(
@@ -358,10 +364,15 @@ def overflow_height(tank: Any, immersion: Any = None, freeboard: Any = None) -> 
 
 
 def _height(tank: Any) -> float:
+    if not hasattr(tank, "height") or not hasattr(tank, "net_pot_depth"):
+        raise Problem(
+            f"A tank is needed here, such as preset('quillgate-tub') or Box(...); you gave {tank!r}."
+        )
     return tank.height.m_as("m")
 
 
 def _pot_depth(tank: Any) -> float:
+    _height(tank)
     if tank.net_pot_depth is None:
         raise Problem(
             "This tank has no net_pot_depth. Measure from the rim down to the bottom of a net pot and make the "

@@ -8,11 +8,10 @@ import numpy as np
 
 from stilltank.science.demand import crop_coefficient, season_length
 from stilltank.science.tank import Tank
-from stilltank.science.weather import Site, Weather
-from stilltank.science.weather._checks import one_date
+from stilltank.science.weather import Site, Weather, one_date, site
 from stilltank.science.weather.series import anniversaries
 from stilltank.tables import Entry, load, number
-from stilltank.units import OutOfRange, Problem, Q, magnitude, within
+from stilltank.units import OutOfRange, Problem, Q, magnitude, single, whole_number, within
 
 
 @dataclass(frozen=True)
@@ -78,14 +77,11 @@ def prepare(
     """Check what was given, fill in what was not, and strip the units."""
     groups = _groups(plants)
     days = max(season_length(group.crop) for group in groups) if days is None else days
-    if isinstance(days, bool) or int(days) != days or not 1 <= days <= 3660:
-        raise OutOfRange(f"{function}: a season has 1 to 3660 whole days; {days!r} is not possible.")
-    dates = one_date(start) + np.arange(int(days))
+    sentence = f"{function}: a season has 1 to 3660 whole days, a plain number; {{value!r}} is not possible."
+    dates = one_date(start) + np.arange(whole_number(days, 1, 3660, sentence))
     fill = _fill_level(tank, fill_level, function)
     hole = (
-        tank._height
-        if overflow_height is None
-        else magnitude(overflow_height, "m", "overflow_height", function)
+        tank._height if overflow_height is None else single(overflow_height, "m", "overflow_height", function)
     )
     filled, brim = (float(tank.volume(Q(height, "m")).m_as("L")) for height in (fill, hole))
     if brim < filled:
@@ -120,7 +116,7 @@ def prepare(
 
 
 def _groups(plants: Any) -> list[Any]:
-    groups = list(plants) if isinstance(plants, Iterable) else [plants]
+    groups = list(plants) if isinstance(plants, Iterable) and not isinstance(plants, str) else [plants]
     if not groups:
         raise Problem("A water budget needs plants, such as Plants(crop('lettuce'), 6).")
     for group in groups:
@@ -141,7 +137,7 @@ def _fill_level(tank: Tank, fill_level: Any, function: str) -> float:
         from stilltank.science.roots import fill_level as usual
 
         fill_level = usual(tank)
-    level = magnitude(fill_level, "m", "fill_level", function)
+    level = single(fill_level, "m", "fill_level", function)
     within(
         level,
         1e-6,
@@ -154,13 +150,17 @@ def _fill_level(tank: Tank, fill_level: Any, function: str) -> float:
 
 def _top_ups(top_ups: Mapping[Any, Any], dates: Any, function: str) -> Any:
     litres = np.zeros(len(dates))
+    if not isinstance(top_ups, Mapping):
+        raise Problem(
+            f'{function}: top-ups are written as {{"2027-06-01": Q(3, "L")}}, a date and a volume each.'
+        )
     for when, volume in top_ups.items():
         day = int((one_date(when) - dates[0]).astype(int))
         if not 0 <= day < len(dates):
             raise OutOfRange(
                 f"{function}: a top-up on {when} lies outside the season, {dates[0]} to {dates[-1]}."
             )
-        amount = magnitude(volume, "L", "top_ups", function)
+        amount = single(volume, "L", "top_ups", function)
         within(amount, 0, np.inf, f"{function}: a top-up of {{value:g}} L on {when} is not possible.")
         litres[day] += amount
     return litres
@@ -170,7 +170,7 @@ def _factor(prop: str, item: str, given: Any, function: str, high: float) -> Ent
     if given is None:
         return load("budget")[item, prop]
     name = prop.replace(" ", "_")
-    plain = magnitude(given, "dimensionless", name, function)
+    plain = single(given, "dimensionless", name, function)
     within(
         plain,
         0,
@@ -181,12 +181,24 @@ def _factor(prop: str, item: str, given: Any, function: str, high: float) -> Ent
 
 
 def place(weather: Any, function: str) -> tuple[Weather | None, str]:
-    """The record and the cover of what was given: a record, or a site with one."""
+    """The record and the cover of what was given: a record, a site with one, or the name of a site."""
+    weather = site(weather) if isinstance(weather, str) else weather
     if isinstance(weather, Site):
         return weather.weather, weather.cover
     if weather is None or isinstance(weather, Weather):
         return weather, "open"
-    raise Problem(f"{function} needs a Weather or a Site, such as site('quillgate'). You gave {weather!r}.")
+    raise Problem(
+        f"{function} needs a Weather or a Site, such as site('quillgate'). You gave a {type(weather).__name__}."
+    )
+
+
+def first_date(start: Any, record: Weather | None, function: str) -> Any:
+    """The start as given, or the first day of the record."""
+    if start is not None:
+        return start
+    if record is None:
+        raise Problem(f'{function} needs a start, such as "2019-05-10", or a weather whose first day it is.')
+    return record.dates[0]
 
 
 def given_et(reference_et: Any, days: int, function: str) -> Any:

@@ -8,12 +8,12 @@ from typing import Any
 import numpy as np
 
 from stilltank.science import demand
-from stilltank.science.tank import Tank
+from stilltank.science.tank import Tank, preset
 from stilltank.science.weather import Weather
 from stilltank.tables import Entry, number
-from stilltank.units import OutOfRange, Problem, Q, within
+from stilltank.units import Problem, Q, whole_number, within
 
-from ._balance import Setting, first_day, given_et, place, prepare, resample, run
+from ._balance import Setting, first_date, first_day, given_et, place, prepare, resample, run
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,9 +96,10 @@ class Ensemble:
         Raises
         ------
         OutOfRange   shares outside 0 to 1
+        Problem      another event
         """
         within([low, high], 0, 1, "A share of the seasons lies between 0 and 1; {value:g} does not.")
-        found = getattr(self, of)
+        found = self._event(of)
         days = np.sort(np.where(np.isnat(found), np.datetime64("9999-01-01"), found))
         picked = [
             days[min(int(np.ceil(share * len(days))), len(days)) - 1]
@@ -108,8 +109,13 @@ class Ensemble:
         return early, middle, late
 
     def share_of(self, event: str = "run_dry") -> float:
-        """Share of the seasons in which ``"run_dry"`` or ``"stop"`` comes before the end."""
-        return float(np.mean(~np.isnat(getattr(self, event))))
+        """Share of the seasons in which ``"run_dry"`` or ``"stop"`` comes before the end; Problem for others."""
+        return float(np.mean(~np.isnat(self._event(event))))
+
+    def _event(self, name: str) -> Any:
+        if name not in ("run_dry", "stop"):
+            raise Problem(f'{name!r} is no event of a season; choose "run_dry" or "stop".')
+        return getattr(self, name)
 
     def weekly(self, low: float = 0.1, high: float = 0.9) -> Any:
         """What to expect at the end of each week, with its range.
@@ -122,8 +128,14 @@ class Ensemble:
         -------
         pandas DataFrame, one row a week (the last may be short): level and volume at its end, water used and
         water overflowed in it
+
+        Raises
+        ------
+        OutOfRange   shares outside 0 to 1
         """
         import pandas as pd
+
+        within([low, high], 0, 1, "A share of the seasons lies between 0 and 1; {value:g} does not.")
 
         length = len(self.dates)
         ends = np.unique(np.append(np.arange(6, length, 7), length - 1))
@@ -155,11 +167,11 @@ class Ensemble:
 
 
 def ensemble(
-    tank: Tank,
+    tank: Tank | str,
     plants: Any,
     weather: Any,
     *,
-    start: Any,
+    start: Any = None,
     days: int | None = None,
     members: int | None = None,
     seed: int = 1,
@@ -175,7 +187,7 @@ def ensemble(
 
     Parameters
     ----------
-    start : ISO text or date of planting, in any year
+    start : ISO text or date of planting, in any year; the first day of the weather when left out
     members : int; how many seasons
     seed : int; the same seed gives the same seasons
     all others : see `season`. Factors that are left out are drawn from their ranges in data/budget.csv; factors
@@ -204,10 +216,14 @@ def ensemble(
     days of its date. Factors: triangular between low and high with the peak at the value. Within a season they
     stay the same. The range holds what was put into it: a leak, a blocked hole or a sick crop is not in it.
     """
+    tank = preset(tank)
     record, cover = place(weather, "ensemble")
+    start = first_date(start, record, "ensemble")
     members = int(number("budget", "ensemble", "members", "1")) if members is None else members
-    if isinstance(members, bool) or int(members) != members or not 1 <= members <= 100_000:
-        raise OutOfRange(f"ensemble: 1 to 100000 whole seasons; {members!r} is not possible.")
+    members = whole_number(
+        members, 1, 100_000, "ensemble: 1 to 100000 whole seasons; {value!r} is not possible."
+    )
+    seed = whole_number(seed, 0, 2**63, "ensemble: a seed is a whole number from 0 on; {value!r} is not.")
     factors = {"exposure": exposure, "rain_share": rain_share, "coefficient_factor": coefficient_factor}
     setting = prepare(
         tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "ensemble"

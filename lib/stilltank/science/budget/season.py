@@ -6,15 +6,15 @@ from typing import Any
 import numpy as np
 
 from stilltank.science import demand
-from stilltank.science.tank import Tank
+from stilltank.science.tank import Tank, preset
 from stilltank.tables import Entry
 from stilltank.units import Problem, Q, takes, within
 
-from ._balance import first_day, given_et, place, prepare, run
+from ._balance import first_date, first_day, given_et, place, prepare, run
 
 
 def season(
-    tank: Tank,
+    tank: Tank | str,
     plants: Any,
     weather: Any = None,
     *,
@@ -32,9 +32,9 @@ def season(
 
     Parameters
     ----------
-    tank : Tank
+    tank : Tank, or the name of a ready-made one
     plants : Plants, or a list of them
-    weather : Weather or Site
+    weather : Weather, Site, or the name of a ready-made site
         Must hold the season; a site's cover sets the usual exposure and share of rain.
     start : ISO text or date of planting; the first day of the weather when left out
     days : int; to the end of the slowest crop's last stage when left out
@@ -75,11 +75,9 @@ def season(
     """
     import pandas as pd
 
+    tank = preset(tank)
     record, cover = place(weather, "season")
-    if start is None:
-        if record is None:
-            raise Problem('season needs a start, such as "2019-05-10", or a weather whose first day it is.')
-        start = record.dates[0]
+    start = first_date(start, record, "season")
     factors = {"exposure": exposure, "rain_share": rain_share, "coefficient_factor": coefficient_factor}
     setting = prepare(
         tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "season"

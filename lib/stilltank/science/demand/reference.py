@@ -4,9 +4,9 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.weather import Weather, latitude_degrees
+from stilltank.science.weather import Site, Weather, latitude_degrees
 from stilltank.science.weather._checks import altitude_metres
-from stilltank.units import Problem, Q
+from stilltank.units import Problem, Q, single
 
 from . import air, radiation
 from .formula import formula, value
@@ -73,7 +73,7 @@ def reference_et(weather: Weather, latitude: Any = None, altitude: Any = None, c
 
     Parameters
     ----------
-    weather : Weather
+    weather : Weather, or a Site with one
         Highest and lowest temperature suffice; humidity, wind and sun are used where they are there.
     latitude, altitude : quantities; those of the weather when left out
     coast : bool
@@ -102,6 +102,7 @@ def reference_et(weather: Weather, latitude: Any = None, altitude: Any = None, c
 
     Source: FAO-56 eq. 6 and chapter 3; example 20.
     """
+    weather = _record(weather, "reference_et")
     return Q(_penman_monteith_days(weather, *_place(weather, latitude, altitude), coast), "mm/day")
 
 
@@ -136,6 +137,16 @@ def _floats(weather: Weather, name: str) -> Any:
     return None if series is None else series.magnitude
 
 
+def _record(weather: Any, function: str) -> Weather:
+    found = weather.weather if isinstance(weather, Site) else weather
+    if not isinstance(found, Weather):
+        raise Problem(
+            f"{function} needs a Weather, such as record('new-york') or Weather(dates, highs, lows). "
+            f"You gave a {type(weather).__name__}."
+        )
+    return found
+
+
 def _place(weather: Weather, latitude: Any, altitude: Any = 0) -> tuple[float, float]:
     latitude = weather.latitude if latitude is None else latitude
     altitude = weather.altitude if altitude is None else altitude
@@ -144,7 +155,7 @@ def _place(weather: Weather, latitude: Any, altitude: Any = 0) -> tuple[float, f
             "The evapotranspiration depends on the place. Give `latitude` and `altitude`, here or with the "
             'weather, such as Q(41.5, "degree") and Q(210, "m").'
         )
-    return latitude_degrees(latitude, "reference_et"), altitude_metres(altitude, "reference_et")
+    return latitude_degrees(latitude, "reference_et", single), altitude_metres(altitude, "reference_et")
 
 
 def procedures(weather: Weather, coast: bool = False) -> tuple[str, ...]:
@@ -222,6 +233,7 @@ def hargreaves(weather: Weather, latitude: Any = None) -> Any:
 
     Source: FAO-56 eq. 52.
     """
+    weather = _record(weather, "hargreaves")
     degrees, _ = _place(weather, latitude, Q(0, "m"))
     high, low = weather.temperature_max.magnitude, weather.temperature_min.magnitude
     water = value("Penman-Monteith", "water for energy")

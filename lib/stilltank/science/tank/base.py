@@ -9,7 +9,7 @@ import numpy as np
 
 from stilltank.science.density import density
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Q, magnitude, takes, within
+from stilltank.units import OutOfRange, Q, single, takes, within
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ class Tank:
         value = getattr(self, name)
         if value is None and name in ("corner_radius", "net_pot_depth"):
             return
-        plain = magnitude(value, "cm", name, shape)
+        plain = single(value, "cm", name, shape)
         low, high = (number("plausible", "tank", f"{size} length", "cm") for size in ("smallest", "largest"))
         low = 0.0 if name == "corner_radius" else low
         within(
@@ -89,7 +89,7 @@ class Tank:
         if self.lid_area is None:
             self._set("lid_area", Q(opening, "m^2"))
         else:
-            lid = magnitude(self.lid_area, "m^2", "lid_area", shape)
+            lid = single(self.lid_area, "m^2", "lid_area", shape)
             most = number("plausible", "tank", "largest lid share", "1") * opening
             if not 0 < lid <= most:
                 raise OutOfRange(
@@ -98,7 +98,7 @@ class Tank:
                 )
             self._set("lid_area", Q(lid, "m^2"))
         if self.empty_mass is not None:
-            mass = magnitude(self.empty_mass, "kg", "empty_mass", shape)
+            mass = single(self.empty_mass, "kg", "empty_mass", shape)
             high = number("plausible", "tank", "largest mass", "kg")
             within(mass, 0, high, f"{shape}: an empty tank of {{value:g}} kg; write 0 to {high:g} kg.")
             self._set("empty_mass", Q(mass, "kg"))

@@ -24,13 +24,13 @@ def presets() -> tuple[str, ...]:
     return load("tanks").items_named
 
 
-def preset(name: str) -> Tank:
+def preset(name: str | Tank) -> Tank:
     """Make a ready-made tank.
 
     Parameters
     ----------
     name : str
-        One of `presets`.
+        One of `presets`. A tank comes back as it is.
 
     Returns
     -------
@@ -45,6 +45,12 @@ def preset(name: str) -> Tank:
     >>> round(preset("quillgate-tub").capacity.magnitude)
     45
     """
+    if isinstance(name, Tank):
+        return name
+    if not isinstance(name, str):
+        raise Problem(
+            f"A tank is a Box(...), another shape, or one of {', '.join(presets())}; {name!r} is none of them."
+        )
     values = {prop: entry.quantity for prop, entry in load("tanks").of(name).items()}
     shape, label = values.pop("shape"), values.pop("label")
     if shape not in SHAPES:
