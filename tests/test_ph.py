@@ -170,7 +170,7 @@ def test_a_ph_is_a_plain_number(target):
 
 
 def test_other_mistakes_are_named():
-    with pytest.raises(Unreadable, match="fits several acids"):
+    with pytest.raises(Unreadable, match="does not say how strong"):
         acid_dose(TAP, 5.8, "sulfuric acid")
     with pytest.raises(Unreadable, match=r"No acid is called 'nitric acid 60 %'.*nitric acid 61.4 %"):
         acid("nitric acid 60 %")

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from .units import Problem, Q, Unreadable, ureg
@@ -125,14 +126,14 @@ class Table(Mapping[tuple[str, str], Entry]):
         """The names in the first column, in the order of the file."""
         return tuple(self._items)
 
-    def of(self, item: str) -> dict[str, Entry]:
+    def of(self, item: str) -> Mapping[str, Entry]:
         """All properties of one item.
 
         Raises TableFault when the table has no such item; the sentence names near ones.
         """
         if item not in self._items:
             raise TableFault(self._missing(item, None))
-        return self._items[item]
+        return MappingProxyType(self._items[item])
 
     def _missing(self, item: str, prop: str | None) -> str:
         import difflib

@@ -5,6 +5,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any
 
+import numpy as np
 from molmass import Formula, FormulaError
 
 from ..units import OutOfRange, Q, Unreadable, takes, within
@@ -128,7 +129,7 @@ def from_label(n=None, p2o5=None, k2o=None, mgo=None, so3=None, cao=None) -> dic
 
     Parameters
     ----------
-    n, p2o5, k2o, mgo, so3, cao : quantity, percent of the mass
+    n, p2o5, k2o, mgo, so3, cao : quantity, percent of the mass, array
         What the label states; leave out what it does not.
 
     Returns
@@ -153,10 +154,9 @@ def from_label(n=None, p2o5=None, k2o=None, mgo=None, so3=None, cao=None) -> dic
     given = {name: value for name, value in stated.items() if value is not None}
     for name, value in given.items():
         within(value, 0, 100, f"A label share lies between 0 and 100 percent; {name} = {{value:g}} does not.")
-    if sum(given.values()) > 100:
-        raise OutOfRange(
-            f"The shares on this label add up to {sum(given.values()):g} percent, more than all of it."
-        )
+    most = np.max(sum(given.values()), initial=0.0)
+    if most > 100:
+        raise OutOfRange(f"The shares on this label add up to {most:g} percent, more than all of it.")
     shares = {}
     for name, value in given.items():
         element = _OXIDES.get(name, "N")

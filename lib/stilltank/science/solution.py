@@ -1,6 +1,6 @@
 """Water and solutions: what is dissolved in them, as ions, as elements and as charge."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from .. import tables
-from ..units import Problem, Q, Quantity, UnitNeeded, Unreadable, magnitude, within
+from ..units import Problem, Q, Quantity, UnitNeeded, Unreadable, magnitude, pure_number, within
 from .composition import molar_mass
 from .ions import Plain, amount, ions, kilogram_per_litre, molalities
 
@@ -71,8 +71,8 @@ class ChargeBalance:
 
     def __str__(self) -> str:
         return (
-            f"cations {self.cations.m_as('mmol/L'):.2f} mmolc/L, anions {self.anions.m_as('mmol/L'):.2f} mmolc/L, "
-            f"difference {float(self.share.m_as('percent')):+.1f} % of the sum"
+            f"cations {_short(self.cations)} mmolc/L, anions {_short(self.anions)} mmolc/L, "
+            f"difference {_short(self.share, '+.1f')} % of the sum"
         )
 
 
@@ -171,10 +171,8 @@ class Water:
             if np.any(np.asarray(charge) > 0):
                 plain["HCO3-"] = np.maximum(charge - 2 * plain.get("CO3-2", 0.0), 0.0)
         if self.ph is not None:
-            if isinstance(self.ph, (Quantity, str)):
-                raise UnitNeeded(f"Water: pH is a plain number such as 7.6; you gave {self.ph!r}.")
             within(
-                self.ph, _limit("pH lowest", "1"), _limit("pH highest", "1"),
+                pure_number(self.ph, 7.6, "ph", "Water"), _limit("pH lowest", "1"), _limit("pH highest", "1"),
                 "Water: a pH of {value:g} is not that of a water to grow in. Check the report.",
             )  # fmt: skip
         celsius = _limit("temperature usual", "degC")
@@ -404,18 +402,20 @@ def equivalent_mass() -> float:
     return float(molar_mass(str(tables.load("mixing")["alkalinity", "unit"].value)).m_as("g/mol")) / 2
 
 
-def litres(volume: Any, function: str) -> Plain:
-    """Plain litres of a volume; refuses zero, negative and absurd ones.
+def litres(volume: Any, function: str, door: Callable[..., Plain] = magnitude) -> Plain:
+    """Plain litres of a volume; refuses zero, negative and absurd ones, and with ``single`` as the door several.
 
-    Raises UnitNeeded, OutOfRange.
+    Raises UnitNeeded, OutOfRange, Problem.
     """
-    plain = magnitude(volume, "L", "volume", function)
+    plain = door(volume, "L", "volume", function)
     within(plain, 1e-6, 1e7, f"{function}: a volume of {{value:g}} L cannot be; it must be more than zero.")
     return plain
 
 
-def _short(value: Any) -> str:
+def _short(value: Any, form: str = ".3g") -> str:
     plain = value.magnitude
     if np.ndim(plain):
-        return f"{np.min(plain):.3g} to {np.max(plain):.3g}"
+        return f"{np.min(plain):{form}} to {np.max(plain):{form}}" if np.size(plain) else "none"
+    if form != ".3g":
+        return f"{plain:{form}}"
     return f"{plain:.3g}" if plain < 1000 else f"{plain:.0f}"

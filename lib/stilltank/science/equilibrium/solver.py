@@ -33,6 +33,7 @@ _LN10 = np.log(10.0)
 _CLOSE = 1e-9  # the search ends when no logarithm moves by more in a round
 _ROUNDS = 200
 _BRACKET = -16 * _LN10, 2 * _LN10  # of ln a(H+)
+_NOTHING = 1e-100  # mol/kg; so little that its share in a pair loses its digits
 
 
 def _polynomial(coefficients: Sequence[Any], x: Array) -> Array:
@@ -147,7 +148,8 @@ class Batch:
         self.linear = number("equilibrium", "Davies", "linear term", "1")
         self.kw = np.exp(_LN10 * log_k("water", kelvin))
         self.log_henry = log_carbon_dioxide_solubility(kelvin)
-        self.metals = [values.get(key, zero) for key in METALS]
+        found = [values.get(key, zero) for key in METALS]
+        self.metals = [np.where(metal < _NOTHING, 0.0, metal) for metal in found]
         self.metals_taken = [reagent.get(key, 0.0) for key in METALS]
         self.inert = {key: values.get(key, zero) for key in INERT}
         self.strong = values.get("strong_charge", zero)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from ... import tables
-from ...units import OutOfRange, Problem, Q, Quantity, UnitNeeded, magnitude, within
+from ...units import OutOfRange, Problem, Q, Quantity, UnitNeeded, single, within
 from ..composition import molar_mass
 from ..ions import ions
 from ..solution import Solution, Water, litres
@@ -181,6 +181,7 @@ def weigh_out(
     Unreadable   an unknown nutrient or salt
     UnitNeeded   a target without a unit
     OutOfRange   a target of zero or less, or no salts at all
+    Problem      several volumes or several values of a target
 
     Example
     -------
@@ -193,15 +194,17 @@ def weigh_out(
     """
     from scipy.optimize import linprog, lsq_linear
 
-    whole = litres(volume, "weigh_out")
+    whole = litres(volume, "weigh_out", single)
     water = Water.pure() if water is None else water
     if isinstance(targets, str):
         targets = recipe_targets(targets)
     if not isinstance(targets, Mapping) or not targets:
         raise UnitNeeded('weigh_out needs targets such as {"N": Q(150, "mg/L"), "K": Q(200, "mg/L")}.')
-    chosen = tuple(
-        dict.fromkeys(salt(name) for name in ([salts] if isinstance(salts, (str, Salt)) else salts))
-    )
+    if isinstance(salts, (str, Salt)):
+        salts = [salts]
+    if not isinstance(salts, Iterable):
+        raise UnitNeeded(f'weigh_out needs salts such as ["KNO3", "KH2PO4"]; you gave {salts!r}.')
+    chosen = tuple(dict.fromkeys(salt(name) for name in salts))
     if not chosen:
         raise OutOfRange("weigh_out needs at least one salt to weigh.")
     base = Solution(Q(whole, "L"), also or {}, water=water)
@@ -210,9 +213,9 @@ def weigh_out(
         keys, gram = counted(name)
         substance = isinstance(value, Quantity) and value.check("[substance]/[length]**3")
         plain = (
-            magnitude(value, "mmol/L", name, "weigh_out") * gram
+            single(value, "mmol/L", name, "weigh_out") * gram
             if substance
-            else magnitude(value, "mg/L", name, "weigh_out")
+            else single(value, "mg/L", name, "weigh_out")
         )
         within(
             plain, 1e-6, 1e5, f"weigh_out: a target of {{value:g}} mg/L for {name} cannot be; leave it out."

@@ -1,5 +1,6 @@
 """Concentrates A and B: apart, so that calcium never meets phosphate or sulfate undiluted."""
 
+import numbers
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -7,7 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from ... import tables
-from ...units import Q, UnitNeeded, Unreadable, magnitude, within
+from ...units import Q, UnitNeeded, Unreadable, magnitude, single, within
 from ..density import density
 from ..pairs import gypsum_saturation
 from ..solution import Solution, litres
@@ -55,7 +56,7 @@ def strength_of(ratio: Any) -> float:
             raise Unreadable(
                 f'A strength is a number such as 100, or "1 in 100" or "1 + 100"; {ratio!r} is not.'
             )
-    elif isinstance(ratio, (int, float)) and not isinstance(ratio, bool):
+    elif isinstance(ratio, numbers.Real) and not isinstance(ratio, bool):
         times = float(ratio)
     else:
         raise UnitNeeded(f'A strength is a plain number such as 100, or "1 in 100"; you gave {ratio!r}.')
@@ -98,6 +99,10 @@ class Stocks:
     def strength(self) -> float:
         """Times stronger than the solution."""
         return self.a.strength
+
+    def __iter__(self) -> Iterator[Stock]:
+        """A, then B: ``a, b = stocks(...)``."""
+        return iter((self.a, self.b))
 
     def __str__(self) -> str:
         return "\n".join(
@@ -146,7 +151,7 @@ def stocks(recipe: Recipe, strength: Any, volume: Any) -> Stocks:
     if not isinstance(recipe, Recipe):
         raise UnitNeeded(f"stocks needs a Recipe from weigh_out; you gave {recipe!r}.")
     times = strength_of(strength)
-    whole = litres(volume, "stocks")
+    whole = litres(volume, "stocks", single)
     factor = times * whole / recipe.volume.m_as("L")
     known = {each.name: each for each in recipe.salts}
     parts: dict[str, dict[str, float]] = {"A": {}, "B": {}}

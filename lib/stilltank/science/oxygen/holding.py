@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from ...units import Problem, Q, takes, ureg, within
+from ...units import Problem, Q, fitting, pure_number, takes, ureg, within
 from ._inside import check_pressure, check_water, n, pressure_factor, vapour
 
 
@@ -27,7 +27,8 @@ def saturation(temperature: Any, pressure: Any = None, conductivity: Any = None,
     ------
     UnitNeeded   a bare number, or a unit of another kind
     OutOfRange   water below 0 or above 40 degC, or another value the equation does not hold for
-    Problem      both conductivity and salinity are given
+    Problem      both conductivity and salinity are given, or arrays that do not fit each other
+    Unreadable   a salinity that is not a plain number
 
     Example
     -------
@@ -42,7 +43,9 @@ def saturation(temperature: Any, pressure: Any = None, conductivity: Any = None,
         if salinity is not None:
             raise Problem("saturation takes conductivity or salinity, not both.")
         salinity = _salinity(conductivity)
-    salinity = np.asarray(0.0 if salinity is None else salinity, dtype=float)
+    salinity = 0.0 if salinity is None else pure_number(salinity, 5, "salinity", "saturation")
+    shapes = {"temperature": np.shape(temperature), "salinity": np.shape(salinity)}
+    fitting(shapes, "saturation")
     most = n("saturation", "most saline")
     within(salinity, 0, most, f"A practical salinity lies between 0 and {most:g} here; {{value:g}} does not.")
     kelvin = temperature + 273.15

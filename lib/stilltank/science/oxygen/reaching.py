@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from ...units import Problem, Q, takes, within
+from ...units import Problem, Q, single, takes, within
 from ._inside import check_positive, check_water, per_day
 
 
@@ -43,7 +43,7 @@ def penetration_depth(surface: Any, demand: Any, temperature: Any) -> Any:
     return Q(1000 * np.sqrt(2 * per_day(temperature) * surface / demand), "mm")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Profile:
     """Steady oxygen over ``depth``: ``concentration``, ``flux`` through the surface, how deep it ``reaches``."""
 
@@ -59,7 +59,7 @@ class Profile:
         )
 
 
-@takes(depth="m", surface="g/m^3", water_depth="m", temperature="degC", demand="g/m^3/day", rate="1/day")
+@takes(depth="m")
 def profile(
     depth: Any, surface: Any, water_depth: Any, temperature: Any, demand: Any = None, rate: Any = None
 ) -> Profile:
@@ -82,7 +82,7 @@ def profile(
     ------
     UnitNeeded   a bare number
     OutOfRange   a depth outside the water, a negative concentration, a demand, rate or depth of zero or less
-    Problem      not exactly one of ``demand`` and ``rate``
+    Problem      not exactly one of ``demand`` and ``rate``, or several values where one is needed
 
     Example
     -------
@@ -97,12 +97,16 @@ def profile(
     """
     if (demand is None) == (rate is None):
         raise Problem("profile takes a demand (constant use) or a rate (use in proportion), and not both.")
+    surface = single(surface, "g/m^3", "surface", "profile")
+    water_depth = single(water_depth, "m", "water_depth", "profile")
+    temperature = single(temperature, "degC", "temperature", "profile")
     check_positive(water_depth, "The depth of the water")
     within(depth, 0, water_depth, f"A depth lies between 0 and {water_depth:g} m; {{value:g}} m does not.")
     within(surface, 0, np.inf, "A concentration is not negative; {value:g} is.")
     check_water(temperature)
     d = per_day(temperature)
     if rate is not None:
+        rate = single(rate, "1/day", "rate", "profile")
         check_positive(rate, "The rate of use")
         m = np.sqrt(rate / d)
         # cosh(m(h - z))/cosh(mh), written so that deep water does not overflow
@@ -113,9 +117,12 @@ def profile(
         )
         flux, reach = surface * np.sqrt(d * rate) * np.tanh(m * water_depth), water_depth
     else:
+        demand = single(demand, "g/m^3/day", "demand", "profile")
         check_positive(demand, "The demand for oxygen")
         reach = min(np.sqrt(2 * d * surface / demand), water_depth)
         z = np.minimum(depth, reach)
         c = np.maximum(surface - demand / d * (reach * z - z**2 / 2), 0)
+        if reach < water_depth:
+            c = np.where(depth < reach, c, 0.0)[()]  # exactly none below, where rounding leaves a trace
         flux = demand * reach
     return Profile(Q(depth, "m").to("mm"), Q(c, "mg/L"), Q(flux, "g/m^2/day"), Q(reach, "m").to("mm"))

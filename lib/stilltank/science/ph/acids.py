@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from ...tables import load, number
-from ...units import OutOfRange, Q, Unreadable, takes, within
+from ...units import OutOfRange, Q, Unreadable, single, takes, within
 from ..composition import molar_mass
 
 # By anhydrous formula: the most H+ a molecule gives, what it adds to a state, and to the plants.
@@ -58,7 +58,7 @@ class Acid:
     @property
     def reagent(self) -> Mapping[str, float]:
         """What one mole adds to a state of ``equilibrium``."""
-        return _KINDS[_anhydrous(self.formula)][1]
+        return MappingProxyType(_KINDS[_anhydrous(self.formula)][1])
 
     @property
     def element(self) -> str:
@@ -117,7 +117,6 @@ def acid_names() -> tuple[str, ...]:
     return load("acids").items_named
 
 
-@takes(strength="percent", density="g/mL")
 def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
     """Look up an acid; give strength and density as its label reads where they differ.
 
@@ -135,7 +134,7 @@ def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
 
     Raises
     ------
-    Unreadable   no such acid, or a name that fits several
+    Unreadable   no such acid, or a name or formula that does not say how strong
     UnitNeeded   strength or density without a unit
     OutOfRange   a strength or density no acid has, or one without the other
 
@@ -148,6 +147,8 @@ def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
 
     Limits: densities hold near 20 degC and are from memory; the label of the bottle is better.
     """
+    strength = None if strength is None else single(strength, "percent", "strength", "acid")
+    density = None if density is None else single(density, "g/mL", "density", "acid")
     row = load("acids").of(_find(name))
     item = next(iter(row.values())).item
     stated = {key: entry.quantity for key, entry in row.items()}
@@ -198,9 +199,14 @@ def _find(name: str) -> str:
     known = {_plain(item): item for item in acid_names()}
     if _plain(name) in known:
         return known[_plain(name)]
-    several = [item for plain, item in known.items() if _plain(name) and plain.startswith(_plain(name))]
+    several = [
+        item
+        for plain, item in known.items()
+        if name.strip()
+        and (plain.startswith(_plain(name)) or load("acids")[item, "formula"].value == name.strip())
+    ]
     if several:
-        raise Unreadable(f"{name!r} fits several acids. Write one of: {', '.join(several)}.")
+        raise Unreadable(f"{name!r} does not say how strong. Write one of: {', '.join(several)}.")
     near = difflib.get_close_matches(_plain(name), known, n=3, cutoff=0.5)
     listed = ", ".join(known[plain] for plain in near) or ", ".join(acid_names())
     raise Unreadable(f"No acid is called {name!r} here. Choose from: {listed}.")

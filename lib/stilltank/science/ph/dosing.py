@@ -6,14 +6,14 @@ from typing import Any
 
 import numpy as np
 
-from ...units import OutOfRange, Q, Quantity, Unreadable, takes, within
+from ...units import OutOfRange, Q, Unreadable, magnitude, pure_number, within
 from ..composition import molar_mass
 from ..density import density
 from ..equilibrium import State, dose_to, log_pco2_of_air, solve
 from .acids import Acid, acid
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Dose:
     """How much acid brings a solution to a pH."""
 
@@ -71,7 +71,7 @@ def acid_dose(solution: Any, target: Any, acid: Acid | str, air: str = "closed")
 
     Raises
     ------
-    OutOfRange   the target lies above the present pH, or cannot be reached, or the solution is outside the
+    OutOfRange   a target outside 0 to 14, above the present pH or out of reach, or a solution outside the
                  limits of ``equilibrium``
     Unreadable   a target that is not a number, an unknown acid or air
     Problem      a water whose alkalinity or pH is not known
@@ -144,7 +144,6 @@ def ph_of(solution: Any, air: str = "closed") -> Any:
     return solve(_state(solution), _pressure(air)).ph
 
 
-@takes(amount="mmol/L")
 def ph_after(solution: Any, acid: Acid | str, amount: Any, air: str = "closed") -> Any:
     """pH after an amount of acid; with ``air="open"`` the pH it drifts to as carbon dioxide leaves.
 
@@ -172,13 +171,7 @@ def ph_after(solution: Any, acid: Acid | str, amount: Any, air: str = "closed") 
     >>> [float(f'{ph_after(tap, "nitric acid 1 mol/L", Q(1.2, "mmol/L"), air):.2f}') for air in ("closed", "open")]
     [6.14, 8.07]
     """
-    within(amount, 0, np.inf, "An amount of acid cannot be below zero; {value:g} mmol/L is.")
-    state, pressure = _state(solution), _pressure(air)
-    added = amount / 1000 / _litre(state)
-    dosed = dict(state)
-    for key, share in _bottle(acid).reagent.items():
-        dosed[key] = dosed.get(key, 0.0) + share * added
-    return solve(dosed, pressure).ph
+    return _after(solution, acid, magnitude(amount, "mmol/L", "amount", "ph_after"), air)
 
 
 def titrate(solution: Any, acid: Acid | str, amounts: Any, air: str = "closed") -> Any:
@@ -204,7 +197,17 @@ def titrate(solution: Any, acid: Acid | str, amounts: Any, air: str = "closed") 
     >>> titrate(tap, "nitric acid 1 mol/L", Q([0, 1.2, 2.2], "mmol/L")).round(1).tolist()
     [8.0, 6.1, 3.7]
     """
-    return np.atleast_1d(ph_after(solution, acid, amounts, air))
+    return np.atleast_1d(_after(solution, acid, magnitude(amounts, "mmol/L", "amounts", "titrate"), air))
+
+
+def _after(solution: Any, acid: Acid | str, amount: Any, air: str) -> Any:
+    within(amount, 0, np.inf, "An amount of acid cannot be below zero; {value:g} mmol/L is.")
+    state, pressure = _state(solution), _pressure(air)
+    added = amount / 1000 / _litre(state)
+    dosed = dict(state)
+    for key, share in _bottle(acid).reagent.items():
+        dosed[key] = dosed.get(key, 0.0) + share * added
+    return solve(dosed, pressure).ph
 
 
 def _bottle(name: Acid | str) -> Acid:
@@ -228,11 +231,8 @@ def _pressure(air: str) -> float | None:
 
 
 def _plain_ph(target: Any) -> Any:
-    if isinstance(target, (Quantity, str)) or target is None:
-        raise Unreadable(f"A pH is a plain number such as 5.8; {target!r} is not.")
-    wanted = np.asarray(target, dtype=float)
-    if not np.all(np.isfinite(wanted)):
-        raise Unreadable(f"A pH is a plain number such as 5.8; {target!r} is not.")
+    wanted = pure_number(target, 5.8, "target", "acid_dose")
+    within(wanted, 0, 14, "A pH lies between 0 and 14; {value:g} does not. Write one such as 5.8.")
     return wanted
 
 

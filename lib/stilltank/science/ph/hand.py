@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from ...units import Q, takes, within
+from ...units import Q, pure_number, takes, within
 from ..equilibrium import log_k
 from ..equilibrium.constants import ZERO_CELSIUS
 from ..solution import equivalent_mass
@@ -81,6 +81,7 @@ def bicarbonate_share(ph: Any, temperature: Any = None) -> Any:
     >>> round(float(bicarbonate_share(5.8)), 3)
     0.219
     """
+    ph = pure_number(ph, 5.8, "ph", "bicarbonate_share")
     within(ph, 0, 14, "A pH lies between 0 and 14; {value:g} does not.")
     return _share(ph, temperature)
 
@@ -118,6 +119,8 @@ def hand_dose_closed(
     Limits: 1 to 3 percent high for strong acids in plain water, 9 percent for phosphoric acid; it knows no
     activities, no pairs and no phosphate. Dose with ``acid_dose``.
     """
+    target = pure_number(target, 5.8, "target", "hand_dose_closed")
+    protons = pure_number(protons, 1, "protons", "hand_dose_closed")
     within(protons, 1, 3, "An acid gives 1 to 3 H+ a molecule; {value:g} is outside.")
     within(target, 0, 14, "A pH lies between 0 and 14; {value:g} does not.")
     return Q((alkalinity - carbonate * _share(target, temperature)) / protons, "mmol/L")
@@ -149,6 +152,7 @@ def hand_dose_open(alkalinity: Any, protons: float = 1) -> Any:
 
     Limits: under 1 percent high for strong acids, several percent for phosphoric acid. Dose with ``acid_dose``.
     """
+    protons = pure_number(protons, 1, "protons", "hand_dose_open")
     within(protons, 1, 3, "An acid gives 1 to 3 H+ a molecule; {value:g} is outside.")
     return Q(alkalinity / protons, "mmol/L")
 
