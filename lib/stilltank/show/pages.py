@@ -81,6 +81,8 @@ def tank_card(plan: Plan, system: str = "metric") -> str:
     ]
     if invented or plan.record == "quillgate":
         notes = "<p><strong>Invented demo:</strong> a made-up school, water and weather, to try the workbook with.</p>"
+    if plan.crowded:
+        notes += f"<p><strong>Crowded:</strong> {html.escape(plan.crowded)}</p>"
     subtitle = (
         f"{plants.count} {plants.crop.label.lower()} plants, {plan.site.name} ({plan.site.cover}), "
         f"{plan.water.name or 'water'}. Sow {day_text(plan.schedule.sow)}, fill and plant {day_text(plan.start)}."
@@ -95,8 +97,8 @@ def tank_card(plan: Plan, system: str = "metric") -> str:
         "subtitle": html.escape(subtitle),
         "notes": notes,
         "heights": _heights(plan, system),
-        "left": _dates(plan, system) + _levels(plan, system) + _look(plan),
-        "right": _weigh(plan, system) + _acid(plan, system) + _cautions(plan),
+        "left": _dates(plan, system) + _levels(plan, system) + _look(plan, system),
+        "right": _weigh(plan, system) + _acid(plan) + _cautions(plan),
         "footer": html.escape(footer),
     }
     return Template((SHARED / "card.html").read_text(encoding="utf-8")).substitute(page)
@@ -183,31 +185,37 @@ def _weigh(plan: Plan, system: str) -> str:
         '<p class="small">Dissolve one after the other in most of the water, the calcium salt last and well diluted. '
         "Label the stocks and keep them locked and dark.</p>"
     )
+    for sentence in plan.excess.values():
+        body += f'<p class="caution"><strong>Too much.</strong> {html.escape(sentence)}</p>'
     return _section("Mix", body)
 
 
-def _acid(plan: Plan, system: str) -> str:
+def _acid(plan: Plan) -> str:
+    now = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     if not plan.doses:
-        return _section("pH", f"<p>The solution is at or below pH {plan.target_ph:g} already: no acid.</p>")
-    first = plan.doses["closed"]
-    body = (
-        f"<p><strong>{html.escape(_measure(first, system))} {html.escape(first.acid.name)}</strong> brings the tank to "
-        f"pH {plan.target_ph:g}. Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
-    )
+        return _section("pH", f"<p>{now}: no acid.</p>")
+    if "closed" in plan.doses:
+        first = plan.doses["closed"]
+        body = (
+            f"<p><strong>{html.escape(_measure(first))} {html.escape(first.acid.name)}</strong> brings the tank to "
+            f"pH {plan.target_ph:g}. Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
+        )
+    else:
+        body = f"<p>{now}: no acid on the first day.</p>"
     if "open" in plan.doses:
         more = plan.doses["open"]
         body += (
             "<p>As carbon dioxide leaves over the next days the pH climbs; "
-            f"up to {html.escape(_measure(more, system))} in all holds it there.</p>"
+            f"up to {html.escape(_measure(more))} {html.escape(more.acid.name)} in all holds it at "
+            f"{plan.target_ph:g}.</p>"
         )
     short = cautions()["acids"]["short"]
     return _section("pH", f'{body}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>')
 
 
-def _measure(dose: Any, system: str) -> str:
-    return write(
-        dose.volume if dose.volume is not None else dose.mass, "metric" if system == "US" else system
-    )
+def _measure(dose: Any) -> str:
+    """In mL or g in both systems: jugs and scales for acids are marked so."""
+    return write(dose.mass if dose.volume is None else dose.volume)
 
 
 def _levels(plan: Plan, system: str) -> str:
@@ -226,10 +234,10 @@ def _levels(plan: Plan, system: str) -> str:
     return _section("Level by week", table("Above the floor, evening", heads, rows, numbers=(0, 2, 3)))
 
 
-def _look(plan: Plan) -> str:
+def _look(plan: Plan, system: str) -> str:
     items = "".join(
         f'<li><span class="box"></span>{day.day:%a %d %b}: {html.escape(day.what)}</li>'
-        for day in plan.check_days
+        for day in plan.looks(system)
     )
     every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
     return _section("Look at the tank on", f"<ul>{items}{every}</ul>")

@@ -65,14 +65,19 @@ def mixing_table(plan: Plan, system: str = "metric") -> str:
 
 def acid_sentence(plan: Plan) -> str:
     """How much acid now, and how much in all once carbon dioxide has left."""
+    mixed = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     if not plan.doses:
-        return f"The solution is at or below pH {plan.target_ph:g} already and needs no acid."
-    now = f"{acid_measure(plan.doses['closed'])} of {plan.acid} bring the solution to pH {plan.target_ph:g}"
+        return f"{mixed}: it needs no acid."
+    caution = next(iter(plan.doses.values())).acid.caution
+    if "closed" in plan.doses:
+        now = f"{acid_measure(plan.doses['closed'])} of {plan.acid} bring the solution to pH {plan.target_ph:g} now"
+    else:
+        now = f"{mixed}: no acid on the first day"
     if "open" not in plan.doses:
-        return f"{now}; it will not climb above that as carbon dioxide leaves."
+        return f"{now}; it will not climb above that as carbon dioxide leaves. {caution}"
     in_all = acid_measure(plan.doses["open"])
-    later = f"as carbon dioxide leaves over the next days, up to {in_all} in all hold it there"
-    return f"{now} now; {later}. {plan.doses['closed'].acid.caution}"
+    later = f"as carbon dioxide leaves over the next days, up to {in_all} of {plan.acid} in all hold it there"
+    return f"{now}; {later}. {caution}"
 
 
 def acid_measure(dose: Any) -> str:

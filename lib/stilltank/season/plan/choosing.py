@@ -1,6 +1,8 @@
 """What a person gives for a plan, turned into what the science takes; each refusal says what to give instead."""
 
+import math
 from datetime import date
+from numbers import Real
 from pathlib import Path
 from typing import Any
 
@@ -8,8 +10,8 @@ import numpy as np
 
 from stilltank import tables
 from stilltank.science import mixing, tank, weather
-from stilltank.science.crop import Plants, crop
-from stilltank.units import Problem, Quantity, within
+from stilltank.science.crop import Crop, Plants, crop, names
+from stilltank.units import Problem, within
 
 
 def a_tank(given: Any) -> tank.Tank:
@@ -50,13 +52,33 @@ def a_water(given: Any) -> mixing.Water:
             f"{found.name or 'This water'} needs its alkalinity and its pH for the acid dose. Add both to the report, "
             "such as alkalinity 130 mg/L as CaCO3 and pH 7.6; a drop test kit shows the alkalinity."
         )
+    found.state()  # alkalinity and pH must agree
+    if not isinstance(found.ph, Real) or not math.isfinite(found.ph) or np.ndim(found.alkalinity.magnitude):
+        raise Problem(f"A plan needs one water with one pH and one alkalinity; {found.ph!r} is no pH.")
     return found
 
 
-def room(chosen: tank.Tank, name: Any) -> int:
+def some_plants(given: Any, count: Any, chosen: tank.Tank) -> Plants:
+    """Plants from Plants, a Crop or the name of one; as many as the lid has room for where no count is given.
+
+    Raises Problem when they are none.
+    """
+    if isinstance(given, Plants):
+        given, count = given.crop, given.count if count is None else count
+    kind = crop(given) if isinstance(given, str) else given
+    if not isinstance(kind, Crop):
+        raise Problem(f"A crop is a Crop or one of {', '.join(names())}; {given!r} is neither.")
+    if count is None:
+        return Plants(kind, room(chosen, kind))
+    most = tables.number("limits", "count", "most", "1")
+    if not isinstance(count, Real) or not float(count) <= most:
+        raise Problem(f"A number of plants is whole, such as 4; {count!r} is not possible.")
+    return Plants(kind, count)  # type: ignore[arg-type]
+
+
+def room(chosen: tank.Tank, kind: Crop) -> int:
     """Plants that the lid has room for at the crop's canopy area; at least one."""
-    kind = crop(name) if isinstance(name, str) else name
-    return max(1, int((chosen.lid_area / kind.canopy_area).m_as("dimensionless") + 1e-9))
+    return max(1, int((chosen.lid_area / Plants(kind, 1).canopy_area).m_as("dimensionless") + 1e-9))
 
 
 def a_day(given: Any) -> date:
@@ -65,12 +87,15 @@ def a_day(given: Any) -> date:
     Raises Problem when it is none.
     """
     try:
-        found = np.datetime64(given, "D").item()
-        within(found.year, 1900, 2200, "A start lies between 1900 and 2200; the year {value:g} does not.")
-    except (TypeError, ValueError, AttributeError) as error:
-        if isinstance(error, Problem):
-            raise
+        # numpy also takes "now", "2027" and counts of days, none of which anybody means
+        plain = date.fromisoformat(given.strip()[:10]) if isinstance(given, str) else given
+        if isinstance(plain, (bool, int, float)):
+            raise TypeError
+        found = np.datetime64(plain, "D").item()
+        year = found.year
+    except (TypeError, ValueError, AttributeError):
         raise Problem(f"{given!r} is no date. Write the year first: 2027-04-26.") from None
+    within(year, 1900, 2200, "A start lies between 1900 and 2200; the year {value:g} does not.")
     return found
 
 
@@ -83,7 +108,7 @@ def a_ph(given: float | None, plants: Plants) -> float:
     if given is None:
         low, high = plants.crop.ph_low, plants.crop.ph_high
         return default if low is None or high is None else min(max(default, low), high)
-    if isinstance(given, (str, Quantity, bool)):
+    if not isinstance(given, Real) or isinstance(given, bool) or not math.isfinite(given):
         raise Problem(f"A pH is a plain number such as {default:g}; {given!r} is not.")
     low, high = (end.m_as("dimensionless") for end in tables.load("plan")["pH", "target"].range)
     within(given, low, high, f"A target pH lies between {low:g} and {high:g}; {{value:g}} does not.")

@@ -1,16 +1,18 @@
 """The tank plan as a file: plain TOML, every quantity with its unit, every fault named with its line."""
 
+import difflib
 import re
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import tomli_w
 
 from stilltank import tables
-from stilltank.units import Problem, read
+from stilltank.units import Problem, Q, read
 
 FORMAT = 1
 _HEADER = """\
@@ -18,6 +20,11 @@ _HEADER = """\
 # Plain text: change a value, keep its unit, and open the plan again. The order of the lines does not matter.
 
 """
+_ALIKE = {"latitude", "altitude"}  # neither is the other misspelt
+# Names in TOML: bare, or between quotation marks; in a heading, or before the equals sign.
+_NAME = r"""(?:"([^"]*)"|'([^']*)'|([\w-]+))"""
+_HEADING = re.compile(r"\s*\[{1,2}([^\[\]]+)\]")
+_ASSIGNED = re.compile(rf"\s*({_NAME}(?:\s*\.\s*{_NAME})*)\s*=")
 
 
 class PlanFault(Problem):
@@ -56,11 +63,26 @@ class Section:
         """
         self._used.add(key)
         if key not in self._values:
+            unread = [other for other in self._values if other not in self._used | _ALIKE]
+            if near := difflib.get_close_matches(key, unread, n=1, cutoff=0.8):
+                raise self.fault(
+                    near[0], f"`{near[0]}` is not a word this section knows. Did you mean `{key}`?"
+                )
             raise self.fault(key, f"`{key}` is missing. Add a line such as: {key} = {example}")
         value = self._values[key]
         if not isinstance(value, kinds) or isinstance(value, bool):
             raise self.fault(key, f"`{key}` reads {_shown(value)}. Write: {key} = {example}")
         return value
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        """A list of words between quotation marks."""
+        found = self.get(key, list, '["what a reader should know"]')
+        for item in found:
+            if not isinstance(item, str):
+                raise self.fault(
+                    key, f"`{key}` holds {_shown(item)}; each part stands between quotation marks."
+                )
+        return tuple(found)
 
     def text(self, key: str, example: str) -> str:
         """Words between quotation marks."""
@@ -75,31 +97,30 @@ class Section:
         value = self.get(key, date, example)
         return date(value.year, value.month, value.day)
 
-    def quantity(self, key: str, kind: str, example: str) -> Any:
-        """A quantity, or a list of them, written with its unit between quotation marks."""
-        value = self.get(key, (str, list), f'"{example}"')
+    def quantity(self, key: str, kind: str, example: str, many: bool = False) -> Any:
+        """A quantity, or with ``many`` a list of them, written with its unit between quotation marks."""
+        shown = f'["{example}"]' if many else f'"{example}"'
+        value = self.get(key, list if many else str, shown)
         try:
-            if isinstance(value, str):
+            if not many:
                 return read(value, kind)
             quantities = [read(str(item), kind) for item in value]
         except Problem as error:
-            raise self.fault(key, f'`{key}`: {error} Write it as: {key} = "{example}"') from error
+            raise self.fault(key, f"`{key}`: {error} Write it as: {key} = {shown}") from error
         if not quantities:
             raise self.fault(key, f"`{key}` is an empty list.")
-        import numpy as np
-
-        from stilltank.units import Q
-
         unit = quantities[0].units
         return Q(np.array([item.m_as(unit) for item in quantities]), str(unit))
 
-    def using(self, key: str, make: Callable[[], Any]) -> Any:
-        """What ``make`` returns; a Problem it raises gets the line of ``key``."""
+    def using(self, keys: Sequence[str], make: Callable[[], Any]) -> Any:
+        """What ``make`` returns; a Problem it raises gets the line of the key it names, else of the last one."""
         try:
             return make()
         except PlanFault:
             raise
         except Problem as error:
+            words = str(error).replace("_", " ")
+            key = next((key for key in keys if re.search(rf"\b{key.replace('_', ' ')}\b", words)), keys[-1])
             raise self.fault(key, str(error)) from error
 
     def nothing_else(self) -> None:
@@ -107,8 +128,6 @@ class Section:
 
         Raises PlanFault naming the first one, with near names.
         """
-        import difflib
-
         for key in self._values:
             if key not in self._used:
                 near = difflib.get_close_matches(key, self._used, n=1, cutoff=0.5)
@@ -123,23 +142,32 @@ class Document:
 
     def __init__(self, path: Path):
         self.path = Path(path)
-        self._text = tables.read_text(self.path, "tank plan")
+        try:
+            self._text = tables.read_text(self.path, "the tank plan")
+        except Problem as error:
+            raise PlanFault(str(error)) from error
         try:
             self.values = tomllib.loads(self._text)
         except tomllib.TOMLDecodeError as error:
+            what, line = str(error), len(self._text.splitlines())
+            if found := re.fullmatch(
+                r"(.*) \(at (?:line (\d+), column \d+|end of document)\)", what, re.DOTALL
+            ):
+                what, line = found[1], int(found[2] or line)
             raise PlanFault(
-                f"{self.path.name} cannot be read: {error}. "
+                f"{self.path.name}, line {line}: this cannot be read: {what}. "
                 'A line looks like: height = "30 cm"   (words and quantities between quotation marks).'
             ) from error
         version = self.values.get("format")
-        if version != FORMAT:
-            reason = (
-                "has no line `format = 1`; is it a tank plan?"
-                if version is None
-                else f"is written in format {version!r}, and this version reads format {FORMAT}. "
-                "Open it with the version that made it, or make the plan again in chapter 0."
+        if version is None:
+            raise PlanFault(f"{self.path.name} has no line `format = {FORMAT}`; is it a tank plan?")
+        if isinstance(version, bool) or version != FORMAT:
+            raise self.fault(
+                "",
+                "format",
+                f"this plan is written in format {_shown(version)}, and this version reads format {FORMAT}. "
+                "Open it with the version that made it, or make the plan again in chapter 0.",
             )
-            raise PlanFault(f"{self.path.name} {reason}")
 
     def section(self, name: str) -> Section:
         """The [name] section.
@@ -150,21 +178,29 @@ class Document:
         for part in name.split("."):
             values = values.get(part) if isinstance(values, dict) else None
         if not isinstance(values, dict):
-            raise PlanFault(
-                f"{self.path.name} has no section [{name}]. Add it, or make the plan again in chapter 0."
+            above, _, last = name.rpartition(".")
+            raise self.fault(
+                above, last, f"there is no section [{name}]. Add it, or make the plan again in chapter 0."
             )
         return Section(
             self, name, {key: value for key, value in values.items() if not isinstance(value, dict)}
         )
 
-    def only(self, *sections: str) -> None:
+    def only(self, *known: str) -> None:
         """Refuse sections and loose lines other than these.
 
-        Raises PlanFault naming the first one.
+        Raises PlanFault naming the first one, with near names.
         """
-        for key in self.values:
-            if key not in sections:
-                raise self.fault("", key, f"[{key}] is not a part of a plan. Known: {', '.join(sections)}.")
+        below = [(key, "", value) for key, value in self.values.items()]
+        for name, value in self.values.items():
+            if isinstance(value, dict):
+                below += [(key, name, part) for key, part in value.items() if isinstance(part, dict)]
+        for key, above, _ in below:
+            full = f"{above}.{key}" if above else key
+            if full not in known:
+                near = difflib.get_close_matches(full, known, n=1, cutoff=0.5)
+                hint = f"Did you mean `{near[0]}`?" if near else f"Known: {', '.join(known)}."
+                raise self.fault(above, key, f"`{full}` is not a part of a plan. {hint}")
 
     def fault(self, section: str, key: str, what: str) -> PlanFault:
         """A PlanFault with the line where ``key`` stands, or where its section begins."""
@@ -173,15 +209,24 @@ class Document:
         return PlanFault(f"{self.path.name}{place}: {what}")
 
     def _line(self, section: str, key: str) -> int | None:
-        current, found = "", None
+        """Where ``key`` stands, however it is written; else where the innermost part around it begins."""
+        path = [*filter(None, section.split(".")), key]
+        current: list[str] = []
+        found, depth = None, 0
         for number, line in enumerate(self._text.splitlines(), 1):
-            if header := re.match(r"\s*\[\s*([^\[\]]+?)\s*\]", line):
-                current = header[1].replace('"', "").replace(" ", "")
-                if current in (section, key):
-                    found = found or number
-            elif current == section and re.match(rf"\s*[\"']?{re.escape(key)}[\"']?\s*=", line):
-                return number
+            if header := _HEADING.match(line):
+                here = current = _words(header[1])
+            elif assigned := _ASSIGNED.match(line):
+                here = [*current, *_words(assigned[1])]
+            else:
+                continue
+            if len(here) > depth and here == path[: len(here)]:
+                found, depth = number, len(here)
         return found
+
+
+def _words(name: str) -> list[str]:
+    return ["".join(parts) for parts in re.findall(rf"{_NAME}", name)]
 
 
 def _shown(value: Any) -> str:

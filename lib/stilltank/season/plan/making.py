@@ -17,7 +17,7 @@ from stilltank.science import budget, calendar, mixing, ph, roots, tank, weather
 from stilltank.science.crop import Plants
 from stilltank.units import Problem, Q, write, write_range
 
-from .choosing import a_day, a_ph, a_record, a_tank, a_water, room
+from .choosing import a_day, a_ph, a_record, a_tank, a_water, room, some_plants
 from .document import Document, as_text
 from .sections import plan_from, sections_of
 
@@ -108,11 +108,7 @@ class Plan:
         (4, '2027-04-26')
         """
         chosen_tank = a_tank(tank)
-        plants = crop if isinstance(crop, Plants) else None
-        if plants is None:
-            plants = Plants(crop, room(chosen_tank, crop) if count is None else count)
-        elif count is not None:
-            plants = Plants(plants.crop, count)
+        plants = some_plants(crop, count, chosen_tank)
         place = weather.site(site) if isinstance(site, str) else site
         if not isinstance(place, weather.Site):
             raise Problem(f"A site is a Site or one of {', '.join(weather.sites())}; {site!r} is neither.")
@@ -123,9 +119,11 @@ class Plan:
             raise Problem(
                 f"{place.name} has no weather record. Name one: {', '.join(weather.sites())}, or a CSV."
             )
+        if not isinstance(name, (str, type(None))):
+            raise Problem(f'A name is a text, such as "Tub A"; {name!r} is not.')
         default = tables.load("plan")
         return cls(
-            name=name or f"{plants.crop.label}, {chosen_tank.name or 'still tank'}",
+            name=name or _usual_name(plants, chosen_tank),
             tank=chosen_tank,
             plants=plants,
             site=place,
@@ -139,6 +137,8 @@ class Plan:
     def change(self, **changes: Any) -> "Plan":
         """The same plan with something changed; the words are those of ``make``.
 
+        A name or a target pH that came by itself follows the change; one that was chosen stays.
+
         Example
         -------
         >>> Plan.make().change(count=3).plants.count
@@ -147,24 +147,28 @@ class Plan:
         kept: dict[str, Any] = {
             "tank": self.tank,
             "crop": self.plants.crop,
-            "count": self.plants.count,
+            "count": None if isinstance(changes.get("crop"), Plants) else self.plants.count,
             "site": self.site,
             "water": self.water,
             "start": self.start,
-            "name": self.name,
+            "name": None if self.name == _usual_name(self.plants, self.tank) else self.name,
             "acid": self.acid,
-            "target_ph": self.target_ph,
+            "target_ph": None if self.target_ph == a_ph(None, self.plants) else self.target_ph,
         }
-        if "crop" in changes:
-            kept["target_ph"] = None
-        if {"crop", "tank"} & set(changes) and "name" not in changes:
-            kept["name"] = None
         made = Plan.make(**{**kept, **changes})
-        if made.record is None:
+        if made.record is None and made.site.weather is self.site.weather:
             made = dataclasses.replace(made, record=self.record)
         return made
 
     # What follows from the choices.
+
+    def settle(self) -> "Plan":
+        """Compute all that follows, so that a choice that cannot be reckoned with is refused now; returns the plan.
+
+        Raises Problem as the science does.
+        """
+        _ = self.doses, self.weekly, self.check_days, self.refill, self.storm, self.crowded
+        return self
 
     @cached_property
     def fill_level(self) -> Any:
@@ -224,12 +228,52 @@ class Plan:
         nothing = Q(0, "mg/L")
         water = {name: self.water.elements.get(name, nothing) for name in self.targets}
         solution = self.recipe.solution.elements
-        acid = self.doses["closed"].adds if self.doses else {}
+        acid = self.doses["closed"].adds if "closed" in self.doses else {}
         return {
             "from the water": water,
             "from the salts": {name: solution.get(name, nothing) - water[name] for name in self.targets},
             "from the acid": {name: acid.get(name, nothing) for name in self.targets},
         }
+
+    @cached_property
+    def ph_before_acid(self) -> float:
+        """pH of the mixed solution before any acid, while it holds the carbon dioxide of the water."""
+        return float(ph.ph_of(self.recipe.solution, air="closed"))
+
+    @property
+    def excess(self) -> dict[str, str]:
+        """A sentence for each element of which the acid alone brings more than the target."""
+        brought = self.parts["from the acid"]
+        return {
+            name: f"{name}: the acid alone brings {write(brought[name])}, and {write(target)} are wanted. "
+            "Take another acid, or mix the water with rain water."
+            for name, target in self.targets.items()
+            if brought[name] > target
+        }
+
+    @property
+    def missed(self) -> dict[str, str]:
+        """A sentence for each element that salts and acid together do not bring to its target."""
+        brought = self.parts["from the acid"]
+        found = {
+            name: sentence
+            if brought[name] == Q(0, "mg/L")
+            else f"{sentence} The acid adds {write(brought[name])} more."
+            for name, sentence in self.recipe.missed.items()
+        }
+        found.update(self.excess)
+        return found
+
+    @property
+    def crowded(self) -> str:
+        """A sentence where more plants are planned than the lid has room for; else empty."""
+        most = room(self.tank, self.plants.crop)
+        if self.plants.count <= most:
+            return ""
+        return (
+            f"{self.plants.count} plants are more than this lid has room for: {most} when each spreads over "
+            f"{write(self.plants.crop.canopy_area)}. Crowded plants shade each other, and these numbers do not know it."
+        )
 
     @property
     def trace_stocks(self) -> tuple[TraceStock, ...]:
@@ -254,8 +298,9 @@ class Plan:
 
     @cached_property
     def days(self) -> int:
-        """Length of the season that is reckoned, from filling to the end of the harvest."""
-        return max(int((self.schedule.end - self.start).days) + 1, 14)
+        """Length of the season that is reckoned, from filling to the end of the harvest, or to its latest begin."""
+        last = max(self.schedule.end, self.schedule.first_flower.late)
+        return max(int((last - self.start).days) + 1, 14)
 
     @cached_property
     def season(self) -> budget.Ensemble:
@@ -315,23 +360,28 @@ class Plan:
             for number, end in enumerate(ends, 1)
         ]
 
-    @cached_property
+    @property
     def check_days(self) -> list[CheckDay]:
         """Days on which to look at the tank, besides once a week."""
+        return self.looks()
+
+    def looks(self, system: str = "metric") -> list[CheckDay]:
+        """The ``check_days``, with their heights in ``"metric"`` or ``"US"`` units."""
         flower = self.schedule.first_flower
+        near = self.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
+        rises = ": it rises as carbon dioxide leaves" if "open" in self.doses else ""
+        fill, most = write(self.fill_level, system), write(self.refill.rise, system)
         found = [
-            CheckDay(self.start, f"fill to {write(self.fill_level)}, set the pH, plant; mark the fill line"),
-            CheckDay(self.start + timedelta(days=1), f"read the pH; it should be near {self.target_ph:g}"),
-            CheckDay(self.start + timedelta(days=7), "read the pH again: it rises as carbon dioxide leaves"),
+            CheckDay(self.start, f"fill to {fill}, set the pH, plant; mark the fill line"),
+            CheckDay(self.start + timedelta(days=1), f"read the pH; it should be near {near:g}"),
+            CheckDay(self.start + timedelta(days=7), f"read the pH again{rises}"),
         ]
         if early := self.pots_clear[0]:
-            found.append(
-                CheckDay(early, f"the pots may hang clear: from now on add {write(self.refill.rise)} at most")
-            )
+            found.append(CheckDay(early, f"the pots may hang clear: from now on add {most} at most"))
         found.append(CheckDay(flower.early, f"{self.schedule.event} possible from now on"))
         if stop := self.season.date_range("stop")[0]:
             day = max(stop - timedelta(days=3), self.start)
-            levels = write_range(*self.stop_levels, digits=2)
+            levels = write_range(*self.stop_levels, system, digits=2)
             found.append(CheckDay(day, f"in 1 of 10 seasons the level to stop at, {levels}, is days away"))
         return sorted(found, key=lambda item: item.day)
 
@@ -356,10 +406,11 @@ class Plan:
     def weaknesses(self) -> tuple[str, ...]:
         """Where the numbers of this plan are weak, in sentences."""
         return (
+            *([self.crowded] if self.crowded else []),
             *self.schedule.reasons,
             *self.season.procedures,
             *(self.site.weather.notes if self.site.weather else ()),
-            *self.recipe.missed.values(),
+            *self.missed.values(),
             *self.water.notes,
         )
 
@@ -383,14 +434,10 @@ class Plan:
 
         Raises
         ------
-        Problem   the folder cannot be written, or the weather comes from no file that could be named
+        Problem   the folder cannot be written; or weather, crop or tank are of a kind that the file cannot hold
         """
-        if self.record is None:
-            raise Problem(
-                "This plan's weather comes from no file, so it could not be opened again. Save the weather as a CSV "
-                'and make the plan with record="my-weather.csv".'
-            )
-        write_atomically(Path(path), as_text(sections_of(self)))
+        path = Path(path)
+        write_atomically(path, as_text(sections_of(self, path.parent)))
 
     @classmethod
     def load(cls, path: Any) -> "Plan":
@@ -431,3 +478,7 @@ class Plan:
 
         write_atomically(Path(path), pages.tank_card(self, system))
         return Path(path)
+
+
+def _usual_name(plants: Plants, chosen: tank.Tank) -> str:
+    return f"{plants.crop.label}, {chosen.name or 'still tank'}"

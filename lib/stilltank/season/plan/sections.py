@@ -1,17 +1,19 @@
 """Between a plan and the sections of its file."""
 
 import dataclasses
+import functools
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from stilltank.science import mixing, ph, tank, weather
-from stilltank.science.crop import Plants
+from stilltank.science.crop import crop, names
 from stilltank.science.solution import ions
-from stilltank.units import Q, Quantity
+from stilltank.units import Problem, Q, Quantity
 
-from .choosing import a_ph, a_record, a_tank
+from .choosing import a_day, a_ph, a_record, a_tank, some_plants
 from .document import Document, Section
 
 if TYPE_CHECKING:
@@ -25,6 +27,7 @@ SHAPES = {
     "measured": tank.Measured,
 }
 _UNITS = {"lid_area": "cm^2", "empty_mass": "kg", "volumes": "L"}  # other sizes are lengths, in cm
+_EXTRAS = ("net_pot_depth", "lid_area", "empty_mass")  # what every shape may have
 _READ_AS = {"lid_area": "area", "empty_mass": "mass", "volumes": "volume"}
 
 
@@ -36,9 +39,35 @@ def _said(name: str, value: Any) -> Any:
     return f"{plain:.10g} {unit}"
 
 
-def sections_of(plan: "Plan") -> dict[str, Any]:
-    """The choices of a plan, as the file holds them."""
-    shape = next(word for word, kind in SHAPES.items() if type(plan.tank) is kind)
+def _record(plan: "Plan", folder: Path) -> str:
+    """The weather as a plan in ``folder`` names it: a shipped record, or the way to a CSV from there."""
+    if plan.record is None:
+        raise Problem(
+            "This plan's weather comes from no file, so it could not be opened again. Save the weather as a CSV "
+            'and make the plan with record="my-weather.csv".'
+        )
+    if plan.record in weather.sites():
+        return plan.record
+    try:
+        return Path(os.path.relpath(plan.record, folder)).as_posix()
+    except ValueError:  # another drive
+        return Path(plan.record).resolve().as_posix()
+
+
+def sections_of(plan: "Plan", folder: Path) -> dict[str, Any]:
+    """The choices of a plan, as a file in ``folder`` holds them.
+
+    Raises Problem where the file has no words for a choice: it would be lost.
+    """
+    shape = next((word for word, kind in SHAPES.items() if type(plan.tank) is kind), "")
+    known = plan.plants.crop
+    if not shape or known.name not in names() or known != crop(known.name):
+        what = (
+            f"crop {known.name!r}, changed from the table," if shape else f"tank {type(plan.tank).__name__}"
+        )
+        raise Problem(
+            f"A plan file cannot hold the {what} and would lose it. Keep such a plan as lines of code."
+        )
     sizes = {
         field.name: _said(field.name, value)
         for field in dataclasses.fields(plan.tank)
@@ -56,6 +85,10 @@ def sections_of(plan: "Plan") -> dict[str, Any]:
         },
         "unknown": dict(plan.water.unknown),
     }
+    if plan.water.notes:
+        water["notes"] = list(plan.water.notes)
+    if plan.water.conductivity_measured is not None:
+        water["conductivity"] = f"{plan.water.conductivity_measured.m_as('mS/cm'):.10g} mS/cm"
     return {
         "name": plan.name,
         "tank": {"name": plan.tank.name, "shape": shape, **sizes},
@@ -65,7 +98,7 @@ def sections_of(plan: "Plan") -> dict[str, Any]:
             "latitude": float(plan.site.latitude.m_as("degree")),
             "altitude": f"{plan.site.altitude.m_as('m'):.10g} m",
             "cover": plan.site.cover,
-            "weather": plan.record,
+            "weather": _record(plan, folder),
         },
         "water": water,
         "season": {"start": plan.start, "acid": plan.acid, "target_ph": plan.target_ph},
@@ -84,41 +117,59 @@ def _read_tank(section: Section) -> tank.Tank:
         if field.name == "name" or (optional and field.name not in section):
             continue
         example = "30 cm" if field.name not in _UNITS else f"2 {_UNITS[field.name]}"
-        sizes[field.name] = section.quantity(field.name, _READ_AS.get(field.name, "length"), example)
+        many = kind is tank.Measured and field.name in ("levels", "volumes")
+        sizes[field.name] = section.quantity(
+            field.name, _READ_AS.get(field.name, "length"), example, many=many
+        )
     section.nothing_else()
-    return section.using("shape", lambda: a_tank(kind(**sizes, name=name)))
+    extras = {key: sizes.pop(key) for key in _EXTRAS if key in sizes}
+    found = section.using([*sizes, "shape"], lambda: kind(**sizes, name=name))
+    for key, value in extras.items():
+        found = section.using([key], functools.partial(dataclasses.replace, found, **{key: value}))
+    return section.using(["net_pot_depth"], lambda: a_tank(found))
 
 
 def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str]:
     source = section.text("weather", "new-york")
     place = section.using(
-        "cover",
+        ["latitude", "altitude", "cover"],
         lambda: weather.Site(
             section.text("name", "school courtyard"),
             Q(section.number("latitude", 41.5), "degree"),
-            section.quantity("altitude", "length", "210 m"),
+            section.quantity("altitude", "altitude", "210 m"),
             None,
             section.text("cover", "open"),
         ),
     )
     section.nothing_else()
-    found = section.using("weather", lambda: a_record(source, folder, place))
-    return dataclasses.replace(place, weather=found), source
+    found = section.using(["weather"], lambda: a_record(source, folder, place))
+    record = source if source in weather.sites() else str(folder / source)
+    return dataclasses.replace(place, weather=found), record
 
 
 def _read_water(document: Document) -> mixing.Water:
     section, ions, unknown = (document.section(name) for name in ("water", "water.ions", "water.unknown"))
-    parts = {key: ions.quantity(key, "concentration", "1.2 mmol/L") for key in ions.keys()}  # noqa: SIM118
-    kept = {key: unknown.text(key, "9 mg/L") for key in unknown.keys()}  # noqa: SIM118
+    parts: dict[str, Any] = {}
+    for key in ions.keys():  # noqa: SIM118
+        parts[key] = ions.quantity(key, "concentration", "1.2 mmol/L")
+        ions.using([key], lambda: mixing.Water(parts))
+    said: dict[str, Any] = {
+        "alkalinity": section.quantity("alkalinity", "alkalinity", "130 mg/L CaCO3"),
+        "ph": section.number("ph", 7.6),
+        "temperature": section.quantity("temperature", "temperature", "15 °C"),
+    }
+    for key, value in said.items():
+        section.using([key], functools.partial(mixing.Water, {}, **{key: value}))
+    if "conductivity" in section:
+        said["conductivity_measured"] = section.quantity("conductivity", "conductivity", "0.37 mS/cm")
     made = section.using(
-        "alkalinity",
+        ["alkalinity"],
         lambda: mixing.Water(
             parts,
-            alkalinity=section.quantity("alkalinity", "alkalinity", "130 mg/L CaCO3"),
-            ph=section.number("ph", 7.6),
-            temperature=section.quantity("temperature", "temperature", "15 °C"),
+            **said,
             name=section.text("name", "tap water"),
-            unknown=kept,
+            unknown={key: unknown.text(key, "9 mg/L") for key in unknown.keys()},  # noqa: SIM118
+            notes=section.texts("notes") if "notes" in section else (),
         ),
     )
     section.nothing_else()
@@ -130,7 +181,9 @@ def plan_from(cls: "type[Plan]", document: Document) -> "Plan":
 
     Raises PlanFault naming the line that cannot be used.
     """
-    document.only("format", "name", "tank", "plants", "site", "water", "season")
+    document.only(
+        "format", "name", "tank", "plants", "site", "water", "water.ions", "water.unknown", "season"
+    )
     name = document.values.get("name", "")
     if not isinstance(name, str):
         raise document.fault("", "name", '`name` must stand between quotation marks, as name = "Tub A".')
@@ -138,14 +191,16 @@ def plan_from(cls: "type[Plan]", document: Document) -> "Plan":
     site, record = _read_site(document.section("site"), document.path.parent)
     water = _read_water(document)
     planting, season = document.section("plants"), document.section("season")
+    kind = planting.using(["crop"], lambda: crop(planting.text("crop", "snapdragon")))
     count = planting.number("count", 4)
-    plants = planting.using("count", lambda: Plants(planting.text("crop", "snapdragon"), count))  # type: ignore[arg-type]
+    plants = planting.using(["count"], lambda: some_plants(kind, count, chosen))
     planting.nothing_else()
     start = season.day("start", "2027-04-26")
     acid = season.text("acid", "nitric acid 1 mol/L")
     target = season.number("target_ph", 5.8)
     season.nothing_else()
-    season.using("acid", lambda: ph.acid(acid))
-    season.using("target_ph", lambda: a_ph(target, plants))
+    season.using(["start"], lambda: a_day(start))
+    season.using(["acid"], lambda: ph.acid(acid))
+    season.using(["target_ph"], lambda: a_ph(target, plants))
     made = cls.make(chosen, plants, site, water, start, name=name, acid=acid, target_ph=target)
     return dataclasses.replace(made, record=record)

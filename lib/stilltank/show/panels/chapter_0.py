@@ -138,7 +138,7 @@ class _CropPanel(Panel):
         return (
             f"Sow on {plan.schedule.sow:%d %B %Y}; into the tank on {plan.start:%d %B %Y}; {plan.schedule.event} about "
             f"{flower.expected:%d %B}, between {flower.early:%d %B} and {flower.late:%d %B}; the tank is free again "
-            f"about {plan.schedule.end:%d %B %Y}.",
+            f"about {plan.schedule.end:%d %B %Y}. {plan.crowded}".rstrip(),
             folded("Where these dates come from, and what they leave out", plan.schedule.reasons),
         )
 
@@ -227,7 +227,7 @@ class _WaterPanel(Panel):
     def _show(self, draft: Draft) -> tuple[str, str]:
         plan = draft.plan
         picture = elements_picture(plan, self._bars)
-        missed = folded("Why some targets are missed", plan.recipe.missed.values())
+        missed = folded("Why some targets are missed", plan.missed.values())
         return f"{acid_sentence(plan)} {picture.sentence}", mixing_table(
             plan, draft.system
         ) + picture.html() + missed

@@ -27,15 +27,16 @@ class Draft:
         self._choices = choices
         self._told: list[Callable[[], None]] = []
         self.plan = Plan.make(**choices)
-        if self.path.exists():
+        self._seen = self._on_disk()
+        if self._seen is not None:
             try:
-                self.plan = Plan.load(self.path)
+                self.plan = Plan.load(self.path).settle()
             except Problem as problem:
                 self.trouble = f"{problem} The file was left as it is; the panels show the demo plan."
 
     def change(self, **changes: Any) -> None:
         """Change the plan, in the words of ``Plan.make``, and tell the panels; a Problem leaves it as it was."""
-        self.plan = self.plan.change(**changes)
+        self.plan = self.plan.change(**changes).settle()
         self._tell()
 
     def show_in(self, system: str) -> None:
@@ -57,16 +58,31 @@ class Draft:
 
         Raises
         ------
-        Problem   the folder cannot be written, or an older file of that name could not be read and would be lost
+        Problem   the folder cannot be written; or the file of that name could not be read, or was changed by
+                  somebody else, and would be lost
         """
         if self.trouble:
             raise Problem(
                 f"{self.path.name} holds something that could not be read; it was not replaced. Give that file "
                 "another name, or mend it, and run this chapter again."
             )
+        if self._on_disk() != self._seen:
+            raise Problem(
+                f"{self.path.name} was changed after this page had opened it, and was not replaced. Run this chapter "
+                "again to go on from the changed file, or give that file another name."
+            )
         self.plan.save(self.path)
+        self._seen = self._on_disk()
         card = self.path.with_name(f"{self.path.stem}-card.html")
         return self.path, self.plan.card(card, self.system)
+
+    def _on_disk(self) -> bytes | None:
+        try:
+            return self.path.read_bytes()
+        except FileNotFoundError:
+            return None
+        except OSError:
+            return b""  # a folder, or no permission: loading says which
 
     def _tell(self) -> None:
         for listener in self._told:
