@@ -228,7 +228,7 @@ class Document:
         for number, line in enumerate(self._text.splitlines(), 1):
             if header := _header(line):
                 current = header
-                if current in (path, (*path, key)):
+                if current == path or current[: len(path) + 1] == (*path, key):
                     found = found or number
             elif current == path and (match := _KEY.match(line)) and key in match.groups():
                 return number

@@ -105,11 +105,17 @@ def close(progress: Progress, id: str, outcome: Any, *, on: date | None = None) 
     entry = progress.predictions[id]
     if "outcome" not in entry:
         result = comparison.outcome
-        entry["outcome"] = result.magnitude.tolist() if isinstance(result, Quantity) else result
+        entry["outcome"] = _plain(result.magnitude) if isinstance(result, Quantity) else result
         if on is not None:
             entry["closed"] = on
         progress.save()
     return comparison
+
+
+def _plain(magnitude: Any) -> Any:
+    """Numbers for the file, without the last digits that changing units leaves."""
+    plain = np.asarray(magnitude).tolist()
+    return [float(f"{one:.12g}") for one in plain] if isinstance(plain, list) else float(f"{plain:.12g}")
 
 
 def _outcome(prediction: Prediction, outcome: Any) -> Any:

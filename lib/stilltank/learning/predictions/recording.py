@@ -147,7 +147,9 @@ def _read(typed: Any, kind: str, choices: tuple[str, ...], gallon: str | None) -
     if kind == "day":
         ends = [read_day(part) for part in re.split(r"\s+(?:to|until|-)\s+|\s*–\s*", typed.strip())]
         if len(ends) > 2 or ends[-1] < ends[0]:
-            raise Unreadable(f'"{typed}" was not read as one day, or as a first day to a last day.')
+            raise Unreadable(
+                f'"{typed}" was not read as a day or two. Write 2027-05-20, or 2027-05-18 to 2027-05-24.'
+            )
         if len(ends) == 1:
             return {"value": ends[0]}
         return {"value": ends[0] + (ends[1] - ends[0]) // 2, "low": ends[0], "high": ends[1]}

@@ -90,10 +90,10 @@ def get(progress: Progress, id: str) -> Prediction:
         )
         if value is None or (days and len(days) != value.size):
             raise ValueError("its value is missing or has too few points")
-    except Problem:
-        raise
     except Exception as error:
-        raise Problem(f"The prediction {id} in the progress file cannot be used: {error}.") from error
+        raise Problem(
+            f"The prediction {id} in the progress file cannot be used: {str(error).rstrip('.')}."
+        ) from error
     return Prediction(
         id,
         entry["chapter"],
@@ -121,8 +121,8 @@ def with_unit(plain: Any, unit: str | None, kind: str) -> Any:
         if not isinstance(plain, str):
             raise ValueError(f"{plain!r} is not text")
         return plain
-    if unit is None:
-        raise ValueError("its unit is missing")
+    if unit is None or isinstance(plain, str):
+        raise ValueError("it needs a number and its unit")
     return Q(np.asarray(plain, dtype=float) if isinstance(plain, list) else float(plain), unit)
 
 

@@ -289,9 +289,10 @@ class Progress:
             mine, theirs = getattr(self, table), getattr(found, table)
             new.append(_counted(len(theirs.keys() - mine.keys()), word))
             for key, entry in theirs.items():
-                mine[key] = (
-                    joined(table, copy.deepcopy(entry), mine[key]) if key in mine else copy.deepcopy(entry)
-                )
+                if key in mine:  # attempts here come after those of the file; a prediction here stays
+                    pair = (mine[key], entry) if table == "answers" else (entry, mine[key])
+                    entry = joined(table, *pair)
+                _put(mine, key, entry)
         self.save()
         return f"New from {Path(path).name}: {', '.join(new)}."
 
@@ -310,16 +311,12 @@ class Progress:
                 result.pop(key, None)
             for key, entry in mine.items():
                 if key not in base or entry != base[key]:
-                    result[key] = joined(table, entry, result[key]) if key in result else entry
+                    elsewhere = key in result and result[key] != base.get(key)
+                    result[key] = joined(table, entry, result[key]) if elsewhere else entry
             for key in mine.keys() - result.keys():
                 del mine[key]
             for key, entry in result.items():
-                if isinstance(entry, dict) and key in mine:
-                    if mine[key] is not entry:
-                        mine[key].clear()
-                        mine[key].update(entry)
-                else:
-                    mine[key] = entry
+                _put(mine, key, entry)
 
     def _free_name(self, on: date) -> Path:
         assert self.path is not None
@@ -331,6 +328,16 @@ class Progress:
             if not (found := self.path.with_name(name)).exists():
                 return found
         raise Problem(f"There are 99 copies of {self.path.name} from {on.isoformat()}. Move some away first.")
+
+
+def _put(table: dict[str, Any], key: str, entry: Any) -> None:
+    """Put an entry in; whoever holds the old one sees the new."""
+    if isinstance(entry, dict) and key in table:
+        if table[key] is not entry:
+            table[key].clear()
+            table[key].update(entry)
+    else:
+        table[key] = entry
 
 
 def _counted(number: int, word: str) -> str:

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+import numpy as np
+
 from stilltank.units import Problem, Q, Quantity, write  # noqa: F401 (Q is used in the examples)
 
 DIGEST = "digest "
@@ -35,7 +37,7 @@ def value_text(value: Any) -> str:
     """
     if isinstance(value, str):
         return value
-    if isinstance(value, Quantity) and not getattr(value.magnitude, "ndim", 0):
+    if isinstance(value, Quantity) and np.ndim(value.magnitude) == 0:
         return write(value, digits=6)
     if isinstance(value, date | bool | int):
         return str(value)
@@ -51,11 +53,7 @@ def _canonical(value: Any) -> str:
         parts = sorted((str(key), _canonical(part)) for key, part in value.items())
         return "{" + ";".join(f"{key}={part}" for key, part in parts) + "}"
     if isinstance(value, Quantity):
-        return (
-            "[" + ";".join(write(part, digits=6) for part in value.ravel()) + "]"
-            if value.shape
-            else write(value, digits=6)
-        )
+        return _canonical(list(value)) if np.ndim(value.magnitude) else write(value, digits=6)
     if isinstance(value, list | tuple):
         return "[" + ";".join(_canonical(part) for part in value) + "]"
     if value is None or isinstance(value, str | date | bool | int):
