@@ -73,7 +73,7 @@ def test_a_steady_site_by_hand():
     assert plan.transplant == datetime.date(2026, 5, 28)
     assert plan.first_flower.expected == datetime.date(2026, 5, 28) + 45 * DAY
     assert plan.first_flower.early == datetime.date(2026, 5, 28) + 42 * DAY  # 641/15.41 = 41.6
-    assert plan.first_flower.late == datetime.date(2026, 5, 28) + 48 * DAY  # 726/15.41 = 47.1
+    assert plan.first_flower.late == datetime.date(2026, 5, 28) + 48 * DAY  # 725/15.41 = 47.05
     assert plan.end == plan.first_flower.expected + 28 * DAY
 
 

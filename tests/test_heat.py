@@ -29,6 +29,8 @@ def test_average():
     assert heat.degree_days(Q(50, "degF"), Q(70, "degF"), Q(50, "degF"), method="average").m_as(
         F
     ) == pytest.approx(10)
+    hot = heat.degree_days(Q(20, "degC"), Q(36, "degC"), Q(10, "degC"), Q(25, "degC"), method="average")
+    assert hot.magnitude == 15  # the mean, 28, counts as 25 only
     cold = heat.degree_days(Q(2, "degC"), Q(14, "degC"), Q(10, "degC"), method="average")
     assert cold.magnitude == 0  # the mean, 8 degC, is below the base
 
