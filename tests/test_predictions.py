@@ -119,7 +119,10 @@ def test_a_sketch_is_compared_at_its_own_points(progress):
     assert calm(comparison.sentence) == (
         "The result stays within 2.5 cm of your 3 points; it is furthest off on 31 May 2027, where it is higher."
     )
-    assert predictions.ledger(progress).comparisons[0].sentence == comparison.sentence
+    ledger = predictions.ledger(progress)
+    assert ledger.comparisons[0].sentence == comparison.sentence
+    # 0.5 of 27.5, 1.5 of 22.5 and 2.5 of 12.5 cm: 1.8, 6.7 and 20 %
+    assert ledger.middle_error.m_as("percent") == pytest.approx(100 * 1.5 / 22.5)
     exact = predictions.compare(
         comparison.prediction, ([*comparison.prediction.days], comparison.prediction.value)
     )
