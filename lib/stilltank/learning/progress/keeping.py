@@ -43,6 +43,7 @@ class Progress:
     predictions: dict[str, dict[str, Any]] = field(default_factory=dict)
     library: str = field(default=__version__, compare=False)
     _before: "Progress | None" = field(default=None, init=False, repr=False, compare=False)
+    _saved: bytes | None = field(default=None, init=False, repr=False, compare=False)
 
     @classmethod
     def open(cls, code: str, folder: Path | str = ".") -> "Progress":
@@ -123,15 +124,16 @@ class Progress:
         """
         if self.path is None:
             return False
-        if self.path.exists():
+        if self.path.exists() and not self._as_left():
             kept = Progress.load(self.path)
             if kept.code != self.code:
                 raise ProgressFault(
                     f"{self.path.name} holds the work of code {kept.code}. It stays as it is."
                 )
             self._join(kept)
-        write_atomically(self.path, self.text())
-        self._before = self._snapshot()
+        text = self.text()
+        write_atomically(self.path, text)
+        self._before, self._saved = self._snapshot(), text.encode()
         return True
 
     def record_answer(
@@ -295,6 +297,14 @@ class Progress:
                 _put(mine, key, entry)
         self.save()
         return f"New from {Path(path).name}: {', '.join(new)}."
+
+    def _as_left(self) -> bool:
+        """Whether the file is as this object saved it; then there is nothing to join in."""
+        assert self.path is not None
+        try:
+            return self._saved is not None and self.path.read_bytes() == self._saved
+        except OSError:
+            return False  # reading it again says what is the matter
 
     def _snapshot(self) -> "Progress":
         parts = {name: copy.deepcopy(getattr(self, name)) for name in TABLES}
