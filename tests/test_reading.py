@@ -451,3 +451,24 @@ def test_alkalinity_and_hardness_count_charge():
 def test_a_meters_scale_means_so_many_to_one_millisiemens():
     for scale in (500, 640, 700):
         assert read(f"{scale} ppm{scale}").m_as("mS/cm") == pytest.approx(1, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("unit", "kind"),
+    [
+        ("metric cups", "volume"),
+        ("meq/L", "alkalinity"),
+        ("°dH", "hardness"),
+        ("US gal", "volume"),
+        ("lb", "mass"),
+    ],
+)
+def test_both_ends_of_a_range_are_read_as_if_they_stood_alone(unit, kind):
+    """Units that are multiples of another (a German degree is 17.8 mg/L) must count once at each end."""
+    found = explain(f"2-3 {unit}", kind)
+    assert found.low.m_as(found.quantity.units) == pytest.approx(
+        read(f"2 {unit}", kind).m_as(found.quantity.units)
+    )
+    assert found.high.m_as(found.quantity.units) == pytest.approx(
+        read(f"3 {unit}", kind).m_as(found.quantity.units)
+    )

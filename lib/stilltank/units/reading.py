@@ -217,7 +217,7 @@ def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[Way]:
             continue
         if low.terms[0].kind != high.terms[0].kind or _clash(low.terms + high.terms):
             continue
-        end = _convert(high.values[0], high.terms[0], low.terms[0])
+        end = _in_unit(high.values[0], high.terms[0].unit, low.terms[0].unit)
         start = low.values[0]
         ends = (start - abs(end), start + abs(end)) if tolerance else (start, end)
         if ends[0] > ends[1]:
@@ -287,9 +287,11 @@ def _clash(found: tuple[Meaning, ...]) -> bool:
 
 def _convert(value: float, meaning: Meaning, to: Meaning) -> float:
     """A value in one meaning's unit, as a value in the unit (not the multiple) of another's."""
-    if meaning.unit == to.unit:
-        return value * meaning.factor
-    return float(Quantity(value * meaning.factor, meaning.unit).m_as(to.unit))
+    return _in_unit(value * meaning.factor, meaning.unit, to.unit)
+
+
+def _in_unit(value: float, unit: str, wanted: str) -> float:
+    return value if unit == wanted else float(Quantity(value, unit).m_as(wanted))
 
 
 def _must_ask(way: Way, kind: str | None) -> bool:

@@ -26,7 +26,8 @@ def house_style(large: bool = False) -> Any:
     """Draw in the look of shared/figures.mplstyle, without touching anybody's settings; ``large`` for a projector."""
     with matplotlib.rc_context(fname=str(STYLE)):
         if large:
-            matplotlib.rcParams.update({name: _LARGER * matplotlib.rcParams[name] for name in _TYPE})
+            settings: Any = matplotlib.rcParams
+            settings.update({name: _LARGER * settings[name] for name in _TYPE})
         yield
 
 

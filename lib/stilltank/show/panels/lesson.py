@@ -1,0 +1,225 @@
+"""What a lesson asks: the learner's code, questions, choices, worked examples to complete, predictions."""
+
+import html
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+
+from stilltank.learning import predictions
+from stilltank.learning.bank import find
+from stilltank.learning.progress import Progress
+from stilltank.learning.questions import AskedChoice, Feedback, State, ask
+from stilltank.learning.worked import work_through
+from stilltank.units import Problem
+
+from ..figures.prediction import GuessAndResult
+from .building import Status, choice, text_box
+
+SAMPLE = "A1"  # numbers shown before a code is typed; nothing is kept for it
+
+
+class Learner(widgets.VBox):
+    """A box for the learner's code; everything that asks in a chapter hangs on it.
+
+    End the cell with it to show the box. Before a code is typed the questions show sample numbers, and nothing is kept.
+    """
+
+    def __init__(self, code: str = "", folder: Any = "."):
+        """``folder``: where the learner's file lies."""
+        self._folder = Path(folder)
+        self._told: list[Callable[[], None]] = []
+        self.progress = Progress()
+        self._box = text_box("Your code", code, "7B-12")
+        self._status = Status()
+        super().__init__([self._box, self._status])
+        self._box.observe(lambda _: self._open(), "value")
+        self._open()
+
+    @property
+    def code(self) -> str:
+        """The code the numbers come from."""
+        return self.progress.code or SAMPLE
+
+    def watch(self, listener: Callable[[], None]) -> None:
+        """Have ``listener`` called when another code is typed."""
+        self._told.append(listener)
+
+    def _open(self) -> None:
+        try:
+            self.progress = Progress.open(self._box.value, self._folder)
+        except Problem as problem:
+            self._status.complain(problem)
+            return
+        if self.progress.code:
+            self._status.say(
+                f"Your numbers are those of code {self.code}. Your work is kept in {self.progress.path}."
+            )
+        else:
+            self._status.say(
+                "Sample numbers, and nothing is kept. Type the code your teacher gave you; never a name."
+            )
+        for listener in self._told:
+            listener()
+
+
+class _Answer(widgets.VBox):
+    """One box to answer in, its feedback, and a button for the route."""
+
+    def __init__(self, learner: Learner, asked: Any, chapter: str, label: str):
+        self._learner, self._asked, self._chapter = learner, asked, chapter
+        if isinstance(asked, AskedChoice):
+            options = [
+                ("choose", ""),
+                *((f"{letter}  {words}", letter) for letter, words in asked.options.items()),
+            ]
+            self._box = choice(label, options, "")
+            self._box.layout = widgets.Layout(width="auto", max_width="60em")
+            self._box.style.description_width = "8em"
+        else:
+            self._box = text_box(label, "", asked.example)
+        self._tries = 0
+        self._route = widgets.Button(description="Show me the way", layout=widgets.Layout(width="12em"))
+        self._feedback = Status()
+        self._way = widgets.HTML()
+        super().__init__([self._box, self._feedback, self._route, self._way])
+        self._box.observe(lambda _: self._judge(), "value")
+        self._route.on_click(lambda _: self._show_way())
+        self._say(asked.answer(None))
+
+    def _judge(self) -> None:
+        found = self._asked.answer(self._box.value, max(1, self._tries))
+        if found.state is not State.BLANK:
+            self._tries += 1
+            found = self._asked.answer(self._box.value, self._tries)
+            self._keep(found.state, self._box.value)
+        self._say(found)
+
+    def _show_way(self) -> None:
+        self._way.value = f'<p style="max-width:46em;line-height:1.4">{html.escape(self._asked.route)}</p>'
+        self._keep(self._asked.answer(self._box.value or None).state, None, hints=1)
+
+    def _keep(self, state: State, typed: str | None, hints: int = 0) -> None:
+        try:
+            self._learner.progress.record_answer(
+                self._asked.question.id, typed, str(state), hints=hints, chapter=self._chapter
+            )
+        except Problem as problem:
+            self._feedback.complain(problem)
+
+    def _say(self, found: Feedback) -> None:
+        self._feedback.say(str(found))
+
+
+class _Asking(widgets.VBox):
+    """Something asked with the learner's numbers, made anew when the code changes."""
+
+    def __init__(self, learner: Learner, make: Callable[[str], list[widgets.Widget]]):
+        self._learner, self._make = learner, make
+        super().__init__()
+        learner.watch(self._renew)
+        self._renew()
+
+    def _renew(self) -> None:
+        self.children = tuple(self._make(self._learner.code))
+
+
+def _words(text: str, bold: bool = False) -> widgets.HTML:
+    weight = "font-weight:bold;" if bold else ""
+    return widgets.HTML(
+        f'<p style="{weight}max-width:46em;line-height:1.4;margin:0.4em 0">{html.escape(text)}</p>'
+    )
+
+
+def question(learner: Learner, id: str) -> widgets.VBox:
+    """A question or a choice of the bank, with the learner's numbers, a box, feedback and the way on request."""
+
+    def make(code: str) -> list[widgets.Widget]:
+        asked = ask(id, code)
+        return [_words(asked.text), _Answer(learner, asked, find(id).chapter, "Your answer")]
+
+    return _Asking(learner, make)
+
+
+def worked(learner: Learner, id: str, stage: int) -> widgets.VBox:
+    """A stage of a worked example: 0 whole, 1 last step blank, 2 two blank, 3 a problem of one's own."""
+
+    def make(code: str) -> list[widgets.Widget]:
+        shown = work_through(id, code)[stage]
+        parts: list[widgets.Widget] = [_words(f"{shown.name}. {shown.text}", bold=True)]
+        for number, line in enumerate(shown.lines, 1):
+            parts.append(_words(f"Step {number}, {line.label}: {line.text}"))
+            if line.asked:
+                parts.append(_Answer(learner, line.asked, shown.example.chapter, f"Step {number}"))
+        return parts
+
+    return _Asking(learner, make)
+
+
+def predict(
+    learner: Learner,
+    id: str,
+    sentence: str,
+    *,
+    chapter: str,
+    kind: str,
+    outcome: Callable[[], Any],
+    choices: tuple[str, ...] = (),
+    result: Callable[[], Any] | None = None,
+) -> widgets.VBox:
+    """A prediction to record, and then the result beside it; until then the result stays covered.
+
+    Parameters
+    ----------
+    learner : Learner
+    id, chapter, kind, choices : as in ``learning.predictions.record``
+    sentence : str, the question
+    outcome : works out what really comes, once a prediction stands
+    result : makes a picture or passage to show with it
+    """
+
+    def make(_: str) -> list[widgets.Widget]:
+        box = (
+            choice("Your guess", [("choose", ""), *choices], "")
+            if choices
+            else text_box("Your guess", "", "a number with its unit")
+        )
+        status, shown = Status(), widgets.HTML()
+
+        def uncover() -> None:
+            covered = predictions.cover(drawn, id, learner.progress, outcome=outcome)
+            if covered.open:
+                status.say(covered.sentence)
+                shown.value = (
+                    ""
+                    if covered.result is None
+                    else predictions.bundle_of(covered.result).get("text/html", "")
+                )
+
+        def drawn(comparison: Any) -> Any:
+            if result is not None:
+                return result()
+            return None if isinstance(comparison.prediction.value, str) else GuessAndResult().show(comparison)
+
+        def act(_: Any = None) -> None:
+            try:
+                said = predictions.record(
+                    learner.progress,
+                    id,
+                    box.value,
+                    chapter=chapter,
+                    question=sentence,
+                    kind=kind,
+                    choices=choices,
+                )
+                status.say(said.sentence)
+                uncover()
+            except Problem as problem:
+                status.complain(problem)
+
+        box.observe(act, "value")
+        act()
+        return [_words(sentence, bold=True), box, status, shown]
+
+    return _Asking(learner, make)
