@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from ... import tables
-from ...units import OutOfRange, Problem, Q, Quantity, UnitNeeded, single, within
+from ...units import OutOfRange, Problem, Q, Quantity, UnitNeeded, Unreadable, pure_number, single, within
 from ..composition import molar_mass
 from ..ions import ions
 from ..solution import Solution, Water, litres
@@ -153,6 +153,7 @@ def weigh_out(
     volume: Any,
     water: Water | None = None,
     also: Mapping[str, Any] | None = None,
+    weights: Mapping[str, float] | None = None,
 ) -> Recipe:
     """Find the masses of salts that come closest to the targets in this water.
 
@@ -171,6 +172,9 @@ def weigh_out(
     also : mapping of ion to quantity, mg/L or mmol/L, optional
         What something else brings, such as ``{"NO3-N": ...}`` of the nitric acid for the pH. It is counted first,
         and the solution of the recipe then holds it.
+    weights : mapping of nutrient to number, optional
+        How much the square of each relative miss counts; 1 for what is not named. It matters only where not all
+        targets can be met.
 
     Returns
     -------
@@ -178,9 +182,9 @@ def weigh_out(
 
     Raises
     ------
-    Unreadable   an unknown nutrient or salt
+    Unreadable   an unknown nutrient or salt, or a weight of something that is no target
     UnitNeeded   a target without a unit
-    OutOfRange   a target of zero or less, or no salts at all
+    OutOfRange   a target or weight of zero or less, or no salts at all
     Problem      several volumes or several values of a target
 
     Example
@@ -194,57 +198,103 @@ def weigh_out(
     """
     from scipy.optimize import linprog, lsq_linear
 
-    whole = litres(volume, "weigh_out", single)
+    task = task_of(targets, salts, volume, water, also, "weigh_out")
+    pull = np.sqrt(_weights(weights, task.names))
+    matrix = task.each / task.want[:, None] * pull[:, None]
+    aim = (task.want - task.have) / task.want * pull
+    size = np.linalg.norm(matrix, axis=0)  # salts of trace elements count a million times more a gram
+    size[size == 0] = 1.0
+    parts = lsq_linear(matrix / size, aim, bounds=(0, np.inf), method="bvls", tol=1e-14).x
+    if np.linalg.matrix_rank(matrix / size) < len(task.chosen):
+        lightest = linprog(1 / size, A_eq=matrix / size, b_eq=matrix / size @ parts, bounds=(0, None))
+        parts = lightest.x if lightest.success else parts
+    return task.recipe(np.maximum(parts, 0.0) / size)
+
+
+@dataclass(frozen=True, eq=False)
+class Task:
+    """Targets, salts and water as plain arrays: nutrients down, salts across."""
+
+    names: list[str]
+    want: Any
+    """mg/L."""
+    have: Any
+    """mg/L that the water, and what is counted first, brings."""
+    each: Any
+    """mg/L that a gram of each salt brings to a litre."""
+    chosen: tuple[Salt, ...]
+    whole: float
+    """Litres."""
+    water: Water
+    also: Mapping[str, Any] | None
+
+    def recipe(self, grams: Any) -> Recipe:
+        """The recipe that so many grams of each salt in a litre make."""
+        masses = {s: Q(g * self.whole, "g") for s, g in zip(self.chosen, grams, strict=True)}
+        solution = mix(masses, Q(self.whole, "L"), self.water)
+        if self.also:
+            solution = solution.plus(self.also)
+        reached = self.have + self.each @ grams
+        missed = _missed(self.names, self.want, self.have, reached, self.each, grams, self.chosen, self.water)
+        return Recipe(self.milligrams(self.want), solution.masses, self.milligrams(reached),
+                      MappingProxyType(missed), solution, self.chosen)  # fmt: skip
+
+    def milligrams(self, plain: Any) -> Mapping[str, Any]:
+        """Plain mg/L of each nutrient as quantities."""
+        return MappingProxyType({n: Q(float(v), "mg/L") for n, v in zip(self.names, plain, strict=True)})
+
+
+def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, function: str) -> Task:
+    """Check what ``weigh_out`` and its kin are given.
+
+    Raises Unreadable, UnitNeeded, OutOfRange, Problem as ``weigh_out``.
+    """
+    whole = litres(volume, function, single)
     water = Water.pure() if water is None else water
     if isinstance(targets, str):
         targets = recipe_targets(targets)
     if not isinstance(targets, Mapping) or not targets:
-        raise UnitNeeded('weigh_out needs targets such as {"N": Q(150, "mg/L"), "K": Q(200, "mg/L")}.')
+        raise UnitNeeded(f'{function} needs targets such as {{"N": Q(150, "mg/L"), "K": Q(200, "mg/L")}}.')
     if isinstance(salts, (str, Salt)):
         salts = [salts]
     if not isinstance(salts, Iterable):
-        raise UnitNeeded(f'weigh_out needs salts such as ["KNO3", "KH2PO4"]; you gave {salts!r}.')
+        raise UnitNeeded(f'{function} needs salts such as ["KNO3", "KH2PO4"]; you gave {salts!r}.')
     chosen = tuple(dict.fromkeys(salt(name) for name in salts))
     if not chosen:
-        raise OutOfRange("weigh_out needs at least one salt to weigh.")
+        raise OutOfRange(f"{function} needs at least one salt to weigh.")
     base = Solution(Q(whole, "L"), also or {}, water=water)
     names, wanted, brought, rows = [], [], [], []
     for name, value in targets.items():
         keys, gram = counted(name)
         substance = isinstance(value, Quantity) and value.check("[substance]/[length]**3")
         plain = (
-            single(value, "mmol/L", name, "weigh_out") * gram
+            single(value, "mmol/L", name, function) * gram
             if substance
-            else single(value, "mg/L", name, "weigh_out")
+            else single(value, "mg/L", name, function)
         )
         within(
-            plain, 1e-6, 1e5, f"weigh_out: a target of {{value:g}} mg/L for {name} cannot be; leave it out."
+            plain, 1e-6, 1e5, f"{function}: a target of {{value:g}} mg/L for {name} cannot be; leave it out."
         )
         names.append(name)
         wanted.append(plain)
         brought.append(gram * sum(float(base.amounts.get(key, 0.0)) for key in keys))
         rows.append([gram * sum(s.release.get(key, 0.0) for key in keys) for s in chosen])
-    want, have, each = np.array(wanted), np.array(brought), np.array(rows)  # each: mg/L from 1 g/L
-    matrix, aim = each / want[:, None], (want - have) / want
-    size = np.linalg.norm(matrix, axis=0)  # salts of trace elements count a million times more a gram
-    size[size == 0] = 1.0
-    parts = lsq_linear(matrix / size, aim, bounds=(0, np.inf), method="bvls", tol=1e-14).x
-    if np.linalg.matrix_rank(matrix / size) < len(chosen):
-        lightest = linprog(1 / size, A_eq=matrix / size, b_eq=matrix / size @ parts, bounds=(0, None))
-        parts = lightest.x if lightest.success else parts
-    grams = np.maximum(parts, 0.0) / size
-    solution = mix({s: Q(g * whole, "g") for s, g in zip(chosen, grams, strict=True)}, Q(whole, "L"), water)
-    if also:
-        solution = solution.plus(also)
-    reached = have + each @ grams
-    return Recipe(
-        MappingProxyType({n: Q(v, "mg/L") for n, v in zip(names, want, strict=True)}),
-        solution.masses,
-        MappingProxyType({n: Q(v, "mg/L") for n, v in zip(names, reached, strict=True)}),
-        MappingProxyType(_missed(names, want, have, reached, each, grams, chosen, water)),
-        solution,
-        chosen,
-    )
+    return Task(names, np.array(wanted), np.array(brought), np.array(rows), chosen, whole, water, also)
+
+
+def _weights(weights: Any, names: list[str]) -> Any:
+    """How much each miss counts, as an array; 1 for what is not named."""
+    given = {} if weights is None else weights
+    if not isinstance(given, Mapping):
+        raise Unreadable(f'weigh_out needs weights such as {{"N": 3, "Mo": 0.1}}; you gave {given!r}.')
+    for name, value in given.items():
+        if name not in names:
+            raise Unreadable(f"weigh_out: the weight of {name!r} has no target. Targets: {', '.join(names)}.")
+        within(
+            pure_number(value, 3, name, "weigh_out"), 1e-6, 1e6,
+            f"weigh_out: the weight of {name} is between 0.000001 and a million; {{value:g}} is not.",
+        )  # fmt: skip
+    return np.array([float(given.get(name, 1.0)) for name in names])
 
 
 def _missed(names, want, have, reached, each, grams, chosen, water) -> dict[str, str]:
