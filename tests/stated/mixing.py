@@ -3,7 +3,19 @@
 from stilltank.science import conductivity
 from stilltank.science.composition import element_share, from_label, molar_mass
 from stilltank.science.density import water_density
-from stilltank.science.mixing import Salt, recipe_solution, salt, stocks, strength_of, weigh_out
+from stilltank.science.mixing import (
+    Salt,
+    brushite_ph,
+    gypsum_by_product_alone,
+    one_bottle,
+    ppm_reading,
+    recipe_solution,
+    salt,
+    stocks,
+    strength_of,
+    trade_two_ways,
+    weigh_out,
+)
 from stilltank.science.pairs import gypsum_formed, gypsum_saturation, gypsum_solubility
 from stilltank.science.solution import osmotic_pressure
 from stilltank.units import Q
@@ -51,6 +63,22 @@ def potassium_chloride(molality, celsius=25):
 def per_litre(recipe):
     """The ions of a recipe, its mmol/L read as mmol/kg of water, as the stated values do."""
     return reading({ion: value.m_as("mmol/L") for ion, value in recipe_solution(recipe).ions.items()})
+
+
+def at_strength(recipe, share):
+    return reading({ion: share * value.m_as("mmol/L") for ion, value in recipe_solution(recipe).ions.items()})
+
+
+def in_one_bottle():
+    return one_bottle(weigh_out("Hoagland 1", HOAGLAND_SALTS, Q(10, "L")), 100)
+
+
+def brushite(recipe):
+    return lambda: brushite_ph(recipe_solution(recipe), Q(20, "degC"))
+
+
+def by_bottles(name):
+    return lambda: trade_two_ways().bottles[name]
 
 
 def solubility(name):
@@ -169,4 +197,24 @@ COMPUTED = {
     "M-GY03": lambda: gypsum_saturation(recipe_solution("Hoagland 1").ions, Q(20, "degC")),
     "M-GY05": one_tank,
     "M-GY07": two_tanks,
+    "M-RHO20": lambda: water_density(Q(20, "degC")),
+    "M-RHO25": lambda: water_density(Q(25, "degC")),
+    "M-TW1": by_bottles("multi-nutrient fertiliser"),
+    "M-TW2": by_bottles("magnesium sulfate heptahydrate"),
+    "M-TW3": by_bottles("calcium nitrate fertiliser"),
+    "M-PPM500": lambda: ppm_reading(Q(1.6, "mS/cm"), 500),
+    "M-PPM700": lambda: ppm_reading(Q(1.6, "mS/cm"), 700),
+    "M-ECR-H2": lambda: per_litre("Hoagland 2"),
+    "M-ECR-Cooper": lambda: per_litre("Cooper"),
+    "M-ECR-Gerbera": lambda: per_litre("Sonneveld gerbera"),
+    "M-ECR-H1half": lambda: at_strength("Hoagland 1", 0.5),
+    "M-ECR-H1quarter": lambda: at_strength("Hoagland 1", 0.25),
+    "M-GY02": gypsum_by_product_alone,
+    "M-GY05S": lambda: in_one_bottle().sulfate_lost,
+    "M-GY05C": lambda: in_one_bottle().calcium_lost,
+    "M-GY08": lambda: in_one_bottle().highest,
+    "M-CP01": brushite("Hoagland 1"),
+    "M-CP02": brushite("Steiner"),
+    "M-CP03": brushite("Sonneveld lettuce"),
+    "M-CP04": brushite("Cooper"),
 }
