@@ -22,7 +22,7 @@ from stilltank.science import (
     tank,
     weather,
 )
-from stilltank.tables import load
+from stilltank.tables import load, where_from
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TUB = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
@@ -56,7 +56,7 @@ def test_one_day_however_it_is_written(date):
 
 
 @pytest.mark.parametrize(
-    "date", [pd.NaT, None, float("nan"), np.datetime64("NaT"), "2025-02-29", "2025", [], True]
+    "date", [pd.NaT, None, float("nan"), np.datetime64("NaT"), "2025-02-29", "2025", True]
 )
 def test_what_is_no_date(date):
     with pytest.raises(Unreadable, match="date"):
@@ -177,6 +177,33 @@ SEASON = {"start": "2013-05-01"}
     ("call", "error", "says"),
     [
         (lambda: TUB.volume(None), UnitNeeded, "You gave nothing"),
+        (lambda: mixing.Water([("Ca", Q(48, "mg/L"))]), UnitNeeded, "needs its ions as"),
+        (lambda: mixing.Water({5: Q(48, "mg/L")}), Unreadable, "5 is not one"),
+        (
+            lambda: mixing.mix({"KNO3": Q([1, 2], "g")}, Q([1, 2, 3], "L")),
+            Problem,
+            "3 values of `volume` and 2",
+        ),
+        (
+            lambda: mixing.mix({"KNO3": Q([1, 2], "g")}, Q(1, "L")).conductivity(Q([10, 20, 25], "degC")),
+            Problem,
+            "do not fit",
+        ),
+        (lambda: mixing.mix({"KNO3": Q(500, "g")}, Q(1, "L")).conductivity(), OutOfRange, "ionic strength"),
+        (lambda: mixing.recipe_targets(None), Problem, "has no None"),
+        (
+            lambda: ph.acid_dose(
+                mixing.mix({"KNO3": Q([1, 2, 3], "g")}, Q(1, "L"), TAP), [5, 6], "citric acid"
+            ),
+            Problem,
+            "do not fit",
+        ),
+        (lambda: where_from(None), Problem, "No table for None"),
+        (lambda: composition.molar_mass(["KNO3"]), Unreadable, "A formula is a text"),
+        (lambda: weather.read(None), Unreadable, "None is none"),
+        (lambda: weather.generate(seed="a"), OutOfRange, "seed"),
+        (lambda: demand.extraterrestrial_radiation(Q(40, "degree"), "2025-06-21"), Unreadable, "day_of_year"),
+        (lambda: demand.extraterrestrial_radiation(Q([1, 2], "degree"), [1, 2, 3]), Problem, "do not fit"),
         (lambda: TUB.volume(pd.Series([1.0, 2.0])), UnitNeeded, "You gave 2 values with no unit"),
         (lambda: oxygen.saturation(Q(20, "delta_degC")), UnitNeeded, "difference of temperatures"),
         (lambda: oxygen.saturation(Q([1, 2], "degC"), Q([90, 95, 99], "kPa")), Problem, "2 values of"),
@@ -258,6 +285,20 @@ SEASON = {"start": "2013-05-01"}
 def test_a_slip_gets_a_sentence(call, error, says):
     with pytest.raises(error, match=says):
         call()
+
+
+def test_a_concentrate_is_described_without_a_conductivity():
+    # Far above its range the equation turns negative; it was once shown as 0.00 mS/cm.
+    assert "too strong to compute" in str(mixing.mix({"KNO3": Q(5, "kg")}, Q(10, "L")))
+
+
+def test_many_volumes_and_waters_at_once():
+    doses = ph.acid_dose(mixing.mix({"KNO3": Q(5, "g")}, Q([10, 20], "L"), TAP), 5.8, "nitric acid 38 %")
+    assert doses.volume.magnitude[1] == pytest.approx(2 * doses.volume.magnitude[0], rel=0.01)
+    assert str(doses).startswith("2 doses")
+    two = mixing.Water({}, alkalinity=Q(130, "mg/L"), ph=[7.6, 7.8], temperature=Q([10, 20], "degC"))
+    assert "pH 7.6 to 7.8, 10 to 20 °C" in str(two)
+    assert calendar.tanks_needed([], []) == 0
 
 
 def test_empty_series_are_said_to_be_empty():

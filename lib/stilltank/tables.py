@@ -139,7 +139,7 @@ class Table(Mapping[tuple[str, str], Entry]):
         import difflib
 
         if item not in self._items:
-            near = difflib.get_close_matches(item, self._items, n=3, cutoff=0.4) or list(self._items)[:6]
+            near = difflib.get_close_matches(str(item), self._items, n=3, cutoff=0.4) or list(self._items)[:6]
             return f"data/{self.name}.csv has no {item!r}. Near names: {', '.join(near)}."
         return f"data/{self.name}.csv has no {prop!r} for {item!r}. It has: {', '.join(self._items[item])}."
 
@@ -225,6 +225,10 @@ def read_text(path: str | os.PathLike[str], what: str) -> str:
     Traceback (most recent call last):
     stilltank.units.door.Unreadable: The water report no-such-folder/water.csv is not there. Check the name...
     """
+    if not isinstance(path, (str, os.PathLike)):
+        raise Unreadable(
+            f'{what[:1].upper()}{what[1:]} is a file; write its name, such as "mine.csv". {path!r} is none.'
+        )
     path = Path(path)
     named = f"{what[:1].upper()}{what[1:]} {path}"
     try:
@@ -383,7 +387,7 @@ def where_from(address: str) -> Entry:
     >>> where_from("constants/water/standard gravity").kind
     'published'
     """
-    for name in sorted(names(), key=len, reverse=True):
+    for name in sorted(names(), key=len, reverse=True) if isinstance(address, str) else ():
         if address.startswith(name + "/"):
             table, rest = load(name), address[len(name) + 1 :]
             # a name may hold a stroke itself, as "nitric acid 1 mol/L" does: the longest one that fits is meant

@@ -42,10 +42,13 @@ def normal_formula(formula: str) -> str:
     return re.sub(r"[·•∙⋅*]", ".", re.sub(r"\s+", "", formula.translate(_SUBSCRIPTS)))
 
 
-@cache
 def _parsed(formula: str) -> tuple[float, MappingProxyType[str, float]]:
     """Molar mass in g/mol, and the mass share of each element."""
-    written = normal_formula(formula)
+    return _once(formula, normal_formula(formula))
+
+
+@cache
+def _once(formula: str, written: str) -> tuple[float, MappingProxyType[str, float]]:
     if re.search(r"[+\-^]", written):
         raise Unreadable(f"{formula!r} carries a charge. Leave it out: a molar mass is that of the atoms.")
     if re.search(r"(^|\.)0|\.\.|\.$|^\.", written) or re.search(r"\d\.\d+\b(?![A-Z(])", written):

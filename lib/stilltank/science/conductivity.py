@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from .. import tables
-from ..units import Q, Unreadable
+from ..units import Q, Unreadable, within
 from . import pairs
 from .ions import Plain, amount, ions, molalities
 
@@ -103,7 +103,8 @@ def of(concentrations: Mapping[str, Any], temperature: Any) -> Any:
 
     Raises
     ------
-    Unreadable, UnitNeeded, OutOfRange   an unknown ion, no unit, a negative amount; outside 0 to 40 °C
+    Unreadable, UnitNeeded, OutOfRange   an unknown ion, no unit, a negative amount; outside 0 to 40 °C; too strong
+    Problem   arrays that do not fit each other
 
     Example
     -------
@@ -119,12 +120,20 @@ def of(concentrations: Mapping[str, Any], temperature: Any) -> Any:
     """
     molal, celsius = molalities(concentrations, temperature, "conductivity.of")
     free, root = pairs.free(molal, celsius)
+    strongest = tables.number("plausible", "conductivity", "highest ionic strength", "mol/kg")
+    within(
+        np.square(root),
+        0,
+        strongest,
+        f"The conductivity model holds up to an ionic strength of {strongest:g} mol/kg; this one has {{value:.3g}}. "
+        "Ask for the solution in the tank, not for a concentrate.",
+    )
     total: Plain = 0.0
     for key, value in free.items():
         each = _molal(key, celsius, root)
         if each is not None:
             total = total + each * value
-    return Q(np.maximum(total, 0.0) if np.ndim(total) else max(total, 0.0), "mS/cm")
+    return Q(total, "mS/cm")
 
 
 def hand_rule(concentrations: Mapping[str, Any]) -> Any:

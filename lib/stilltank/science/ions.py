@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from .. import tables
-from ..units import Quantity, Unreadable, magnitude, within
+from ..units import Quantity, Unreadable, fitting, magnitude, within
 from .composition import molar_mass
 from .density import density
 
@@ -80,7 +80,7 @@ def find_ion(name: str) -> tuple[str, str] | None:
     >>> find_ion("calcium"), find_ion("NO3-N"), find_ion("SO4")
     (('Ca+2', 'Ca'), ('NO3-', 'N'), ('SO4-2', 'SO4'))
     """
-    return _names().get(name.strip().lower())
+    return _names().get(name.strip().lower()) if isinstance(name, str) else None
 
 
 def amount(name: str, value: Any, function: str) -> tuple[str, Plain]:
@@ -93,6 +93,8 @@ def amount(name: str, value: Any, function: str) -> tuple[str, Plain]:
     OutOfRange   below zero
     """
     found = find_ion(name)
+    if not isinstance(name, str):
+        raise Unreadable(f'{function} names its ions by texts such as "Ca" or "NO3-N"; {name!r} is not one.')
     if found is None:
         import difflib
 
@@ -125,8 +127,11 @@ def molalities(
     """Plain mol/kg water of each ion, and plain °C, of concentrations in a litre."""
     celsius = magnitude(temperature, "degC", "temperature", function)
     litre = kilogram_per_litre(celsius)
+    shapes = {"temperature": np.shape(celsius)}
     found: dict[str, Plain] = {}
     for name, value in concentrations.items():
         key, mmol = amount(name, value, function)
+        shapes[name] = np.shape(mmol)
+        fitting(shapes, function)
         found[key] = found.get(key, 0.0) + mmol / 1000 / litre
     return found, celsius

@@ -9,7 +9,18 @@ from typing import Any
 import numpy as np
 
 from .. import tables
-from ..units import Problem, Q, Quantity, UnitNeeded, Unreadable, magnitude, pure_number, within
+from ..units import (
+    OutOfRange,
+    Problem,
+    Q,
+    Quantity,
+    UnitNeeded,
+    Unreadable,
+    fitting,
+    magnitude,
+    pure_number,
+    within,
+)
 from .composition import molar_mass
 from .ions import Plain, amount, ions, kilogram_per_litre, molalities
 
@@ -171,8 +182,9 @@ class Water:
             if np.any(np.asarray(charge) > 0):
                 plain["HCO3-"] = np.maximum(charge - 2 * plain.get("CO3-2", 0.0), 0.0)
         if self.ph is not None:
+            object.__setattr__(self, "ph", pure_number(self.ph, 7.6, "ph", "Water"))
             within(
-                pure_number(self.ph, 7.6, "ph", "Water"), _limit("pH lowest", "1"), _limit("pH highest", "1"),
+                self.ph, _limit("pH lowest", "1"), _limit("pH highest", "1"),
                 "Water: a pH of {value:g} is not that of a water to grow in. Check the report.",
             )  # fmt: skip
         celsius = _limit("temperature usual", "degC")
@@ -195,6 +207,8 @@ class Water:
 
     def _plain_ions(self) -> dict[str, Plain]:
         plain: dict[str, Plain] = {}
+        if not isinstance(self.ions, Mapping):
+            raise UnitNeeded(f'Water needs its ions as {{"Ca": Q(48, "mg/L"), ...}}; you gave {self.ions!r}.')
         for name, value in self.ions.items():
             key, mmol = amount(name, value, "Water")
             within(
@@ -284,9 +298,9 @@ class Water:
             if self.alkalinity is None
             else (f"alkalinity {_short(self.alkalinity)} mg/L as CaCO3")
         )
-        ph = "" if self.ph is None else f", pH {self.ph:g}"
+        ph = "" if self.ph is None else f", pH {_short(Q(self.ph, ''))}"
         listed = f"; mg/L: {', '.join(parts)}" if parts else ""
-        return f"{self.name or 'Water'}: {alkalinity}{ph}, {self.temperature.m_as('degC'):g} °C{listed}."
+        return f"{self.name or 'Water'}: {alkalinity}{ph}, {_short(self.temperature)} °C{listed}."
 
 
 @dataclass(frozen=True)
@@ -333,6 +347,7 @@ class Solution:
         total = dict(self.water.amounts)
         for name, value in self.added.items():
             key, mmol = amount(name, value, "Solution")
+            fitting({name: np.shape(mmol), **{k: np.shape(v) for k, v in total.items()}}, "Solution")
             added[key] = added.get(key, 0.0) + mmol
             total[key] = total.get(key, 0.0) + mmol
         settled = {
@@ -392,8 +407,10 @@ class Solution:
 
     def __str__(self) -> str:
         parts = [f"{e} {_short(v)}" for e, v in self.elements.items()]
-        reading = self.conductivity().m_as("mS/cm")
-        strength = f", conductivity about {reading:.2f} mS/cm at 25 °C" if np.ndim(reading) == 0 else ""
+        try:
+            strength = f", conductivity about {_short(self.conductivity(), '.2f')} mS/cm at 25 °C"
+        except OutOfRange:
+            strength = ", too strong to compute a conductivity"
         return f"{_short(self.volume)} L solution{strength}; mg/L: {', '.join(parts) or 'nothing dissolved'}."
 
 

@@ -1,12 +1,21 @@
 """One decorator for the formulas: quantities outside, plain numbers inside."""
 
 import functools
+import inspect
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
+
 from stilltank.science.weather import latitude_degrees
 from stilltank.tables import number
-from stilltank.units import Q, takes
+from stilltank.units import Q, fitting, pure_number, takes
+
+_UNITLESS = {
+    "day_of_year": 172,
+    "coefficient": 1.15,
+    "leaf_area_index": 3,
+}  # arguments without a unit, an example each
 
 
 def formula(result: str, **units: str) -> Callable[[Callable[..., Any]], Any]:
@@ -25,9 +34,15 @@ def formula(result: str, **units: str) -> Callable[[Callable[..., Any]], Any]:
     """
 
     def decorate(plain: Callable[..., Any]) -> Any:
+        signature = inspect.signature(plain)
+
         @functools.wraps(plain)
         def wrapped(*args: Any, **kwargs: Any) -> Any:
-            return Q(plain(*args, **kwargs), result)
+            given = signature.bind(*args, **kwargs).arguments
+            for name in _UNITLESS.keys() & given.keys():
+                given[name] = pure_number(given[name], _UNITLESS[name], name, plain.__name__)
+            fitting({name: np.shape(value) for name, value in given.items()}, plain.__name__)
+            return Q(plain(**given), result)
 
         public: Any = takes(**{name: unit for name, unit in units.items() if name != "latitude"})(wrapped)
         if "latitude" in units:

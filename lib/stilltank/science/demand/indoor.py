@@ -205,6 +205,7 @@ def gap_leak(
 
     Source: Fick's law; diffusivity of the CRC Handbook (secondary copy), scaled with the absolute temperature.
     """
+    within(pot_diameter, 0.005, 1, "gap_leak: a pot {value:g} m wide; write 0.5 to 100 cm.")
     within(gap, 0, 0.1, "gap_leak: a gap of {value:g} m; write 0 to 0.1 m.")
     within(lid_thickness, 0.0005, 0.2, "gap_leak: a lid {value:g} m thick; write 0.5 to 200 mm.")
     within(

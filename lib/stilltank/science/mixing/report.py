@@ -63,8 +63,8 @@ def read_water(path: Any) -> Water:
     >>> read_water(tables.DATA / "demo" / "water-quillgate-tap.toml").unknown["silica"]
     '9 mg/L'
     """
-    path = Path(path)
     text = tables.read_text(path, "the water report")
+    path = Path(path)
     if path.suffix.lower() == ".toml":
         lines, name = _toml(text, path.name)
     elif path.suffix.lower() == ".csv":

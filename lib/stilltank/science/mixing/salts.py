@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from ... import tables
-from ...units import OutOfRange, Q, UnitNeeded, Unreadable, magnitude, within
+from ...units import OutOfRange, Q, UnitNeeded, Unreadable, fitting, magnitude, within
 from ..composition import molar_mass, normal_formula
 from ..ions import Plain, find_ion, ions
 from ..solution import Solution, Water, litres
@@ -249,6 +249,7 @@ def mix(masses: Mapping[Any, Any], volume: Any, water: Water | None = None) -> S
     Unreadable   no such salt
     UnitNeeded   a mass or volume without a unit
     OutOfRange   a negative mass, a volume of zero or less
+    Problem      arrays that do not fit each other
 
     Example
     -------
@@ -261,12 +262,15 @@ def mix(masses: Mapping[Any, Any], volume: Any, water: Water | None = None) -> S
     if not isinstance(masses, Mapping):
         raise UnitNeeded('mix needs the salts as {"KNO3": Q(5, "g"), ...}; you gave ' + f"{masses!r}.")
     whole = litres(volume, "mix")
+    shapes = {"volume": np.shape(whole)}
     added: dict[str, Plain] = {}
     weighed: dict[str, Any] = {}
     for name, mass in masses.items():
         each = salt(name)
         grams = magnitude(mass, "g", each.name, "mix")
         within(grams, 0, np.inf, f"mix: {{value:g}} g of {each.name} cannot be; a mass is zero or more.")
+        shapes[each.name] = np.shape(grams)
+        fitting(shapes, "mix")
         weighed[each.name] = weighed.get(each.name, Q(0, "g")) + Q(grams, "g")
         for key, mmol in each.release.items():
             added[key] = added.get(key, 0.0) + grams * mmol / whole

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from ...units import OutOfRange, Q, Unreadable, magnitude, pure_number, within
+from ...units import OutOfRange, Q, Unreadable, fitting, magnitude, pure_number, within
 from ..composition import molar_mass
 from ..density import density
 from ..equilibrium import State, dose_to, log_pco2_of_air, solve
@@ -30,14 +30,15 @@ class Dose:
     acid: Acid
     target: Any
     air: str
-    litres: float | None
-    """Volume of the whole solution, L; None for a water, dosed by the litre."""
+    litres: Any
+    """Volume of the whole solution, L, one or an array; None for a water, dosed by the litre."""
 
     def __str__(self) -> str:
+        several = np.size(self.amount.magnitude * (1.0 if self.litres is None else self.litres))
+        if np.ndim(self.amount.magnitude) or np.ndim(self.litres):
+            return f"{several} doses of {self.acid.name}. {self.acid.caution}"
         whole = "each litre" if self.litres is None else f"{self.litres:.4g} L"
         how = {"closed": "before carbon dioxide has left", "open": "once at rest with the air"}[self.air]
-        if np.ndim(self.amount.magnitude):
-            return f"{np.size(self.amount.magnitude)} doses of {self.acid.name}. {self.acid.caution}"
         measure = (
             f"{_figures(self.mass.m_as('g'))} g"
             if self.volume is None
@@ -90,7 +91,9 @@ def acid_dose(solution: Any, target: Any, acid: Acid | str, air: str = "closed")
     bottle = _bottle(acid)
     state, pressure = _state(solution), _pressure(air)
     wanted = _plain_ph(target)
-    present, asked = np.broadcast_arrays(solve(state, pressure).ph, wanted)
+    now = solve(state, pressure).ph
+    fitting({"solution": np.shape(now), "target": np.shape(wanted)}, "acid_dose")
+    present, asked = np.broadcast_arrays(now, wanted)
     if np.any(asked > present):
         first = np.argmax((asked > present).ravel())
         raise OutOfRange(
@@ -241,9 +244,9 @@ def _litre(state: State) -> Any:
     return density(np.asarray(state.get("temperature", 25.0), dtype=float)) / 1000
 
 
-def _litres(solution: Any) -> float | None:
+def _litres(solution: Any) -> Any:
     volume = getattr(solution, "volume", None)
-    return None if volume is None else float(volume.m_as("L"))
+    return None if volume is None else volume.m_as("L")
 
 
 def _figures(number: float) -> str:

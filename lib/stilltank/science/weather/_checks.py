@@ -24,6 +24,8 @@ def as_days(dates: Any) -> Any:
     '2025-06-21'
     """
     array = np.asarray(dates)
+    if dates is not None and not array.size:
+        return np.zeros(array.shape, dtype="datetime64[D]")
     if array.dtype.kind in "UO":
         flat = np.array([_one(item) for item in array.ravel()], dtype="datetime64[D]")
         array = flat.reshape(array.shape)[()]

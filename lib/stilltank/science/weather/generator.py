@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Q, single
+from stilltank.units import OutOfRange, Q, single, whole_number
 
 from ._checks import altitude_metres, day_of_year, latitude_degrees, one_date
 from .series import Weather
@@ -89,7 +89,9 @@ def generate(
         place["latitude"].quantity if latitude is None else latitude, "generate", single
     )
     metres = altitude_metres(place["altitude"].quantity if altitude is None else altitude, "generate")
-    rng = np.random.default_rng(seed)
+    rng = np.random.default_rng(
+        whole_number(seed, 0, 2**63, "generate: a seed is a whole number from 0 on; {value!r} is not.")
+    )
 
     def value(item: str, prop: str, unit: str = "1") -> float:
         return number(climate, item, prop, unit)

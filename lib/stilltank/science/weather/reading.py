@@ -140,8 +140,8 @@ def read(
     >>> read(path).precipitation.magnitude.tolist()
     [2.5]
     """
-    path = Path(path)
     lines = _lines(path)
+    path = Path(path)
     delimiter = _delimiter(lines[0][1])
     rows = [(line, next(csv.reader([text], delimiter=delimiter))) for line, text in lines]
     columns, ignored = _columns(path.name, rows[0][1], units or {})
@@ -165,7 +165,7 @@ def read(
     )
 
 
-def _lines(path: Path) -> list[tuple[int, str]]:
+def _lines(path: Any) -> list[tuple[int, str]]:
     from stilltank.tables import read_text
 
     text = read_text(path, "the weather")
@@ -176,7 +176,7 @@ def _lines(path: Path) -> list[tuple[int, str]]:
     ]
     if not lines:
         raise Unreadable(
-            f"{path.name} is empty. It needs a header such as date,temp_max (°C),temp_min (°C) and one row a day."
+            f"{Path(path).name} is empty. It needs a header such as date,temp_max (°C),temp_min (°C) and one row a day."
         )
     return lines
 
