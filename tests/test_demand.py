@@ -281,6 +281,53 @@ def test_vapour_through_one_gap():
     assert leak.m_as("g/day") == pytest.approx(0.779, abs=0.02)
 
 
+def test_the_leak_follows_the_warmth():
+    # D rises with the 1.81th power of the absolute temperature, the vapour with es(T)/T:
+    # (313.15/293.15)^1.81 = 1.1269; es 7.3757 and 2.3383 kPa: 2.9529. Together 3.3275.
+    def leak(degrees):
+        found = demand.gap_leak(Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), celsius(degrees), Q(50, "percent"))
+        return found.m_as("g/day")
+
+    assert leak(40) / leak(20) == pytest.approx(3.3275, abs=0.001)
+
+
+def test_the_leaf_of_the_indoor_model_closes_its_energy():
+    """Energy in is energy out, with the constants as the notes of the model give them.
+
+    Light 0.217 J/umol, 6 % reflected, air 1.2 kg/m3 and 1005 J/kg/K, vapour 461.5 J/kg/K, resistances
+    60 (1500 + I)/(200 + I) and 350 sqrt(l/u)/LAI, vapour pressure and latent heat of FAO-56.
+    """
+    light, leaves, air = 200.0, 3.0, 21.0
+    day = ROOM | {"light": Q(light, "umol/m^2/s"), "photoperiod": Q(24, "hour")}
+    rate = demand.indoor(**day).m_as("mm/day") / 86400  # kg/m2/s
+    still = 350 * np.sqrt(day["leaf_length"].m_as("m") / day["air_speed"].m_as("m/s")) / leaves
+    stomata = 60 * (1500 + light) / (200 + light)
+    humid = day["relative_humidity"].m_as("percent") / 100
+    assert day["temperature"] == Q(air, "degC")
+
+    def vapour(degrees):
+        return 610.8 * np.exp(17.27 * degrees / (degrees + 237.3)) / (461.5 * (degrees + 273.15))
+
+    def leaf_that_gives(wanted):
+        trial = np.linspace(air - 20, air + 20, 400_001)
+        given = leaves * (vapour(trial) - humid * vapour(air)) / (stomata + still)
+        return np.interp(wanted, given, trial)
+
+    leaf = leaf_that_gives(rate)
+    heat = leaves * 1.2 * 1005 * (leaf - air) / still
+    latent = (2.501 - 0.002361 * leaf) * 1e6 * rate
+    assert heat + latent == pytest.approx(0.94 * 0.217 * light, rel=1e-3)
+
+
+def test_long_wave_loss_of_the_polar_night():
+    # no sun to compare with: half clear, so 1.35 * 0.5 - 0.35 = 0.325 of the clear-sky loss, 1.35 - 0.35 = 1
+    loss = [
+        demand.net_longwave(celsius(-10), celsius(-20), Q(0.1, "kPa"), *(Q(sun, "MJ/m^2/day"),) * 2)
+        for sun in (0, 10)
+    ]
+    assert (loss[0] / loss[1]).m_as("") == pytest.approx(0.325)
+
+
 @pytest.mark.parametrize(
     ("make", "error", "words"),
     [

@@ -40,6 +40,25 @@ def test_pressure_uses_the_full_factor():
     assert oxygen.saturation(water, air).m_as("mg/L") == pytest.approx(7.553, abs=0.001)
 
 
+def test_thin_air_over_warm_water():
+    """Benson & Krause (1984), equation 24, by hand at 40 degC and 0.7 atm, to all its terms.
+
+    C1 6.4127218 mg/L, u 0.0727958 atm, theta 0.000507576: C1 (0.7 - u)(1 - 0.7 theta)/((1 - u)(1 - theta)).
+    """
+    by_hand = 6.4127218 * (0.7 - 0.0727958) * (1 - 0.7 * 0.000507576) / ((1 - 0.0727958) * (1 - 0.000507576))
+    found = oxygen.saturation(Q(40, "degC"), Q(0.7, "atm")).m_as("mg/L")
+    assert found == pytest.approx(by_hand, rel=2e-6)
+
+
+def test_diffusion_in_air_term_by_term():
+    """Fuller, Schettler & Giddings (1966), from memory, by hand at 25 degC and 1 atm.
+
+    1e-7 * 298.15^1.75 * sqrt(1/31.9988 + 1/28.97) / (16.3^(1/3) + 19.7^(1/3))^2
+    = 1e-7 * 21392 * 0.256456 / 27.4185 = 2.0009e-5 m2/s.
+    """
+    assert oxygen.diffusivity(T25, "air").m_as("m^2/s") == pytest.approx(2.0009e-5, rel=1e-4)
+
+
 def test_one_atmosphere_is_the_default():
     warm = Q(np.linspace(0, 40, 9), "degC")
     same = oxygen.saturation(warm, Q(1, "atm")).m_as("mg/L")
