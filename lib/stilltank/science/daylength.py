@@ -7,6 +7,7 @@ import numpy as np
 from .. import tables
 from ..units import Problem, Q, fitting, within
 from . import weather
+from .demand import daylight_hours
 
 METHODS = {
     "cbm": "sunrise to sunset: upper edge of the sun, with refraction",
@@ -50,16 +51,19 @@ def hours(latitude: Any, date: Any, method: str = "cbm") -> Any:
     on average there. Hills and walls are not known to it. Critical photoperiods are hours of lamp light.
     Source: Forsythe et al. (1995), CBM model; Allen et al. (1998), FAO-56, equations 24, 25, 34.
     """
-    phi = np.radians(weather.latitude_degrees(latitude, "hours"))
+    degrees = weather.latitude_degrees(latitude, "hours")
     if method not in METHODS:
         raise Problem(f"There is no day length method {method!r}. The methods are: {', '.join(METHODS)}.")
     day = day_of_year(date)
-    fitting({"latitude": np.shape(phi), "date": np.shape(day)}, "hours")
+    fitting({"latitude": np.shape(degrees), "date": np.shape(day)}, "hours")
     if method == "fao56":
-        delta, below = _declination_fao56(day), 0.0
-    else:
-        horizon = "sunrise to sunset" if method == "cbm" else "civil twilight"
-        delta, below = _declination_cbm(day), tables.number("daylength", "horizon", horizon, "rad")
+        return Q(daylight_hours.plain(degrees, day), "hour")
+    horizon = "sunrise to sunset" if method == "cbm" else "civil twilight"
+    phi, delta, below = (
+        np.radians(degrees),
+        _declination(day),
+        tables.number("daylength", "horizon", horizon, "rad"),
+    )
     cosine = (np.sin(below) + np.sin(phi) * np.sin(delta)) / (np.cos(phi) * np.cos(delta))
     # beyond -1 or 1 the sun does not cross the horizon that day
     return Q(24 / np.pi * np.arccos(-np.clip(cosine, -1, 1)), "hour")
@@ -92,7 +96,7 @@ def day_of_year(date: Any) -> Any:
     return number if np.ndim(number) else int(number)
 
 
-def _declination_cbm(day: Any) -> Any:
+def _declination(day: Any) -> Any:
     """Declination of the sun in rad, CBM model."""
     n = {
         name: tables.load("daylength")["cbm", name].value
@@ -102,11 +106,3 @@ def _declination_cbm(day: Any) -> Any:
         n["angle factor"] * np.tan(n["day rate"] * (day - n["reference day"]))
     )
     return np.arcsin(n["sine of obliquity"] * np.cos(angle))
-
-
-def _declination_fao56(day: Any) -> Any:
-    """Declination of the sun in rad, FAO-56 equation 24."""
-    amplitude = tables.number("daylength", "fao56", "declination amplitude", "rad")
-    phase = tables.number("daylength", "fao56", "declination phase", "rad")
-    year = tables.number("daylength", "fao56", "year", "day")
-    return amplitude * np.sin(2 * np.pi * day / year - phase)
