@@ -16,7 +16,7 @@ from stilltank.units import Q, write, write_range
 from .figures import TankSection
 from .figures.words import day_text
 
-_MOST_WEEKS = 16  # rows of levels that a card has room for; a longer season shows every second week
+_MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
 SHARED = Path(__file__).resolve().parents[3] / "shared"
 
 
@@ -83,8 +83,9 @@ def tank_card(plan: Plan, system: str = "metric") -> str:
         notes = "<p><strong>Invented demo:</strong> a made-up school, water and weather, to try the workbook with.</p>"
     if plan.crowded:
         notes += f"<p><strong>Crowded:</strong> {html.escape(plan.crowded)}</p>"
+    some = "plant" if plants.count == 1 else "plants"
     subtitle = (
-        f"{plants.count} {plants.crop.label.lower()} plants, {plan.site.name} ({plan.site.cover}), "
+        f"{plants.count} {plants.crop.label.lower()} {some}, {plan.site.name} ({plan.site.cover}), "
         f"{plan.water.name or 'water'}. Sow {day_text(plan.schedule.sow)}, fill and plant {day_text(plan.start)}."
     )
     footer = (
@@ -110,7 +111,9 @@ def _section(title: str, body: str, wide: bool = False) -> str:
 
 
 def _heights(plan: Plan, system: str) -> str:
-    picture = TankSection(system, width=6.3).show(plan.tank, plan.fill_level, plan.overflow.height)
+    picture = TankSection(system, width=6.3, tallest=2.7).show(
+        plan.tank, plan.fill_level, plan.overflow.height
+    )
     inch = "both" if system == "metric" else system
     rows = [
         ("Fill line", f"{write(plan.fill_level, inch)} above the floor: {write(plan.volume, inch)}"),
@@ -123,7 +126,7 @@ def _heights(plan: Plan, system: str) -> str:
             "Refill at most",
             f"{write(plan.refill.rise, inch)} = {write(plan.refill.volume, inch)} at once, after the pots hang clear",
         ),
-        ("Rain", f"{write(plan.storm, inch, 2)} running in through the lid does the same: cover the lid"),
+        ("Rain", f"{_rain(plan.storm, system)} running in through the lid does the same: cover the lid"),
         ("Full weight", f"{write(plan.tank.weight(plan.fill_level), inch, 2)}: never carry it"),
     ]
     body = "".join(
@@ -136,6 +139,12 @@ def _heights(plan: Plan, system: str) -> str:
     )
 
 
+def _rain(depth: Any, system: str) -> str:
+    """Rain in mm, as every gauge shows it, not in cm."""
+    inches = write(depth, "US", 2)
+    return f"{depth.m_as('mm'):.0f} mm ({inches})" if system == "metric" else inches
+
+
 def _dates(plan: Plan, system: str) -> str:
     flower, season = plan.schedule.first_flower, plan.season
     early, late = plan.pots_clear
@@ -143,16 +152,19 @@ def _dates(plan: Plan, system: str) -> str:
         ("Pots hang clear", _between(early, late)),
         (
             plan.schedule.event.capitalize(),
-            f"{_between(flower.early, flower.late)}, about {day_text(flower.expected)}",
+            f"{_between(flower.early, flower.late)}, about {flower.expected.day} {flower.expected:%B}",
         ),
         (
             f"Level to stop at, {write_range(*plan.stop_levels, system, digits=2)}",
             _between(*season.date_range("stop")[::2]),
         ),
         ("Run dry", _between(*season.date_range("run_dry")[::2])),
-        ("Tank free again", day_text(plan.schedule.end)),
+        ("Tank free again", f"about {day_text(plan.schedule.end)}"),
     ]
-    return _section("When", table("Range: 8 of 10 seasons", ("what", "when"), rows))
+    body = "".join(
+        f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
+    )
+    return _section("When, in 8 of 10 seasons", f"<table><tbody>{body}</tbody></table>")
 
 
 def _between(early: Any, late: Any) -> str:
@@ -160,7 +172,10 @@ def _between(early: Any, late: Any) -> str:
         return "not expected within the season"
     if late is None:
         return f"{day_text(early)} at the earliest, or not at all"
-    return day_text(early) if early == late else f"{day_text(early)} to {day_text(late)}"
+    if early == late:
+        return day_text(early)
+    first = f"{early.day} {early:%B}" if early.year == late.year else day_text(early)
+    return f"{first} to {day_text(late)}"
 
 
 def _grams(mass: Any) -> str:
@@ -220,6 +235,9 @@ def _measure(dose: Any) -> str:
 
 def _levels(plan: Plan, system: str) -> str:
     unit = "cm" if system == "metric" else "in"
+    last = len(plan.weekly) - 1
+    step = 1 + last // _MOST_WEEKS
+    shown = [item for number, item in enumerate(plan.weekly) if (last - number) % step == 0]
     rows = [
         (
             item["week"],
@@ -228,10 +246,10 @@ def _levels(plan: Plan, system: str) -> str:
             f"{item['low'].m_as(unit):.1f} to {item['high'].m_as(unit):.1f}",
             "",
         )
-        for item in plan.weekly[:: 1 + len(plan.weekly) // _MOST_WEEKS]
+        for item in shown
     ]
     heads = ("week", "day", f"level, {unit}", f"range, {unit}", "measured")
-    return _section("Level by week", table("Above the floor, evening", heads, rows, numbers=(0, 2, 3)))
+    return _section("Level by week", table("Height above the floor, evening", heads, rows, numbers=(0, 2, 3)))
 
 
 def _look(plan: Plan, system: str) -> str:

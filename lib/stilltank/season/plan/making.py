@@ -21,6 +21,13 @@ from .choosing import a_day, a_ph, a_record, a_tank, a_water, room, some_plants
 from .document import Document, as_text
 from .sections import plan_from, sections_of
 
+# Results that stay as they were while these choices do; a change reckons only the others again.
+_FOLLOWS = {
+    ("_mixture", "ph_before_acid"): ("tank", "water", "acid", "target_ph", "_recipe_name"),
+    ("schedule",): ("plants", "site", "start"),
+    ("season", "weekly", "pots_clear"): ("tank", "plants", "site", "start"),
+}
+
 
 @dataclass(frozen=True)
 class CheckDay:
@@ -158,6 +165,9 @@ class Plan:
         made = Plan.make(**{**kept, **changes})
         if made.record is None and made.site.weather is self.site.weather:
             made = dataclasses.replace(made, record=self.record)
+        for results, choices in _FOLLOWS.items():
+            if all(getattr(made, choice) == getattr(self, choice) for choice in choices):
+                made.__dict__.update({name: self.__dict__[name] for name in results if name in self.__dict__})
         return made
 
     # What follows from the choices.
@@ -188,9 +198,11 @@ class Plan:
     @cached_property
     def targets(self) -> Mapping[str, Any]:
         """What the finished solution should hold, mg/L of each element."""
-        return mixing.recipe_targets(
-            self.plants.crop.recipe or str(tables.load("plan")["recipe", "name"].value)
-        )
+        return mixing.recipe_targets(self._recipe_name)
+
+    @property
+    def _recipe_name(self) -> str:
+        return self.plants.crop.recipe or str(tables.load("plan")["recipe", "name"].value)
 
     @cached_property
     def _mixture(self) -> tuple[mixing.Recipe, dict[str, ph.Dose]]:

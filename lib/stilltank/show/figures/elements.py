@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+import matplotlib
 import numpy as np
 
 from .picture import BLACK, BLUE, VERMILLION, Picture, house_style, new_figure
@@ -12,6 +13,7 @@ _LOOKS: tuple[dict[str, Any], ...] = (
     {"color": BLUE, "edgecolor": BLUE},
     {"color": "white", "edgecolor": VERMILLION, "hatch": "xxx"},
 )
+_SMALLER = 0.875  # of the usual words
 
 
 class ElementBars:
@@ -50,7 +52,7 @@ class ElementBars:
         brought = {
             words: np.array([part[name].m_as("mg/L") for name in names]) for words, part in parts.items()
         }
-        got = np.sum(list(brought.values()), axis=0)
+        got = sum(brought.values(), np.zeros(len(names)))
         with house_style(self._large):
             if self._drawn != (names, list(brought)):
                 self._prepare(names, list(brought))
@@ -84,6 +86,7 @@ class ElementBars:
         for artist in [*self._words, *(bar for bars in self._bars.values() for bar in bars)]:
             artist.remove()
         nothing = np.zeros(len(names))
+        small = _SMALLER * matplotlib.rcParams["font.size"]
         self._bars = {
             words: axes.barh(row, nothing, label=words, lw=1, **look)
             for words, look in zip(parts, _LOOKS, strict=False)
@@ -95,11 +98,11 @@ class ElementBars:
             loc="lower left",
             bbox_to_anchor=(-0.02, 1.0),
             ncols=3,
-            fontsize="small",
+            fontsize=small,
             columnspacing=1.2,
         )
         across = axes.get_yaxis_transform()
         self._words = [
-            axes.text(1.03, place, "", transform=across, va="center", fontsize="small") for place in row
+            axes.text(1.03, place, "", transform=across, va="center", fontsize=small) for place in row
         ]
         self._drawn = (names, parts)

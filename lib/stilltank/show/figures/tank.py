@@ -11,6 +11,7 @@ from .words import apart
 
 _SOLUTION = "#dcebf7"
 _ROOM = (0.1, 0.04, 0.58, 0.92)  # the part of the figure for the tank; words stand beside it
+_LEFT_WORDS = 0.8  # inches, for the words beside the air zone
 _LEAST_HEIGHT = 2.4  # inches, for the words of the axis
 
 
@@ -21,9 +22,12 @@ class TankSection:
     so that tanks of all shapes can be drawn.
     """
 
-    def __init__(self, system: str = "metric", width: float = 7.0):
-        """``system``: "metric" or "US", for labels and axis; ``width`` in inches, the height follows the tank."""
-        self._width = width
+    def __init__(self, system: str = "metric", width: float = 7.0, tallest: float = 5.0):
+        """``system``: "metric" or "US", for labels and axis; ``width`` in inches, the height follows the tank.
+
+        A tank that would make the figure taller than ``tallest`` inches is drawn smaller, still to scale.
+        """
+        self._width, self._tallest = width, max(tallest, _LEAST_HEIGHT)
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
         with house_style():
@@ -91,6 +95,12 @@ class TankSection:
             left, right, roof = -over * 2.05, over * 1.06, top * 1.16
             room = self._width * _ROOM[2]
             tall = room * roof / (right - left) / _ROOM[3]
+            if tall > self._tallest:  # smaller; the words on the left need their room all the same
+                tall = self._tallest
+                scale = tall * _ROOM[3] / roof  # inches for each unit of the axis
+                left, right = right - room / scale, right
+                left = max(left, -over * 1.3 - _LEFT_WORDS / scale)
+                room = (right - left) * scale
             self.figure.set_size_inches(self._width, max(tall, _LEAST_HEIGHT))
             gap = 17 / 72 * (right - left) / room  # one line of words, in the units of the axis
             places = apart({"hole": hole, "fill": min(fill, hole - gap / 9), "level": now}, gap)
@@ -106,16 +116,20 @@ class TankSection:
                 text=f"air zone\n{write(tank.height - level, inches)}",
                 ha="right",
             )
-            self._labels["pots"].set(position=(0, top + gap * 0.8), text="lid with net pots", ha="center")
+            self._labels["pots"].set(position=(-over, top + gap * 0.8), text="lid with net pots", ha="left")
             self._axes.set_xlim(left, right)
             self._axes.set_ylim(0, roof)
             self._axes.set_aspect("equal", adjustable="box")
-        wet_pot = fill - (top - pot)
+        wet_pot = Q(fill - (top - pot), unit)
+        if wet_pot < Q(0, unit):
+            reach = f"the net pots end {write(-wet_pot, inches)} above the"
+        else:
+            reach = f"the net pots reach {write(wet_pot, inches)} into the"
         sentence = (
             f"Cross-section of {tank.name or 'the tank'}, {write(tank.height, inches)} high, holding "
             f"{write(tank.capacity, inches)} to the rim. The fill line is at {write(fill_level, inches)}, "
-            f"{write(tank.volume(fill_level), inches)}: the net pots reach {write(Q(wet_pot, unit), inches)} into the "
-            f"solution. The lower edge of the overflow hole is at {write(overflow_height, inches)}. Between the "
+            f"{write(tank.volume(fill_level), inches)}: {reach} solution. "
+            f"The lower edge of the overflow hole is at {write(overflow_height, inches)}. Between the "
             f"solution at {write(level, inches)} and the lid lie {write(tank.height - level, inches)} of air."
         )
         return Picture(

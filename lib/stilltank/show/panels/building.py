@@ -81,6 +81,7 @@ class Panel(widgets.VBox):
         self.controls = widgets.VBox()
         self._result = result
         self._filling = False
+        self._filled: dict[Any, Any] = {}
         self._system = choice("Show numbers in", SYSTEMS, draft.system)
         self._system.observe(lambda change: draft.show_in(change.new), "value")
         self._heading = widgets.HTML(f'<p style="font-weight:bold;margin:0">{html.escape(title)}</p>')
@@ -99,12 +100,16 @@ class Panel(widgets.VBox):
         def act(event: Any) -> None:
             if self._filling:
                 return
+            if event.new == self._filled.get(control):  # a slip put right is no change
+                self.refresh()
+                return
             try:
                 self.draft.change(**change(event.new))
             except Problem as problem:
                 self.status.complain(problem)
 
         control.observe(act, "value")
+        self._filled[control] = None
 
     def set(self, control: Any, value: Any) -> None:
         """Set a control from the plan, without that counting as a change by the learner."""
@@ -123,6 +128,7 @@ class Panel(widgets.VBox):
         try:
             self.fill()
             self._system.value = self.draft.system
+            self._filled = {control: control.value for control in self._filled}
         finally:
             self._filling = False
         try:

@@ -93,6 +93,7 @@ class _TankPanel(Panel):
         if (sizes, unit) != self._shown:
             self._shown = (sizes, unit)
             self._boxes = {name: number_box(f"{_SIZES[name]}, {unit}", 0.0) for name in sizes}
+            self._filled = {}
             for name, box in self._boxes.items():
                 self.connect(box, functools.partial(self._resize, name, unit))
             self.controls.children = tuple(self._boxes.values())

@@ -1,0 +1,58 @@
+"""Time of one change of the draft to all panels of chapter 0, against making the plan and its pictures afresh."""
+
+import tempfile
+from pathlib import Path
+from time import perf_counter
+
+from stilltank.season.plan import Plan
+from stilltank.show import panels, plan_pictures
+
+CHANGES = [{"count": 3}, {"start": "2027-05-03"}, {"target_ph": 6.0}, {"count": 4}, {"tank": "tote-60"}]
+
+
+def timed(action, *args, **kwargs) -> float:
+    """Seconds that ``action`` takes."""
+    begin = perf_counter()
+    action(*args, **kwargs)
+    return perf_counter() - begin
+
+
+def reckon(choices) -> Plan:
+    """A plan with all that follows, nothing kept from before."""
+    return Plan.make(**choices).settle()
+
+
+def afresh(choices) -> None:
+    """The same plan and the same three pictures with nothing kept from before."""
+    plan = reckon(choices)
+    for draw in (plan_pictures.tank_picture, plan_pictures.elements_picture, plan_pictures.season_picture):
+        draw(plan).html()
+
+
+def main() -> None:
+    """Print times and ratios."""
+    draft = panels.Draft(Path(tempfile.mkdtemp()) / "my-tank.toml", count=4)
+    makers = (
+        panels.tank_panel,
+        panels.crop_panel,
+        panels.place_panel,
+        panels.water_panel,
+        panels.season_panel,
+    )
+    shown = [make(draft) for make in makers]
+    afresh({"count": 5})  # tables are read, modules loaded
+    choices = {}
+    for change in CHANGES:
+        choices |= change
+        fresh = timed(afresh, choices)
+        change_time = timed(draft.change, **change)
+        assert all("Problem" not in panel.status.value for panel in shown)
+        reckoning = timed(reckon, choices)
+        print(
+            f"{next(iter(change)):>10}: all {len(shown)} panels {1000 * change_time:.0f} ms, "
+            f"{change_time / fresh:.2f} of drawing afresh; reckoning alone {1000 * reckoning:.0f} ms"
+        )
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,307 @@
+"""Panels without a browser: labels, nonsense, refreshing, saving, and files that are not to be lost."""
+
+import re
+from datetime import date
+
+import ipywidgets as widgets
+import pytest
+from stilltank.season.plan import Plan
+from stilltank.show import panels
+from stilltank.show.panels.building import Panel
+
+MAKERS = (panels.tank_panel, panels.crop_panel, panels.place_panel, panels.water_panel, panels.season_panel)
+BOXES = (widgets.FloatText, widgets.IntText)
+
+
+@pytest.fixture
+def draft(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return panels.Draft("my-tank.toml", count=4)
+
+
+@pytest.fixture
+def built(draft):
+    return {maker.__name__: maker(draft) for maker in MAKERS}
+
+
+def everything(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from everything(child)
+
+
+def controls(panel):
+    return [
+        one
+        for one in everything(panel)
+        if isinstance(one, (*BOXES, widgets.Dropdown, widgets.DatePicker, widgets.Text))
+    ]
+
+
+def box(panel, label):
+    return next(one for one in controls(panel) if one.description.startswith(label))
+
+
+def problem(panel):
+    return "Problem:" in panel.status.value and 'role="alert"' in panel.status.value
+
+
+def words(panel):
+    return re.sub(r"<[^>]+>", "", panel.status.value)
+
+
+def test_every_panel_is_built_and_says_something(built):
+    for name, panel in built.items():
+        assert isinstance(panel, Panel)
+        assert not problem(panel), name
+        assert len(words(panel).split()) >= 5, name
+
+
+def test_every_control_has_a_label_with_its_unit(built):
+    with_unit = re.compile(r", (cm|in|m|mg/L as CaCO3)$|°|Plants in the tank|pH")
+    for panel in built.values():
+        for one in controls(panel):
+            assert re.search(r"[A-Za-z]{2}", one.description)
+            if isinstance(one, BOXES):
+                assert with_unit.search(one.description), one.description
+        for one in everything(panel):
+            if isinstance(one, widgets.Button):
+                assert len(one.description) > 5
+
+
+def test_the_controls_show_the_plan(built, draft):
+    plan = draft.plan
+    assert box(built["tank_panel"], "Height").value == 30
+    assert box(built["crop_panel"], "Plants").value == plan.plants.count == 4
+    assert box(built["crop_panel"], "Fill and plant").value == plan.start
+    assert box(built["place_panel"], "Latitude").value == 41.5
+    assert box(built["water_panel"], "Alkalinity").value == 130
+    assert box(built["water_panel"], "Target").value == 5.8
+    for panel in built.values():
+        for one in controls(panel):
+            if isinstance(one, widgets.Dropdown):
+                assert one.value in [value for _, value in one._options_full]
+
+
+NONSENSE = (-1.0, 0.0, 1e9, float("nan"), float("inf"))
+
+
+@pytest.mark.parametrize("maker", MAKERS[:4], ids=lambda maker: maker.__name__)
+def test_nonsense_is_said_in_words_and_can_be_corrected(draft, maker):
+    panel = maker(draft)
+    for label in [one.description for one in controls(panel) if isinstance(one, BOXES)]:
+        for value in NONSENSE:
+            one, good = box(panel, label), draft.plan
+            right = one.value
+            if isinstance(one, widgets.IntText) and value != int(
+                min(max(value, -9), 9) if value == value else 0
+            ):
+                value = -3 if value != value else 10**9
+            one.value = value
+            if not problem(panel):  # 0 degrees, 0 m, -1 degree and 0 mg/L are possible
+                assert label.split(",")[0] in (
+                    "Latitude",
+                    "Altitude",
+                    "Alkalinity",
+                    "Radius of the corners",
+                ), (label, value)
+                draft.change(tank=good.tank, site=good.site, record=good.record, water=good.water)
+                continue
+            assert draft.plan is good, (label, value)
+            assert len(words(panel).split()) > 5
+            box(panel, label).value = right
+            assert not problem(panel), (label, value)
+            assert str(draft.plan) == str(good)
+
+
+def test_a_bad_value_is_put_right_when_another_box_is_used(built, draft):
+    height = box(built["tank_panel"], "Height")
+    height.value = -5
+    assert problem(built["tank_panel"])
+    box(built["tank_panel"], "Net pot").value = 8
+    assert box(built["tank_panel"], "Height").value == 30
+    assert not problem(built["tank_panel"])
+    assert draft.plan.tank.net_pot_depth.m_as("cm") == 8
+
+
+def test_choices_that_only_fail_when_reckoned_are_refused_too(built, draft):
+    good = draft.plan
+    panel = built["water_panel"]
+    box(panel, "pH of the water").value = 8.5
+    box(panel, "Alkalinity").value = 0.01
+    assert problem(panel)
+    assert draft.plan.water.alkalinity.m_as("mg/L") == good.water.alkalinity.m_as("mg/L")
+
+
+def test_every_option_of_every_list_works(built, draft):
+    for panel in built.values():
+        for one in [one for one in controls(panel) if isinstance(one, widgets.Dropdown)]:
+            for _, value in one._options_full:
+                one.value = value
+                assert not problem(panel), (one.description, value, words(panel))
+
+
+def test_an_emptied_date_changes_nothing(built, draft):
+    one = box(built["crop_panel"], "Fill and plant")
+    one.value = None
+    assert draft.plan.start == date(2027, 4, 26)
+    one.value = date(2027, 5, 3)
+    assert draft.plan.start == date(2027, 5, 3)
+    one.value = date(1500, 1, 1)
+    assert problem(built["crop_panel"])
+    assert draft.plan.start == date(2027, 5, 3)
+
+
+def test_a_change_refreshes_every_panel(built, draft):
+    before = {name: (panel.status.value, panel.picture.value) for name, panel in built.items()}
+    draft.change(tank="bed-90", crop="lettuce", site="new-york", water="quillgate-rain")
+    for name, panel in built.items():
+        assert (panel.status.value, panel.picture.value) != before[name], name
+    assert box(built["crop_panel"], "Crop").value == "lettuce"
+    assert box(built["place_panel"], "Weather record").value == "new-york"
+    assert [one.description for one in controls(built["tank_panel"]) if isinstance(one, BOXES)] == [
+        "Length inside, cm",
+        "Width inside, cm",
+        "Height inside, cm",
+        "Net pot, rim to its bottom, cm",
+    ]
+
+
+def test_units_go_there_and_back_without_changing_the_plan(built, draft, tmp_path):
+    plan = draft.plan
+    shown = {name: panel.picture.value for name, panel in built.items()}
+    box(built["season_panel"], "Show numbers").value = "US"
+    assert draft.plan is plan
+    assert all(panel._system.value == "US" for panel in built.values())
+    assert "Height inside, in" in [one.description for one in controls(built["tank_panel"])]
+    assert box(built["tank_panel"], "Height").value == pytest.approx(30 / 2.54, abs=0.005)
+    assert "US gal" in words(built["tank_panel"])
+    box(built["tank_panel"], "Show numbers").value = "metric"
+    assert draft.plan is plan
+    assert {name: panel.picture.value for name, panel in built.items()} == shown
+
+
+def test_inches_are_taken_as_inches(built, draft):
+    draft.show_in("US")
+    box(built["tank_panel"], "Height").value = 10
+    assert draft.plan.tank.height.m_as("cm") == pytest.approx(25.4)
+
+
+def test_a_tank_of_ones_own_keeps_its_own_water_and_crop(built, draft):
+    box(built["tank_panel"], "Height").value = 40
+    assert draft.plan.tank.name == "your own tub"
+    box(built["crop_panel"], "Crop").value = "basil"
+    assert draft.plan.tank.height.m_as("cm") == 40
+    box(built["place_panel"], "Latitude").value = 35
+    assert draft.plan.site.name == "your own place"
+    assert draft.plan.record == "quillgate"
+    box(built["water_panel"], "Alkalinity").value = 60
+    assert draft.plan.water.name.endswith("with your reading")
+
+
+def test_back_to_the_demo(built, draft):
+    first = str(draft.plan)
+    draft.change(tank="jar-4", crop="basil")
+    next(one for one in everything(built["tank_panel"]) if isinstance(one, widgets.Button)).click()
+    assert str(draft.plan) == first
+    assert box(built["crop_panel"], "Crop").value == "snapdragon"
+
+
+def save(built):
+    next(one for one in everything(built["season_panel"]) if isinstance(one, widgets.Button)).click()
+
+
+def test_saving_writes_plan_and_card(built, draft, tmp_path):
+    draft.change(count=3)
+    save(built)
+    assert not problem(built["season_panel"])
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["my-tank-card.html", "my-tank.toml"]
+    assert Plan.load(tmp_path / "my-tank.toml").plants.count == 3
+    assert "3 snapdragon plants" in (tmp_path / "my-tank-card.html").read_text(encoding="utf-8")
+    draft.change(count=2)
+    save(built)  # again, over its own file
+    assert Plan.load(tmp_path / "my-tank.toml").plants.count == 2
+    assert panels.Draft("my-tank.toml").plan.plants.count == 2
+
+
+def test_a_card_is_saved_in_the_units_that_are_shown(built, draft, tmp_path):
+    draft.show_in("US")
+    save(built)
+    assert "level, in" in (tmp_path / "my-tank-card.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "raw", [b"height = 30 cm\n", b"\x00\x01", b"format = 2\n", b""], ids=["toml", "binary", "newer", "empty"]
+)
+def test_a_file_that_cannot_be_read_is_kept_and_explained(tmp_path, monkeypatch, raw):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my-tank.toml").write_bytes(raw)
+    draft = panels.Draft("my-tank.toml")
+    assert "The file was left as it is" in draft.trouble
+    built = {maker.__name__: maker(draft) for maker in MAKERS}
+    assert problem(built["tank_panel"])
+    assert "my-tank.toml" in words(built["tank_panel"])
+    box(built["crop_panel"], "Plants").value = 3
+    save(built)
+    assert problem(built["season_panel"])
+    assert "was not replaced" in words(built["season_panel"])
+    assert (tmp_path / "my-tank.toml").read_bytes() == raw
+    assert [path.name for path in tmp_path.iterdir()] == ["my-tank.toml"]
+
+
+def test_a_file_changed_meanwhile_is_not_overwritten(built, draft, tmp_path):
+    save(built)
+    path = tmp_path / "my-tank.toml"
+    mine = path.read_text(encoding="utf-8").replace("count = 4", "count = 5")
+    path.write_text(mine, encoding="utf-8")
+    save(built)
+    assert problem(built["season_panel"])
+    assert "was changed after this page had opened it" in words(built["season_panel"])
+    assert path.read_text(encoding="utf-8") == mine
+    assert panels.Draft("my-tank.toml").plan.plants.count == 5
+
+
+def test_a_folder_that_cannot_be_written_is_said(tmp_path):
+    draft = panels.Draft(tmp_path / "none" / "my-tank.toml")
+    panel = panels.season_panel(draft)
+    panel._save.click()
+    assert problem(panel)
+    assert "could not be saved" in words(panel)
+
+
+def test_files_of_ones_own_are_listed(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my-water-well.csv").write_text(
+        "item,value,unit\nalkalinity,90,mg/L as CaCO3\npH,7.2,\n", encoding="utf-8"
+    )
+    (tmp_path / "my-water-bad.csv").write_text("item,value,unit\npH,7.2,\n", encoding="utf-8")
+    rows = "".join(f"2021-{m:02}-{d:02},20,10,1\n" for m in range(1, 13) for d in range(1, 29))
+    (tmp_path / "my-weather.csv").write_text(
+        "date,temp_max (°C),temp_min (°C),rain (mm)\n" + rows, encoding="utf-8"
+    )
+    draft = panels.Draft("my-tank.toml")
+    place, water = panels.place_panel(draft), panels.water_panel(draft)
+    box(water, "Water").value = "my-water-well.csv"
+    assert draft.plan.water.alkalinity.m_as("mg/L") == pytest.approx(90)
+    good = draft.plan
+    box(water, "Water").value = "my-water-bad.csv"
+    assert problem(water)
+    assert "alkalinity" in words(water)
+    assert draft.plan is good
+    box(place, "Weather record").value = "my-weather.csv"  # a gap after each 28th
+    assert problem(place)
+    assert "missing" in words(place)
+    assert draft.plan is good
+
+
+def test_reading_asks_and_answers():
+    panel = panels.reading()
+    typed, kinds, status = panel.children
+    assert "Read as" in status.value
+    for text in ("", "8 oz", "2 gal", "5 ML", "nonsense", "45", "-3 L", "1e99 L", "<b>"):
+        typed.value = text
+        assert 'role="' in status.value
+        assert "<b>" not in status.value
+    for kind in kinds.options:
+        kinds.value = kind
+        assert status.value
