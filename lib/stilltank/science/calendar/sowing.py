@@ -72,7 +72,7 @@ def sow_for(
     -------
     >>> plan = sow_for("snapdragon", "new-york", wanted="2026-06-30")
     >>> plan.sow.isoformat(), round(plan.chance_by("2026-06-30"), 2)
-    ('2026-04-19', 0.85)
+    ('2026-04-19', 0.86)
 
     Limits: as `schedule`; the chance is one inside this model.
     """
