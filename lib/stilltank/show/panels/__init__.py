@@ -1,6 +1,26 @@
 """Panels: they connect controls, calculation and pictures, and compute nothing themselves."""
 
 from .chapter_0 import crop_panel, place_panel, reading, season_panel, tank_panel, water_panel
+from .chapter_1 import bottle_panel, meter_panel, recipe_panel, salt_panel
 from .draft import Draft
+from .keeping import Keep
+from .lesson import Learner, predict, questions, worked
 
-__all__ = ["Draft", "crop_panel", "place_panel", "reading", "season_panel", "tank_panel", "water_panel"]
+__all__ = [
+    "Draft",
+    "Keep",
+    "Learner",
+    "bottle_panel",
+    "crop_panel",
+    "meter_panel",
+    "place_panel",
+    "predict",
+    "questions",
+    "reading",
+    "recipe_panel",
+    "salt_panel",
+    "season_panel",
+    "tank_panel",
+    "water_panel",
+    "worked",
+]

@@ -23,6 +23,7 @@ from ..plan_pictures import (
 )
 from .building import Panel, Status, choice, day_box, number_box, text_box, whole_box
 from .draft import Draft
+from .keeping import Keep
 
 _KINDS = ("volume", "mass", "length", "temperature", "conductivity", "alkalinity", "pH")
 _SIZES = {
@@ -238,36 +239,12 @@ class _SeasonPanel(Panel):
     def __init__(self, draft: Draft):
         self._drawings = {system: SeasonLevel(system) for system in ("metric", "US")}
         super().__init__("Your season", draft, self._show)
-        self._save = widgets.Button(
-            description="Save the plan and make the card",
-            button_style="",
-            layout=widgets.Layout(width="20em"),
-        )
-        self._saved = widgets.Output()
-        self._save.on_click(lambda _: self._write())
-        self.arrange(last=[self._save, self._saved])
+        self.arrange(last=[Keep(draft)])
         self.refresh()
 
     def _show(self, draft: Draft) -> tuple[str, str]:
         picture = season_picture(draft.plan, draft.system, self._drawings[draft.system])
         return picture.sentence, picture.html()
-
-    def _write(self) -> None:
-        from IPython.display import HTML, display
-
-        try:
-            plan, card = self.draft.save()
-        except Problem as problem:
-            self.status.complain(problem)
-            return
-        self._saved.clear_output()
-        with self._saved:
-            display(
-                HTML(
-                    f'<p role="status">Saved: <a href="{plan.name}">{plan.name}</a>, which you can open and change, '
-                    f'and <a href="{card.name}" target="_blank">{card.name}</a>, the card to print.</p>'
-                )
-            )
 
 
 def tank_panel(draft: Draft) -> widgets.VBox:

@@ -9,10 +9,13 @@ from ..figures.elements import ElementBars
 from ..figures.mixing import CloudingCurve, ElementAmounts, MeterCurve
 from .explore import ExplorePanel, Number, Pick, Scale, explore
 
-_VOLUME = Number(
-    "volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1, 26, 0.5), place="tank"
+_VOLUME = Number("volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1, 26, 0.5), place="tank")
+_FOR_ONE = (
+    "calcium nitrate",
+    "potassium nitrate",
+    "monopotassium phosphate",
+    "magnesium sulfate heptahydrate",
 )
-_FOR_ONE = ("calcium nitrate", "potassium nitrate", "monopotassium phosphate", "magnesium sulfate heptahydrate")
 
 
 class _Of:
@@ -33,7 +36,9 @@ def salt_panel() -> ExplorePanel:
         return mixing.mix({salt: mass}, volume)
 
     def key(solution: mixing.Solution, system: str) -> str:
-        return ", ".join(f"{name} {amount.m_as('mg/L'):.3g} mg/L" for name, amount in solution.elements.items())
+        return ", ".join(
+            f"{name} {amount.m_as('mg/L'):.3g} mg/L" for name, amount in solution.elements.items()
+        )
 
     salts = [(mixing.salt(name).name, name) for name in _FOR_ONE]
     return explore(
@@ -54,8 +59,10 @@ def recipe_panel() -> ExplorePanel:
 
     def calculate(recipe: str, volume: Any, strength: Any, tap: Any) -> mixing.Recipe:
         share = tap.m_as("dimensionless")
-        water = mixing.blend_waters(mixing.demo_water("quillgate-tap"), mixing.demo_water("quillgate-rain"), share)
-        wanted = {name: target * strength.m_as("dimensionless") for name, target in mixing.recipe_targets(recipe).items()}
+        hard, soft = mixing.demo_water("quillgate-tap"), mixing.demo_water("quillgate-rain")
+        water = mixing.blend(hard, Q(share, "L"), soft, Q(1 - share, "L")).water
+        times = strength.m_as("dimensionless")
+        wanted = {name: target * times for name, target in mixing.recipe_targets(recipe).items()}
         return mixing.weigh_out(wanted, mixing.usual_salts(), volume, water)
 
     def parts(recipe: mixing.Recipe) -> tuple[Any, Any]:
@@ -117,7 +124,11 @@ def meter_panel() -> ExplorePanel:
         [
             Number("strength", "Strength", 50, Scale("percent", 0, 200, 5)),
             Number(
-                "temperature", "Solution, not corrected to 25 °C", 25, Scale("degC", 5, 35, 1), Scale("degF", 41, 95, 1)
+                "temperature",
+                "Solution, not corrected to 25 °C",
+                25,
+                Scale("degC", 5, 35, 1),
+                Scale("degF", 41, 95, 1),
             ),
         ],
         calculate,

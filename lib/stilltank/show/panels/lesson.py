@@ -132,26 +132,34 @@ def _words(text: str, bold: bool = False) -> widgets.HTML:
     )
 
 
-def question(learner: Learner, id: str) -> widgets.VBox:
-    """A question or a choice of the bank, with the learner's numbers, a box, feedback and the way on request."""
+def questions(learner: Learner, *ids: str) -> widgets.VBox:
+    """Questions or choices of the bank, with the learner's numbers, a box, feedback and the way on request."""
 
     def make(code: str) -> list[widgets.Widget]:
-        asked = ask(id, code)
-        return [_words(asked.text), _Answer(learner, asked, find(id).chapter, "Your answer")]
+        parts: list[widgets.Widget] = []
+        for number, id in enumerate(ids, 1):
+            asked = ask(id, code)
+            lead = f"{number}. " if len(ids) > 1 else ""
+            parts += [
+                _words(f"{lead}{asked.text}"),
+                _Answer(learner, asked, find(id).chapter, f"Answer {number}"),
+            ]
+        return parts
 
     return _Asking(learner, make)
 
 
-def worked(learner: Learner, id: str, stage: int) -> widgets.VBox:
-    """A stage of a worked example: 0 whole, 1 last step blank, 2 two blank, 3 a problem of one's own."""
+def worked(learner: Learner, id: str) -> widgets.VBox:
+    """A worked example and its fading: shown whole, last step blank, two blank, a problem of one's own."""
 
     def make(code: str) -> list[widgets.Widget]:
-        shown = work_through(id, code)[stage]
-        parts: list[widgets.Widget] = [_words(f"{shown.name}. {shown.text}", bold=True)]
-        for number, line in enumerate(shown.lines, 1):
-            parts.append(_words(f"Step {number}, {line.label}: {line.text}"))
-            if line.asked:
-                parts.append(_Answer(learner, line.asked, shown.example.chapter, f"Step {number}"))
+        parts: list[widgets.Widget] = []
+        for stage in work_through(id, code):
+            parts.append(_words(f"{stage.name[0].upper()}{stage.name[1:]}. {stage.text}", bold=True))
+            for number, line in enumerate(stage.lines, 1):
+                parts.append(_words(f"Step {number}, {line.label}: {line.text}"))
+                if line.asked:
+                    parts.append(_Answer(learner, line.asked, stage.example.chapter, f"Step {number}"))
         return parts
 
     return _Asking(learner, make)
