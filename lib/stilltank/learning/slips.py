@@ -218,7 +218,7 @@ def tap_water_counted_twice(brings: str) -> Slip:
     return _again(
         "tap water counted twice",
         "what the tap water brings is taken off twice",
-        "Take the share of the water off once, and write down where you did it.",
+        "Take the share of the water off once, and tick it when it is done.",
         lambda numbers: [numbers.but(**{brings: 2 * numbers[brings]})],
     )
 
@@ -278,7 +278,7 @@ def final_for_added_volume(recompute: Callable[[Numbers], Any]) -> Slip:
     """The wrong referent: the volume added for the volume in the end; ``recompute`` solves it on that base."""
     return Slip(
         "final for added volume",
-        "the volume added and the volume in the end are mixed up",
+        "the volume added is taken for the final volume",
         "Ask: in how much liquid is it, when all is poured together?",
         lambda numbers, _: [recompute(numbers)],
     )

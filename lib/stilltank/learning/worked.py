@@ -84,6 +84,10 @@ class WorkedExample:
             sources=self.sources,
         )
 
+    @cached_property
+    def _known(self) -> dict[tuple[int, ...], bool]:
+        return {}
+
     def sound(self, numbers: Numbers) -> bool:
         """Whether every step can be told from its slips with these numbers."""
         return all(question.sound(numbers) for question in self.questions)
@@ -99,7 +103,9 @@ class WorkedExample:
                 f"A worked example has the stages 0 to {len(STAGES) - 1}; {stage!r} is none of them."
             )
         blanks = len(self.steps) if stage == len(STAGES) - 1 else stage
-        numbers = draw(code, f"{self.id}-{stage}", self.draws, self.sound) if stage else self.shown
+        numbers = (
+            draw(code, f"{self.id}-{stage}", self.draws, self.sound, self._known) if stage else self.shown
+        )
         return Stage(self, code, stage, numbers, blanks)
 
 
@@ -141,11 +147,11 @@ class Stage:
         for place, (step, question) in enumerate(
             zip(self.example.steps, self.example.questions, strict=True)
         ):
+            asked = Asked(question, self.code, self.numbers)
             if place < shown:
-                found.append(Line(step.label, question.words(step.working, self.numbers)))
+                found.append(Line(step.label, asked.words(step.working)))
             else:
-                asked = Asked(question, self.code, self.numbers)
-                found.append(Line(step.label, question.words(step.prompt, self.numbers), asked))
+                found.append(Line(step.label, asked.words(step.prompt), asked))
         return tuple(found)
 
     @property

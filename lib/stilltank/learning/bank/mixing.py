@@ -4,6 +4,7 @@ The shares of the salts come from data/salts.csv. The volumes, targets and water
 the exercises: sizes of tubs, steps of a school balance, and targets within those of data/recipes.csv.
 """
 
+from functools import cache
 from typing import Any
 
 from ...science.composition import element_share, from_label
@@ -658,11 +659,16 @@ OPENERS = (IN_EACH_LITRE, LABEL_POTASSIUM, DOSE)
 
 
 def _double_dose(n: Numbers) -> dict[str, Any]:
+    return _doubled(n.share)
+
+
+@cache
+def _doubled(part: float) -> dict[str, Any]:
     full = recipe_solution("Hoagland 1", Q(1, "L"))
     room = Q(25, "degC")
     weak, strong = (
         mix({name: mass * share for name, mass in full.masses.items()}, Q(1, "L")).conductivity(room)
-        for share in (n.share, 2 * n.share)
+        for share in (part, 2 * part)
     )
     return {"weak": weak, "strong": strong, "twice": 2 * weak, "more": 2 * weak + (2 * weak - strong)}
 

@@ -42,15 +42,16 @@ class ChoiceQuestion:
 
     def numbers(self, code: str) -> Numbers:
         """The numbers a code gets."""
-        return draw(code, self.id, self.draws, self.sound)
+        return draw(code, self.id, self.draws, self.sound, self._known)
+
+    @cached_property
+    def _known(self) -> dict[tuple[int, ...], bool]:
+        return {}
 
     def sound(self, numbers: Numbers) -> bool:
         """Whether all options look different with these numbers."""
-        return len({self.words(option.text, numbers) for option in self.options}) == len(self.options)
-
-    def words(self, template: str, numbers: Numbers) -> str:
-        """A template with the numbers of this problem in it."""
-        return fill(template, {**numbers, **self.work(numbers)})
+        values = {**numbers, **self.work(numbers)}
+        return len({fill(option.text, values) for option in self.options}) == len(self.options)
 
     def ask(self, code: str) -> "AskedChoice":
         """Ask it of the learner with this code, who gets the options in an order of their own.
@@ -70,9 +71,17 @@ class AskedChoice:
     numbers: Numbers
 
     @cached_property
+    def _values(self) -> dict[str, Any]:
+        return {**self.numbers, **self.question.work(self.numbers)}
+
+    def words(self, template: str) -> str:
+        """A template with the numbers of this problem in it."""
+        return fill(template, self._values)
+
+    @cached_property
     def text(self) -> str:
         """The question as it is shown, without its options."""
-        return self.question.words(self.question.text, self.numbers)
+        return self.words(self.question.text)
 
     @cached_property
     def _ordered(self) -> dict[str, Option]:
@@ -84,9 +93,7 @@ class AskedChoice:
     @cached_property
     def options(self) -> dict[str, str]:
         """The text of each option, by its letter."""
-        return {
-            letter: self.question.words(each.text, self.numbers) for letter, each in self._ordered.items()
-        }
+        return {letter: self.words(each.text) for letter, each in self._ordered.items()}
 
     @property
     def right(self) -> str:
@@ -96,7 +103,7 @@ class AskedChoice:
     @property
     def route(self) -> str:
         """The whole explanation."""
-        return self.question.words(self.question.route, self.numbers)
+        return self.words(self.question.route)
 
     def answer(self, typed: Any = None, attempt: int = 1) -> Feedback:
         """Judge a choice, given as its letter or its whole text; nothing a learner types raises.
@@ -120,10 +127,10 @@ class AskedChoice:
         if option is None:
             listed = f"{', '.join(letters[:-1])} or {letters[-1]}"
             return Feedback(State.UNREADABLE, f"Type one letter: {listed}.")
-        why = self.question.words(option.why, self.numbers)
+        why = self.words(option.why)
         if not option.slip:
             return Feedback(State.RIGHT, f"Right. {why}")
-        hint = self.question.words(self.question.hint, self.numbers) if attempt < 2 else self.route
+        hint = self.words(self.question.hint) if attempt < 2 else self.route
         return Feedback(State.SLIP, why, (option.slip,), hint)
 
     def __str__(self) -> str:

@@ -38,7 +38,13 @@ def place(code: str, id: str, name: str, trial: int, count: int) -> int:
     return int.from_bytes(digest, "big") % count
 
 
-def draw(code: str, id: str, draws: Mapping[str, Sequence[Any]], sound: Callable[[Numbers], bool]) -> Numbers:
+def draw(
+    code: str,
+    id: str,
+    draws: Mapping[str, Sequence[Any]],
+    sound: Callable[[Numbers], bool],
+    known: dict[tuple[int, ...], bool] | None = None,
+) -> Numbers:
     """Draw the numbers of a question for a code.
 
     Parameters
@@ -50,6 +56,8 @@ def draw(code: str, id: str, draws: Mapping[str, Sequence[Any]], sound: Callable
     draws : mapping of name to the values it may take
     sound : function of numbers to bool
         Draws it refuses are passed over; the next trial follows from the code as well.
+    known : dict, optional
+        Remembers which draws are sound, for whoever draws for a whole class.
 
     Returns
     -------
@@ -64,10 +72,14 @@ def draw(code: str, id: str, draws: Mapping[str, Sequence[Any]], sound: Callable
     >>> draw("A1", "example", {"volume": (10, 20, 40)}, lambda numbers: True).volume
     10
     """
+    known = {} if known is None else known
     for trial in range(_MOST_TRIALS):
+        places = tuple(place(code, id, name, trial, len(values)) for name, values in draws.items())
         numbers = Numbers(
-            {name: values[place(code, id, name, trial, len(values))] for name, values in draws.items()}
+            {name: values[at] for (name, values), at in zip(draws.items(), places, strict=True)}
         )
-        if sound(numbers):
+        if places not in known:
+            known[places] = sound(numbers)
+        if known[places]:
             return numbers
     raise Problem(f"The question {id} has no sound numbers for {code}.")

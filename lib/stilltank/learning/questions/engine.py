@@ -69,10 +69,6 @@ class Question:
         """An answer as a plain number in the question's unit."""
         return float(value.m_as(self.unit)) if isinstance(value, Quantity) else float(value)
 
-    def right(self, numbers: Numbers) -> float:
-        """The right answer as a plain number in the question's unit."""
-        return self.plain(self.answer(numbers))
-
     @property
     def _relative(self) -> bool:
         return bool(self.tolerance.units == Q(1, "percent").units)
@@ -84,20 +80,18 @@ class Question:
         unit = "delta_degC" if self.unit == "degC" else self.unit
         return float(self.tolerance.m_as(unit))
 
-    def span(self, numbers: Numbers) -> float:
-        """How far from the right answer an answer still counts as right, in the question's unit."""
-        return self.span_at(self.right(numbers))
-
     def wrongs(self, numbers: Numbers) -> list[tuple["Slip", float]]:
         """Each slip with each wrong number it gives here, in the question's unit.
 
         Numbers that cannot be at all are left out, as no reader lets them pass.
         """
         low, high = limits(self.kind, Q(1, self.unit).units)
+        right = self.answer(numbers)
         found = []
         for slip in self.slips:
             try:
-                values = [self.plain(value) for value in slip.wrong(numbers, self.answer)]
+                wrongs = slip.wrong(numbers, lambda other: right if other is numbers else self.answer(other))
+                values = [self.plain(value) for value in wrongs]
             except (Problem, ZeroDivisionError):  # the slip leads to nothing that can be
                 continue
             found += [
@@ -107,7 +101,8 @@ class Question:
 
     def sound(self, numbers: Numbers) -> bool:
         """Whether the answer is possible, and no slip comes near it."""
-        right, span = self.right(numbers), self.span(numbers)
+        right = self.plain(self.answer(numbers))
+        span = self.span_at(right)
         low, high = limits(self.kind, Q(1, self.unit).units)
         if self.between:
             low, high = (self.plain(end) for end in self.between)
@@ -119,16 +114,11 @@ class Question:
 
     def numbers(self, code: str) -> Numbers:
         """The numbers a code gets."""
-        return draw(code, self.id, self.draws, self.sound)
+        return draw(code, self.id, self.draws, self.sound, self._known)
 
-    def words(self, template: str, numbers: Numbers) -> str:
-        """A template with the numbers of this problem in it."""
-        ends = dict(zip(("least", "most"), self.between or (), strict=False))
-        return fill(template, {**ends, **numbers, **self.work(numbers)})
-
-    def route(self, numbers: Numbers) -> str:
-        """The worked route with these numbers, a line for each subgoal."""
-        return "\n".join(f"{label}: {self.words(working, numbers)}" for label, working in self.steps)
+    @cached_property
+    def _known(self) -> dict[tuple[int, ...], bool]:
+        return {}
 
     @cached_property
     def allowed(self) -> str:
@@ -153,9 +143,18 @@ class Asked:
     numbers: Numbers
 
     @cached_property
+    def _values(self) -> dict[str, Any]:
+        ends = dict(zip(("least", "most"), self.question.between or (), strict=False))
+        return {**ends, **self.numbers, **self.question.work(self.numbers)}
+
+    def words(self, template: str) -> str:
+        """A template with the numbers of this problem in it."""
+        return fill(template, self._values)
+
+    @cached_property
     def text(self) -> str:
         """The question as it is shown, with its tolerance."""
-        return f"{self.question.words(self.question.text, self.numbers)} {self.question.allowed}"
+        return f"{self.words(self.question.text)} {self.question.allowed}"
 
     @property
     def example(self) -> str:
@@ -165,12 +164,27 @@ class Asked:
     @property
     def right(self) -> Any:
         """The right answer: for keys, not for learners' pages."""
-        return self.question.answer(self.numbers)
+        return self._values[self.question.result]
 
-    @property
+    @cached_property
+    def value(self) -> float:
+        """The right answer as a plain number in the question's unit."""
+        return self.question.plain(self.right)
+
+    @cached_property
+    def span(self) -> float:
+        """How far from the right answer an answer still counts as right, in the question's unit."""
+        return self.question.span_at(self.value)
+
+    @cached_property
+    def wrongs(self) -> list[tuple["Slip", float]]:
+        """Each slip with each wrong number it gives here, in the question's unit."""
+        return self.question.wrongs(self.numbers)
+
+    @cached_property
     def route(self) -> str:
-        """The worked route with these numbers."""
-        return self.question.route(self.numbers)
+        """The worked route with these numbers, a line for each subgoal."""
+        return "\n".join(f"{label}: {self.words(working)}" for label, working in self.question.steps)
 
     def answer(self, typed: Any = None, attempt: int = 1) -> Feedback:
         """Judge what was typed; for parameters see ``feedback.judge``. It never raises for what a learner types.
@@ -184,7 +198,7 @@ class Asked:
         >>> asked.answer(asked.right).good
         True
         """
-        return judge(self.question, self.numbers, typed, attempt)
+        return judge(self, typed, attempt)
 
     def __str__(self) -> str:
         return f"{self.text} [{self.code}]"

@@ -9,10 +9,9 @@ from ...science.composition import element_share, molar_mass
 from ...units import Problem, Q, Quantity, Reading, Unclear, explain, write
 from ...units.spellings import kinds
 from ...units.writing import figure
-from .draws import Numbers
 
 if TYPE_CHECKING:
-    from .engine import Question
+    from .engine import Asked, Question
 
 ROUNDED = 2
 """So many tolerances away, an answer is put down to rounding on the way. Slips keep off by three (engine.py)."""
@@ -62,13 +61,12 @@ def is_blank(typed: Any) -> bool:
     return typed is None or typed is ... or (isinstance(typed, str) and bool(_BLANK.fullmatch(typed)))
 
 
-def judge(question: "Question", numbers: Numbers, typed: Any, attempt: int = 1) -> Feedback:
-    """Judge an answer to a question with these numbers.
+def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
+    """Judge an answer to a question.
 
     Parameters
     ----------
-    question : Question
-    numbers : Numbers
+    asked : Asked
     typed : str, quantity, or a plain number where the answer has no unit
     attempt : int
         From the second on, the hint is the worked route.
@@ -78,11 +76,12 @@ def judge(question: "Question", numbers: Numbers, typed: Any, attempt: int = 1) 
     Feedback
         Whatever was typed; nothing a learner types raises.
     """
+    question = asked.question
     kind = kinds()[question.kind]
     if is_blank(typed):
         return Feedback(State.BLANK, f"Not answered yet. Type {kind.called}, such as {kind.example}.")
     text = f"{typed:.10g~P}" if isinstance(typed, Quantity) else str(typed)
-    right, span = question.right(numbers), question.span(numbers)
+    right, span = asked.value, asked.span
     try:
         reading = explain(text, question.kind, gallon=question.gallon)
     except Unclear as unclear:
@@ -97,37 +96,36 @@ def judge(question: "Question", numbers: Numbers, typed: Any, attempt: int = 1) 
         return Feedback(State.UNIT, str(problem))
     noted = "" if all("decimal point" in note for note in reading.assumed) else f" {reading}."
     if abs(value - right) <= span:
-        why = question.words(question.why, numbers)
+        why = asked.words(question.why)
         if wording:
             return Feedback(State.OTHER_UNIT, f"Right: {reading.text} is {wording}. {why}{noted}")
         return Feedback(State.RIGHT, f"Right. {why}{noted}")
-    found = [
-        slip for slip, wrong in question.wrongs(numbers) if abs(value - wrong) <= question.span_at(wrong)
-    ]
+    found = [slip for slip, wrong in asked.wrongs if abs(value - wrong) <= question.span_at(wrong)]
     found = list({slip.name: slip for slip in found}.values())
     names = tuple(slip.name for slip in found)
-    route = question.route(numbers)
     if wording and abs(float(reading.quantity.magnitude) - right) <= span:
-        return Feedback(State.UNIT, _other_unit(reading, kind.called), names, "" if attempt < 2 else route)
+        return Feedback(
+            State.UNIT, _other_unit(reading, kind.called), names, "" if attempt < 2 else asked.route
+        )
     if found:
         first, *more = (slip.when for slip in found)
         said = f"{reading.text} is the number you get when {first}."
         said += "".join(f" It is also the number you get when {when}." for when in more)
         checks = " ".join(slip.check for slip in found)
         return Feedback(
-            State.SLIP, said + noted, names, f"{checks} Then try again." if attempt < 2 else route
+            State.SLIP, said + noted, names, f"{checks} Then try again." if attempt < 2 else asked.route
         )
     off = abs(value - right)
     if off <= ROUNDED * span or (off <= _FAR * span and _rounds_to(reading, question, right)):
-        hint = "Work it out once more without rounding in between." if attempt < 2 else route
+        hint = "Work it out once more without rounding in between." if attempt < 2 else asked.route
         return Feedback(State.ROUNDED, "Close: keep one more figure until the end.", (), hint)
-    checks = " ".join(question.words(check, numbers) for check in question.check)
+    checks = " ".join(asked.words(check) for check in question.check)
     return Feedback(
         State.OTHER,
         f"{reading.text} does not fit yet. Check the size, the unit and the direction."
         + (f" {reading}." if reading.assumed else ""),
         (),
-        f"{checks} Then try again." if attempt < 2 else route,
+        f"{checks} Then try again." if attempt < 2 else asked.route,
     )
 
 
