@@ -52,7 +52,7 @@ def carried_out(found, solution):
 STRENGTHS = st.floats(0.05, 3.9)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(STRENGTHS, st.floats(0.2, 2), st.floats(5, 45), st.one_of(st.none(), st.floats(0, 10)), st.booleans())
 def test_doing_what_is_advised_gives_what_was_wanted(now, aim, litres, room, with_bottles):
     solution = tank(now, litres)
@@ -76,7 +76,7 @@ def test_doing_what_is_advised_gives_what_was_wanted(now, aim, litres, room, wit
         assert not found.masses
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(STRENGTHS)
 def test_strength_is_read_back_from_the_meter(strength):
     assert strength_at(RECIPE, tank(strength, 1).conductivity()) == pytest.approx(

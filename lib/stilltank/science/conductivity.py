@@ -112,9 +112,9 @@ def of(concentrations: Mapping[str, Any], temperature: Any) -> Any:
     >>> round(of(potassium_chloride, Q(25, "degC")).m_as("mS/cm"), 2)
     1.43
 
-    Limits: -0.5 to +3.5 % against PHREEQC for four recipes at 25 °C, about +1.1 % on the KCl standards to 0.1 mol/kg
-    and +2.6 % at 1 mol/kg. It rises 1.9 % a degree where PHREEQC has 2.0. Trace elements without coefficients
-    are left out (below 0.3 %).
+    Limits: -0.5 to +4.1 % against PHREEQC for nine recipes at 25 °C, to +7 % at 10 °C; about +1.1 % on the KCl
+    standards to 0.1 mol/kg and +2.6 % at 1 mol/kg. It rises 1.9 % a degree where PHREEQC has 2.0. Trace elements without
+    coefficients are left out (below 0.3 %).
     Source: McCleskey et al. (2012), equations 2 to 4, coefficients in a secondary copy; dihydrogen phosphate has none
     and takes the limiting value of the CRC Handbook (from memory) with the shape of nitrate.
     """

@@ -14,6 +14,9 @@ from ..solution import litres
 from .recipes import Recipe, _grams
 from .stocks import Stocks
 
+_POINTS = (
+    129  # taken twice, the second time in one step of the first; a straight line between two is exact to 1e-8
+)
 LIMITS = (
     "Conductivity counts all ions: it cannot say which nutrient is short, and salts the plants leave behind count too.",
     "The amounts hold for a tank that still has the proportions of its recipe; after weeks it has not.",
@@ -159,32 +162,32 @@ def strength_at(recipe: Recipe, measured: Any) -> float:
     >>> round(strength_at(recipe, recipe.solution.conductivity()), 6)
     1.0
     """
-    from scipy.optimize import brentq
-
     shown = single(measured, "mS/cm", "measured", "strength_at")
-    least, strongest = _reading(recipe, 0.0), tables.number("mixing", "correct", "strongest", "1")
+    strongest = tables.number("mixing", "correct", "strongest", "1")
+    row = np.linspace(0.0, strongest, _POINTS)
+    readings = _reading(recipe, row)
+    least, top = readings[0], readings[-1]
     if shown < least * (1 - _limit("difference worth acting")):
         raise OutOfRange(
             f"A reading of {shown:.2f} mS/cm is below the {least:.2f} of {recipe.water.name or 'the water'} alone. "
             "Check the meter in its standard solution, and which water the tank was filled with."
         )
-    top = _reading(recipe, strongest)
     within(
         shown, 0, top,
         f"A reading of {{value:.3g}} mS/cm is more than {strongest:g} times this recipe gives ({top:.2f}). Check the "
         "unit the meter shows; if it is right, start again with a fresh solution.",
     )  # fmt: skip
-    if shown <= least:
-        return 0.0
-    return float(brentq(lambda s: _reading(recipe, s) - shown, 0.0, strongest, xtol=1e-10))
+    above = int(np.clip(np.searchsorted(readings, shown), 1, _POINTS - 1))  # the curve rises throughout
+    row = np.linspace(row[above - 1], row[above], _POINTS)
+    return float(np.interp(shown, _reading(recipe, row), row))
 
 
-def _reading(recipe: Recipe, strength: float) -> float:
-    """mS/cm at 25 °C of the recipe's salts, so many times, in its water."""
-    found = dict(recipe.water.amounts)
+def _reading(recipe: Recipe, strength: Any) -> Any:
+    """mS/cm at 25 °C of the recipe's salts, so many times, in its water; in the shape of ``strength``."""
+    found = {key: value + 0 * strength for key, value in recipe.water.amounts.items()}
     for key, value in recipe.solution.added.items():
         found[key] = found.get(key, 0.0) + strength * float(value.m_as("mmol/L"))
-    return float(conductivity.of({k: Q(v, "mmol/L") for k, v in found.items()}, Q(25, "degC")).m_as("mS/cm"))
+    return conductivity.of({k: Q(v, "mmol/L") for k, v in found.items()}, Q(25, "degC")).m_as("mS/cm")
 
 
 def _limit(item: str) -> float:

@@ -61,11 +61,11 @@ def expected_conductivity(solution: Solution, temperature: Any = None, after_aci
     -------
     >>> from stilltank.science.mixing import recipe_solution
     >>> print(expected_conductivity(recipe_solution("Hoagland 1")))
-    2.20 mS/cm at 25 °C (2.12 to 2.21)
+    2.20 mS/cm at 25 °C (2.11 to 2.21)
     >>> print(expected_conductivity(recipe_solution("Hoagland 1"), Q(15, "degC")))
-    1.78 mS/cm at 15 °C (1.67 to 1.82)
+    1.78 mS/cm at 15 °C (1.66 to 1.82)
 
-    Limits: the error is that found against PHREEQC 3.8.6 over eight recipes, itself within 2 % of the KCl standards;
+    Limits: the error is that found against PHREEQC 3.8.6 over nine recipes, itself within 2 % of the KCl standards;
     a reading further off has another cause: what was weighed, the label, the meter, or the water.
     Source: ``conductivity.of``; the errors of data/mixing.csv.
     """

@@ -89,22 +89,21 @@ def brushite_ph(solution: Any, temperature: Any = None) -> float | None:
 
     Limits: as ``brushite_saturation``.
     """
-    from scipy.optimize import brentq
-
     celsius = (
         None if temperature is None else Q(single(temperature, "degC", "temperature", "brushite_ph"), "degC")
     )
-
-    def index(ph: float) -> float:
-        return float(brushite_saturation(solution, ph, celsius))
-
     low, high = _SEARCH
-    grid = np.linspace(low, high, 25)  # the index falls again where carbonate and hydroxide take the calcium
-    above = np.flatnonzero(np.asarray(brushite_saturation(solution, grid, celsius)) > 0)
-    if not above.size:
-        return None
-    first = grid[above[0]]
-    return low if first == low else float(brentq(index, grid[above[0] - 1], first, xtol=1e-6))
+    for _ in range(2):  # the second time inside the step where it turns
+        grid = np.linspace(low, high, 25)
+        index = np.asarray(brushite_saturation(solution, grid, celsius))
+        above = np.flatnonzero(index > 0)  # the first: it falls again where carbonate takes the calcium
+        if not above.size:
+            return None
+        if not above[0]:
+            return float(low)
+        low, high = grid[above[0] - 1], grid[above[0]]
+    turn = slice(above[0] - 1, above[0] + 1)
+    return float(np.interp(0.0, index[turn], [low, high]))
 
 
 def _state(solution: Any, temperature: Any, function: str) -> State:
