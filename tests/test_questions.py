@@ -534,7 +534,7 @@ def texts():
             feedback = posed(question, numbers).answer(said(wrong, question))
             found[f"{id} slip {slip.name}"] = str(feedback)
         for typed in ("", "elephant", "3 cm", said(1.7 * posed(question, numbers).value, question), "29"):
-            found[f"{id} typed {typed}"] = posed(question, numbers).answer(typed).sentence
+            found[f"{id} typed {typed}"] = str(posed(question, numbers).answer(typed))
     for id, vote in VOTES.items():
         plain = [vote.text, vote.hint, vote.route]
         plain += [text for option in vote.options for text in (option.text, option.why)]
