@@ -239,7 +239,8 @@ class _SeasonPanel(Panel):
     def __init__(self, draft: Draft):
         self._drawings = {system: SeasonLevel(system) for system in ("metric", "US")}
         super().__init__("Your season", draft, self._show)
-        self.arrange(last=[Keep(draft)])
+        self.keep = Keep(draft, self.status)
+        self.arrange(last=[self.keep])
         self.refresh()
 
     def _show(self, draft: Draft) -> tuple[str, str]:

@@ -80,7 +80,7 @@ def recipe_panel() -> ExplorePanel:
             _VOLUME,
             Pick("recipe", "Recipe", "leafy", [("leafy salad and herbs", "leafy"), ("flowers", "flowering")]),
             Number("strength", "Strength", 100, Scale("percent", 25, 150, 5)),
-            Number("tap", "Tap water, the rest rain water", 100, Scale("percent", 0, 100, 5)),
+            Number("tap", "Tap water in rain water", 100, Scale("percent", 0, 100, 5)),
         ],
         calculate,
         lambda system, large: _Of(ElementBars(large), parts),
@@ -103,7 +103,7 @@ def bottle_panel() -> ExplorePanel:
     return explore(
         "One bottle or two",
         [
-            Number("times", "Concentrate, times the tank's strength", 100, Scale("1", 1, 300, 1)),
+            Number("times", "Times as strong as the tank", 100, Scale("1", 1, 300, 1)),
             Pick("bottles", "Salts in", 1, [("one bottle", 1), ("two bottles, A and B", 2)]),
         ],
         calculate,
@@ -125,7 +125,7 @@ def meter_panel() -> ExplorePanel:
             Number("strength", "Strength", 50, Scale("percent", 0, 200, 5)),
             Number(
                 "temperature",
-                "Solution, not corrected to 25 °C",
+                "Solution temperature",
                 25,
                 Scale("degC", 5, 35, 1),
                 Scale("degF", 41, 95, 1),

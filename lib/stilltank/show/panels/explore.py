@@ -128,9 +128,9 @@ class _Row(widgets.HBox):
         self.system = system
         words = UNIT_WORDS[scale.unit]
         self.box.description = f"{self.number.label}, {words}" if words else self.number.label
-        self.slider.min, self.slider.max = min(self.slider.min, scale.low), max(self.slider.max, scale.high)
-        self.slider.value = plain
-        self.slider.min, self.slider.max, self.slider.step = scale.low, scale.high, scale.step
+        with self.slider.hold_trait_notifications():  # so that no value is outside its range on the way
+            self.slider.min, self.slider.max, self.slider.step = scale.low, scale.high, scale.step
+            self.slider.value = plain
         self.box.step = scale.step
         self.box.value = plain
         self._following = False
@@ -153,6 +153,7 @@ class _Row(widgets.HBox):
             return
         self._following = True
         scale = self.number.scale(self.system)
+        plain = round(plain, 6)  # a slider's steps leave traces of rounding
         if other is self.box or scale.low <= plain <= scale.high:
             other.value = plain
         self._following = False
@@ -195,7 +196,7 @@ class ExplorePanel(widgets.VBox):
         self.status.add_class("stilltank-sentence")
         self.picture = widgets.HTML()
         heading = widgets.HTML(f'{_LARGE}<p style="font-weight:bold;margin:0">{html.escape(title)}</p>')
-        view = widgets.HBox([self.system, self.large, self.again])
+        view = widgets.HBox([self.system, self.large, self.again], layout=widgets.Layout(grid_gap="1em"))
         super().__init__([heading, *self.rows.values(), view, self.key, self.status, self.picture])
         self._busy = False
         self.refresh()

@@ -11,21 +11,21 @@ from .draft import Draft
 class Keep(widgets.VBox):
     """Save the plan, make its card, and say where both lie; end a chapter's own-tank section with it."""
 
-    def __init__(self, draft: Draft):
-        """``draft``: the plan the learner has been working on."""
+    def __init__(self, draft: Draft, status: Status | None = None):
+        """``draft``: the plan the learner has been working on; ``status``: where a problem is said, if not here."""
         self._draft = draft
+        own = status is None
+        self._status = Status() if status is None else status
         self.button = widgets.Button(
             description="Save the plan and make the card", layout=widgets.Layout(width="20em")
         )
         self._links = widgets.Output()
-        self._status = Status()
         self.button.on_click(lambda _: self._write())
-        super().__init__([self.button, self._links, self._status])
+        super().__init__([self.button, self._links, *([self._status] if own else [])])
 
     def _write(self) -> None:
         from IPython.display import HTML, display
 
-        self._status.value = ""
         try:
             plan, card = self._draft.save()
         except Problem as problem:

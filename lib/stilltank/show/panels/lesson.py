@@ -80,10 +80,13 @@ class _Answer(widgets.VBox):
         else:
             self._box = text_box(label, "", asked.example)
         self._tries = 0
-        self._route = widgets.Button(description="Show me the way", layout=widgets.Layout(width="12em"))
+        self._route = widgets.Button(description="Show me the way", layout=widgets.Layout(min_width="11em"))
         self._feedback = Status()
         self._way = widgets.HTML()
-        super().__init__([self._box, self._feedback, self._route, self._way])
+        row = widgets.HBox(
+            [self._box, self._route], layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em")
+        )
+        super().__init__([row, self._feedback, self._way])
         self._box.observe(lambda _: self._judge(), "value")
         self._route.on_click(lambda _: self._show_way())
         self._say(asked.answer(None))
