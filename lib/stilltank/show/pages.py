@@ -37,6 +37,19 @@ class Passage:
         return {"text/html": self.html, "text/plain": self.text}
 
 
+def listed(sentences: Iterable[str]) -> Passage:
+    """Sentences as a list to show in a notebook.
+
+    Example
+    -------
+    >>> listed(["One.", "Two."]).text
+    'One.\\nTwo.'
+    """
+    kept = list(sentences)
+    items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in kept)
+    return Passage(f"<ul>{items}</ul>", "\n".join(kept))
+
+
 def folded(title: str, sentences: Iterable[str]) -> str:
     """Sentences folded away under a title, as HTML; empty when there are none."""
     items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in sentences)

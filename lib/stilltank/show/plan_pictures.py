@@ -1,13 +1,12 @@
 """What a plan shows: its tank, its solution and its season, as pictures, tables and sentences."""
 
-import html
 from typing import Any
 
 from stilltank.season.plan import Plan
 from stilltank.units import Q, write
 
 from .figures import ElementBars, Picture, SeasonLevel, TankSection
-from .pages import Passage, table
+from .pages import Passage, listed, table
 
 
 def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None = None) -> Picture:
@@ -87,5 +86,4 @@ def acid_measure(dose: Any) -> str:
 
 def weaknesses(plan: Plan) -> Passage:
     """Where the numbers of a plan are weak, as a list to show in a notebook."""
-    items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in plan.weaknesses)
-    return Passage(f"<ul>{items}</ul>", "\n".join(plan.weaknesses))
+    return listed(plan.weaknesses)
