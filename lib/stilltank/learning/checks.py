@@ -132,14 +132,14 @@ def compare(id: str, computed: Any) -> Comparison:
 
 def _cells(item: Comparison) -> tuple[str, ...]:
     row = item.stated
-    # Only the digits of the tolerance: smaller differences between versions do not show.
-    digits = max(0, -math.floor(math.log10(row.tolerance)))
+    # The digits of half the tolerance: enough to see how close, while differences between versions do not show.
+    digits = max(0, -math.floor(math.log10(row.tolerance / 2)))
     return (
         "ok" if item.good else "OFF",
         row.quantity,
         f"{row.stated:.{digits}f}",
         f"{item.computed:.{digits}f}",
-        f"{row.tolerance:g}",
+        f"{row.tolerance:.3g}",
         "" if row.unit == "1" else row.unit,
         row.source[0] if row.source else row.kind,
     )
