@@ -21,6 +21,7 @@ FLOORS = {
     "season": 4,
     "learning": 4,
     "show": 5,
+    "chapters": 5,
     "installation": 6,
     "__main__": 7,
 }

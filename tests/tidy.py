@@ -1,7 +1,7 @@
 """Run each chapter afresh and keep outputs only where a tag asks for them.
 
-``python tests/tidy.py`` rewrites the chapters; with ``--check`` it changes nothing and fails on a difference.
-Names of notebooks may follow. Chapters run in a copy of workbook/, with no personal settings of IPython.
+``python tests/tidy.py`` rewrites the chapters and the list of their digests; with ``--check`` it changes nothing and
+fails on a difference. Names of notebooks may follow. Chapters run in a copy of workbook/, with no personal settings of IPython.
 They may make files named example-..., and touch nothing else.
 """
 
@@ -16,6 +16,7 @@ from pathlib import Path
 
 import nbformat
 from nbclient import NotebookClient
+from stilltank.chapters import LIST, digest
 
 WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
 KEEP = {"nbval-check-output", "keep-figure"}
@@ -92,6 +93,26 @@ def _files(folder):
     return {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
+def listed():
+    """The list of chapters by which the library knows one as shipped; ``sha256sum --check`` reads it too."""
+    root = WORKBOOK.parent
+    return "".join(
+        f"{digest(path.read_bytes())}  {path.relative_to(root).as_posix()}\n" for path in chapters()
+    )
+
+
+def _list_of_chapters(check):
+    path = WORKBOOK.parent / LIST
+    if path.read_text(encoding="ascii") == listed():
+        return 0
+    if check:
+        print(f"{LIST} is not that of these chapters; run python tests/tidy.py")
+        return 1
+    path.write_text(listed(), encoding="ascii", newline="\n")
+    print(f"{LIST}: rewritten")
+    return 0
+
+
 def main(argv=None):
     """Tidy or check; returns 1 when a check finds a difference or a chapter changes files."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
@@ -126,6 +147,7 @@ def main(argv=None):
                 path.write_text(new, encoding="utf-8", newline="\n")
                 print(f"{shown}: rewritten")
         touched = {path.name for path, _ in before.items() ^ _files(copy).items()}
+        wrong += _list_of_chapters(args.check)
         if others := sorted(name for name in touched if not name.startswith("example-")):
             wrong += 1
             print("Running the chapters made or changed files:", *others)

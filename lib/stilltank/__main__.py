@@ -45,6 +45,29 @@ def card(args: argparse.Namespace) -> int:
     return 0
 
 
+def key(args: argparse.Namespace) -> int:
+    """Print the answers that a learner's code gets, for whoever marks them."""
+    from .learning import keys
+    from .learning.codes import learner_code
+
+    known = [(code, keys.key(code, args.chapter)) for code in args.code]  # all of them, or a problem
+    print(keys.OPEN)
+    for code, lines in known:
+        print(f"\nCode {learner_code(code)}", *lines, sep="\n")
+    return 0
+
+
+def again(args: argparse.Namespace) -> int:
+    """Start a chapter again: the shipped notebook comes back, and what was there is kept under a dated name."""
+    from datetime import date
+
+    from . import chapters
+
+    print(*chapters.start_again(args.chapter, args.code, date.today()), sep="\n")
+    print("If JupyterLab shows the chapter, close it there and open it again.")
+    return 0
+
+
 def open_(args: argparse.Namespace) -> int:
     """Open the workbook in JupyterLab; further options go on to JupyterLab."""
     from . import installation
@@ -82,6 +105,12 @@ def _parser() -> argparse.ArgumentParser:
     one = command("card", card)
     one.add_argument("plan", metavar="PLAN.toml", type=Path)
     one.add_argument("page", metavar="CARD.html", type=Path, nargs="?", help="default: beside the plan")
+    one = command("key", key)
+    one.add_argument("code", metavar="CODE", nargs="+", help="for example 7B-12")
+    one.add_argument("--chapter", metavar="NUMBER", help="for example 01; default: all chapters")
+    one = command("again", again)
+    one.add_argument("chapter", metavar="NUMBER", help="for example 01")
+    one.add_argument("code", metavar="CODE", nargs="?", default="", help="clear the answers of this code too")
     return parser
 
 

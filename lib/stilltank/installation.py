@@ -3,6 +3,7 @@
 Packages are imported where they are used: what cannot be loaded is a finding, not the end of the examination.
 """
 
+import contextlib
 import itertools
 import os
 import re
@@ -239,6 +240,11 @@ def open_lab(args: list[str]) -> None:
         from .units import Problem
 
         raise Problem(f"{found.part.capitalize()}: {found.said} {found.remedy}")
+    from . import chapters as notebooks
+    from .units import Problem
+
+    with contextlib.suppress(Problem):  # without a copy of the chapters the workbook still opens
+        notebooks.keep(WORKBOOK.parent)
     command = [sys.executable, "-m", "jupyterlab", str(WORKBOOK), f"--LabApp.default_url=/lab/tree/{FIRST}"]
     if os.environ.get("CI") and hasattr(os, "geteuid") and os.geteuid() == 0:
         command.append("--allow-root")  # elsewhere JupyterLab asks for it, and is right to
