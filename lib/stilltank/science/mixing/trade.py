@@ -11,7 +11,7 @@ from ..solution import Solution, Water
 from .salts import mix
 
 _SALTS = ("multi-nutrient fertiliser", "magnesium sulfate heptahydrate", "calcium nitrate fertiliser")
-_GRADE = "multi-nutrient fertiliser 5-12-26"
+_GRADE = "multi-nutrient fertiliser, low nitrogen"
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,7 +61,7 @@ def trade_two_ways(water: Water | None = None) -> TwoWays:
       calcium nitrate fertiliser: 35.95 g by bottles, 36 g weighed, -0.14 %
 
     Limits: per US gallon of finished solution. Poured on top of a full gallon, 40 mL make it 1.05 % weaker, and
-    the ways are then 1.2 % apart. The multi-nutrient fertiliser is taken as 5-12-26.
+    the ways are then 1.2 % apart. The multi-nutrient fertiliser is the invented low-nitrogen one.
     Source: common practice of the trade, without source; data/mixing.csv.
     """
     number = tables.number
