@@ -165,9 +165,18 @@ def test_faults_of_a_file_are_sentences(tmp_path):
     (tmp_path / "old.csv").write_bytes("a,b\nGefäß,2\n".encode("latin-1"))
     with pytest.raises(Unreadable, match=r"old.csv, line 2: a letter is stored in an old way.*CSV UTF-8"):
         read_text(tmp_path / "old.csv", "the log")
-    (tmp_path / "sheet.xlsx").write_bytes(b"PK\x03\x04\x00\x00")
-    with pytest.raises(Unreadable, match=r"is not a text file. Save it as CSV"):
-        read_text(tmp_path / "sheet.xlsx", "the log")
+    for name, raw, kind, remedy in (
+        ("sheet.xlsx", b"PK\x03\x04\0\0", "CSV", "spreadsheet program, save it as CSV"),
+        ("sheet.xls", b"\xd0\xcf\x11\xe0\0", "CSV", "spreadsheet program, save it as CSV"),
+        ("report.pdf", b"%PDF-1.7\n\0", "CSV", "a picture or a PDF must be typed in"),
+        ("plan.toml", b"\x89PNG\r\n\x1a\n\0", "TOML", "Give a TOML file: plain text"),
+    ):
+        (tmp_path / name).write_bytes(raw)
+        with pytest.raises(Unreadable, match=rf"{name} is not a text file\. .*{remedy}"):
+            read_text(tmp_path / name, "the log", kind)
+    (tmp_path / "old.toml").write_bytes('name = "Gefäß"\n'.encode("latin-1"))
+    with pytest.raises(Unreadable, match=r"old.toml, line 1: .*Save the file again as UTF-8 text"):
+        read_text(tmp_path / "old.toml", "the tank plan", "TOML")
     with pytest.raises(Unreadable, match="could not be opened"):
         read_text("a\0b", "the log")
 

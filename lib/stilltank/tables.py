@@ -201,7 +201,7 @@ def _entry(name: str, row: dict[str, str], place: str) -> Entry:
     )
 
 
-def read_text(path: str | os.PathLike[str], what: str) -> str:
+def read_text(path: str | os.PathLike[str], what: str, kind: str = "CSV") -> str:
     """Read a person's text file: UTF-8, with or without a byte-order mark, any line ends; never changes it.
 
     Parameters
@@ -209,6 +209,7 @@ def read_text(path: str | os.PathLike[str], what: str) -> str:
     path : path of the file
     what : str
         What the file is to the person, for the sentence: ``"the water report"``.
+    kind : "CSV" or "TOML"; what the file should be
 
     Returns
     -------
@@ -245,15 +246,25 @@ def read_text(path: str | os.PathLike[str], what: str) -> str:
     else:
         encoding = "utf-8-sig"
         if b"\0" in raw:
-            raise Unreadable(f"{named} is not a text file. Save it as CSV, and try again.")
+            raise Unreadable(f"{named} is not a text file. {_not_text(path, raw, kind)}")
     try:
         text = raw.decode(encoding)
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
+        said = "CSV UTF-8" if kind == "CSV" else "UTF-8 text"
         raise Unreadable(
-            f"{named}, line {line}: a letter is stored in an old way. Save the file again as CSV UTF-8."
+            f"{named}, line {line}: a letter is stored in an old way. Save the file again as {said}."
         ) from None
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _not_text(path: Path, raw: bytes, kind: str) -> str:
+    """What to do with a file that is no text, by what it is and what is wanted."""
+    if kind != "CSV":
+        return f"Give a {kind} file: plain text, as a text editor shows and saves it."
+    if path.suffix.lower() in (".xls", ".xlsx", ".xlsm", ".ods") or raw.startswith(b"PK"):
+        return "Open it in the spreadsheet program, save it as CSV, and give that file."
+    return "Give a table as CSV: a picture or a PDF must be typed in first."
 
 
 def read_rows(path: Path, columns: tuple[str, ...]) -> Iterator[tuple[int, dict[str, str]]]:
