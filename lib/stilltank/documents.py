@@ -2,13 +2,17 @@
 
 import re
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
+from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import Any, ClassVar
 
 from .tables import read_text
 from .units import Problem, Q, Unreadable, read
+
+# What stands before the equals sign: names, bare or between quotation marks, parted by dots.
+_ASSIGNED = re.compile(r"""\s*((?:"(?:[^"\\]|\\.)*"|'[^']*'|[\w-]+|\s*\.\s*)+)\s*=""")
 
 
 class DocumentFault(Problem):
@@ -27,13 +31,7 @@ class Section:
     def __contains__(self, key: str) -> bool:
         return key in self._values
 
-    @property
-    def name(self) -> str:
-        """The section's name, as it stands between the brackets."""
-        return ".".join(self._path)
-
-    def keys(self) -> Iterator[str]:
-        """The keys that stand in the section."""
+    def __iter__(self) -> Iterator[str]:
         return iter(self._values)
 
     def fault(self, key: str, what: str) -> DocumentFault:
@@ -43,10 +41,13 @@ class Section:
     def get(self, key: str, kinds: type | tuple[type, ...], example: str) -> Any:
         """The value of ``key``, which must be of one of ``kinds``.
 
-        Raises DocumentFault when it is missing or of another kind; ``example`` is what to write.
+        Raises DocumentFault when it is missing, misspelt or of another kind; ``example`` is what to write.
         """
         self._used.add(key)
         if key not in self._values:
+            unread = [other for other in self._values if other not in self._used | self._document.alike]
+            if near := _near(key, unread, 0.8):
+                raise self.fault(near, f"`{near}` is not a word this section knows. Did you mean `{key}`?")
             raise self.fault(key, f"`{key}` is missing. Add a line such as: {key} = {example}")
         value = self._values[key]
         if not isinstance(value, kinds) or (isinstance(value, bool) and kinds is not bool):
@@ -60,10 +61,13 @@ class Section:
     def texts(self, key: str, example: str) -> list[str]:
         """A list of words, each between quotation marks."""
         found = self.get(key, list, f'["{example}"]')
-        if not all(isinstance(item, str) for item in found):
-            raise self.fault(
-                key, f'each part of `{key}` stands between quotation marks: {key} = ["{example}"]'
-            )
+        for item in found:
+            if not isinstance(item, str):
+                raise self.fault(
+                    key,
+                    f"`{key}` holds {_shown(item)}; each part stands between quotation marks: "
+                    f'{key} = ["{example}"]',
+                )
         return found
 
     def number(self, key: str, example: float) -> float:
@@ -82,46 +86,45 @@ class Section:
         value = self.get(key, date, example)
         return date(value.year, value.month, value.day)
 
-    def quantity(self, key: str, kind: str, example: str) -> Any:
-        """A quantity, or a list of them, written with its unit between quotation marks."""
-        value = self.get(key, (str, list), f'"{example}"')
+    def quantity(self, key: str, kind: str, example: str, many: bool = False) -> Any:
+        """A quantity, or with ``many`` a list of them, written with its unit between quotation marks."""
+        shown = f'["{example}"]' if many else f'"{example}"'
+        value = self.get(key, list if many else str, shown)
         try:
-            if isinstance(value, str):
+            if not many:
                 return read(value, kind)
             quantities = [read(str(item), kind) for item in value]
         except Problem as error:
-            raise self.fault(key, f'`{key}`: {error} Write it as: {key} = "{example}"') from error
+            raise self.fault(key, f"`{key}`: {error} Write it as: {key} = {shown}") from error
         if not quantities:
-            raise self.fault(key, f"`{key}` is an empty list.")
+            raise self.fault(key, f"`{key}` is an empty list. Write: {key} = {shown}")
         unit = str(quantities[0].units)
         return Q([item.m_as(unit) for item in quantities], unit)
 
-    def using(self, key: str, make: Callable[[], Any]) -> Any:
-        """What ``make`` returns; a Problem it raises gets the line of ``key``."""
+    def using(self, keys: Sequence[str], make: Callable[[], Any]) -> Any:
+        """What ``make`` returns; a Problem it raises gets the line of the key it names, else of the last one."""
         try:
             return make()
         except DocumentFault:
             raise
         except Problem as error:
-            raise self.fault(key, str(error)) from error
+            words = str(error).replace("_", " ")
+            named = (key for key in keys if re.search(rf"\b{re.escape(key.replace('_', ' '))}\b", words))
+            raise self.fault(next(named, keys[-1]), str(error)) from error
 
     def nothing_else(self) -> None:
         """Refuse keys that nothing has read: a typing error must not be lost.
 
-        Raises DocumentFault naming the first one, with near names.
+        Raises DocumentFault naming the first one, with a near name.
         """
-        import difflib
-
         for key in self._values:
             if key not in self._used:
-                near = difflib.get_close_matches(key, self._used, n=1, cutoff=0.5)
-                known = f"Known here: {', '.join(sorted(self._used))}."
-                hint = f"Did you mean `{near[0]}`?" if near else known
+                hint = _hint(key, sorted(self._used), "Known here")
                 raise self.fault(key, f"`{key}` is not a word this section knows. {hint}")
 
 
 class Document:
-    """A file being read; a kind of file is a subclass that fills in the four words below.
+    """A file being read; a kind of file is a subclass that fills in the words below.
 
     Parameters
     ----------
@@ -142,35 +145,47 @@ class Document:
     remedy: ClassVar[str] = "make it again"
     newest: ClassVar[int] = 1
     faulty: ClassVar[type[DocumentFault]] = DocumentFault
+    # Words that look alike, of which none is another one misspelt.
+    alike: ClassVar[frozenset[str]] = frozenset()
     # For each older format, the step from its values to those of the next one.
     upgrades: ClassVar[Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]]] = {}
 
     def __init__(self, path: Path | str):
         self.path = Path(path)
         try:
-            self._text = read_text(self.path, f"the {self.called}")
+            self._text = read_text(self.path, f"the {self.called}", "TOML")
         except Unreadable as error:
             raise self.faulty(str(error)) from None
         try:
             self.values = tomllib.loads(self._text)
-        except (ValueError, RecursionError) as error:
-            raise self.faulty(
-                f"{self.path.name} cannot be read: {error}. "
-                'A line looks like: height = "30 cm"   (words and quantities between quotation marks).'
-            ) from error
+        except RecursionError:
+            raise self.faulty(f"{self.path.name} cannot be read: it holds brackets in brackets.") from None
+        except ValueError as error:
+            raise self._not_toml(str(error)) from error
         version = self.values.get("format")
         if version is None:
             raise self.faulty(
                 f"{self.path.name} has no line `format = {self.newest}`; is it a {self.called}?"
             )
-        while version in self.upgrades and version != self.newest:
+        while type(version) is int and version != self.newest and version in self.upgrades:
             self.values = self.upgrades[version](self.values)
             version += 1
-        if version != self.newest or isinstance(version, bool):
-            raise self.faulty(
-                f"{self.path.name} is written in format {_shown(version)}, and this version reads format "
-                f"{self.newest}. Open it with the version that made it, or {self.remedy}."
+        if type(version) is not int or version != self.newest:
+            raise self.fault(
+                (),
+                "format",
+                f"this {self.called} is written in format {_shown(version)}, and this version reads format "
+                f"{self.newest}. Open it with the version that made it, or {self.remedy}.",
             )
+
+    def _not_toml(self, what: str) -> DocumentFault:
+        line = len(self._text.splitlines())
+        if found := re.fullmatch(r"(.*) \(at (?:line (\d+), column \d+|end of document)\)", what, re.DOTALL):
+            what, line = found[1], int(found[2] or line)
+        return self.faulty(
+            f"{self.path.name}, line {line}: this cannot be read: {what}. "
+            'A line looks like: height = "30 cm"   (words and quantities between quotation marks).'
+        )
 
     def section(self, *path: str) -> Section:
         """The section at ``path``: ``section("tank")`` for [tank]; ``section()`` for the lines before any.
@@ -181,8 +196,8 @@ class Document:
         for part in path:
             values = values.get(part) if isinstance(values, dict) else None
         if not isinstance(values, dict):
-            raise self.faulty(
-                f"{self.path.name} has no section [{'.'.join(path)}]. Add it, or {self.remedy}."
+            raise self.fault(
+                path[:-1], path[-1], f"there is no section [{'.'.join(path)}]. Add it, or {self.remedy}."
             )
         return Section(
             self, path, {key: value for key, value in values.items() if not isinstance(value, dict)}
@@ -205,53 +220,80 @@ class Document:
                 )
         return {key: self.section(*path, key) for key in values}
 
-    def only(self, *names: str) -> None:
-        """Refuse sections and loose lines other than these.
+    def only(self, *known: str) -> None:
+        """Refuse loose lines and sections other than these, at any depth.
 
-        Raises DocumentFault naming the first one.
+        ``"water.ions"`` stands for a section inside another, ``"answers.*"`` for all that are inside one.
+        Raises DocumentFault naming the first one, with a near name.
         """
-        for key in self.values:
-            if key not in names:
-                raise self.fault(
-                    (), key, f"[{key}] is not a part of a {self.called}. Known: {', '.join(names)}."
-                )
+        plain = [name for name in known if "*" not in name]
+
+        def check(path: tuple[str, ...], key: str) -> None:
+            full = ".".join((*path, key))
+            if not any(fnmatchcase(full, name) for name in known):
+                hint = _hint(full, plain, "Known")
+                raise self.fault(path, key, f"`{full}` is not a part of a {self.called}. {hint}")
+
+        def walk(path: tuple[str, ...], values: dict[str, Any]) -> None:
+            for key, value in values.items():
+                if not path or isinstance(value, dict):
+                    check(path, key)
+            for key, value in values.items():
+                if isinstance(value, dict):
+                    walk((*path, key), value)
+
+        walk((), self.values)
 
     def fault(self, path: tuple[str, ...], key: str, what: str) -> DocumentFault:
         """The fault ``what`` with the line where ``key`` stands, or where its section begins."""
-        line = self._line(path, key)
+        line = self._line((*path, key))
         place = f", line {line}" if line else ""
         return self.faulty(f"{self.path.name}{place}: {what}")
 
-    def _line(self, path: tuple[str, ...], key: str) -> int | None:
-        current: tuple[str, ...] = ()
-        found = None
+    def _line(self, path: tuple[str, ...]) -> int | None:
+        """Where ``path`` stands, however it is written; else where the innermost part around it begins."""
+        heading: tuple[str, ...] = ()
+        found, best = None, (0, False)
         for number, line in enumerate(self._text.splitlines(), 1):
-            if header := _header(line):
-                current = header
-                if current == path or current[: len(path) + 1] == (*path, key):
-                    found = found or number
-            elif current == path and (match := _KEY.match(line)) and key in match.groups():
-                return number
+            if line.lstrip().startswith("[") and (names := _names(line)):
+                here = heading = names
+            elif assigned := _ASSIGNED.match(line):
+                here = (*heading, *_names(f"{assigned[1]} = 0"))
+            else:
+                continue
+            shared = next(
+                (n for n, pair in enumerate(zip(here, path, strict=False)) if pair[0] != pair[1]),
+                min(len(here), len(path)),
+            )
+            # a line of the part itself goes before one of something inside it
+            if shared and (fits := (shared, shared == len(here))) > best:
+                found, best = number, fits
         return found
 
 
-_KEY = re.compile(r"""\s*(?:"([^"]*)"|'([^']*)'|([\w-]+))\s*=""")
-
-
-def _header(line: str) -> tuple[str, ...] | None:
-    """The path in a [section] line; None for any other line."""
-    if not line.lstrip().startswith("["):
-        return None
+def _names(line: str) -> tuple[str, ...]:
+    """The names, outermost first, in a heading or before an equals sign; none for any other line."""
     try:
         values: Any = tomllib.loads(line)
     except tomllib.TOMLDecodeError:
-        return None
-    path = []
-    while values:
-        key, values = next(iter(values.items()))
-        path.append(key)
+        return ()
+    names = []
+    while isinstance(values, dict) and values:
+        name, values = next(iter(values.items()))
+        names.append(name)
         values = values[0] if isinstance(values, list) else values
-    return tuple(path)
+    return tuple(names)
+
+
+def _near(word: str, known: Sequence[str], cutoff: float) -> str | None:
+    import difflib
+
+    return next(iter(difflib.get_close_matches(word, known, n=1, cutoff=cutoff)), None)
+
+
+def _hint(word: str, known: Sequence[str], said: str) -> str:
+    near = _near(word, known, 0.5)
+    return f"Did you mean `{near}`?" if near else f"{said}: {', '.join(known)}."
 
 
 def _shown(value: Any) -> str:

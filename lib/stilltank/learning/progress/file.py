@@ -37,7 +37,7 @@ class ProgressFile(Document):
 def _chapter(section: Section) -> dict[str, Any]:
     section.text("state", "started")
     section.count("round", 1)
-    return {key: section.get(key, object, "1") for key in section.keys()}  # noqa: SIM118 (no mapping)
+    return {key: section.get(key, object, "1") for key in section}
 
 
 def _answer(document: Document, name: str, section: Section) -> dict[str, Any]:
@@ -46,7 +46,7 @@ def _answer(document: Document, name: str, section: Section) -> dict[str, Any]:
     section.text("state", "right")
     if "based_on" in document.values["answers"][name]:
         based_on = document.section("answers", name, "based_on")
-        for key in based_on.keys():  # noqa: SIM118 (no mapping)
+        for key in based_on:
             based_on.text(key, "45 L")
     return copy.deepcopy(document.values["answers"][name])
 
@@ -55,7 +55,7 @@ def _guess(section: Section) -> dict[str, Any]:
     for key in GUESS:
         section.text(key, "...")
     section.text("chapter", "01")
-    return {key: section.get(key, object, "...") for key in section.keys()}  # noqa: SIM118 (no mapping)
+    return {key: section.get(key, object, "...") for key in section}
 
 
 def read_file(path: Path) -> dict[str, Any]:
@@ -65,14 +65,14 @@ def read_file(path: Path) -> dict[str, Any]:
     """
     try:
         document = ProgressFile(path)
-        document.only("format", "code", "library", "plan", *TABLES)
+        document.only("format", "code", "library", "plan", *TABLES, *(f"{name}.*" for name in TABLES[1:]))
         top = document.section()
         settings: dict[str, str] = {}
         if "settings" in document.values:
             section = document.section("settings")
-            settings = {key: section.text(key, "US") for key in section.keys()}  # noqa: SIM118 (no mapping)
+            settings = {key: section.text(key, "US") for key in section}
         return {
-            "code": top.using("code", lambda: learner_code(top.text("code", "7B-12"))),
+            "code": top.using(["code"], lambda: learner_code(top.text("code", "7B-12"))),
             "library": top.text("library", __version__),
             "plan": top.text("plan", "my-tank.toml") if "plan" in top else "",
             "settings": settings,

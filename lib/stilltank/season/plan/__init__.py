@@ -1,6 +1,7 @@
 """The tank plan: what was chosen for one tank and one season, what follows from it, and its file."""
 
-from .document import PlanFault
-from .making import CheckDay, Plan, TraceStock
+from .making import Plan
+from .results import CheckDay, TraceStock
+from .sections import PlanFault
 
 __all__ = ["CheckDay", "Plan", "PlanFault", "TraceStock"]

@@ -1,4 +1,4 @@
-"""Between a plan and the sections of its file."""
+"""The tank plan as a file: plain TOML, every quantity with its unit, every fault named with its line."""
 
 import dataclasses
 import functools
@@ -7,18 +7,24 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+import tomli_w
 
+from stilltank.documents import Document, DocumentFault, Section
 from stilltank.science import mixing, ph, tank, weather
 from stilltank.science.crop import crop, names
 from stilltank.science.solution import ions
 from stilltank.units import Problem, Q, Quantity
 
 from .choosing import a_day, a_ph, a_record, a_tank, some_plants
-from .document import Document, Section
 
 if TYPE_CHECKING:
     from .making import Plan
 
+_HEADER = """\
+# Still Tank Workbook: the plan of one tank, for one season.
+# Plain text: change a value, keep its unit, and open the plan again. The order of the lines does not matter.
+
+"""
 SHAPES = {
     "box": tank.Box,
     "tapered box": tank.TaperedBox,
@@ -29,6 +35,19 @@ SHAPES = {
 _UNITS = {"lid_area": "cm^2", "empty_mass": "kg", "volumes": "L"}  # other sizes are lengths, in cm
 _EXTRAS = ("net_pot_depth", "lid_area", "empty_mass")  # what every shape may have
 _READ_AS = {"lid_area": "area", "empty_mass": "mass", "volumes": "volume"}
+
+
+class PlanFault(DocumentFault):
+    """A plan file cannot be used; the sentence names the line and what to write instead."""
+
+
+class PlanFile(Document):
+    """The file as it is read."""
+
+    called = "tank plan"
+    remedy = "make the plan again in chapter 0"
+    faulty = PlanFault
+    alike = frozenset({"latitude", "altitude"})
 
 
 def _said(name: str, value: Any) -> Any:
@@ -54,7 +73,7 @@ def _record(plan: "Plan", folder: Path) -> str:
         return Path(plan.record).resolve().as_posix()
 
 
-def sections_of(plan: "Plan", folder: Path) -> dict[str, Any]:
+def as_text(plan: "Plan", folder: Path) -> str:
     """The choices of a plan, as a file in ``folder`` holds them.
 
     Raises Problem where the file has no words for a choice: it would be lost.
@@ -89,7 +108,8 @@ def sections_of(plan: "Plan", folder: Path) -> dict[str, Any]:
         water["notes"] = list(plan.water.notes)
     if plan.water.conductivity_measured is not None:
         water["conductivity"] = f"{plan.water.conductivity_measured.m_as('mS/cm'):.10g} mS/cm"
-    return {
+    sections = {
+        "format": PlanFile.newest,
         "name": plan.name,
         "tank": {"name": plan.tank.name, "shape": shape, **sizes},
         "plants": {"crop": plan.plants.crop.name, "count": plan.plants.count},
@@ -103,6 +123,7 @@ def sections_of(plan: "Plan", folder: Path) -> dict[str, Any]:
         "water": water,
         "season": {"start": plan.start, "acid": plan.acid, "target_ph": plan.target_ph},
     }
+    return _HEADER + tomli_w.dumps(sections)
 
 
 def _read_tank(section: Section) -> tank.Tank:
@@ -148,9 +169,9 @@ def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str]:
 
 
 def _read_water(document: Document) -> mixing.Water:
-    section, ions, unknown = (document.section(name) for name in ("water", "water.ions", "water.unknown"))
+    section, ions, unknown = (document.section("water", *part) for part in ((), ("ions",), ("unknown",)))
     parts: dict[str, Any] = {}
-    for key in ions.keys():  # noqa: SIM118
+    for key in ions:
         parts[key] = ions.quantity(key, "concentration", "1.2 mmol/L")
         ions.using([key], lambda: mixing.Water(parts))
     said: dict[str, Any] = {
@@ -168,8 +189,8 @@ def _read_water(document: Document) -> mixing.Water:
             parts,
             **said,
             name=section.text("name", "tap water"),
-            unknown={key: unknown.text(key, "9 mg/L") for key in unknown.keys()},  # noqa: SIM118
-            notes=section.texts("notes") if "notes" in section else (),
+            unknown={key: unknown.text(key, "9 mg/L") for key in unknown},
+            notes=tuple(section.texts("notes", "what a reader should know")) if "notes" in section else (),
         ),
     )
     section.nothing_else()
@@ -186,7 +207,7 @@ def plan_from(cls: "type[Plan]", document: Document) -> "Plan":
     )
     name = document.values.get("name", "")
     if not isinstance(name, str):
-        raise document.fault("", "name", '`name` must stand between quotation marks, as name = "Tub A".')
+        raise document.fault((), "name", '`name` must stand between quotation marks, as name = "Tub A".')
     chosen = _read_tank(document.section("tank"))
     site, record = _read_site(document.section("site"), document.path.parent)
     water = _read_water(document)
