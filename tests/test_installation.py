@@ -278,6 +278,7 @@ def became(monkeypatch, tmp_path):
     monkeypatch.setenv("JUPYTER_CONFIG_PATH", "")
     monkeypatch.setattr(installation.os, "execv", lambda _, words: commands.append(words))
     monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
+    monkeypatch.setattr("stilltank.chapters.keep", lambda root: 0)
     return commands
 
 
@@ -286,6 +287,22 @@ def test_open_starts_at_chapter_0_and_passes_options_on(became):
     assert became[0][1:3] == ["-m", "jupyterlab"]
     assert "--LabApp.default_url=/lab/tree/00_start_here.ipynb" in became[0]
     assert became[0][-3:] == ["--no-browser", "--port", "0"]
+
+
+def test_open_keeps_the_chapters_as_shipped_first(became, monkeypatch):
+    monkeypatch.setattr("stilltank.chapters.keep", became.append)
+    command.main(["open"])
+    assert became[0] == installation.ROOT
+    assert len(became) == 2
+
+
+@pytest.mark.usefixtures("became")
+def test_open_goes_on_when_no_chapter_can_be_kept(monkeypatch):
+    def full(root):
+        raise Problem("no room")
+
+    monkeypatch.setattr("stilltank.chapters.keep", full)
+    assert command.main(["open"]) == 0
 
 
 def test_open_asks_no_other_computer_for_news(became, monkeypatch):

@@ -7,14 +7,20 @@ import json
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
 import tidy
-from stilltank.learning import checks
+from stilltank import tables
+from stilltank.learning import bank, checks
+from stilltank.learning.questions import ChoiceQuestion
 
 CHAPTERS = tidy.chapters()
 EACH = pytest.mark.parametrize("path", CHAPTERS, ids=lambda path: path.stem)
+LATER = pytest.mark.parametrize(
+    "path", [each for each in CHAPTERS if each.name >= "01"], ids=lambda path: path.stem
+)
 LONGEST_CELL = 12  # lines; a cell calls the library, and the sum can be read at one glance
 LARGEST_FILE = 200_000  # bytes; check tables and a few small figures
 
@@ -73,8 +79,12 @@ def test_each_stored_check_is_ok(path):
     marked = [cell for cell in cells(path, "code") if "nbval-check-output" in tags(cell)]
     assert marked, "no stated check in this chapter"
     for cell in marked:
-        _, *lines, cited = printed(cell).splitlines()
-        assert cited.startswith("Sources: "), printed(cell)
+        before, head, table = printed(cell).partition("    quantity ")
+        assert head, "the cell prints no table"
+        lines = table.splitlines()[1:]
+        if not all(line.endswith("  common practice") for line in lines):
+            *lines, cited = lines
+            assert cited.startswith("Sources: "), printed(cell)
         assert all(line.startswith("ok ") for line in lines), printed(cell)
         assert len(lines) == len(re.findall(r"^\s*check\(", source(cell), re.MULTILINE)) > 0, source(cell)
 
@@ -149,6 +159,103 @@ def test_links_between_files_lead_somewhere(path):
     for target in re.findall(r"\]\(([^)#\s]+)", prose(path)):
         if "://" not in target:
             assert (path.parent / target).exists(), target
+
+
+# What the chapters have in common; shared/chapter-template.ipynb shows it, tests/test_template.py holds the order.
+
+
+def calls(path, name):
+    """The calls of ``panels.name`` in a chapter, as nodes."""
+    found = [node for cell in cells(path, "code") for node in ast.walk(python(cell))]
+    return [
+        node
+        for node in found
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and isinstance(node.func.value, ast.Name)
+        and node.func.value.id == "panels"
+        and re.fullmatch(name, node.func.attr)
+    ]
+
+
+def ids(path, name):
+    """The ids that a chapter gives to ``panels.questions``, ``worked`` or ``predict``."""
+    given = [argument for call in calls(path, name) for argument in call.args[1:]]
+    if name != "questions":
+        given = [call.args[1] for call in calls(path, name)]
+    return [ast.literal_eval(each) for each in given]
+
+
+def cautions(path):
+    return re.findall(r"^>\s*\*\*Caution.*$", prose(path), re.MULTILINE)
+
+
+@EACH
+def test_a_caution_has_the_shared_wording(path):
+    wording = tomllib.loads((tidy.WORKBOOK.parent / "shared" / "cautions.toml").read_text(encoding="utf-8"))
+    known = {f"> **Caution: {each['title']}.** {each['short']}" for each in wording.values()}
+    assert cautions(path), "no caution at all"
+    for line in cautions(path):
+        assert line in known, line
+
+
+@EACH
+def test_every_id_stands_in_the_bank(path):
+    for id in ids(path, "questions"):
+        assert id in bank.questions(), id
+    for id in ids(path, "worked"):
+        assert id in bank.examples(), id
+    for id in ids(path, "predict"):
+        assert id.startswith(f"{path.name[:2]}-"), id
+    used = [id for name in ("questions", "worked", "predict") for id in ids(path, name)]
+    assert len(used) == len(set(used)), "asked twice"
+
+
+@LATER
+def test_a_chapter_has_enough_to_do(path):
+    number = path.name[:2]
+    own = [bank.find(id) for id in ids(path, "questions") if bank.find(id).chapter == number]
+    choices = [each for each in own if isinstance(each, ChoiceQuestion)]
+    assert len(own) - len(choices) >= 8
+    assert len(choices) >= 2
+    assert len([id for id in ids(path, "worked") if bank.find(id, "EXAMPLES").chapter == number]) >= 2
+    explored = {call.func.attr for call in calls(path, r"\w+_panel") if "draft" not in ast.unparse(call)}
+    assert len(explored) >= 3, f"panels apart from the learner's own tank: {explored}"
+    assert ids(path, "predict")
+    assert calls(path, "Draft")
+    assert calls(path, "Keep"), "the chapter ends with the learner's own tank"
+
+
+@LATER
+def test_three_questions_come_from_earlier_chapters(path):
+    first = calls(path, "questions")[0]
+    chapters = [bank.find(ast.literal_eval(each)).chapter for each in first.args[1:]]
+    assert len(chapters) == 3
+    assert all(chapter < path.name[:2] for chapter in chapters), chapters
+
+
+@EACH
+def test_a_chapter_states_its_minutes_as_the_readme_does(path):
+    stated = re.findall(r"\*\*Minutes:\*\* (\d+)", prose(path))
+    assert len(stated) == 1, stated
+    assert 5 <= int(stated[0]) <= 45
+    readme = (tidy.WORKBOOK.parent / "README.md").read_text(encoding="utf-8")
+    row = next((line for line in readme.splitlines() if path.name in line and line.startswith("|")), "")
+    assert row.rstrip("| ").rpartition("|")[2].strip() == stated[0], f"README.md says {row!r}"
+
+
+@EACH
+def test_a_chapter_names_its_sources(path):
+    part = re.search(r"^## Sources\n+(.+)", prose(path), re.MULTILINE | re.DOTALL)
+    assert part
+    assert "data/sources.csv" in part[1]
+    cited = re.findall(r"([A-Z]\w+)(?: et al\.)? \(([\d, ]+)\)", part[1])
+    assert cited, "no publication is named as Author (year)"
+    for author, years in cited:
+        for year in years.split(", "):
+            assert any(
+                author in each.citation and year in each.citation for each in tables.sources().values()
+            ), f"{author} ({year}) is not in data/sources.csv"
 
 
 # The tests of the tests: nbval compares nothing without a count, so that it catches is not taken on trust.

@@ -1,8 +1,8 @@
 """Run each chapter afresh and keep outputs only where a tag asks for them.
 
 ``python tests/tidy.py`` rewrites the chapters and the list of their digests; with ``--check`` it changes nothing and
-fails on a difference. Names of notebooks may follow. Chapters run in a copy of workbook/, with no personal settings of IPython.
-They may make files named example-..., and touch nothing else.
+fails on a difference. Names of notebooks may follow. Chapters run in a copy of workbook/, with no personal settings
+of IPython. They may make files named example-..., and touch nothing else.
 """
 
 import argparse
