@@ -28,6 +28,7 @@ from .recipes import Recipe, recipe_solution, recipe_targets, recipes, weigh_out
 from .report import demo_water, demo_waters, read_water
 from .rounding import Weighable, weighable
 from .salts import Salt, mix, salt, salts, usual_salts
+from .standard import meter_standard
 from .stocks import Stock, Stocks, dose, stocks, strength_of
 from .strengths import Clouding, MeterReading, clouding, meter_reading
 from .trade import TwoWays, trade_two_ways
@@ -72,6 +73,7 @@ __all__ = [
     "label_against_formula",
     "liquid_acid",
     "meter_reading",
+    "meter_standard",
     "mix",
     "one_bottle",
     "ppm_reading",
