@@ -43,7 +43,7 @@ def meter_standard(temperature: Any = None, each: str = "kilogram") -> Any:
     Example
     -------
     >>> round(meter_standard(Q(25, "degC"), "litre").m_as("uS/cm"))
-    1412
+    1413
 
     Limits: between the table's temperatures runs a smooth curve. A meter that compensates shows the value of 25 °C.
     Source: CRC Handbook, standard KCl solutions; 20 and 25 °C read in a secondary copy, the others from memory. By the
