@@ -79,7 +79,7 @@ def test_each_stored_check_is_ok(path):
     marked = [cell for cell in cells(path, "code") if "nbval-check-output" in tags(cell)]
     assert marked, "no stated check in this chapter"
     for cell in marked:
-        before, head, table = printed(cell).partition("    quantity ")
+        _, head, table = printed(cell).partition("    quantity ")
         assert head, "the cell prints no table"
         lines = table.splitlines()[1:]
         if not all(line.endswith("  common practice") for line in lines):
