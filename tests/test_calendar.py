@@ -99,10 +99,31 @@ def test_every_crop_gives_a_schedule(name):
     plan = calendar.schedule(name, NEW_YORK, sow="2026-04-20")
     window = plan.first_flower
     assert plan.sow < plan.transplant <= window.early <= window.expected <= window.late
-    assert window.expected <= plan.end
+    assert window.late <= plan.end
     assert plan.event == ("first harvest" if name in ("lettuce", "basil") else "first flower")
     assert plan.event in str(plan)
     assert plan.time_in_tank.m_as("day") == (plan.end - plan.transplant).days
+
+
+def test_the_tank_is_free_only_after_the_late_first_flower():
+    """Lettuce is cut once, 95 days from sowing at the latest (Kratky; FAO-56 Table 11) and a week to eat it."""
+    lettuce = calendar.schedule("lettuce", NEW_YORK, sow="2026-04-20")
+    assert lettuce.end == lettuce.sow + (95 + 7) * DAY
+    # at a steady 9 degC snapdragon spreads little: four weeks of harvest reach beyond the late first flower
+    steadily = calendar.schedule("snapdragon", steady(9), sow="2026-07-15")
+    assert steadily.end == steadily.first_flower.expected + 28 * DAY > steadily.first_flower.late
+    # in autumn a slow year waits for spring, long after an early one has flowered and gone
+    autumn = calendar.schedule("snapdragon", NEW_YORK, sow="2026-08-20")
+    assert autumn.first_flower.late > autumn.first_flower.expected + 28 * DAY
+    assert autumn.end == autumn.first_flower.late
+
+
+def test_a_crop_is_cut_once_or_again():
+    again = dataclasses.replace(crop.crop("lettuce"), cut="again")
+    plan = calendar.schedule(again, NEW_YORK, sow="2026-04-20")
+    assert plan.end == plan.first_flower.late == plan.sow + 95 * DAY  # 49 + 7 days would be earlier
+    with pytest.raises(Problem, match='"once" or "again"'):
+        dataclasses.replace(again, cut="often")
 
 
 def test_crops_without_thermal_time_say_so():
@@ -198,9 +219,10 @@ def test_five_weeks_in_the_tank_and_one_harvest_a_week_need_five_tanks():
 @settings(deadline=None)
 def test_tanks_needed_counts_the_fullest_day(batches):
     day0 = np.datetime64("2026-01-01")
-    starts = [day0 + start for start, _ in batches]
-    ends = [day0 + start + length for start, length in batches]
-    fullest = max(sum(s <= day0 + d < e for s, e in zip(starts, ends, strict=True)) for d in range(101))
+    days = day0 + np.arange(101).astype("timedelta64[D]")
+    starts = [days[start] for start, _ in batches]
+    ends = [days[start + length] for start, length in batches]
+    fullest = max(sum(s <= day < e for s, e in zip(starts, ends, strict=True)) for day in days)
     assert calendar.tanks_needed(starts, ends, Q(0, "day")) == fullest
 
 

@@ -20,6 +20,7 @@ class Crop:
     Stage lengths count from transplant. ``thermal_time`` counts from ``thermal_phase`` (sowing, emergence or
     transplant) with ``thermal_method`` above ``base_temperature``, and goes with that base and method only.
     Crops without one have ``days_to_flower`` or, for leaves, ``days_to_harvest``, counted from ``days_phase``.
+    ``cut`` is "once" for a crop that ends with its harvest, "again" for one that goes on for ``harvest_weeks``.
     To try another value: ``dataclasses.replace(crop("lettuce"), canopy_area=Q(0.06, "m^2"))``.
     """
 
@@ -60,6 +61,7 @@ class Crop:
     days_to_harvest_high: Any = None
     days_phase: str | None = None
     harvest_weeks: Any = None
+    cut: str = "again"
     height: Any = None
     photoperiod: str | None = None
     spacing: Any = None
@@ -76,6 +78,8 @@ class Crop:
             self.days_phase not in phases - {"emergence"}
         ):
             raise Problem(f'{self.name}: days need a days_phase to count from: "sowing" or "transplant".')
+        if self.cut not in ("once", "again"):
+            raise Problem(f'{self.name}: a crop is cut "once" or "again"; {self.cut!r} is neither.')
 
     @property
     def event(self) -> str:

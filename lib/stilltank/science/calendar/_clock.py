@@ -125,12 +125,14 @@ class Clock:
             )
         middle = outcomes[(outcomes.size - 1) // 2]
         weeks = self.crop.harvest_weeks
-        end = middle + (0 if weeks is None else round(weeks.m_as("day")))
+        harvest = 0 if weeks is None else round(weeks.m_as("day"))
+        late = outcomes[-1]
+        end = late + harvest if self.crop.cut == "once" else max(middle + harvest, late)
         return Schedule(
             self.crop,
             sow.item(),
             transplant.item(),
-            Window(outcomes[0].item(), middle.item(), outcomes[-1].item()),
+            Window(outcomes[0].item(), middle.item(), late.item()),
             end.item(),
             (*self.reasons, *self._frost(transplant, end)),
             outcomes,

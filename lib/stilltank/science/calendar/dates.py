@@ -33,7 +33,8 @@ class Schedule:
     sow, transplant : into seed compost, and into the tank
     first_flower : Window; of a leaf crop the first harvest, as ``event`` says. The range covers the years of the
         weather record and the range of the crop's own time
-    end : last harvest expected, when the tank comes free
+    end : last harvest, when the tank comes free: the crop's harvest time after the first flower expected, and never
+        before the late first flower. A crop cut once keeps its tank for its harvest time after the late one
     reasons : sentences on where the dates come from and what they leave out
     """
 

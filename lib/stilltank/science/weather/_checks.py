@@ -9,6 +9,8 @@ import numpy as np
 from stilltank.tables import number
 from stilltank.units import Quantity, UnitNeeded, Unreadable, magnitude, single, ureg, within
 
+ONE_DAY = np.timedelta64(1, "D")
+
 
 def as_days(dates: Any) -> Any:
     """Turn a date, or many, into numpy datetime64[D]; text must be a full ISO date.
@@ -46,7 +48,7 @@ def as_days(dates: Any) -> Any:
 
 def _one(item: Any) -> Any:
     if item is None or item != item:  # pandas writes a gap as a date that does not equal itself
-        return np.datetime64("NaT")
+        return np.datetime64("NaT", "D")
     if isinstance(item, datetime.datetime):
         return item.date()
     if isinstance(item, (datetime.date, np.datetime64)):
@@ -109,7 +111,7 @@ def consecutive(dates: Any) -> Any:
 def missing_sentence(days: Any) -> str:
     """Say which dates are missing between rising ``days``, and what to do."""
     gaps = np.flatnonzero(np.diff(days).astype(int) > 1)
-    spans = [(days[gap] + 1, days[gap + 1] - 1) for gap in gaps]
+    spans = [(days[gap] + ONE_DAY, days[gap + 1] - ONE_DAY) for gap in gaps]
     count = sum(int((last - first).astype(int)) + 1 for first, last in spans)
     shown = ", ".join(str(first) if first == last else f"{first} to {last}" for first, last in spans[:5])
     more = "" if len(spans) <= 5 else f" and {len(spans) - 5} more places"

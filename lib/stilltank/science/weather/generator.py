@@ -7,7 +7,7 @@ import numpy as np
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Q, single, whole_number
 
-from ._checks import altitude_metres, day_of_year, latitude_degrees, one_date
+from ._checks import ONE_DAY, altitude_metres, day_of_year, latitude_degrees, one_date
 from .series import Weather
 
 
@@ -81,7 +81,7 @@ def generate(
         saturation_vapour_pressure,
     )
 
-    dates = np.arange(one_date(first), one_date(last) + 1)
+    dates = np.arange(one_date(first), one_date(last) + ONE_DAY)
     if not dates.size:
         raise OutOfRange(f"The last day, {last}, lies before the first, {first}.")
     place = load("sites").of("quillgate")

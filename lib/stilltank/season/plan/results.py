@@ -185,9 +185,8 @@ class Results:
 
     @cached_property
     def days(self) -> int:
-        """Length of the season that is reckoned, from filling to the end of the harvest, or to its latest begin."""
-        last = max(self.schedule.end, self.schedule.first_flower.late)
-        return max(int((last - self.start).days) + 1, 14)
+        """Length of the season that is reckoned, from filling to the end of the harvest."""
+        return max(int((self.schedule.end - self.start).days) + 1, 14)
 
     @cached_property
     def season(self) -> budget.Ensemble:
