@@ -148,3 +148,17 @@ def test_every_unit_of_a_step_is_written_with_its_own_symbol():
                 quantity = read(f"1 {symbol}", "mass" if symbol == "oz" else None)
                 assert quantity.m_as(unit) == pytest.approx(1), (kind, symbol)
     assert ureg.Unit("gallon") == read("1 US gal").units
+
+
+@pytest.mark.parametrize(
+    ("ways", "text"),
+    [
+        (["MJ/m^2/day", "MJ/day/m^2", "1/day*MJ/m^2", "1/m^2/day*MJ"], "1 MJ/m²/day"),
+        (["kg*m/s^2/K", "m*kg/K/s^2"], "1 kg m/K/s²"),
+        (["delta_degC*day", "day*delta_degC"], "1 °C day"),
+    ],
+)
+def test_a_unit_has_one_text_however_it_was_made(ways, text):
+    assert {write(Q(1, way)) for way in ways} == {text}
+    made = Q(1, "MJ") / Q(1, "day") / Q(1, "m^2")
+    assert write(made) == write(Q(1, "MJ") / Q(1, "m^2") / Q(1, "day")) == "1 MJ/m²/day"

@@ -238,12 +238,19 @@ def _join(figures: str, symbol: str) -> str:
 
 
 def _symbol(units: Any) -> str:
-    """Our own text for a unit that has no steps: capital L, µ as U+00B5, raised powers, one slash a divisor."""
+    """Our own text for a unit that has no steps: capital L, µ as U+00B5, raised powers, one slash a divisor.
+
+    The order is that of the alphabet, with time last, however the unit was made: MJ/m²/day.
+    """
     above: list[str] = []
     below: list[str] = []
-    for name, power in units._units.items():
+    for name, power in sorted(units._units.items(), key=_place):
         symbol = _SYMBOLS.get(name) or ureg.get_symbol(name).replace("μ", "µ")
         size = abs(power)
         raised = "" if size == 1 else f"{size:g}".translate(_RAISED)
         (above if power > 0 else below).append(symbol + raised)
     return "/".join([" ".join(above), *below]) if above else f"per {'/'.join(below)}"
+
+
+def _place(part: tuple[str, float]) -> tuple[bool, str]:
+    return ureg.Unit(part[0]).dimensionality == ureg.second.dimensionality, part[0]
