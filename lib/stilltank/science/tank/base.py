@@ -3,13 +3,13 @@
 from collections.abc import Callable
 from dataclasses import KW_ONLY, dataclass, fields
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 import numpy as np
 
 from stilltank.science.density import density
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Q, single, takes, within
+from stilltank.units import OutOfRange, Q, single, takes, write
 
 
 @dataclass(frozen=True)
@@ -44,6 +44,7 @@ class Tank:
     lid_area: Any = None
     empty_mass: Any = None
     name: str = ""
+    called: ClassVar[str] = "tank"  # what a person calls this shape
     if TYPE_CHECKING:  # each shape has one: a size, or for a measured tank the last level
         height: Any
 
@@ -57,10 +58,10 @@ class Tank:
         depth = self.net_pot_depth
         if depth is not None and depth.m_as("m") >= self._height:
             raise OutOfRange(
-                f"{shape}: a net pot {depth:.6g~P} deep does not fit a tank {self._height * 100:.6g} cm high. "
+                f"This {self.called}: a net pot {_said(depth)} deep does not fit a height of {_said(self.height)}. "
                 "Give the depth from the rim to the bottom of the pot."
             )
-        self._check_shape(shape)
+        self._check_shape()
         self._check_lid_and_mass(shape)
 
     def _set(self, name: str, value: Any) -> None:
@@ -73,15 +74,14 @@ class Tank:
         plain = single(value, "cm", name, shape)
         low, high = (number("plausible", "tank", f"{size} length", "cm") for size in ("smallest", "largest"))
         low = 0.0 if name == "corner_radius" else low
-        within(
-            plain,
-            low,
-            high,
-            f"{shape}: {name.replace('_', ' ')} is {{value:g}} cm; write one between {low:g} cm and {high / 100:g} m.",
-        )
+        if not low <= plain <= high:
+            raise OutOfRange(
+                f"This {self.called}: {name.replace('_', ' ')} is {_said(Q(plain, 'cm'))}; write one between "
+                f"{_said(Q(low, 'cm'))} and {_said(Q(high, 'cm'))}."
+            )
         self._set(name, Q(plain, "cm"))
 
-    def _check_shape(self, shape: str) -> None:
+    def _check_shape(self) -> None:
         """Check what only this shape can get wrong."""
 
     def _check_lid_and_mass(self, shape: str) -> None:
@@ -93,14 +93,17 @@ class Tank:
             most = number("plausible", "tank", "largest lid share", "1") * opening
             if not 0 < lid <= most:
                 raise OutOfRange(
-                    f"{shape}: a lid of {lid:.6g} m^2 on an opening of {opening:.4g} m^2 cannot be meant. "
-                    f"Write one above 0 and up to {most:.3g} m^2."
+                    f"This {self.called}: a lid of {_said(Q(lid, 'm^2'))} on an opening of "
+                    f"{_said(Q(opening, 'm^2'))} cannot be meant. Write one above 0 and up to {write(Q(most, 'm^2'))}."
                 )
             self._set("lid_area", Q(lid, "m^2"))
         if self.empty_mass is not None:
             mass = single(self.empty_mass, "kg", "empty_mass", shape)
             high = number("plausible", "tank", "largest mass", "kg")
-            within(mass, 0, high, f"{shape}: an empty tank of {{value:g}} kg; write 0 to {high:g} kg.")
+            if not 0 <= mass <= high:
+                raise OutOfRange(
+                    f"This {self.called}: empty it weighs {_said(Q(mass, 'kg'))}; write 0 to {_said(Q(high, 'kg'))}."
+                )
             self._set("empty_mass", Q(mass, "kg"))
 
     # In metres, for the inside. Walls are straight, so the area is a quadratic in the level.
@@ -123,14 +126,13 @@ class Tank:
         """The volume to the rim, in L."""
         return Q(self._capacity * 1000, "L")
 
-    def _inside(self, level: Any, function: str) -> Any:
+    def _inside(self, level: Any) -> Any:
         top = self._height
-        within(
-            level,
-            -1e-12,
-            top * (1 + 1e-12),
-            f"{function}: a level of {{value:.6g}} m; this tank is {top:.6g} m high. Write 0 to {top * 100:.6g} cm.",
-        )
+        if (bad := _outside(level, -1e-12, top * (1 + 1e-12))) is not None:
+            raise OutOfRange(
+                f"This {self.called} has no level of {_said(Q(bad, 'm'))}; it is {_said(self.height)} high. "
+                f"Write 0 to {_said(self.height)}."
+            )
         return np.clip(level, 0, top)  # only what rounding left over
 
     @takes(level="m")
@@ -159,7 +161,7 @@ class Tank:
 
         Source: prismatoid rule h/6 (A0 + 4 Am + A1), exact for straight walls.
         """
-        return Q(self._volume(self._inside(level, "volume")) * 1000, "L")
+        return Q(self._volume(self._inside(level)) * 1000, "L")
 
     @takes(volume="m^3")
     def level(self, volume: Any) -> Any:
@@ -185,12 +187,10 @@ class Tank:
         10.0
         """
         most = self._capacity
-        within(
-            volume,
-            -1e-15,
-            most * (1 + 1e-12),
-            f"level: a volume of {{value:.6g}} m^3; this tank holds 0 to {most * 1000:.6g} L.",
-        )
+        if (bad := _outside(volume, -1e-15, most * (1 + 1e-12))) is not None:
+            raise OutOfRange(
+                f"This {self.called} holds no {_said(Q(bad * 1000, 'L'))}; write 0 to {_said(self.capacity)}."
+            )
         found = _invert(self._volume, self._area, np.clip(volume, 0, most), self._height, most)
         return Q(found * 100, "cm")
 
@@ -218,7 +218,7 @@ class Tank:
         >>> round(tote.area(Q(30, "cm")).to("L/cm").magnitude, 3)
         2.345
         """
-        return Q(self._area(self._inside(level, "area")) + 0 * level, "m^2")
+        return Q(self._area(self._inside(level)) + 0 * level, "m^2")
 
     @takes(level="m", temperature="degC")
     def weight(self, level: Any, temperature: Any = None) -> Any:
@@ -254,7 +254,7 @@ class Tank:
             number("budget", "tank", "usual temperature", "degC") if temperature is None else temperature
         )
         empty = 0.0 if self.empty_mass is None else self.empty_mass.m_as("kg")
-        return Q(self._volume(self._inside(level, "weight")) * density(celsius) + empty, "kg")
+        return Q(self._volume(self._inside(level)) * density(celsius) + empty, "kg")
 
     def __str__(self) -> str:
         pots = "" if self.net_pot_depth is None else f", net pots {self.net_pot_depth:.3g~P} deep"
@@ -262,9 +262,20 @@ class Tank:
             " The opening is narrower than the floor." if self._area(self._height) < self._area(0.0) else ""
         )
         return (
-            f"{self.name or type(self).__name__}: holds {self.capacity:.3g~P} to the rim, "
+            f"{self.name or self.called.capitalize()}: holds {self.capacity:.3g~P} to the rim, "
             f"{self._height * 100:.3g} cm high{pots}, lid {self.lid_area:.2g~P}.{narrow}"
         )
+
+
+def _said(quantity: Any) -> str:
+    return write(quantity, digits=6)
+
+
+def _outside(values: Any, low: float, high: float) -> float | None:
+    """The first of the values that lies outside, or is no number."""
+    plain = np.ravel(values)
+    bad = plain[~((plain >= low) & (plain <= high))]
+    return float(bad[0]) if bad.size else None
 
 
 def _invert(

@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 
-from stilltank.units import OutOfRange, Q, Unreadable, magnitude
+from stilltank.units import OutOfRange, Q, Unreadable, magnitude, write
 
 from .base import Tank
 
@@ -26,6 +26,7 @@ class Box(Tank):
     60.0
     """
 
+    called: ClassVar[str] = "box"
     length: Any
     width: Any
     height: Any
@@ -55,6 +56,7 @@ class TaperedBox(Tank):
     63.573
     """
 
+    called: ClassVar[str] = "tub"
     bottom_length: Any
     bottom_width: Any
     top_length: Any
@@ -62,11 +64,12 @@ class TaperedBox(Tank):
     height: Any
     corner_radius: Any = None
 
-    def _check_shape(self, shape: str) -> None:
+    def _check_shape(self) -> None:
         smallest = min(self.bottom_length, self.bottom_width, self.top_length, self.top_width)
         if self.corner_radius is not None and 2 * self.corner_radius > smallest:
             raise OutOfRange(
-                f"{shape}: corners of radius {self.corner_radius:.6g~P} do not fit a side of {smallest:.6g~P}; "
+                f"This {self.called}: corners of radius {write(self.corner_radius, digits=6)} do not fit a side of "
+                f"{write(smallest, digits=6)}; "
                 "a radius is at most half the shortest side."
             )
 
@@ -97,6 +100,7 @@ class Cylinder(Tank):
     4.021
     """
 
+    called: ClassVar[str] = "round tank"
     diameter: Any
     height: Any
 
@@ -119,6 +123,7 @@ class TaperedCylinder(Tank):
     22.2
     """
 
+    called: ClassVar[str] = "bucket"
     bottom_diameter: Any
     top_diameter: Any
     height: Any
@@ -159,6 +164,7 @@ class Measured(Tank):
     9.0
     """
 
+    called: ClassVar[str] = "measured tank"
     levels: Any
     volumes: Any
 
@@ -167,21 +173,19 @@ class Measured(Tank):
         volumes = np.atleast_1d(magnitude(self.volumes, "L", "volumes", "Measured"))
         if levels.shape != volumes.shape or levels.ndim != 1:
             raise Unreadable(
-                f"Measured: {levels.size} levels and {volumes.size} volumes. Each level needs its volume."
+                f"This {self.called}: {levels.size} levels and {volumes.size} volumes. Each level needs its volume."
             )
         if levels[0] != 0 or volumes[0] != 0:
             levels, volumes = np.insert(levels, 0, 0.0), np.insert(volumes, 0, 0.0)
         if levels.size < 3:
             raise Unreadable(
-                "Measured: at least two readings above the floor are needed, at half and at the rim say."
+                "This measured tank needs at least two readings above the floor, say at half and at the rim."
             )
         for what, values, unit in (("levels", levels, "cm"), ("volumes", volumes, "L")):
             step = np.flatnonzero(np.diff(values) <= 0)
             if step.size:
-                raise OutOfRange(
-                    f"Measured: the {what} must rise; after {values[step[0]]:g} {unit} comes "
-                    f"{values[step[0] + 1]:g} {unit}."
-                )
+                first, then = (write(Q(values[step[0] + n], unit), digits=6) for n in (0, 1))
+                raise OutOfRange(f"This {self.called}: the {what} must rise; after {first} comes {then}.")
         self._set("levels", Q(levels, "cm"))
         self._set("volumes", Q(volumes, "L"))
         self._set("height", self.levels[-1])
