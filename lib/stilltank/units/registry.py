@@ -1,5 +1,6 @@
 """The one unit registry of the workbook, made once and shared with the whole process."""
 
+from functools import lru_cache
 from typing import Any
 
 import pint
@@ -14,6 +15,9 @@ def _make_registry() -> pint.UnitRegistry:
         registry = pint.UnitRegistry()
     registry.define("liter = decimeter ** 3 = L = l = litre")  # so that mg/L prints with a capital L
     registry.formatter.default_format = "~P"
+    # pint reads "mg/L" anew each time it is written; no unit is defined after this line, so once is enough.
+    kept = lru_cache(maxsize=4096)(registry.parse_units_as_container)
+    registry.parse_units_as_container = kept  # type: ignore[method-assign]
     pint.set_application_registry(registry)
     return registry
 

@@ -20,6 +20,11 @@ class ElementAmounts:
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.2))
             self._axes = self.figure.add_axes((0.13, 0.14, 0.84, 0.82))
+            self._axes.grid(visible=False, axis="x")
+            self._axes.set_ylabel("mg in each litre")
+        self._names: list[str] = []
+        self._bars: Any = ()
+        self._words: list[Any] = []
 
     def show(self, elements: Mapping[str, Any]) -> Picture:
         """Draw the elements of a solution, mg/L by symbol.
@@ -34,18 +39,27 @@ class ElementAmounts:
         """
         names = list(elements)
         amounts = np.array([elements[name].m_as("mg/L") for name in names])
-        axes = self._axes
+        top = max(float(amounts.max(initial=0)), 1e-9) * 1.18
         with house_style(self._large):
-            axes.clear()
-            axes.grid(visible=False, axis="x")
-            axes.bar(names, amounts, color=BLUE, width=0.6)
-            axes.set_ylabel("mg in each litre")
-            top = max(float(amounts.max(initial=0)), 1e-9) * 1.18
-            axes.set_ylim(0, top)
-            for place, amount in enumerate(amounts):
-                axes.text(place, amount + top * 0.015, f"{amount:.3g}", ha="center", va="bottom")
+            if self._names != names:
+                self._prepare(names)
+            self._axes.set_ylim(0, top)
+            for bar, words, amount in zip(self._bars, self._words, amounts, strict=True):
+                bar.set_height(amount)
+                words.set(y=amount + top * 0.015, text=f"{amount:.3g}")
         listed = ", ".join(f"{name} {amount:.3g}" for name, amount in zip(names, amounts, strict=True))
         return Picture(self.figure, f"In each litre, milligrams of the element: {listed or 'nothing'}.")
+
+    def _prepare(self, names: list[str]) -> None:
+        """Make a bar for each element; ``show`` then only moves them."""
+        for artist in (*self._bars, *self._words):
+            artist.remove()
+        row = np.arange(len(names))
+        self._bars = self._axes.bar(row, np.zeros(len(names)), color=BLUE, width=0.6)
+        self._words = [self._axes.text(place, 0, "", ha="center", va="bottom") for place in row]
+        self._axes.set_xticks(row, names)
+        self._axes.set_xlim(-0.5, max(len(names), 1) - 0.5)
+        self._names = names
 
 
 class MeterCurve:

@@ -5,6 +5,7 @@ import html
 import io
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -21,13 +22,16 @@ _LARGER = 1.45  # words of 1/50 of the screen, when the figure takes half its he
 _TYPE = ("font.size", "axes.titlesize", "axes.labelsize", "xtick.labelsize", "ytick.labelsize")
 
 
+@cache
+def _look(large: bool) -> Any:
+    look: Any = matplotlib.rc_params_from_file(STYLE, use_default_template=False)
+    return look | {name: _LARGER * look[name] for name in _TYPE} if large else look
+
+
 @contextmanager
 def house_style(large: bool = False) -> Any:
     """Draw in the look of shared/figures.mplstyle, without touching anybody's settings; ``large`` for a projector."""
-    with matplotlib.rc_context(fname=str(STYLE)):
-        if large:
-            settings: Any = matplotlib.rcParams
-            settings.update({name: _LARGER * settings[name] for name in _TYPE})
+    with matplotlib.rc_context(_look(large)):
         yield
 
 

@@ -9,7 +9,9 @@ from ..figures.elements import ElementBars
 from ..figures.mixing import CloudingCurve, ElementAmounts, MeterCurve
 from .explore import ExplorePanel, Number, Pick, Scale, explore
 
-_VOLUME = Number("volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1, 26, 0.5), place="tank")
+_VOLUME = Number(
+    "volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1.5, 26.5, 0.5), place="tank"
+)
 _FOR_ONE = (
     "calcium nitrate",
     "potassium nitrate",
@@ -46,7 +48,7 @@ def salt_panel() -> ExplorePanel:
         [
             _VOLUME,
             Pick("salt", "Salt", _FOR_ONE[0], salts),
-            Number("mass", "Weighed", 20.0, Scale("g", 0, 60, 0.5), Scale("oz", 0, 2, 0.05)),
+            Number("mass", "Weighed", 20.0, Scale("g", 0, 60, 0.5), Scale("oz", 0, 2.1, 0.05)),
         ],
         calculate,
         lambda system, large: _Of(ElementAmounts(system, large), lambda solution: (solution.elements,)),
@@ -57,12 +59,15 @@ def salt_panel() -> ExplorePanel:
 def recipe_panel() -> ExplorePanel:
     """What to weigh for a recipe in tap water, rain water, or a blend of both."""
 
+    hard, soft = mixing.demo_water("quillgate-tap"), mixing.demo_water("quillgate-rain")
+    recipes = [("leafy salad and herbs", "leafy"), ("flowers", "flowering")]
+    full = {name: mixing.recipe_targets(name) for _, name in recipes}
+
     def calculate(recipe: str, volume: Any, strength: Any, tap: Any) -> mixing.Recipe:
         share = tap.m_as("dimensionless")
-        hard, soft = mixing.demo_water("quillgate-tap"), mixing.demo_water("quillgate-rain")
         water = mixing.blend(hard, Q(share, "L"), soft, Q(1 - share, "L")).water
         times = strength.m_as("dimensionless")
-        wanted = {name: target * times for name, target in mixing.recipe_targets(recipe).items()}
+        wanted = {name: target * times for name, target in full[recipe].items()}
         return mixing.weigh_out(wanted, mixing.usual_salts(), volume, water)
 
     def parts(recipe: mixing.Recipe) -> tuple[Any, Any]:
@@ -78,7 +83,7 @@ def recipe_panel() -> ExplorePanel:
         "A recipe in your water",
         [
             _VOLUME,
-            Pick("recipe", "Recipe", "leafy", [("leafy salad and herbs", "leafy"), ("flowers", "flowering")]),
+            Pick("recipe", "Recipe", "leafy", recipes),
             Number("strength", "Strength", 100, Scale("percent", 25, 150, 5)),
             Number("tap", "Tap water in rain water", 100, Scale("percent", 0, 100, 5)),
         ],

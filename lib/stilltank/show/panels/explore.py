@@ -116,7 +116,7 @@ class _Row(widgets.HBox):
         )
         self.slider = widgets.FloatSlider(readout=False, layout=widgets.Layout(width="18em"))
         self.system = "metric"
-        self.show_in("metric", number.value)
+        self.start()
         self.slider.observe(lambda change: self._follow(self.box, change.new), "value")
         self.box.observe(lambda change: self._follow(self.slider, change.new), "value")
         super().__init__([self.box, self.slider])
@@ -135,10 +135,15 @@ class _Row(widgets.HBox):
         self.box.value = plain
         self._following = False
 
+    def start(self) -> None:
+        """Go back to the first value."""
+        self._chosen = (self.number.value, "metric")
+        self.show_in("metric", self.number.value)
+
     def switch(self, system: str) -> None:
-        """Keep the amount and show it in another system, on a step."""
-        old, new = self.number.scale(self.system), self.number.scale(system)
-        plain = self.box.value
+        """Show the last possible value in another system, on a step; switched back it is what it was."""
+        plain, chosen_in = self._chosen
+        old, new = self.number.scale(chosen_in), self.number.scale(system)
         if old.unit != new.unit:
             exact = Q(plain, old.unit).m_as(new.unit)
             plain = min(max(round(exact / new.step) * new.step, new.low), new.high)
@@ -154,8 +159,9 @@ class _Row(widgets.HBox):
         self._following = True
         scale = self.number.scale(self.system)
         plain = round(plain, 6)  # a slider's steps leave traces of rounding
-        if other is self.box or scale.low <= plain <= scale.high:
+        if scale.low <= plain <= scale.high:
             other.value = plain
+            self._chosen = (plain, self.system)
         self._following = False
         self._moved()
 
@@ -208,7 +214,7 @@ class ExplorePanel(widgets.VBox):
         for control in self._controls:
             row = self.rows[control.name]
             if isinstance(control, Number):
-                row.show_in("metric", control.value)
+                row.start()
             else:
                 row.value = control.value
         self._busy = False
