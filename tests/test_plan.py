@@ -109,6 +109,7 @@ BAD = [
     ({"count": float("nan")}, "whole"),
     ({"count": 1e9}, "whole"),
     ({"target_ph": 62}, "4.5 and 7"),
+    ({"target_ph": 1e9}, "1\u202f000\u202f000\u202f000 does not"),
     ({"target_ph": "5.8"}, "plain number"),
     ({"target_ph": Q(5.8, "")}, "plain number"),
     ({"target_ph": float("nan")}, "plain number"),
@@ -352,6 +353,34 @@ def test_too_many_plants_are_said(plan):
     assert plan.crowded == ""
     assert plan.change(count=7).crowded.startswith("7 plants are more than this lid has room for: 6")
     assert plan.change(count=7).crowded in plan.change(count=7).weaknesses
+
+
+@pytest.mark.parametrize(
+    ("latitude", "says"),
+    [
+        (41.5, ""),
+        (45.7, ""),  # the record is of 40.7 degrees north; 5 degrees off is the limit
+        (35.7, ""),
+        (45.8, "so far apart"),
+        (35.6, "so far apart"),
+        (-40.7, "half a year later"),
+    ],
+)
+def test_weather_from_far_off_is_said(latitude, says):
+    place = weather.Site("Elsewhere", Q(latitude, "degree"), Q(20, "m"))
+    made = Plan.make(site=place, record="new-york")
+    assert says in made.far_weather
+    assert bool(says) == bool(made.far_weather) == (made.far_weather in made.weaknesses)
+    if says:
+        side = "south" if latitude < 0 else "north"
+        assert (
+            f"New York City at 40.7° north, and the tank stands at {abs(latitude)}° {side}"
+            in made.far_weather
+        )
+
+
+def test_weather_of_the_place_itself_needs_no_warning(south, plan):
+    assert south.far_weather == plan.far_weather == ""
 
 
 # Changing one choice

@@ -11,7 +11,7 @@ import numpy as np
 from stilltank import tables
 from stilltank.science import mixing, tank, weather
 from stilltank.science.crop import Crop, Plants, crop, names
-from stilltank.units import Problem, within
+from stilltank.units import Problem, within, write
 
 
 def a_tank(given: Any) -> tank.Tank:
@@ -111,7 +111,7 @@ def a_ph(given: float | None, plants: Plants) -> float:
     if not isinstance(given, Real) or isinstance(given, bool) or not math.isfinite(given):
         raise Problem(f"A pH is a plain number such as {default:g}; {given!r} is not.")
     low, high = (end.m_as("dimensionless") for end in tables.load("plan")["pH", "target"].range)
-    within(given, low, high, f"A target pH lies between {low:g} and {high:g}; {{value:g}} does not.")
+    within(given, low, high, f"A target pH lies between {low:g} and {high:g}; {write(given)} does not.")
     return float(given)
 
 

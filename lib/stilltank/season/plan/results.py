@@ -163,6 +163,24 @@ class Results:
         )
 
     @property
+    def far_weather(self) -> str:
+        """A sentence where the weather is that of another hemisphere or a latitude far off; else empty."""
+        record = self.site.weather
+        if record is None or record.latitude is None:
+            return ""
+        there, here = (float(place.latitude.m_as("degree")) for place in (record, self.site))
+        if there * here < 0:
+            why = "the other half of the earth has its summer half a year later"
+        elif abs(there - here) > tables.number("plausible", "weather", "largest latitude gap", "degree"):
+            why = "so far apart, warmth and length of day are others"
+        else:
+            return ""
+        return (
+            f"The weather is that of {record.name or 'a record'} at {_latitude(there)}, and the tank stands at "
+            f"{_latitude(here)}: {why}. Take a record from nearer by."
+        )
+
+    @property
     def trace_stocks(self) -> tuple[TraceStock, ...]:
         """Small concentrates of the salts too light for a kitchen scale; iron apart from the rest."""
         volume, dose = (tables.load("plan")["trace stock", name].quantity for name in ("volume", "dose"))
@@ -294,6 +312,7 @@ class Results:
         return (
             *([self.crowded] if self.crowded else []),
             *self.schedule.reasons,
+            *([self.far_weather] if self.far_weather else []),
             *self.season.procedures,
             *(self.site.weather.notes if self.site.weather else ()),
             *self.missed.values(),
@@ -308,3 +327,7 @@ class Results:
             f"{write(self.overflow.height)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
             f"Stop level reached {until}."
         )
+
+
+def _latitude(degrees: float) -> str:
+    return f"{write(Q(abs(degrees), 'degree'))} {'south' if degrees < 0 else 'north'}"
