@@ -54,9 +54,6 @@ def _nitrogen(numbers: Numbers) -> Any:
     return salt(numbers.get("salt", CALCIUM_NITRATE)).share("N")
 
 
-# ---- exercise 1
-
-
 def _element_from_salt(n: Numbers) -> dict[str, Any]:
     share = _nitrogen(n)
     answer = mix({n.salt: n.mass}, n.volume).elements["N"]
@@ -112,9 +109,6 @@ ELEMENT_FROM_SALT = Question(
 )
 
 
-# ---- exercise 2
-
-
 def _salt_for_target(n: Numbers) -> dict[str, Any]:
     share = _nitrogen(n)
     amount = (n.target * n.volume).to("mg")
@@ -157,9 +151,6 @@ SALT_FOR_TARGET = Question(
 )
 
 
-# ---- exercise 3
-
-
 def _label_phosphorus(n: Numbers) -> dict[str, Any]:
     return {"part": element_share("P2O5", "P"), "answer": from_label(p2o5=n.label)["P"]}
 
@@ -197,9 +188,6 @@ LABEL_PHOSPHORUS = Question(
     ),
     why="{part} of the {label} is phosphorus. The rest is oxygen.",
 )
-
-
-# ---- exercise 4
 
 
 def _magnesium(_: Numbers) -> Any:
@@ -258,9 +246,6 @@ OUNCES = Question(
 )
 
 
-# ---- exercise 5
-
-
 def _calcium(_: Numbers) -> Any:
     return salt(CALCIUM_NITRATE).share("Ca")
 
@@ -315,9 +300,6 @@ TAP_WATER = Question(
 )
 
 
-# ---- exercise 6
-
-
 def _one_plus(n: Numbers) -> dict[str, Any]:
     times = strength_of(f"1 + {n.parts:g}")
     return {"times": times, "answer": (n.volume / times).to("mL")}
@@ -352,9 +334,6 @@ ONE_PLUS = Question(
     ),
     why="The concentrate is one part in {times}, for it is in the tank too.",
 )
-
-
-# ---- exercise 7
 
 
 def _two_solutions(n: Numbers) -> dict[str, Any]:
@@ -425,9 +404,6 @@ TWO_SOLUTIONS = Question(
     ),
     why="{all:mg} of nitrogen in {whole} is {answer}.",
 )
-
-
-# ---- exercise 8
 
 
 def _two_salts(n: Numbers) -> dict[str, Any]:
@@ -528,9 +504,6 @@ EXERCISES = (
     TWO_SALTS,
 )
 """The eight exercises of the chapter, easiest first."""
-
-
-# ---- short questions, for a later chapter to open with
 
 
 def _in_each_litre(n: Numbers) -> dict[str, Any]:
@@ -655,9 +628,6 @@ OPENERS = (IN_EACH_LITRE, LABEL_POTASSIUM, DOSE)
 """Short questions for the start of later chapters."""
 
 
-# ---- questions to vote on
-
-
 def _double_dose(n: Numbers) -> dict[str, Any]:
     return _doubled(n.share)
 
@@ -750,9 +720,6 @@ VOTES = (DOUBLE_DOSE, ONE_BOTTLE)
 """Questions with options, for a vote in class."""
 
 QUESTIONS = (*EXERCISES, *OPENERS, *VOTES)
-
-
-# ---- worked examples
 
 
 def _calcium_nitrate(n: Numbers) -> dict[str, Any]:
