@@ -156,6 +156,12 @@ def test_a_floor_wider_than_the_rim_is_allowed_and_said():
     assert "narrower" not in str(TOTE)
 
 
+def test_a_tank_is_printed_in_plain_words():
+    assert str(TOTE) == "Tub: holds 63.6 L to the rim, 32 cm high, lid 0.24 m²."
+    pond = Box(Q(20, "m"), Q(20, "m"), Q(1, "m"), net_pot_depth=cm(7), name="pond")
+    assert str(pond) == "pond: holds 400 m³ to the rim, 100 cm high, net pots 7 cm deep, lid 400 m²."
+
+
 @pytest.mark.parametrize(
     ("make", "error", "words"),
     [

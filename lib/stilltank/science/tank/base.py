@@ -257,13 +257,13 @@ class Tank:
         return Q(self._volume(self._inside(level)) * density(celsius) + empty, "kg")
 
     def __str__(self) -> str:
-        pots = "" if self.net_pot_depth is None else f", net pots {self.net_pot_depth:.3g~P} deep"
+        pots = "" if self.net_pot_depth is None else f", net pots {write(self.net_pot_depth)} deep"
         narrow = (
             " The opening is narrower than the floor." if self._area(self._height) < self._area(0.0) else ""
         )
         return (
-            f"{self.name or self.called.capitalize()}: holds {self.capacity:.3g~P} to the rim, "
-            f"{self._height * 100:.3g} cm high{pots}, lid {self.lid_area:.2g~P}.{narrow}"
+            f"{self.name or self.called.capitalize()}: holds {write(self.capacity)} to the rim, "
+            f"{write(self.height)} high{pots}, lid {write(self.lid_area, digits=2)}.{narrow}"
         )
 
 
