@@ -209,6 +209,47 @@ def test_every_source_is_used():
     assert not unused
 
 
+def cited(path):
+    """The keys of sources that a page or a TOML file of ours names: capitals and letters, then a number."""
+    return set(re.findall(r"\b[A-Z][A-Za-z]+\d{3,}\b", path.read_text(encoding="utf-8")))
+
+
+@pytest.mark.parametrize(
+    "path",
+    [*sorted((ROOT / "shared").glob("*.toml")), *sorted((ROOT / "workbook" / "teacher").glob("*.md"))],
+    ids=lambda path: path.name,
+)
+def test_what_a_page_cites_is_in_the_list_of_sources(path):
+    assert cited(path) <= set(tables.sources())
+
+
+def test_every_caution_says_where_it_comes_from():
+    import tomllib
+
+    told = "common practice", "from memory"
+    for name, caution in tomllib.loads(
+        (ROOT / "shared" / "cautions.toml").read_text(encoding="utf-8")
+    ).items():
+        assert set(caution) == {"title", "short", "long", "source"}, name
+        for part in caution["source"].split(";"):
+            known = set(re.findall(r"\w+", part)) & set(tables.sources())
+            assert known or any(words in part for words in told), f"{name}: {part}"
+
+
+def test_a_page_keeps_a_source_in_use(monkeypatch):
+    """A test of the test; the keys are put together here, as this file is read for keys too."""
+    for key, is_used in {
+        "NSTA" + "2023": True,
+        "Nobody" + "1999": False,
+    }.items():  # a caution cites the first
+        monkeypatch.setattr(tables, "sources", dict.fromkeys([key]).copy)
+        if is_used:
+            test_every_source_is_used()
+        else:
+            with pytest.raises(AssertionError):
+                test_every_source_is_used()
+
+
 def test_readme_states_the_job_and_lists_every_chapter():
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     title, first = readme.split("\n\n")[:2]
