@@ -56,7 +56,7 @@ class ElementAmounts:
             artist.remove()
         row = np.arange(len(names))
         self._bars = self._axes.bar(row, np.zeros(len(names)), color=BLUE, width=0.6)
-        self._words = [self._axes.text(place, 0, "", ha="center", va="bottom") for place in row]
+        self._words = [self._axes.text(place, 0, "", ha="center", va="bottom") for place in range(len(names))]
         self._axes.set_xticks(row, names)
         self._axes.set_xlim(-0.5, max(len(names), 1) - 0.5)
         self._names = names

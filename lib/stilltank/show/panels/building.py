@@ -56,7 +56,8 @@ class Status(widgets.HTML):
 
     def say(self, sentence: str) -> None:
         """Show a result."""
-        self.value = f'<p role="status" style="max-width:46em;line-height:1.4">{html.escape(sentence)}</p>'
+        style = "max-width:46em;line-height:1.4;white-space:pre-line"
+        self.value = f'<p role="status" style="{style}">{html.escape(sentence)}</p>'
 
     def complain(self, problem: Problem) -> None:
         """Show what does not fit."""

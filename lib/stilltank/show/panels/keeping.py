@@ -20,18 +20,23 @@ class Keep(widgets.VBox):
             description="Save the plan and make the card", layout=widgets.Layout(width="20em")
         )
         self._links = widgets.Output()
+        self._before = self._problem = ""  # what the status said before a problem, and with it
         self.button.on_click(lambda _: self._write())
         super().__init__([self.button, self._links, *([self._status] if own else [])])
 
     def _write(self) -> None:
         from IPython.display import HTML, display
 
+        self._links.clear_output()
+        if self._status.value == self._problem:
+            self._status.value = self._before
         try:
             plan, card = self._draft.save()
         except Problem as problem:
+            self._before = self._status.value
             self._status.complain(problem)
+            self._problem = self._status.value
             return
-        self._links.clear_output()
         with self._links:  # only a displayed output has its links led to the notebook's folder
             display(
                 HTML(

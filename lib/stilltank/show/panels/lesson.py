@@ -18,6 +18,8 @@ from ..figures.prediction import GuessAndResult
 from .building import Status, choice, text_box
 
 SAMPLE = "A1"  # numbers shown before a code is typed; nothing is kept for it
+_HINTS = 2  # how to check, then the worked route
+_ROUTE = '<p style="max-width:46em;line-height:1.4;white-space:pre-line">{}</p>'
 
 
 class Learner(widgets.VBox):
@@ -79,37 +81,40 @@ class _Answer(widgets.VBox):
             self._box.style.description_width = "8em"
         else:
             self._box = text_box(label, "", asked.example)
-        self._tries = 0
+        self._hints = 0
         self._route = widgets.Button(description="Show me the way", layout=widgets.Layout(min_width="11em"))
-        self._feedback = Status()
+        self._feedback, self._trouble = Status(), Status()
         self._way = widgets.HTML()
         row = widgets.HBox(
             [self._box, self._route], layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em")
         )
-        super().__init__([row, self._feedback, self._way])
+        super().__init__([row, self._feedback, self._trouble, self._way])
         self._box.observe(lambda _: self._judge(), "value")
         self._route.on_click(lambda _: self._show_way())
         self._say(asked.answer(None))
 
     def _judge(self) -> None:
-        found = self._asked.answer(self._box.value, max(1, self._tries))
-        if found.state is not State.BLANK:
-            self._tries += 1
-            found = self._asked.answer(self._box.value, self._tries)
-            self._keep(found.state, self._box.value)
+        found = self._asked.answer(self._box.value, self._hints + 1)
         self._say(found)
+        if found.state is not State.BLANK:
+            if found.hint:  # a slip of typing uses up no hint
+                self._hints = min(self._hints + 1, _HINTS)
+            self._keep(found.state, self._box.value)
 
     def _show_way(self) -> None:
-        self._way.value = f'<p style="max-width:46em;line-height:1.4">{html.escape(self._asked.route)}</p>'
-        self._keep(self._asked.answer(self._box.value or None).state, None, hints=1)
+        self._way.value = _ROUTE.format(html.escape(self._asked.route))
+        self._hints = _HINTS
+        self._keep(self._asked.answer(self._box.value or None).state, None)
 
-    def _keep(self, state: State, typed: str | None, hints: int = 0) -> None:
+    def _keep(self, state: State, typed: str | None) -> None:
         try:
             self._learner.progress.record_answer(
-                self._asked.question.id, typed, str(state), hints=hints, chapter=self._chapter
+                self._asked.question.id, typed, str(state), hints=self._hints, chapter=self._chapter
             )
         except Problem as problem:
-            self._feedback.complain(problem)
+            self._trouble.complain(problem)
+        else:
+            self._trouble.value = ""
 
     def _say(self, found: Feedback) -> None:
         self._feedback.say(str(found))
@@ -192,16 +197,16 @@ def predict(
 
     def make(_: str) -> list[widgets.Widget]:
         box = (
-            choice("Your guess", [("choose", ""), *choices], "")
+            choice("Your guess", [("choose", ""), *((each, each) for each in choices)], "")
             if choices
             else text_box("Your guess", "", "a number with its unit")
         )
         status, shown = Status(), widgets.HTML()
 
-        def uncover() -> None:
+        def uncover(first: str) -> None:
             covered = predictions.cover(drawn, id, learner.progress, outcome=outcome)
             if covered.open:
-                status.say(covered.sentence)
+                status.say(f"{first} {covered.sentence}".strip())
                 shown.value = (
                     ""
                     if covered.result is None
@@ -225,7 +230,8 @@ def predict(
                     choices=choices,
                 )
                 status.say(said.sentence)
-                uncover()
+                other = said.prediction is not None and box.value.strip() not in ("", said.prediction.typed)
+                uncover(said.sentence if other else "")
             except Problem as problem:
                 status.complain(problem)
 
