@@ -366,7 +366,7 @@ LOST = Group(Flat(kcb_mid=None))
         (lambda: season(fill_level=cm(31)), OutOfRange, "0.31 m"),
         (lambda: season(fill_level=cm(-1)), OutOfRange, "-0.01 m"),
         (lambda: season(overflow_height=cm(9)), OutOfRange, "lies below the fill line at 10 cm; 1 L"),
-        (lambda: season(overflow_height=cm(31)), OutOfRange, "0.31 m"),
+        (lambda: season(overflow_height=cm(31)), OutOfRange, "no level of 31 cm; it is 30 cm high"),
         (lambda: season(rain_share=Q(120, "percent")), OutOfRange, "rain_share 1.2"),
         (lambda: season(rain_share=0.5), UnitNeeded, "rain_share"),
         (lambda: season(exposure=Q(-5, "percent")), OutOfRange, "exposure -0.05"),
