@@ -223,6 +223,28 @@ def test_a_panel_goes_back_to_the_start(maker):
     assert key(panel) == first
 
 
+def test_the_script_names_panels_and_controls_as_the_screen_does():
+    makers = [getattr(panels, name) for name in panels.__all__ if name.endswith("_panel")]
+    explored = [maker() for maker in makers if maker.__module__.endswith("chapter_1")]
+    titles = {
+        re.sub("<style>.*?</style>|<[^>]+>", "", panel.children[0].value, flags=re.DOTALL).strip(): panel
+        for panel in explored
+    }
+    page = (tidy.WORKBOOK / "teacher" / "01_mixing.md").read_text(encoding="utf-8")
+    script = page.partition("## For the projector")[2].partition("**Likely ideas")[0]
+    rows = re.findall(r"^\|([^|]*)\|([^|]*)\|", script, re.MULTILINE)[2:]
+    assert len(rows) >= 3, "three numbers to change"
+    panel = titles["One salt in a tank"]
+    for title, change in rows:  # an empty title stands for the panel above
+        if title.strip():
+            panel = titles[title.strip()]
+        labels = [getattr(row, "box", row).description.lower() for row in panel.rows.values()]
+        for control in re.findall(r"(\w+):", change):
+            assert any(label.startswith(control) for label in labels), f"{control} in {labels}"
+    assert "Large type" in panel.large.description
+    assert panel.again.description in script
+
+
 @EACH
 def test_the_commands_on_a_page_work(path, capsys):
     page = path.read_text(encoding="utf-8")

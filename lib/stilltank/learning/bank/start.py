@@ -25,7 +25,7 @@ def _gallons(n: Numbers) -> dict[str, Any]:
 GALLONS = Question(
     id="start-gallons",
     chapter=CHAPTER,
-    text="A tub is sold as {volume:gallon} (US gallons). How many litres does it hold?",
+    text="A tub is sold as {volume:US}. How many litres does it hold?",
     draws={"volume": _all((5, 8, 10, 12, 14, 18, 20), "gallon")},
     work=_gallons,
     kind="volume",
@@ -46,7 +46,7 @@ GALLONS = Question(
         "Unit: one US gallon is {one:4}.",
         "Direction: there are more litres than gallons.",
     ),
-    steps=(("one gallon", "One US gallon is {one:4}."), ("all of them", "{volume:gallon} are {answer:4}.")),
+    steps=(("one gallon", "One US gallon is {one:4}."), ("all of them", "{volume:US} are {answer:4}.")),
     why="One US gallon is {one:4}.",
 )
 
