@@ -133,3 +133,9 @@ def test_a_problem_gets_the_line_of_the_key_it_names(sample):
     for words, line in (("The height is too large.", 5), ("The odd_name is odd.", 7), ("Something.", 8)):
         with pytest.raises(DocumentFault, match=rf"line {line}: {words}"):
             tank.using(["height", "odd name", "start"], lambda words=words: refuse(words))
+
+
+def test_what_is_missing_is_named_where_its_own_section_begins(sample):
+    text = "format = 1\n[plants.crop.more]\n[plants.crop]\ncount = 4"
+    with pytest.raises(DocumentFault, match="line 3: `name` is missing"):
+        sample(text).section("plants", "crop").text("name", "zinnia")
