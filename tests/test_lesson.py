@@ -247,7 +247,9 @@ def test_a_worked_example_fades(learner, tmp_path):
     for box, blank in zip(boxes(asked), blanks, strict=True):
         box.value = typed(blank.right)
     assert words(asked).count("Right.") == len(blanks)
-    assert kept(tmp_path)["answers"][f"{WORKED}-step-4"]["state"] == "right"
+    answers = kept(tmp_path)["answers"]
+    assert {f"{WORKED}-{stage}-step-4" for stage in (1, 2, 3)} <= set(answers)
+    assert all(answer["state"] == "right" for answer in answers.values())
 
 
 @pytest.mark.parametrize("what", ["code", "questions", "worked", "prediction"])
@@ -364,3 +366,20 @@ def test_the_button_does_not_lose_a_file_that_could_not_be_read(tmp_path, monkey
     assert problem(keep)
     assert "could not be read" in words(keep)
     assert (tmp_path / "my-tank.toml").read_bytes() == b"\x00\x01"
+
+
+@pytest.mark.parametrize("id", [NUMBER, CHOICE])
+def test_an_answer_comes_back_when_the_chapter_is_opened_again(learner, tmp_path, id):
+    first = panels.questions(learner, id)
+    asked = ask(id, CODE)
+    boxes(first)[0].value = asked.right if id == CHOICE else typed(asked.right)
+    before = (tmp_path / FILE).read_bytes()
+    again = panels.questions(panels.Learner(CODE, tmp_path), id)
+    assert boxes(again)[0].value == boxes(first)[0].value
+    assert "Right." in words(again)
+    assert (tmp_path / FILE).read_bytes() == before, "showing an answer again must not count as another try"
+
+
+def test_another_code_does_not_see_the_answer(learner, tmp_path):
+    boxes(panels.questions(learner, NUMBER))[0].value = "12 %"
+    assert boxes(panels.questions(panels.Learner("7B-13", tmp_path), NUMBER))[0].value == ""

@@ -1,7 +1,7 @@
 """What a lesson asks: the learner's code, questions, choices, worked examples to complete, predictions."""
 
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Container, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -67,31 +67,35 @@ class Learner(widgets.VBox):
 
 
 class _Answer(widgets.VBox):
-    """One box to answer in, its feedback, and a button for the route."""
+    """One box to answer in, its feedback, and a button for the route; an answer given before stands in it again.
 
-    def __init__(self, learner: Learner, asked: Any, chapter: str, label: str):
-        self._learner, self._asked, self._chapter = learner, asked, chapter
+    ``key`` is what the answer is kept under.
+    """
+
+    def __init__(self, learner: Learner, asked: Any, chapter: str, label: str, key: str):
+        self._learner, self._asked, self._chapter, self._key = learner, asked, chapter, key
+        kept = learner.progress.answers.get(key, {})
         if isinstance(asked, AskedChoice):
             options = [
                 ("choose", ""),
                 *((f"{letter}  {words}", letter) for letter, words in asked.options.items()),
             ]
-            self._box = choice(label, options, "")
+            self._box = choice(label, options, _last(kept, asked.options))
             self._box.layout = widgets.Layout(width="auto", max_width="60em")
             self._box.style.description_width = "8em"
         else:
-            self._box = text_box(label, "", asked.example)
-        self._hints = 0
+            self._box = text_box(label, _last(kept), asked.example)
+        self._hints = int(kept.get("hints", 0))
         self._route = widgets.Button(description="Show me the way", layout=widgets.Layout(min_width="11em"))
-        self._feedback, self._trouble = Status(), Status()
+        self._feedback = Status()
         self._way = widgets.HTML()
         row = widgets.HBox(
             [self._box, self._route], layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em")
         )
-        super().__init__([row, self._feedback, self._trouble, self._way])
+        super().__init__([row, self._feedback, self._way])
         self._box.observe(lambda _: self._judge(), "value")
         self._route.on_click(lambda _: self._show_way())
-        self._say(asked.answer(None))
+        self._say(asked.answer(self._box.value or None, max(1, self._hints)))
 
     def _judge(self) -> None:
         found = self._asked.answer(self._box.value, self._hints + 1)
@@ -109,15 +113,21 @@ class _Answer(widgets.VBox):
     def _keep(self, state: State, typed: str | None) -> None:
         try:
             self._learner.progress.record_answer(
-                self._asked.question.id, typed, str(state), hints=self._hints, chapter=self._chapter
+                self._key, typed, str(state), hints=self._hints, chapter=self._chapter
             )
         except Problem as problem:
-            self._trouble.complain(problem)
-        else:
-            self._trouble.value = ""
+            said = self._feedback.value
+            self._feedback.complain(problem)
+            self._feedback.value = said + self._feedback.value
 
     def _say(self, found: Feedback) -> None:
         self._feedback.say(str(found))
+
+
+def _last(kept: Mapping[str, Any], options: Container[str] | None = None) -> str:
+    """The last answer typed before; for a choice only one that is still offered."""
+    typed = str(kept["typed"][-1]) if kept.get("typed") else ""
+    return typed if options is None or typed in options else ""
 
 
 class _Asking(widgets.VBox):
@@ -150,7 +160,7 @@ def questions(learner: Learner, *ids: str) -> widgets.VBox:
             lead = f"{number}. " if len(ids) > 1 else ""
             parts += [
                 _words(f"{lead}{asked.text}"),
-                _Answer(learner, asked, find(id).chapter, f"Answer {number}"),
+                _Answer(learner, asked, find(id).chapter, f"Answer {number}", id),
             ]
         return parts
 
@@ -167,7 +177,8 @@ def worked(learner: Learner, id: str) -> widgets.VBox:
             for number, line in enumerate(stage.lines, 1):
                 parts.append(_words(f"Step {number}, {line.label}: {line.text}"))
                 if line.asked:
-                    parts.append(_Answer(learner, line.asked, stage.example.chapter, f"Step {number}"))
+                    key = f"{id}-{stage.number}-step-{number}"
+                    parts.append(_Answer(learner, line.asked, stage.example.chapter, f"Step {number}", key))
         return parts
 
     return _Asking(learner, make)
