@@ -92,6 +92,7 @@ class ElementBars:
             for words, look in zip(parts, _LOOKS, strict=False)
         }
         axes.set_yticks(row, names)
+        axes.tick_params(axis="y", length=0)
         axes.set_ylim(-0.7, len(names) - 0.3)
         axes.legend(
             handles=list(self._bars.values()),

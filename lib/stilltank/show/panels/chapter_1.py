@@ -1,5 +1,6 @@
 """The panels of chapter 1: one salt, a recipe in your water, one bottle or two, and what the meter shows."""
 
+from functools import lru_cache
 from typing import Any
 
 from stilltank.science import mixing
@@ -63,9 +64,12 @@ def recipe_panel() -> ExplorePanel:
     recipes = [("leafy salad and herbs", "leafy"), ("flowers", "flowering")]
     full = {name: mixing.recipe_targets(name) for _, name in recipes}
 
+    @lru_cache(maxsize=32)
+    def blended(share: float) -> mixing.Water:
+        return mixing.blend(hard, Q(share, "L"), soft, Q(1 - share, "L")).water
+
     def calculate(recipe: str, volume: Any, strength: Any, tap: Any) -> mixing.Recipe:
-        share = tap.m_as("dimensionless")
-        water = mixing.blend(hard, Q(share, "L"), soft, Q(1 - share, "L")).water
+        water = blended(tap.m_as("dimensionless"))
         times = strength.m_as("dimensionless")
         wanted = {name: target * times for name, target in full[recipe].items()}
         return mixing.weigh_out(wanted, mixing.usual_salts(), volume, water)

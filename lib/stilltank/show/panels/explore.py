@@ -30,15 +30,16 @@ UNIT_WORDS = {
 }
 # Sizes in hundredths of the screen height: words need 1/50 of it, the key number 1/25.
 _LARGE = """<style>
-.stilltank-large .widget-label, .stilltank-large input, .stilltank-large select, .stilltank-large button
-  { font-size: 2.3vh !important; }
-.stilltank-large { --jp-widgets-inline-height: 4vh; --jp-widgets-slider-handle-size: 2.8vh; }
-.stilltank-large .stilltank-key { font-size: 4.6vh !important; }
-.stilltank-large .stilltank-sentence p { font-size: 2.4vh !important; max-width: 60em !important; }
-.stilltank-large figure img { height: 52vh !important; width: auto !important; max-width: none !important; }
-.stilltank-large figcaption { font-size: 2.1vh; }
+.stilltank-large, .stilltank-large .jupyter-widgets, .stilltank-large label, .stilltank-large input,
+.stilltank-large select, .stilltank-large button, .stilltank-large figcaption { font-size: 2.1vh !important; }
+.stilltank-large { --jp-widgets-inline-height: 3.5vh; --jp-widgets-slider-handle-size: 2.8vh; }
+.stilltank-large .stilltank-key { font-size: 4.1vh !important; line-height: 1.1; }
+.stilltank-large .stilltank-sentence p
+  { font-size: 2.1vh !important; line-height: 1.25 !important; max-width: 60em !important; margin: 0.2em 0; }
+.stilltank-large figure img
+  { width: 100% !important; height: 43vh !important; object-fit: contain; object-position: left; }
 </style>"""
-_LABEL = {"description_width": "15em"}
+_LABEL = {"description_width": "18em"}
 
 
 class Drawing(Protocol):
@@ -112,9 +113,11 @@ class _Row(widgets.HBox):
         self._moved = moved
         self._following = False
         self.box = widgets.FloatText(
-            style=_LABEL, layout=widgets.Layout(width="26em"), continuous_update=False
+            style=_LABEL, layout=widgets.Layout(width="27em", flex="0 0 auto"), continuous_update=False
         )
-        self.slider = widgets.FloatSlider(readout=False, layout=widgets.Layout(width="18em"))
+        self.slider = widgets.FloatSlider(
+            readout=False, layout=widgets.Layout(width="auto", flex="1 1 7em", max_width="18em")
+        )
         self.system = "metric"
         self.start()
         self.slider.observe(lambda change: self._follow(self.box, change.new), "value")
@@ -202,7 +205,10 @@ class ExplorePanel(widgets.VBox):
         self.status.add_class("stilltank-sentence")
         self.picture = widgets.HTML()
         heading = widgets.HTML(f'{_LARGE}<p style="font-weight:bold;margin:0">{html.escape(title)}</p>')
-        view = widgets.HBox([self.system, self.large, self.again], layout=widgets.Layout(grid_gap="1em"))
+        view = widgets.HBox(
+            [self.system, self.large, self.again],
+            layout=widgets.Layout(flex_flow="row wrap", grid_gap="0 1em"),
+        )
         super().__init__([heading, *self.rows.values(), view, self.key, self.status, self.picture])
         self._busy = False
         self.refresh()

@@ -1,0 +1,89 @@
+"""Slider to picture in a real browser: each panel of chapter 1, beside a slider that only echoes its number.
+
+The goal is 100 ms in the middle and 250 ms at the 95th percentile, on two idle cores. The clock is the page's own: it
+starts with the key and stops when the new picture has been decoded.
+"""
+
+import importlib.util
+import os
+import statistics
+import sys
+from pathlib import Path
+
+TESTS = Path(__file__).resolve().parents[1]
+PRESSES = 24
+PANELS = ("One salt in a tank", "A recipe in your water", "One bottle or two", "What the meter shows")
+NOTEBOOK = """
+import ipywidgets as widgets
+from stilltank.show import panels
+slider, echo = widgets.FloatSlider(value=50, readout=False), widgets.HTML()
+def tell(change): echo.value = f'<p class="echo">{change.new:g}</p>'
+slider.observe(tell, "value"); tell({"new": 0} and type("Start", (), {"new": 50}))
+display(widgets.VBox([widgets.HTML("<p>Echo</p>"), slider, echo]))
+for make in (panels.salt_panel, panels.recipe_panel, panels.bottle_panel, panels.meter_panel):
+    display(make())
+"""
+# Moves the slider with a key event as the browser would, and waits for what follows.
+PRESS = """([root, key, css]) => new Promise((done, fail) => {
+  const slider = [...root.querySelectorAll('[role=slider]')].at(-1);
+  const start = performance.now();
+  const late = setTimeout(() => { watch.disconnect(); fail(new Error('nothing changed in 10 s')); }, 10000);
+  const watch = new MutationObserver(async () => {
+    const found = root.querySelector(css);
+    if (!found || found === old) return;
+    watch.disconnect();
+    if (found.decode) await found.decode();
+    requestAnimationFrame(() => { clearTimeout(late); done(performance.now() - start); });
+  });
+  const old = root.querySelector(css);
+  watch.observe(root, {childList: true, subtree: true});
+  slider.focus();
+  slider.dispatchEvent(new KeyboardEvent('keydown', {key, code: key, bubbles: true, cancelable: true}));
+})"""
+
+
+def conftest():
+    """The fixtures of tests/browser, which stand in a conftest there."""
+    spec = importlib.util.spec_from_file_location("browser_conftest", TESTS / "browser" / "conftest.py")
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+browser_tests = conftest()
+lab, browser, chapter = browser_tests.lab, browser_tests.browser, browser_tests.chapter
+
+
+def timed(page, root, css):
+    """Milliseconds of each key press, to and fro about the middle; the first few are for warming up."""
+    found = []
+    for n in range(PRESSES + 4):
+        key = "ArrowLeft" if n % 2 == 0 else "ArrowRight"
+        found.append(page.evaluate(PRESS, [root.element_handle(), key, css]))
+        page.wait_for_timeout(60)
+    return found[4:]
+
+
+def bench_slider_to_picture(lab, chapter):
+    """Print median and 95th percentile of each panel, and their ratio to the echo."""
+    import nbformat
+
+    cell = nbformat.v4.new_code_cell(NOTEBOOK)
+    metadata = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=metadata), lab.workbook / "90_bench.ipynb")
+    chapter.open("90_bench.ipynb").run()
+    page, peer = chapter.page, None
+    print(
+        f"\nslider to picture, {PRESSES} presses each, load {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores"
+    )
+    for title, css in (("Echo", ".echo"), *((title, "figure img") for title in PANELS)):
+        root = chapter.outputs.locator(".widget-vbox", has=page.get_by_text(title, exact=True)).first
+        root.wait_for(timeout=30_000)
+        times = timed(page, root, css)
+        middle, late = statistics.median(times), statistics.quantiles(times, n=20)[-1]
+        peer = peer or middle
+        print(
+            f"{title:>24}: median {middle:.0f} ms, 95th percentile {late:.0f} ms, {middle / peer:.1f} echoes"
+        )
+    assert chapter.complaints == []
