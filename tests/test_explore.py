@@ -201,14 +201,14 @@ def test_nonsense_is_said_in_words_and_the_picture_stays(panel, system):
             assert row.number.label in words(panel.status)
             assert (panel.key.value, panel.picture.value) == (before[0], before[2])
             assert row.slider.value == good
-            row.box.value = good
-            assert shown(panel) == before
+        row.box.value = good
+        assert shown(panel) == before
 
 
 def test_nonsense_does_not_outlive_a_switch_or_a_reset(panel):
     for row in rows(panel):
         start, first = row.box.value, shown(panel)
-        for value in NONSENSE:
+        for value in (1e9, float("nan")):
             row.box.value = value
             panel.system.value = "US"
             assert not problem(panel)

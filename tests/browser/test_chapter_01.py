@@ -32,9 +32,9 @@ SEEN = """root => {
     figure: Math.min(...drawn), words: Math.min(...words.map(height)),
     sentence: Math.min(...all('.stilltank-sentence p').map(height)),
     key: Math.min(...all('.stilltank-key').map(height)),
-    high: Math.max(...boxes.map(b => b.bottom)) - Math.min(...boxes.map(b => b.top)),
+    high: Math.max(...boxes.map(b => b.bottom)) - root.getBoundingClientRect().top,
     wide: Math.max(...boxes.map(b => b.right)) - Math.min(...boxes.map(b => b.left)),
-    right: Math.max(...boxes.map(b => b.right)), cut: all('.widget-label, button').filter(shown)
+    right: Math.max(...boxes.map(b => b.right)), cut: all('.widget-label, label, label span, button').filter(shown)
       .filter(one => one.scrollWidth > one.clientWidth + 1).length,
   };
 }"""

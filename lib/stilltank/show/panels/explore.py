@@ -37,7 +37,7 @@ _LARGE = """<style>
 .stilltank-large .stilltank-sentence p
   { font-size: 2.1vh !important; line-height: 1.25 !important; max-width: 60em !important; margin: 0.2em 0; }
 .stilltank-large figure img
-  { width: 100% !important; height: 43vh !important; object-fit: contain; object-position: left; }
+  { width: 100% !important; height: 40vh !important; object-fit: contain; object-position: left; }
 </style>"""
 _LABEL = {"description_width": "18em"}
 
@@ -195,7 +195,12 @@ class ExplorePanel(widgets.VBox):
                 picker.observe(lambda _: self.refresh(), "value")
         self.system = choice("Show numbers in", SYSTEMS, "metric")
         self.system.style.description_width = _LABEL["description_width"]
-        self.large = widgets.Checkbox(description="Large type, for a projector", value=False, indent=False)
+        self.large = widgets.Checkbox(
+            description="Large type, for a projector",
+            value=False,
+            indent=False,
+            layout=widgets.Layout(width="auto"),
+        )
         self.again = widgets.Button(description="Back to the start", layout=widgets.Layout(width="12em"))
         self.system.observe(self._switch, "value")
         self.large.observe(self._resize, "value")
