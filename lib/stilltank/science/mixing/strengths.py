@@ -58,10 +58,9 @@ def meter_reading(
     celsius = Q(25.0 if temperature is None else temperature, "degC")
     row = np.linspace(0, most, 81)
 
-    def reading(share: Any) -> Any:
-        return conductivity.of({key: value * share for key, value in solution.ions.items()}, celsius)
-
-    return MeterReading(strength, reading(strength), reading(1.0) * strength, row, reading(row))
+    shares = np.concatenate([row, [strength, 1.0]])  # all in one call, for a slider waits for it
+    found = conductivity.of({key: value * shares for key, value in solution.ions.items()}, celsius)
+    return MeterReading(strength, found[-2], found[-1] * strength, row, found[:-2])
 
 
 @dataclass(frozen=True)
@@ -110,10 +109,11 @@ def clouding(solution: Solution, times: float, bottles: int = 1, temperature: An
     celsius = Q(20.0 if temperature is None else temperature, "degC")
     row = np.geomspace(1, 300, 61)
 
-    def index(share: Any) -> Any:
-        return pairs.gypsum_saturation({key: value * share for key, value in solution.ions.items()}, celsius)
-
-    indices = np.asarray(index(row))
+    shares = np.append(row, times)
+    found = np.asarray(
+        pairs.gypsum_saturation({key: value * shares for key, value in solution.ions.items()}, celsius)
+    )
+    indices, index = found[:-1], float(found[-1])
     cloudy = np.flatnonzero(indices > 0)
     start = float(row[cloudy[0]]) if cloudy.size and bottles == 1 else None
-    return Clouding(times, float(index(times)), row, indices, bottles, start)
+    return Clouding(times, index, row, indices, bottles, start)

@@ -5,8 +5,9 @@ from typing import Any
 
 import matplotlib
 import numpy as np
+from matplotlib.ticker import MultipleLocator
 
-from .picture import BLACK, BLUE, VERMILLION, Picture, house_style, new_figure
+from .picture import BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
 
 _LOOKS: tuple[dict[str, Any], ...] = (
     {"color": "white", "edgecolor": "#6b6b6b", "hatch": "////"},
@@ -29,9 +30,15 @@ class ElementBars:
             self.figure = new_figure(figsize=(7.8, 4.2))
             self._axes = self.figure.add_axes((0.07, 0.17, 0.56, 0.7))
             self._axes.set_xlabel("percent of the target (dashed line)")
+            few_ticks(self._axes, x=False, y=False)
+            self._axes.xaxis.set_major_locator(MultipleLocator(50))
+            self._axes.yaxis.set_visible(
+                False
+            )  # names are plain words: eleven ticks would take longer to draw
             self._axes.grid(visible=False, axis="y")
             self._axes.axvline(100, color=BLACK, lw=1.6, ls="--")
         self._bars: dict[str, Any] = {}
+        self._names: list[Any] = []
         self._words: list[Any] = []
         self._drawn: tuple[Any, ...] = ()
 
@@ -83,7 +90,7 @@ class ElementBars:
     def _prepare(self, names: list[str], parts: list[str]) -> None:
         """Make a bar for each part of each element; ``show`` then only moves them."""
         axes, row = self._axes, np.arange(len(names))[::-1]
-        for artist in [*self._words, *(bar for bars in self._bars.values() for bar in bars)]:
+        for artist in [*self._names, *self._words, *(bar for bars in self._bars.values() for bar in bars)]:
             artist.remove()
         nothing = np.zeros(len(names))
         small = _SMALLER * matplotlib.rcParams["font.size"]
@@ -91,8 +98,6 @@ class ElementBars:
             words: axes.barh(row, nothing, label=words, lw=1, **look)
             for words, look in zip(parts, _LOOKS, strict=False)
         }
-        axes.set_yticks(row, names)
-        axes.tick_params(axis="y", length=0)
         axes.set_ylim(-0.7, len(names) - 0.3)
         axes.legend(
             handles=list(self._bars.values()),
@@ -103,6 +108,10 @@ class ElementBars:
             columnspacing=1.2,
         )
         across = axes.get_yaxis_transform()
+        self._names = [
+            axes.text(-0.02, place, name, transform=across, va="center", ha="right")
+            for place, name in zip(row, names, strict=True)
+        ]
         self._words = [
             axes.text(1.03, place, "", transform=across, va="center", fontsize=small) for place in row
         ]

@@ -8,7 +8,7 @@ from matplotlib.ticker import FixedLocator, NullLocator, StrMethodFormatter
 
 from stilltank.science.mixing import Clouding, MeterReading
 
-from .picture import BLACK, BLUE, GREEN, VERMILLION, Picture, house_style, new_figure
+from .picture import BLACK, BLUE, GREEN, VERMILLION, Picture, few_ticks, house_style, new_figure
 
 
 class ElementAmounts:
@@ -78,6 +78,7 @@ class MeterCurve:
             )
             axes.set_xlabel("strength, percent of the recipe")
             axes.set_ylabel("conductivity, mS/cm")
+            few_ticks(axes)
             self._labels = [axes.text(0, 0, "", va="center") for _ in range(2)]
 
     def show(self, result: MeterReading) -> Picture:
@@ -137,6 +138,7 @@ class CloudingCurve:
             )
             axes.set_xlabel("times stronger than the tank")
             axes.set_ylabel("saturation index")
+            few_ticks(axes, x=False)
             axes.text(
                 1.02,
                 0.0,

@@ -13,6 +13,8 @@ from .explore import ExplorePanel, Number, Pick, Scale, explore
 _VOLUME = Number(
     "volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1.5, 26.5, 0.5), place="tank"
 )
+_MAIN_ELEMENTS = ("N", "P", "K", "Ca", "Mg")
+_MAIN_IONS = {"NO3-", "NH4+", "H2PO4-", "K+", "Ca+2", "Mg+2"}
 _FOR_ONE = (
     "calcium nitrate",
     "potassium nitrate",
@@ -58,11 +60,16 @@ def salt_panel() -> ExplorePanel:
 
 
 def recipe_panel() -> ExplorePanel:
-    """What to weigh for a recipe in tap water, rain water, or a blend of both."""
+    """What to weigh for the main elements of a recipe in tap water, rain water, or a blend of both."""
 
     hard, soft = mixing.demo_water("quillgate-tap"), mixing.demo_water("quillgate-rain")
     recipes = [("leafy salad and herbs", "leafy"), ("flowers", "flowering")]
-    full = {name: mixing.recipe_targets(name) for _, name in recipes}
+    full = {
+        name: {element: mixing.recipe_targets(name)[element] for element in _MAIN_ELEMENTS}
+        for _, name in recipes
+    }
+    # The trace elements have salts of their own, which none of these controls would change.
+    shelf = [name for name in mixing.usual_salts() if set(mixing.salt(name).release) & _MAIN_IONS]
 
     @lru_cache(maxsize=32)
     def blended(share: float) -> mixing.Water:
@@ -72,7 +79,7 @@ def recipe_panel() -> ExplorePanel:
         water = blended(tap.m_as("dimensionless"))
         times = strength.m_as("dimensionless")
         wanted = {name: target * times for name, target in full[recipe].items()}
-        return mixing.weigh_out(wanted, mixing.usual_salts(), volume, water)
+        return mixing.weigh_out(wanted, shelf, volume, water)
 
     def parts(recipe: mixing.Recipe) -> tuple[Any, Any]:
         nothing = Q(0, "mg/L")
