@@ -47,7 +47,7 @@ def meter_reading(
     -------
     >>> from stilltank.science.mixing import recipe_solution
     >>> half = meter_reading(recipe_solution("Hoagland 1"), 0.5)
-    >>> half.reading > half.in_proportion  # ions hinder each other less when they are few
+    >>> bool(half.reading > half.in_proportion)  # ions hinder each other less when they are few
     True
 
     Limits: as ``conductivity.of``.
