@@ -382,7 +382,6 @@ def asked_once(id):
     return ask(id, "A1")
 
 
-# ---- the bank
 
 
 @pytest.mark.parametrize("id", ALL)
