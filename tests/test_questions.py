@@ -58,9 +58,6 @@ def said(value, question):
     return f"{value:.10g} {'' if question.unit == 'dimensionless' else question.unit}".strip()
 
 
-# ---- the numbers of a code
-
-
 def test_the_chapter_has_its_questions():
     assert len(mixing.EXERCISES) == 8
     assert len(mixing.OPENERS) == 3
@@ -121,9 +118,6 @@ def test_what_is_no_code_is_refused(typed):
 def test_an_unknown_question_names_near_ones():
     with pytest.raises(Problem, match="mixing-dose"):
         ask("mixing-doze", "A1")
-
-
-# ---- slips and right answers, over all codes
 
 
 @pytest.mark.parametrize("id", ALL)
@@ -199,9 +193,6 @@ def test_a_question_without_sound_numbers_says_so():
     question = toy(slips=[Slip("same", "it is the same", "Look.", lambda n, solve: [solve(n)])])
     with pytest.raises(Problem, match="no sound numbers"):
         question.numbers("A1")
-
-
-# ---- the states of an answer
 
 
 def toy(**changes):
@@ -382,8 +373,6 @@ def asked_once(id):
     return ask(id, "A1")
 
 
-
-
 @pytest.mark.parametrize("id", ALL)
 def test_the_texts_of_a_question_can_be_filled(id):
     question = ALL[id]
@@ -476,9 +465,6 @@ def test_two_salts_agree_with_the_recipe_solver():
     assert made["Ca"].m_as("mg/L") == pytest.approx(90)
 
 
-# ---- questions with options
-
-
 @pytest.mark.parametrize("id", VOTES)
 def test_options_are_explained(id):
     for code in CODES[:60]:
@@ -514,9 +500,6 @@ def test_one_bottle_loses_most_of_its_sulfate_and_the_tank_none():
     bottle = {ion: 100 * amount for ion, amount in full.items()}
     sulfate = bottle["SO4-2"].m_as("mol/L")  # near enough mol in a kilogram of water
     assert 0.85 < gypsum_formed(bottle, room).m_as("mol/kg") / sulfate < 1
-
-
-# ---- plain words
 
 
 @cache
