@@ -11,7 +11,7 @@ import numpy as np
 
 from .. import tables
 from ..units import Q
-from .equilibrium.constants import ZERO_CELSIUS, debye_hueckel_slope, log_k
+from .equilibrium.constants import ZERO_CELSIUS, log_gamma, log_k
 from .ions import Plain, ions, molalities
 
 _PARTNERS = MappingProxyType({"CaSO4": "Ca+2", "MgSO4": "Mg+2", "KSO4-": "K+"})
@@ -26,11 +26,9 @@ def _at(item: str, celsius: Plain) -> Plain:
 
 
 def _shift(root: Plain, celsius: Plain) -> Plain:
-    """log10 of the activity coefficient of an ion of one charge (Davies); times z² for others."""
-    linear = tables.number("equilibrium", "Davies", "linear term", "1")
+    """log10 of the activity coefficient of an ion of one charge, as far as the Davies equation holds."""
     highest = tables.number("equilibrium", "Davies", "highest ionic strength", "mol/kg")
-    root = np.minimum(root, np.sqrt(highest))
-    return -debye_hueckel_slope(celsius + ZERO_CELSIUS) * (root / (1 + root) - linear * root**2)
+    return log_gamma(np.minimum(root, np.sqrt(highest)), celsius + ZERO_CELSIUS)
 
 
 def free(totals: Mapping[str, Plain], celsius: Plain) -> tuple[dict[str, Plain], Plain]:

@@ -17,7 +17,7 @@ Weak where: above pH 9.5 with Ca and Mg, whose hydroxide pairs are left out (0.1
 above an ionic strength of 0.1 mol/kg; and with citrate, whose doses are within 5 percent.
 """
 
-from .constants import debye_hueckel_slope, log_carbon_dioxide_solubility, log_k
+from .constants import debye_hueckel_slope, log_carbon_dioxide_solubility, log_gamma, log_k
 from .states import (
     Equilibrium,
     State,
@@ -37,6 +37,7 @@ __all__ = [
     "dic_from_alkalinity",
     "dose_to",
     "log_carbon_dioxide_solubility",
+    "log_gamma",
     "log_k",
     "log_pco2_of_air",
     "solve",

@@ -106,6 +106,15 @@ def log_carbon_dioxide_solubility(kelvin: Any) -> Any:
     return (a + b / hundreds + c * np.log(hundreds)) / _LN10
 
 
+def log_gamma(root: Any, kelvin: Any) -> Any:
+    """log10 of the activity coefficient of an ion of one charge, by Davies; times z² for others.
+
+    ``root`` is the square root of the ionic strength, (mol/kg)^0.5. Source: Davies (1962).
+    """
+    linear = number("equilibrium", "Davies", "linear term", "1")
+    return -debye_hueckel_slope(kelvin) * (root / (1 + root) - linear * root**2)
+
+
 def debye_hueckel_slope(kelvin: Any) -> Any:
     """A of the Davies equation, (kg/mol)^0.5, from density and permittivity of water. 0.511 at 25 degC.
 

@@ -8,13 +8,13 @@ import numpy as np
 from ... import tables
 from ...units import Problem, Q, UnitNeeded, magnitude, pure_number, single
 from ..composition import molar_mass
-from ..equilibrium import State, debye_hueckel_slope, dose_to, solve
+from ..equilibrium import State
 from ..equilibrium.constants import ZERO_CELSIUS
 from ..pairs import gypsum_formed, gypsum_saturation
+from ..saturation import at_ph, saturation_index
 from .recipes import Recipe
 from .stocks import strength_of
 
-_BASE = {"strong_charge": 1.0}  # a base that brings nothing but its charge; below zero it is an acid
 _SEARCH = 4.0, 10.0  # pH between which saturation is looked for
 
 
@@ -54,14 +54,7 @@ def brushite_saturation(solution: Any, ph: Any = None, temperature: Any = None) 
     state = _state(solution, temperature, "brushite_saturation")
     if ph is not None:
         ph = pure_number(ph, 6.5, "ph", "brushite_saturation")
-    found = solve(state) if ph is None else dose_to(state, ph, _BASE)
-    kelvin = np.asarray(state["temperature"], float) + ZERO_CELSIUS
-    root = np.sqrt(found.ionic_strength)
-    linear = tables.number("equilibrium", "Davies", "linear term", "1")
-    shift = -debye_hueckel_slope(kelvin) * (root / (1 + root) - linear * root**2)
-    with np.errstate(divide="ignore"):
-        product = np.log10(found.species["Ca+2"]) + np.log10(found.species.get("HPO4-2", 0.0))
-    return product + 8 * shift - tables.number("pairs", "brushite", "log K", "1")
+    return saturation_index(at_ph(state, ph), "brushite", state["temperature"])
 
 
 def brushite_ph(solution: Any, temperature: Any = None) -> float | None:

@@ -1,0 +1,243 @@
+"""How the pH of a still tank moves from the closed answer to the open one, as carbon dioxide leaves."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from ...tables import load, number
+from ...units import Q, Unreadable, fitting, magnitude, single, within
+from ..equilibrium import State, log_pco2_of_air, solve
+from .acids import Acid
+from .dosing import _bottle, _litre, _state
+
+_STEPS = 36  # of the path to rest; halving them moves no pH by more than 0.0005
+_PATH = 9.0  # the path ends where exp(-9), a ten thousandth, of the surplus is left; from there on it is exponential
+
+
+@dataclass(frozen=True, eq=False)
+class DegassingRate:
+    """Share of its surplus of dissolved carbon dioxide that water loses in a day, at the start of that day."""
+
+    low: Any
+    middle: Any
+    high: Any
+
+    def __str__(self) -> str:
+        low, middle, high = (value.m_as("1/day") for value in (self.low, self.middle, self.high))
+        return f"{middle:.2g} a day ({low:.2g} to {high:.2g}); never measured in a lidded tub"
+
+
+@dataclass(frozen=True, eq=False)
+class Degassing:
+    """pH along times while carbon dioxide leaves, or comes in."""
+
+    times: Any
+    """As they were given."""
+    ph: Any
+    """pH at the rate taken; one row for each solution where there are several."""
+    low: Any
+    """The lowest pH within the stated range of rates."""
+    high: Any
+    """The highest pH within the stated range of rates."""
+    closed: Any
+    """pH at the start, before any carbon dioxide has moved."""
+    open: Any
+    """pH at rest with the air."""
+    rate: Any
+    """The rate taken, a day."""
+    range: DegassingRate
+    """The stated range of rates for this depth."""
+    carbonate: Any
+    """All dissolved inorganic carbon along times at the rate taken, mmol/L; the alkalinity stays."""
+
+    def __str__(self) -> str:
+        if np.ndim(self.closed) or not np.size(self.ph):
+            return f"pH of {np.size(self.closed)} solutions at {np.size(self.times)} times."
+        ph, low, high = (np.ravel(row)[-1] for row in (self.ph, self.low, self.high))
+        days = np.ravel(self.times.m_as("day"))[-1]
+        return (
+            f"pH {self.closed:.1f} at the start, about {ph:.1f} ({low:.1f} to {high:.1f}) after {days:.3g} days, "
+            f"{self.open:.1f} once at rest with the air."
+        )
+
+
+def degassing_rate(depth: Any = None) -> DegassingRate:
+    """How fast a still tank loses its surplus of carbon dioxide: film coefficient over depth, with its range.
+
+    Parameters
+    ----------
+    depth : quantity; of the water, 20 cm when left out
+
+    Returns
+    -------
+    DegassingRate, each in 1/day
+
+    Raises
+    ------
+    UnitNeeded   a depth without a unit
+    OutOfRange   a depth of nothing, or beyond 10 m
+
+    Example
+    -------
+    >>> print(degassing_rate(Q(20, "cm")))
+    1.4 a day (0.4 to 3); never measured in a lidded tub
+
+    Limits: not measured for a lidded tub. The range is that of the film coefficient of oxygen in
+    data/oxygen.csv, an assumption, times what carbon dioxide is slower. A lid that keeps the gas in makes it slower
+    still; stirring, pouring or bubbling much faster.
+    Source: mixed water under a film; the coefficients of data/oxygen.csv and data/equilibrium.csv.
+    """
+    usual = number("equilibrium", "degassing", "depth", "m")
+    metres = usual if depth is None else single(depth, "m", "depth", "degassing_rate")
+    within(metres, 0.001, 10, "The water of a tank is 1 mm to 10 m deep; {value:g} m is not.")
+    film = load("oxygen")["film", "coefficient"]
+    share = load("equilibrium")["degassing", "film share"]
+    (slow, fast), (least, most) = film.range, share.range
+    rates = slow * least, film.quantity * share.quantity, fast * most
+    return DegassingRate(*(Q(rate.m_as("m/day") / metres, "1/day") for rate in rates))
+
+
+def degas(
+    solution: Any,
+    times: Any,
+    rate: Any = None,
+    acid: Acid | str | None = None,
+    amount: Any = None,
+    depth: Any = None,
+) -> Degassing:
+    """Follow the pH of a solution in time while carbon dioxide leaves, or comes in from the air.
+
+    Parameters
+    ----------
+    solution : Solution, Water, or anything with a ``state()``
+    times : quantity, one or a row of them, counted from the dose
+    rate : quantity, 1/day; the middle one of ``degassing_rate`` when left out
+    acid, amount : Acid or its name, and mmol of it for each litre, given at the start; none when left out
+    depth : quantity, of the water; 20 cm when left out
+
+    Returns
+    -------
+    Degassing
+        ``ph`` follows ``rate``; ``low`` and ``high`` follow the whole stated range of ``degassing_rate``.
+
+    Raises
+    ------
+    UnitNeeded   times, a rate, an amount or a depth without a unit
+    OutOfRange   a time or a rate below zero, and as ``ph_after``
+    Unreadable, Problem   as ``ph_after``; an acid without its amount
+
+    Example
+    -------
+    >>> from stilltank.science.solution import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
+    >>> print(degas(tap, Q([1, 3], "day"), acid="nitric acid 1 mol/L", amount=Q(2, "mmol/L")))
+    pH 5.8 at the start, about 7.4 (6.3 to 7.9) after 3 days, 7.9 once at rest with the air.
+
+    Limits: the rate is the weak part; see ``degassing_rate``. The water counts as mixed. That bicarbonate turns
+    into carbon dioxide within the film itself, which may double the rate above pH 8, is left out; so are roots,
+    which give carbon dioxide off, and solids.
+    Source: carbon dioxide moves at a rate proportional to its surplus over that of air, with ``equilibrium`` at every
+    moment; solved by quadrature along the path to rest.
+    """
+    state = _started(_state(solution), acid, amount)
+    days = magnitude(times, "day", "times", "degas")
+    within(days, 0, np.inf, "Times count from the start; {value:g} days lies before it.")
+    spread = degassing_rate(depth)
+    chosen = spread.middle if rate is None else Q(single(rate, "1/day", "rate", "degas"), "1/day")
+    fastest = number("equilibrium", "degassing", "greatest rate", "1/day")
+    within(
+        chosen.magnitude,
+        0,
+        fastest,
+        f"A rate of degassing lies between 0 and {fastest:g} a day; {{value:g}} does not.",
+    )
+    rates = np.array([value.m_as("1/day") for value in (chosen, spread.low, spread.high)])
+    closed, opened = solve(state), solve(state, log_pco2_of_air())
+    shape = np.shape(closed.ph)
+    flat = _flat(state, shape)
+    dic = _along(flat, np.multiply.outer(rates, np.ravel(days)), _STEPS)
+    ph = solve({**flat, "DIC": dic}).ph  # rate, solution, time
+    whole = (*shape, *np.shape(days))
+
+    def shaped(values: Any) -> Any:
+        return values.reshape(whole)[()]
+
+    litre = np.reshape(_litre(flat), (-1, 1))
+    return Degassing(
+        times,
+        shaped(ph[0]),
+        shaped(ph[1:].min(axis=0)),
+        shaped(ph[1:].max(axis=0)),
+        closed.ph,
+        opened.ph,
+        chosen,
+        spread,
+        Q(shaped(dic[0] * 1000 * litre), "mmol/L"),
+    )
+
+
+def _started(state: State, acid: Acid | str | None, amount: Any) -> State:
+    """The state just after the acid went in."""
+    if (acid is None) != (amount is None):
+        raise Unreadable(
+            "degas takes an acid and its amount together, or neither; one of the two is missing."
+        )
+    if acid is None:
+        return state
+    added = magnitude(amount, "mmol/L", "amount", "degas")
+    within(added, 0, np.inf, "An amount of acid cannot be below zero; {value:g} mmol/L is.")
+    fitting({"solution": np.shape(solve(state).ph), "amount": np.shape(added)}, "degas")
+    dosed = dict(state)
+    for key, share in _bottle(acid).reagent.items():
+        dosed[key] = dosed.get(key, 0.0) + share * added / 1000 / _litre(state)
+    return dosed
+
+
+def _flat(state: State, shape: tuple[int, ...]) -> dict[str, Any]:
+    """Every value as a column: one row for each solution, or one for all."""
+    columns = {}
+    for key, value in {"DIC": 0.0, "temperature": 25.0, **state}.items():
+        one = np.size(value) == 1
+        columns[key] = np.reshape(value if one else np.broadcast_to(value, shape), (-1, 1)).astype(float)
+    return columns
+
+
+def _along(state: State, spans: Any, steps: int) -> Any:
+    """DIC, mol/kg, of each solution after ``spans`` of rate times time.
+
+    With C the DIC, S its dissolved carbon dioxide and r = -ln of the surplus left of C, first order in S is
+    dr/dt = rate/g with g = (C - C at rest)/(S - S at rest): smooth, above 1, and known at any r from one
+    equilibrium. So time is the integral of g over r, the same for all rates, and rest is never overshot.
+    """
+    rest = solve(state, log_pco2_of_air())
+    start = state["DIC"]
+    surplus = start - rest.dic
+    path = np.linspace(0, _PATH, 2 * steps + 1)
+    left = rest.dic + surplus * np.exp(-path)
+    gas = solve({**state, "DIC": left}).species["CO2"] - rest.species["CO2"]
+    moving = np.abs(surplus) > 1e-9 * rest.dic  # else it is at rest already
+    slope = np.divide(left - rest.dic, gas, out=np.ones_like(left), where=moving & (gas != 0))
+    width = path[2]
+    areas = width / 6 * (slope[:, :-2:2] + 4 * slope[:, 1:-1:2] + slope[:, 2::2])  # Simpson
+    reached = np.concatenate([np.zeros((len(areas), 1)), np.cumsum(areas, axis=1)], axis=1)
+    return rest.dic + surplus * np.exp(-_inverted(spans, reached, path[::2], slope[:, ::2]))
+
+
+def _inverted(spans: Any, reached: Any, path: Any, slope: Any) -> Any:
+    """The path covered after each span, shape (rates, solutions, times): cubic between nodes, straight beyond."""
+    found = np.empty((len(spans), len(reached), spans.shape[1]))
+    for row, (knots, slopes) in enumerate(zip(reached, slope, strict=True)):
+        at = np.clip(np.searchsorted(knots, spans, side="right") - 1, 0, len(knots) - 2)
+        width = knots[at + 1] - knots[at]
+        u = np.minimum((spans - knots[at]) / width, 1.0)
+        ends = path[at], path[at + 1]
+        turns = width / slopes[at], width / slopes[at + 1]
+        found[:, row] = (
+            (1 + 2 * u) * (1 - u) ** 2 * ends[0]
+            + u * (1 - u) ** 2 * turns[0]
+            + u**2 * (3 - 2 * u) * ends[1]
+            - u**2 * (1 - u) * turns[1]
+            + np.maximum(spans - knots[-1], 0.0) / slopes[-1]
+        )
+    return found

@@ -1,0 +1,171 @@
+"""Uptake by plants, solids that may fall out, and buffering."""
+
+import numpy as np
+import pytest
+from stilltank.science.equilibrium import log_k
+from stilltank.science.mixing import brushite_saturation, recipe_solution
+from stilltank.science.pairs import gypsum_saturation
+from stilltank.science.ph import acid_dose, after_uptake, buffering, ph_of, solids, uptake_charge
+from stilltank.science.solution import Solution, Water
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
+
+WARM = Q(25, "degC")
+HOAGLAND = recipe_solution("Hoagland 1", water=Water.pure(WARM))
+BUFFERED = HOAGLAND.plus({"K+": Q(0.1063 * 0.997047, "mmol/L")})  # KOH to pH 5.80, PHREEQC 3.8.6
+TAP = Water({"Ca": Q(40, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=7.5, temperature=WARM)
+
+
+def mmol(amount):
+    return Q(amount, "mmol/L")
+
+
+# Uptake
+
+
+def test_charge_of_uptake_by_hand():
+    taken = {"nitrate": 12, "ammonium": 1, "phosphate": 1, "potassium": 6, "calcium": 2, "magnesium": 0.7}
+    taken |= {"sulfate": 0.5, "sodium": 0.1, "chloride": 0.2}
+    # 1 + 6 + 4 + 1.4 + 0.1 - 12 - 1 - 1 - 0.2
+    found = uptake_charge(**{name: mmol(amount) for name, amount in taken.items()})
+    assert found.m_as("mmol/L") == pytest.approx(-1.7)
+    assert uptake_charge().magnitude == 0
+
+
+def test_uptake_is_the_solution_with_less_in_it():
+    """The same ions left out from the start must give the same pH, whichever ion it is."""
+    whole = {
+        "K+": 6.1,
+        "Ca+2": 5,
+        "Mg+2": 2,
+        "NO3-": 14,
+        "H2PO4-": 1,
+        "SO4-2": 2,
+        "NH4+": 1,
+        "Na+": 0.5,
+        "Cl-": 0.6,
+    }
+    names = {
+        "potassium": "K+", "calcium": "Ca+2", "magnesium": "Mg+2", "nitrate": "NO3-", "phosphate": "H2PO4-",
+        "sulfate": "SO4-2", "ammonium": "NH4+", "sodium": "Na+", "chloride": "Cl-",
+    }  # fmt: skip
+    tank = Solution(Q(1, "L"), {ion: mmol(amount) for ion, amount in whole.items()}, water=TAP)
+    for name, ion in names.items():
+        rest = {key: mmol(amount - 0.3 * (key == ion)) for key, amount in whole.items()}
+        expected = ph_of(Solution(Q(1, "L"), rest, water=TAP), "open")
+        assert after_uptake(tank, **{name: mmol(0.3)}) == pytest.approx(expected, abs=1e-9), name
+
+
+def test_anions_raise_cations_lower_and_equal_charges_do_neither():
+    before = ph_of(BUFFERED, "open")
+    assert before == pytest.approx(5.80, abs=0.03)
+    assert after_uptake(BUFFERED, nitrate=mmol(0.2)) > before + 0.3
+    assert after_uptake(BUFFERED, potassium=mmol(0.05)) < before - 0.2
+    both = after_uptake(BUFFERED, nitrate=mmol(1), potassium=mmol(1))
+    assert both == pytest.approx(before, abs=0.02)
+    row = after_uptake(BUFFERED, nitrate=mmol(np.array([0, 0.2, 0.4, 0.6])))
+    assert row[0] == pytest.approx(before)
+    assert np.all(np.diff(row) > 0)
+
+
+@pytest.mark.parametrize(
+    ("call", "error", "words"),
+    [
+        (lambda: after_uptake(BUFFERED, nitrate=0.5), UnitNeeded, "nitrate"),
+        (lambda: after_uptake(BUFFERED, nitrate=mmol(-0.5)), OutOfRange, "-0.5 mmol/L of nitrate"),
+        (lambda: after_uptake(BUFFERED, phosphate=mmol(1.5)), OutOfRange, "holds 1"),
+        (lambda: after_uptake(BUFFERED, ammonium=mmol(0.1)), OutOfRange, "holds 0"),
+        (lambda: after_uptake(BUFFERED, iron=mmol(0.1)), Unreadable, "nitrate, ammonium"),
+        (lambda: after_uptake(BUFFERED, nitrate=mmol([1, 2]), potassium=mmol([1, 2, 3])), Problem, "fit"),
+        (lambda: after_uptake(BUFFERED, air="ajar"), Unreadable, "ajar"),
+    ],
+)
+def test_wrong_uptakes_get_a_sentence(call, error, words):
+    with pytest.raises(error, match=words):
+        call()
+
+
+# Solids
+
+
+def test_constant_of_calcite():
+    # phreeqc.dat states log K -8.48 at 25 °C and an enthalpy of -2.297 kcal/mol beside the form that is used here:
+    # by hand, van 't Hoff to 10 °C: 2.297 x 4184 / (8.3145 x 2.3026) x (1/283.15 - 1/298.15) = 0.089.
+    assert log_k("calcite", 298.15) == pytest.approx(-8.48, abs=0.005)
+    assert log_k("calcite", 283.15) == pytest.approx(-8.48 + 0.089, abs=0.02)
+
+
+def test_each_index_is_that_of_the_first_chapter():
+    for ph in (None, 6.5):
+        found = solids(HOAGLAND, ph)
+        assert found.brushite == pytest.approx(brushite_saturation(HOAGLAND, ph), abs=1e-12)
+        assert found.gypsum == pytest.approx(gypsum_saturation(HOAGLAND.ions, WARM), abs=1e-12)
+        assert found.calcite == -np.inf
+
+
+def test_ten_times_the_calcium_is_one_more():
+    """In so weak a solution activities hardly change: the ion product is proportional to calcium."""
+    few, many = (
+        Solution(Q(1, "L"), {"Ca+2": mmol(amount), "Cl-": mmol(2 * amount)}, water=Water(
+            {}, alkalinity=Q(20, "mg/L"), ph=7.0, temperature=WARM
+        ))
+        for amount in (0.01, 0.1)
+    )  # fmt: skip
+    assert solids(many, 7.0).calcite - solids(few, 7.0).calcite == pytest.approx(1, abs=0.03)
+
+
+def test_warnings_say_what_falls_out():
+    assert solids(TAP).warnings == ()
+    assert str(solids(TAP)) == "Nothing falls out."
+    (lime,) = solids(TAP, air="open").warnings
+    assert lime.startswith("Lime can fall out")
+    mixed = solids(recipe_solution("Hoagland 1", water=TAP), np.array([6.0, 7.0]))
+    assert "phosph" in mixed.warnings[0]
+    assert "1 of 2" in mixed.warnings[0]
+    assert mixed.calcite.shape == mixed.gypsum.shape == (2,)
+    assert mixed.ph == pytest.approx([6, 7])
+    strong = Solution(Q(1, "L"), {"Ca+2": mmol(30), "SO4-2": mmol(30)}, water=Water.pure(WARM))
+    assert "Gypsum" in str(solids(strong))
+
+
+@pytest.mark.parametrize(
+    ("call", "error", "words"),
+    [
+        (lambda: solids("tap"), Unreadable, "Solution or a Water"),
+        (lambda: solids(TAP, "7"), Unreadable, "plain number"),
+        (lambda: solids(TAP, 14), OutOfRange, "14"),
+        (lambda: buffering(TAP, 0.5), OutOfRange, "0.5"),
+        (lambda: buffering(TAP, 13.5), OutOfRange, "13.5"),
+        (lambda: buffering({}), Unreadable, "Solution or a Water"),
+    ],
+)
+def test_wrong_questions_get_a_sentence(call, error, words):
+    with pytest.raises(error, match=words):
+        call()
+
+
+# Buffering
+
+
+def test_buffering_of_pure_water_by_hand():
+    """d/dpH of [H+] is ln 10 [H+]; at pH 3 that is 2.30 mmol/L over gamma, 10^-0.0156 at 0.001 mol/kg."""
+    found = buffering(Water.pure(WARM), 3.0).m_as("mmol/L")
+    assert found == pytest.approx(np.log(10) / 10**-0.0156 * 0.997, rel=0.003)
+
+
+def test_buffering_of_carbonate_by_hand():
+    """ln 10 C a(1 - a) is at its greatest, ln 10 C/4, where half of the carbonate is bicarbonate (pK1 6.35)."""
+    row = np.linspace(5.5, 8, 251)
+    found = buffering(TAP, row).m_as("mmol/L")
+    dic = TAP.state()["DIC"] * 997.047
+    assert found.max() == pytest.approx(np.log(10) * dic / 4, rel=0.01)
+    assert row[np.argmax(found)] == pytest.approx(6.35, abs=0.05)
+    assert found[-1] < 0.2 * found.max()
+
+
+def test_buffering_is_the_slope_of_dosing():
+    """Nitric acid from pH 6.6 to 6.4, over 0.2: the mean of a curve that bends by a percent or two there."""
+    doses = acid_dose(TAP, np.array([6.4, 6.6]), "nitric acid 1 mol/L").amount.m_as("mmol/L")
+    assert buffering(TAP, 6.5).m_as("mmol/L") == pytest.approx((doses[0] - doses[1]) / 0.2, rel=0.02)
+    assert buffering(TAP).m_as("mmol/L") == pytest.approx(buffering(TAP, 7.5).m_as("mmol/L"))
+    assert buffering(TAP, 6.5, "open") < buffering(TAP, 6.5)
+    assert buffering(TAP, 8.4, "open") > 10 * buffering(TAP, 8.4)  # the air gives what the acid takes
