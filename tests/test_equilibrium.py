@@ -141,7 +141,8 @@ def test_closed_keeps_carbonate_and_open_keeps_alkalinity():
     air = solve(hard, log_pco2_of_air())
     assert air.log_pco2 == pytest.approx(log_pco2_of_air())
     species = air.species
-    alkalinity = species["HCO3-"] + 2 * species["CO3-2"] + species["OH-"] - species["H+"]
+    pairs = species["CaHCO3+"] + 2 * species["CaCO3"]
+    alkalinity = species["HCO3-"] + 2 * species["CO3-2"] + pairs + species["OH-"] - species["H+"]
     assert alkalinity == pytest.approx(2 * hard["Ca"], rel=1e-8)
 
 

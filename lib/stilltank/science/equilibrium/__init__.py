@@ -2,8 +2,8 @@
 
 The model: pH is the negative logarithm of the activity of H+; activity coefficients by Davies; carbonate,
 phosphate, sulfate, ammonium, borate and citrate with constants that follow temperature; the pairs of Ca and
-Mg with phosphate, sulfate and citrate. Pairs with bicarbonate, K and Na are left out, and so are solids:
-nothing precipitates here. Every constant stands in data/equilibrium.csv.
+Mg with carbonate, phosphate, sulfate and citrate. Pairs with hydroxide, K and Na are left out, and so are
+solids: nothing precipitates here. Every constant stands in data/equilibrium.csv.
 
 A state is a mapping of plain numbers or arrays, mol per kg of water. Its totals are Ca, Mg, K, Na, NH4, NO3,
 SO4, Cl, P, B, DIC and citrate, whatever form they take. Its ``strong_charge`` (eq/kg) is the charge of all

@@ -30,7 +30,7 @@ class Ligand:
 
 
 LIGANDS = (
-    Ligand("DIC", -2, ("CO3-2", "HCO3-", "CO2")),
+    Ligand("DIC", -2, ("CO3-2", "HCO3-", "CO2"), {0: ("CaCO3", "MgCO3"), 1: ("CaHCO3+", "MgHCO3+")}),
     Ligand(
         "P",
         -3,

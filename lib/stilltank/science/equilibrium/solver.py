@@ -260,9 +260,12 @@ class Batch:
         none = np.zeros(1)
         cc, cm, mc, mm = shares[0], none, none, shares[1]
         for acid, one in pairing:
-            whole = _polynomial(acid.whole, h)
             with_ca, with_mg = acid.bound(h, 0), acid.bound(h, 1)  # pairs for one bare form
-            ca, mg = with_ca / whole, with_mg / whole
+            if acid.gas is None:
+                whole = _polynomial(acid.whole, h)
+                ca, mg = with_ca / whole, with_mg / whole
+            else:  # air holds the ligand, whatever the metals take
+                ca = mg = none
             in_ca, in_mg = one * with_ca / safe[0], one * with_mg / safe[1]
             off = [off[0] + in_ca, off[1] + in_mg]
             cc, cm, mc, mm = cc + in_ca * (1 - ca), cm - in_ca * mg, mc - in_mg * ca, mm + in_mg * (1 - mg)

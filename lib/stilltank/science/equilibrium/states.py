@@ -257,7 +257,9 @@ def _answer(found: Found, shape: tuple[int, ...]) -> Equilibrium:
         return np.broadcast_to(value, (found.ph.size,)).reshape(shape)[()]
 
     species = {name: shaped(value) for name, value in found.species.items()}
-    dic = sum((species[form] for form in LIGANDS[0].forms if form in species), shaped(np.zeros(1)))
+    carbonate = LIGANDS[0]
+    holding = (*carbonate.forms, *(pair for pairs in carbonate.pairs.values() for pair in pairs))
+    dic = sum((species[name] for name in holding if name in species), shaped(np.zeros(1)))
     return Equilibrium(
         shaped(found.ph),
         shaped(found.ionic_strength),

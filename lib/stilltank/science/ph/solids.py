@@ -72,8 +72,7 @@ def solids(solution: Any, ph: Any = None, air: str = "closed") -> Solids:
     Lime can fall out
 
     Limits: what can fall out need not: lime waits for a surface, often until an index of 1. Less soluble calcium
-    phosphates are passed 0.1 to 0.6 pH below brushite, but form slowly. The index of lime is some hundredths high, for
-    calcium paired with carbonate is left out, and a tenth at pH 9. Nothing is taken out of the solution here.
+    phosphates are passed 0.1 to 0.6 pH below brushite, but form slowly. Nothing is taken out of the solution here.
     Source: activities of ``equilibrium``; calcite by Plummer and Busenberg (1982), the others of data/pairs.csv.
     """
     state = _state(solution)
