@@ -3,15 +3,23 @@
 import numpy as np
 from stilltank.science.composition import molar_mass
 from stilltank.science.density import water_density
-from stilltank.science.equilibrium import dose_to, log_carbon_dioxide_solubility, log_k, solve
+from stilltank.science.equilibrium import (
+    dose_to,
+    log_carbon_dioxide_solubility,
+    log_k,
+    log_pco2_of_air,
+    solve,
+)
 from stilltank.science.ph import (
     acid,
     acid_dose,
+    after_uptake,
     alkalinity_as_caco3,
     alkalinity_as_charge,
     bicarbonate_share,
     ph_after,
     ph_of,
+    solids,
     titrate,
 )
 from stilltank.science.solution import Solution, Water
@@ -126,6 +134,31 @@ def protons_of_phosphoric(target):
     return acid_dose(SOFT, target, "phosphoric acid 75 %").protons
 
 
+HALF = dissolved({ion: amount / 2 for ion, amount in HOAGLAND_1.items()}).state()
+
+
+def base_to(state, ph):
+    """Potassium hydroxide to a pH, mol in a kg of water."""
+    return float(dose_to(state, ph, {"K": 1, "strong_charge": 1}).dose)
+
+
+def with_base(state, amount):
+    """A state with so much potassium hydroxide more, mol in a kg of water."""
+    return {**state, "K": state["K"] + amount, "strong_charge": state["strong_charge"] + amount}
+
+
+def dose_for_forty(bottle="nitric acid 1 mol/L"):
+    """Acid for 40 L of soft water of 2 meq/L, pH 7.8, to pH 5.8."""
+    soft = Water({"Na": Q(2, "mmol/L")}, alkalinity=Q(2, "mmol/L"), ph=7.8, temperature=Q(25, "degC"))
+    return acid_dose(Solution(Q(40, "L"), {}, water=soft), 5.8, bottle)
+
+
+def fall_in_rich_air():
+    """What a hundredth of carbon dioxide in the air takes off the pH of P-DR1."""
+    state = dissolved(HOAGLAND_1 | {"K+": 6.1063, "NO3-": 14.5}).state()
+    return solve(state, log_pco2_of_air()).ph - solve(state, np.log10(0.01)).ph
+
+
 COMPUTED = {
     **{f"P-KW{t}": lambda t=t: -pk("water", t) for t in (10, 20, 25, 40)},
     **{f"P-K1-{t}": lambda t=t: pk1(t) for t in (10, 20, 25, 35)},
@@ -177,7 +210,17 @@ COMPUTED = {
     "P-ST-1_mmolkgw_KH2PO4": lambda: ph_of(dissolved({"K+": 1, "H2PO4-": 1})),
     "P-ST-1_mmolkgw_H3PO4": lambda: ph_after(Water.pure(Q(25, "degC")), "phosphoric acid 1 mol/L", per_kg(1)),
     "P-ST-Hoagland_1": lambda: ph_of(dissolved(HOAGLAND_1)),
-    "P-DR1": lambda: ph_of(dissolved(HOAGLAND_1 | {"K+": 6.1063, "NO3-": 14.5}), "open"),
-    "P-DR3": lambda: ph_of(dissolved(HOAGLAND_2 | {"K+": 6.1063, "NH4+": 0.5}), "open"),
+    "P-DR1": lambda: after_uptake(dissolved(HOAGLAND_1 | {"K+": 6.1063}), nitrate=per_kg(0.5)),
+    "P-DR3": lambda: after_uptake(dissolved(HOAGLAND_2 | {"K+": 6.1063}), ammonium=per_kg(0.5)),
+    "P-SI-CALCITE": lambda: solids(water("Ca", 100 / 100.087, 7.6), air="open").calcite,
+    "P-SI-BRUSHITE": lambda: solids(dissolved(HOAGLAND_1, celsius=20), 6.53).brushite,
+    "P-CO2": fall_in_rich_air,
+    "P-H3": lambda: dose_for_forty().amount,
+    "P-H3V": lambda: dose_for_forty().volume,
+    "P-H3C": lambda: (
+        dose_for_forty(acid("nitric acid 61.4 %", strength=Q(60, "percent"), density=Q(1.367, "g/mL"))).volume
+    ),
+    "P-H4": lambda: solve(with_base(HALF, base_to(HALF, 5.8) + 1e-4)).ph,
+    "P-H10": lambda: Q(base_to(HALF, 6.8) - base_to(HALF, 5.8), "mol/kg") * water_density(Q(25, "degC")),
     "P-RDX": lambda: ph_after(dissolved(HOAGLAND_2), "nitric acid 0.1 mol/L", per_kg(0.1)),
 }
