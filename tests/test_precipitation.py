@@ -109,9 +109,10 @@ def test_where_clouding_begins():
     assert found.highest == pytest.approx(8.03, abs=1.6)
     assert not one_bottle(HOAGLAND, 0.98 * found.highest).gypsum.magnitude
     assert one_bottle(HOAGLAND, 1.02 * found.highest).gypsum.magnitude > 0
-    assert (
-        found.highest <= clouding(recipe_solution("Hoagland 1"), 100).from_times < 1.15 * found.highest
-    )  # a row of strengths
+    assert clouding(recipe_solution("Hoagland 1"), 100).from_times == pytest.approx(found.highest, rel=1e-9)
+    strongest = recipe_solution("Hoagland 1").plus({"Ca+2": Q(60, "mmol/L"), "SO4-2": Q(60, "mmol/L")})
+    assert clouding(strongest, 2).from_times == 1.0  # cloudy before it is a concentrate
+    assert clouding(recipe_solution("Hoagland 1"), 100, bottles=2).from_times is None
 
 
 def test_a_recipe_without_sulfate_keeps_in_one_bottle():

@@ -101,11 +101,51 @@ def gypsum_saturation(concentrations: Mapping[str, Any], temperature: Any) -> An
     Limits: the water's own activity is taken as 1; order of magnitude only in concentrates.
     Source: constants of phreeqc.dat, Davies activity coefficients.
     """
-    totals, celsius = molalities(concentrations, temperature, "gypsum_saturation")
+    return _index(*molalities(concentrations, temperature, "gypsum_saturation"))
+
+
+def _index(totals: Mapping[str, Plain], celsius: Plain) -> Plain:
     left, root = free(totals, celsius)
     with np.errstate(divide="ignore"):
         product = np.log10(left.get("Ca+2", 0.0)) + np.log10(left.get("SO4-2", 0.0))
     return product + 8 * _shift(root, celsius) - _at("gypsum", celsius)
+
+
+def gypsum_strength(concentrations: Mapping[str, Any], temperature: Any) -> float:
+    """How many times as strong a solution may be before gypsum can fall out of it.
+
+    Parameters
+    ----------
+    concentrations : mapping of ion to quantity, mmol/L or mg/L, single values
+    temperature : quantity, 0 to 40 °C
+
+    Returns
+    -------
+    float: times the strength; infinite where a thousand times is not enough; below 1 for a solution that is beyond
+    saturation already
+
+    Raises
+    ------
+    Unreadable, UnitNeeded, OutOfRange   an unknown ion, no unit, a negative amount or a wrong temperature
+
+    Example
+    -------
+    >>> round(gypsum_strength({"Ca+2": Q(5, "mmol/L"), "SO4-2": Q(2, "mmol/L")}, Q(20, "degC")), 1)
+    5.3
+
+    Limits: as ``gypsum_saturation``.
+    """
+    from scipy.optimize import brentq
+
+    totals, celsius = molalities(concentrations, temperature, "gypsum_strength")
+
+    def index(log_times: float) -> float:
+        return float(_index({key: 10**log_times * value for key, value in totals.items()}, celsius))
+
+    low, high = -3.0, 3.0
+    if index(high) <= 0:
+        return float("inf")
+    return float(10 ** brentq(index, low, high)) if index(low) < 0 else 0.0
 
 
 def gypsum_formed(concentrations: Mapping[str, Any], temperature: Any) -> Any:
@@ -138,9 +178,7 @@ def gypsum_formed(concentrations: Mapping[str, Any], temperature: Any) -> Any:
 
     def index(fallen: float) -> float:
         rest = {**totals, "Ca+2": totals["Ca+2"] - fallen, "SO4-2": totals["SO4-2"] - fallen}
-        left, root = free(rest, celsius)
-        product = np.log10(max(left["Ca+2"], 1e-300)) + np.log10(max(left["SO4-2"], 1e-300))
-        return float(product + 8 * _shift(root, celsius) - _at("gypsum", celsius))
+        return float(_index(rest, celsius))
 
     if most <= 0 or index(0.0) <= 0:
         return Q(0, "mol/kg")
@@ -174,9 +212,6 @@ def gypsum_solubility(temperature: Any) -> Any:
     _, celsius = molalities({}, temperature, "gypsum_solubility")
 
     def index(molality: float) -> float:
-        left, root = free({"Ca+2": molality, "SO4-2": molality}, celsius)
-        return float(
-            np.log10(left["Ca+2"] * left["SO4-2"]) + 8 * _shift(root, celsius) - _at("gypsum", celsius)
-        )
+        return float(_index({"Ca+2": molality, "SO4-2": molality}, celsius))
 
     return Q(1000 * brentq(index, 1e-4, 0.2), "mmol/kg")

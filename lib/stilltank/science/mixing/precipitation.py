@@ -10,7 +10,7 @@ from ...units import Problem, Q, UnitNeeded, magnitude, pure_number, single
 from ..composition import molar_mass
 from ..equilibrium import State
 from ..equilibrium.constants import ZERO_CELSIUS
-from ..pairs import gypsum_formed, gypsum_saturation
+from ..pairs import gypsum_formed, gypsum_strength
 from ..saturation import at_ph, saturation_index
 from .recipes import Recipe
 from .stocks import strength_of
@@ -164,8 +164,6 @@ def one_bottle(recipe: Recipe, strength: Any) -> OneBottle:
     Limits: at 20 °C, at rest, the water's own ions left out. The ionic strength of a concentrate is beyond the
     activity model, so the shares are rough; where it begins is 5 % low against PHREEQC 3.8.6 for Hoagland 1.
     """
-    from scipy.optimize import brentq
-
     if not isinstance(recipe, Recipe):
         raise UnitNeeded(f"one_bottle needs a Recipe from weigh_out; you gave {recipe!r}.")
     times = strength_of(strength)
@@ -175,13 +173,7 @@ def one_bottle(recipe: Recipe, strength: Any) -> OneBottle:
     def ions(factor: float) -> dict[str, Any]:
         return {key: Q(factor * value, "mmol/L") for key, value in whole.items()}
 
-    def index(log_factor: float) -> float:
-        return float(gypsum_saturation(ions(10**log_factor), room))
-
     formed = gypsum_formed(ions(times), room).m_as("mmol/kg")
-    highest = np.inf
-    if min(whole.get("Ca+2", 0.0), whole.get("SO4-2", 0.0)) > 0 and index(3.0) > 0:
-        highest = 10 ** brentq(index, -3.0, 3.0) if index(-3.0) < 0 else 0.0
 
     def lost(key: str) -> Any:
         return Q(100 * formed / (times * whole[key]) if formed else 0.0, "percent")
@@ -191,7 +183,7 @@ def one_bottle(recipe: Recipe, strength: Any) -> OneBottle:
         Q(formed * molar_mass("CaSO4.2H2O").m_as("g/mol") / 1000, "g/L"),
         lost("SO4-2"),
         lost("Ca+2"),
-        float(highest),
+        gypsum_strength(ions(1), room),
     )
 
 

@@ -73,7 +73,7 @@ class Clouding:
     indices: Any
     bottles: int
     from_times: float | None
-    """The strength from which gypsum can fall out; None when it cannot within the row."""
+    """The strength from which gypsum can fall out, 1 at the least; None when it cannot within the row."""
 
 
 @takes(temperature="degC")
@@ -114,6 +114,6 @@ def clouding(solution: Solution, times: float, bottles: int = 1, temperature: An
         pairs.gypsum_saturation({key: value * shares for key, value in solution.ions.items()}, celsius)
     )
     indices, index = found[:-1], float(found[-1])
-    cloudy = np.flatnonzero(indices > 0)
-    start = float(row[cloudy[0]]) if cloudy.size and bottles == 1 else None
-    return Clouding(times, index, row, indices, bottles, start)
+    start = pairs.gypsum_strength(solution.ions, celsius) if bottles == 1 else np.inf
+    within_row = max(start, float(row[0])) if start <= row[-1] else None
+    return Clouding(times, index, row, indices, bottles, within_row)

@@ -36,7 +36,7 @@ def buffering(solution: Any, ph: Any = None, air: str = "closed") -> Any:
     >>> from stilltank.science.solution import Water
     >>> tap = Water({"Ca": Q(40, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=8.0, temperature=Q(25, "degC"))
     >>> buffering(tap, [8.3, 6.3, 4.3]).m_as("mmol/L").round(1).tolist()
-    [0.1, 1.2, 0.2]
+    [0.2, 1.2, 0.2]
 
     Limits: as ``equilibrium``.
     Source: half the difference of two doses, 0.01 pH above and below.
