@@ -120,6 +120,14 @@ def test_wrong_input_gets_a_sentence(ions, temperature, error, words):
         conductivity.of(ions, temperature)
 
 
+def test_a_solution_too_strong_for_the_model_is_refused():
+    """The equation behind the pairs ends at an ionic strength of 0.5 mol/kg; before, its value there was kept."""
+    assert conductivity.of(potassium_chloride(0.499, KG_25), ROOM).magnitude > 50
+    for strong in (potassium_chloride(0.501, KG_25), {"Mg+2": Q(200, "mmol/L"), "NO3-": Q(400, "mmol/L")}):
+        with pytest.raises(OutOfRange, match=r"up to an ionic strength of 0.5"):
+            conductivity.of(strong, ROOM)
+
+
 def test_limiting_of_an_ion_without_coefficients_says_which_there_are():
     with pytest.raises(Unreadable, match=r"MoO4-2.*It has: Ca\+2"):
         conductivity.limiting("MoO4-2", ROOM)

@@ -25,8 +25,9 @@ def test_arrays_and_a_rising_curve():
 
 
 def test_between_the_table_s_temperatures():
-    """CRC Handbook, 18 degC: 1219.93 µS/cm, from memory; the curve between 15 and 20 degC may miss by 0.05 %."""
+    """CRC Handbook, 18 degC: 1219.93, 11140.6 µS/cm, from memory; the curve from 15 to 20 degC may miss by 0.05 %."""
     assert meter_standard(Q(18, "degC")).m_as("uS/cm") == pytest.approx(1219.93, rel=0.0005)
+    assert meter_standard(Q(18, "degC"), moles=0.1).m_as("uS/cm") == pytest.approx(11140.6, rel=0.0005)
 
 
 @pytest.mark.parametrize(
@@ -35,6 +36,8 @@ def test_between_the_table_s_temperatures():
         ({"temperature": 25}, UnitNeeded),
         ({"temperature": Q(50, "degC")}, OutOfRange),
         ({"each": "gallon"}, Problem),
+        ({"moles": 0.5}, Problem),
+        ({"moles": 1, "each": "litre"}, OutOfRange),
     ],
 )
 def test_what_it_refuses(given, fault):

@@ -177,7 +177,7 @@ COMPUTED = {
     "M-EC01": potassium_chloride(10),
     "M-EC02": potassium_chloride(10, 20),
     "M-EC05": potassium_chloride(100),
-    "M-EC09": lambda: conductivity.of({"K+": Q(100, "mmol/L"), "Cl-": Q(100, "mmol/L")}, Q(25, "degC")),
+    "M-EC09": lambda: meter_standard(Q(25, "degC"), "litre", 0.1),
     # CO2 at 420 ppm in pure water holds 10^-5.598 mol/kg of H+ and as much HCO3- (PHREEQC 3.8.6)
     "M-EC12": lambda: reading({"H+": 1000 * 10**-5.598, "HCO3-": 1000 * 10**-5.598}),
     "M-L0Clm": lambda: conductivity.limiting("Cl-", Q(25, "degC")),
