@@ -321,7 +321,7 @@ def test_titration_of_sodium_bicarbonate_water(engine):
 
 
 def test_random_solutions_without_carbonate(engine):
-    # From pH 3.5 to 9.5, where the pairs left out here (Na and K with phosphate, Ca and Mg with hydroxide) are small.
+    # From pH 3.5 to 11, the pairs of Na and K with phosphate and sulfate left out.
     random = np.random.default_rng(11)
     asked = []
     for _ in range(150):
@@ -336,9 +336,20 @@ def test_random_solutions_without_carbonate(engine):
     state = {key: np.array([one[0][name] for one in asked]) / 1000 for name, key in keys.items()}
     state["strong_charge"] = state["K"] + 2 * state["Ca"] + 2 * state["Mg"] - 2 * state["SO4"] - state["NO3"]
     ours = solve(state | {"temperature": np.array([one[1] for one in asked])}).ph
-    inside = (theirs > 3.5) & (theirs < 9.5)
+    inside = (theirs > 3.5) & (theirs < 11)
     assert inside.sum() > 100
     assert ours[inside] == pytest.approx(theirs[inside], abs=0.05)
+
+
+def test_lye_in_a_solution_without_phosphate(engine):
+    """Potassium hydroxide into half-strength nitrates and sulfates, to pH 12: what calcium and magnesium hold of it."""
+    lye = np.array([0.01, 0.1, 0.3, 1, 3, 10])
+    for celsius in (10, 25, 35):
+        asked = {"Ca": 2.5, "Mg": 1, "S(6)": 1, "N(5)": 8}
+        theirs = engine.run([(asked | {"K": 3 + one}, celsius, "7 charge", None, None) for one in lye])["pH"]
+        state = {"K": 3 + lye, "Ca": 2.5, "Mg": 1, "SO4": 1, "NO3": 8, "strong_charge": lye}
+        state = {key: np.asarray(value) / 1000 for key, value in state.items()}
+        assert solve(state | {"temperature": celsius}).ph == pytest.approx(theirs, abs=0.02)
 
 
 def test_our_phosphate_constant_is_what_the_reference_was_given():

@@ -136,6 +136,10 @@ def protons_of_phosphoric(target):
 
 HALF = dissolved({ion: amount / 2 for ion, amount in HOAGLAND_1.items()}).state()
 
+BARE = dissolved(
+    {ion: amount / 2 for ion, amount in HOAGLAND_1.items() if ion != "H2PO4-"} | {"NO3-": 8}
+).state()
+
 
 def base_to(state, ph):
     """Potassium hydroxide to a pH, mol in a kg of water."""
@@ -221,6 +225,7 @@ COMPUTED = {
         dose_for_forty(acid("nitric acid 61.4 %", strength=Q(60, "percent"), density=Q(1.367, "g/mL"))).volume
     ),
     "P-H4": lambda: solve(with_base(HALF, base_to(HALF, 5.8) + 1e-4)).ph,
+    "P-H4N": lambda: solve(with_base(BARE, base_to(BARE, 5.8) + 1e-4)).ph,
     "P-H10": lambda: Q(base_to(HALF, 6.8) - base_to(HALF, 5.8), "mol/kg") * water_density(Q(25, "degC")),
     "P-RDX": lambda: ph_after(dissolved(HOAGLAND_2), "nitric acid 0.1 mol/L", per_kg(0.1)),
 }

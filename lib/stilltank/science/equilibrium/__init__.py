@@ -2,7 +2,7 @@
 
 The model: pH is the negative logarithm of the activity of H+; activity coefficients by Davies; carbonate,
 phosphate, sulfate, ammonium, borate and citrate with constants that follow temperature; the pairs of Ca and
-Mg with carbonate, phosphate, sulfate and citrate. Pairs with hydroxide, K and Na are left out, and so are
+Mg with hydroxide, carbonate, phosphate, sulfate and citrate. Pairs with K and Na are left out, and so are
 solids: nothing precipitates here. Every constant stands in data/equilibrium.csv.
 
 A state is a mapping of plain numbers or arrays, mol per kg of water. Its totals are Ca, Mg, K, Na, NH4, NO3,
@@ -13,8 +13,8 @@ the whole charge: the totals of K, Na, NO3 and Cl count for the ionic strength o
 alkalinity in place of its ion balance (``strong_charge_of_water``), so a report that does not balance does
 no harm. A salt or an acid adds the charge of its strong ions: KH2PO4 +1, NH4NO3 -1, H3PO4 0, H2SO4 -2.
 
-Weak where: above pH 9.5 with Ca and Mg, whose hydroxide pairs are left out (0.1 pH in an unbuffered solution);
-above an ionic strength of 0.1 mol/kg; and with citrate, whose doses are within 5 percent.
+Weak where: above an ionic strength of 0.1 mol/kg; above pH 10.5 with Ca and Mg, whose hydroxides and carbonates
+fall out there; and with citrate, whose doses are within 5 percent.
 """
 
 from .constants import debye_hueckel_slope, log_carbon_dioxide_solubility, log_gamma, log_k

@@ -5,28 +5,18 @@ dose; then free Ca and Mg take one Newton step and the ionic strength is counted
 rises steadily with pH and is solved in the logarithm of its two sides, inside a bracket.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ...tables import number
 from ...units import OutOfRange
-from .constants import (
-    LIGANDS,
-    ZERO_CELSIUS,
-    Ligand,
-    debye_hueckel_slope,
-    log_carbon_dioxide_solubility,
-    log_k,
-    proton_constants,
-)
-
-Array = NDArray[np.float64]
+from .constants import LIGANDS, ZERO_CELSIUS, debye_hueckel_slope, log_carbon_dioxide_solubility, log_k
+from .forms import Acid, Array, polynomial
 
 METALS = ("Ca", "Mg")
+HYDROXIDES = ("CaOH+", "MgOH+")
 INERT = {"K": "K+", "Na": "Na+", "NO3": "NO3-", "Cl": "Cl-"}
 
 _LN10 = np.log(10.0)
@@ -34,93 +24,6 @@ _CLOSE = 1e-9  # the search ends when no logarithm moves by more in a round
 _ROUNDS = 200
 _BRACKET = -16 * _LN10, 2 * _LN10  # of ln a(H+)
 _NOTHING = 1e-100  # mol/kg; so little that its share in a pair loses its digits
-
-
-def _polynomial(coefficients: Sequence[Any], x: Array) -> Array:
-    total = coefficients[-1] + 0 * x
-    for coefficient in coefficients[-2::-1]:
-        total = total * x + coefficient
-    return total
-
-
-class _Acid:
-    """One ligand in a batch. Every sum over its forms is a polynomial in the activity of H+."""
-
-    def __init__(self, ligand: Ligand, total: Array, taken: float, kelvin: Array):
-        self.ligand, self.total, self.taken = ligand, total, taken
-        self.charges = [ligand.charge + protons for protons in range(len(ligand.forms))]
-        self.seen = ligand.charge - ligand.counted  # charge of the bare form that strong_charge does not hold
-        self.build = [10.0**constant for constant in proton_constants(ligand, kelvin)]
-        self.pair = {
-            protons: [10.0 ** log_k(species, kelvin) for species in pair]
-            for protons, pair in ligand.pairs.items()
-        }
-        self.gas: Array | None = None  # molality of the fully protonated form, where air holds it
-
-    def hold(self, gamma: Mapping[int, Array], free_metals: list[Array]) -> None:
-        """Take free metals, and powers of the activity coefficient of a single charge, for this round."""
-        bare = self.charges[0] ** 2
-        self.form = [build * gamma[bare - z * z] for build, z in zip(self.build, self.charges, strict=True)]
-        self.ratio = {  # pair : free form, for Ca and Mg
-            protons: [
-                constant * gamma[-4 * self.charges[protons]] * free
-                for constant, free in zip(pair, free_metals, strict=True)
-            ]
-            for protons, pair in self.pair.items()
-        }
-        self.whole = [
-            form * (1 + sum(self.ratio[protons])) if protons in self.ratio else form
-            for protons, form in enumerate(self.form)
-        ]
-
-    def charge(self, h: Array, total: Array | None = None) -> tuple[Array, Array]:
-        """Charge in the balance and its slope with ln h; for one mol, or for ``total``, or as the air gives."""
-        zeroth, first, second, power = self.whole[0], 0 * h, 0 * h, np.ones(1)
-        for protons, whole in enumerate(self.whole[1:], start=1):
-            power = power * h
-            term = whole * power
-            zeroth, first, second = zeroth + term, first + protons * term, second + protons**2 * term
-        if self.gas is not None:  # charges count up to the neutral gas, so h-powers and charges run alike
-            bare, z = self.bare(h), self.charges[0]
-            return bare * (z * zeroth + first), bare * (z * z * zeroth + 2 * z * first + second)
-        mean = first / zeroth
-        slope = second / zeroth - mean**2
-        return (self.seen + mean, slope) if total is None else (total * (self.seen + mean), total * slope)
-
-    def bare(self, h: Array, total: Array | None = None) -> Array:
-        """Free bare form, mol/kg."""
-        if self.gas is not None:
-            return self.gas / (self.form[-1] * h ** (len(self.form) - 1))
-        return (self.total if total is None else total) / _polynomial(self.whole, h)
-
-    def squares(self, h: Array, bare: Array) -> Array:
-        """Sum of molality times charge squared over forms and pairs."""
-        return bare * _polynomial(
-            [
-                form * (z * z + ((z + 2) ** 2 * sum(self.ratio[protons]) if protons in self.ratio else 0))
-                for protons, (form, z) in enumerate(zip(self.form, self.charges, strict=True))
-            ],
-            h,
-        )
-
-    def bound(self, h: Array, metal: int) -> Array:
-        """Metal in pairs with this ligand, for each mol of its free bare form."""
-        last = max(self.ratio)
-        held = [
-            form * self.ratio[protons][metal] if protons in self.ratio else np.zeros(1)
-            for protons, form in enumerate(self.form[: last + 1])
-        ]
-        return _polynomial(held, h)
-
-    def species(self, h: Array, bare: Array) -> dict[str, Array]:
-        found = {}
-        for protons, (name, form) in enumerate(zip(self.ligand.forms, self.form, strict=True)):
-            found[name] = bare * form * h**protons
-            for pair, ratio in zip(
-                self.ligand.pairs.get(protons, ()), self.ratio.get(protons, ()), strict=True
-            ):
-                found[pair] = found[name] * ratio
-        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +54,7 @@ class Batch:
         found = [values.get(key, zero) for key in METALS]
         self.metals = [np.where(metal < _NOTHING, 0.0, metal) for metal in found]
         self.metals_taken = [reagent.get(key, 0.0) for key in METALS]
+        self.hydrolysis = [np.exp(_LN10 * log_k(pair, kelvin)) for pair in HYDROXIDES]
         self.inert = {key: values.get(key, zero) for key in INERT}
         self.strong = values.get("strong_charge", zero)
         self.strong_taken = reagent.get("strong_charge", 0.0)
@@ -160,7 +64,7 @@ class Batch:
             total, taken = values.get(ligand.total, zero), reagent.get(ligand.total, 0.0)
             from_air = log_pco2 is not None and ligand.total == "DIC"
             if np.any(total > 0) or taken or from_air:
-                acid = _Acid(ligand, total, taken, kelvin)
+                acid = Acid(ligand, total, taken, kelvin)
                 if from_air:
                     acid.gas = 10 ** (self.log_henry + log_pco2)
                 self.acids.append(acid)
@@ -169,6 +73,7 @@ class Batch:
         """Solve for pH, or for the dose that gives ``ph``."""
         ln_h = np.full(self.size, -7 * _LN10) if ph is None else np.broadcast_to(-_LN10 * ph, (self.size,))
         shares = [np.ones(self.size), np.ones(self.size)]
+        rests = [np.ones(1), np.ones(1)]  # a metal and its pairs with acids, over the free metal
         dose, protons = np.zeros(self.size), np.full(self.size, np.nan)
         salts = sum(self.inert.values()) + 4 * sum(self.metals) + sum(acid.total for acid in self.acids)
         strength = np.broadcast_to(0.5 * salts + 1e-7, (self.size,))
@@ -184,18 +89,24 @@ class Batch:
             gamma = _powers(np.exp(ln_gamma))
             for acid in self.acids:
                 acid.hold(gamma, free)
+            hydrolysis = [
+                constant * gamma[3] for constant in self.hydrolysis
+            ]  # hydroxide pair : free metal, times h
+            held = list(zip(metals, rests, hydrolysis, strict=True))
             last_h, last_dose, last_strength = ln_h, dose, strength
             if ph is None:
-                ln_h = self._balanced(ln_h, gamma[1], max(_CLOSE / 10, moved / 10))
+                ln_h = self._balanced(ln_h, gamma[1], held, max(_CLOSE / 10, moved / 10))
             h = np.exp(ln_h)
             if ph is not None:
-                dose, protons = self._dose(h, gamma[1])
+                dose, protons = self._dose(h, gamma[1], held)
             bare = [acid.bare(h, np.maximum(acid.total + dose * acid.taken, 0)) for acid in self.acids]
-            shares, pair_step = self._pairs(h, metals, shares, bare)
+            basic = [constant / h for constant in hydrolysis]
+            shares, pair_step = self._pairs(h, metals, shares, bare, basic)
+            rests = [np.maximum(1 / share - each, 1.0) for share, each in zip(shares, basic, strict=True)]
             strength = 0.5 * (
                 (h + self.kw / h) / gamma[1]
                 + sum(np.maximum(self.inert[key] + dose * self.inert_taken[key], 0) for key in INERT)
-                + 4 * sum(free)
+                + sum(one * (4 + each) for one, each in zip(free, basic, strict=True))
                 + sum(acid.squares(h, one) for acid, one in zip(self.acids, bare, strict=True))
             )
             moved = max(
@@ -205,10 +116,12 @@ class Batch:
                 pair_step,
             )
             if moved < _CLOSE:
-                return self._found(h, gamma[1], free, strength, (dose, protons), bare)
+                return self._found(h, gamma[1], free, strength, (dose, protons), bare, basic)
         raise OutOfRange("No equilibrium was found for this solution. Look for a slip in its amounts.")
 
-    def _balanced(self, ln_h: Array, gamma: Array, close: float) -> Array:
+    def _balanced(
+        self, ln_h: Array, gamma: Array, held: list[tuple[Array, Array, Array]], close: float
+    ) -> Array:
         """Where the two sides of the charge balance are equal, by Newton steps kept inside a bracket."""
         low, high = (np.full(self.size, end) for end in _BRACKET)
         plus, minus = np.maximum(self.strong, 0), np.maximum(-self.strong, 0)
@@ -217,6 +130,9 @@ class Batch:
             hydrogen, hydroxide = h / gamma, self.kw / (h * gamma)
             positive, negative = plus + hydrogen, minus + hydroxide
             rise, fall = hydrogen, -hydroxide
+            for metal, rest, constant in held:
+                paired = metal * constant / (rest * h + constant)
+                negative, fall = negative + paired, fall - paired * rest * h / (rest * h + constant)
             for acid in self.acids:
                 charge, slope = acid.charge(h, acid.total)
                 if acid.seen < 0:
@@ -233,9 +149,10 @@ class Batch:
                 break
         return ln_h
 
-    def _dose(self, h: Array, gamma: Array) -> tuple[Array, Array]:
+    def _dose(self, h: Array, gamma: Array, held: list[tuple[Array, Array, Array]]) -> tuple[Array, Array]:
         """The dose that balances the charges at a given pH, linear in it; and the H+ one unit of it gives."""
         charge = self.strong + (h - self.kw / h) / gamma
+        charge = charge - sum(metal * constant / (rest * h + constant) for metal, rest, constant in held)
         supplied = np.full(self.size, self.strong_taken)
         for acid in self.acids:
             if acid.gas is not None:
@@ -249,20 +166,26 @@ class Batch:
         return dose, -supplied
 
     def _pairs(
-        self, h: Array, metals: list[Array], shares: list[Array], bare: list[Array]
+        self,
+        h: Array,
+        metals: list[Array],
+        shares: list[Array],
+        bare: list[Array],
+        basic: list[Array],
     ) -> tuple[list[Array], float]:
         """One Newton step for the logarithms of free Ca and Mg, the ligands at their balance."""
         pairing = [(acid, one) for acid, one in zip(self.acids, bare, strict=True) if acid.pair]
-        if not pairing or not any(np.any(total > 0) for total in metals):
+        if not any(np.any(total > 0) for total in metals):
             return shares, 0.0
         safe = [np.where(total > 0, total, 1.0) for total in metals]
-        off = [share - 1 for share in shares]
+        alone = [share * (1 + each) for share, each in zip(shares, basic, strict=True)]  # free, or with OH-
+        off = [one - 1 for one in alone]
         none = np.zeros(1)
-        cc, cm, mc, mm = shares[0], none, none, shares[1]
+        cc, cm, mc, mm = alone[0], none, none, alone[1]
         for acid, one in pairing:
             with_ca, with_mg = acid.bound(h, 0), acid.bound(h, 1)  # pairs for one bare form
             if acid.gas is None:
-                whole = _polynomial(acid.whole, h)
+                whole = polynomial(acid.whole, h)
                 ca, mg = with_ca / whole, with_mg / whole
             else:  # air holds the ligand, whatever the metals take
                 ca = mg = none
@@ -283,10 +206,12 @@ class Batch:
         strength: Array,
         taken: tuple[Array, Array],
         bare: list[Array],
+        basic: list[Array],
     ) -> Found:
         dose, protons = taken
         species = {"H+": h / gamma, "OH-": self.kw / (h * gamma), "Ca+2": free[0], "Mg+2": free[1]}
         species |= {INERT[key]: self.inert[key] + dose * self.inert_taken[key] for key in INERT}
+        species |= {pair: one * each for pair, one, each in zip(HYDROXIDES, free, basic, strict=True)}
         for acid, one in zip(self.acids, bare, strict=True):
             species |= acid.species(h, one)
         with np.errstate(divide="ignore"):
