@@ -187,13 +187,16 @@ def rain_share_for(hard: Water, rain: Water, alkalinity: Any) -> Any:
             f"{np.max(known['rain']):g}. The first must have more; check which is which."
         )
     low, high, asked = np.broadcast_arrays(known["rain"], known["hard"], wanted)
-    if np.any((asked < low) | (asked > high)):
-        first = np.argmax(((asked < low) | (asked > high)).ravel())
+    slack = 1e-9 * high  # the rounding of a unit is no reason to refuse
+    outside = (asked < low - slack) | (asked > high + slack)
+    if np.any(outside):
+        first = np.argmax(outside.ravel())
         raise OutOfRange(
             f"rain_share_for: a blend of these waters has {low.flat[first]:g} to {high.flat[first]:g} mg/L as CaCO3; "
             f"{asked.flat[first]:g} is outside. Below it acid helps, above it nothing is needed."
         )
-    return Q(100 * (known["hard"] - wanted) / (known["hard"] - known["rain"]), "percent")
+    share = (known["hard"] - wanted) / (known["hard"] - known["rain"])
+    return Q(100 * np.clip(share, 0, 1), "percent")
 
 
 def alkalinity_in(value: Any, name: str, function: str) -> Any:

@@ -131,7 +131,7 @@ def base_dose(solution: Any, target: Any, base: Base | str, air: str = "closed")
     >>> tank = recipe_solution("Hoagland 1", Q(40, "L"), Water.pure(Q(25, "degC")))
     >>> dose = base_dose(tank, 5.8, "potassium hydroxide 0.1 mol/L")
     >>> f'{dose.volume.m_as("mL"):.0f} mL of it, {dose.adds["K"].m_as("mg/L"):.1f} mg/L K'
-    '42 mL of it, 4.1 mg/L K'
+    '43 mL of it, 4.2 mg/L K'
 
     Limits: doses into nutrient solutions are small and hang on the pairs of phosphate: 3 percent to pH 6.5, more
     above. A carbonate dosed while closed leaves carbon dioxide behind, and the pH climbs on as it escapes.
