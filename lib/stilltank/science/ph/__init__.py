@@ -12,6 +12,7 @@ from .acids import Acid, acid, acid_names
 from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for
 from .bases import Base, base, base_names
 from .dosing import Dose, acid_dose, base_dose, ph_after, ph_of, titrate
+from .doubt import DoseWithDoubt, dose_with_doubt, instruments
 from .hand import (
     alkalinity_as_caco3,
     alkalinity_as_charge,
@@ -21,15 +22,24 @@ from .hand import (
 )
 from .hardness import NOT_ALKALINITY, hardness, hardness_of, hardness_on, hardness_scales
 from .ladder import Ladder, Step, dilution_ladder
+from .portions import NextPortion, Portion, Portions, in_portions, next_portion
 from .reagents import Reagent
+from .recipe import RecipeWithAcid, recipe_with_acid
+from .rule import Rule, alkalinity_for, strength_for, trade_rule
 
 __all__ = [
     "NOT_ALKALINITY",
     "Acid",
     "Base",
     "Dose",
+    "DoseWithDoubt",
     "Ladder",
+    "NextPortion",
+    "Portion",
+    "Portions",
     "Reagent",
+    "RecipeWithAcid",
+    "Rule",
     "Step",
     "acid",
     "acid_dose",
@@ -37,11 +47,13 @@ __all__ = [
     "alkalinity_as_caco3",
     "alkalinity_as_charge",
     "alkalinity_by_titration",
+    "alkalinity_for",
     "base",
     "base_dose",
     "base_names",
     "bicarbonate_share",
     "dilution_ladder",
+    "dose_with_doubt",
     "endpoint_ph",
     "hand_dose_closed",
     "hand_dose_open",
@@ -49,8 +61,14 @@ __all__ = [
     "hardness_of",
     "hardness_on",
     "hardness_scales",
+    "in_portions",
+    "instruments",
+    "next_portion",
     "ph_after",
     "ph_of",
     "rain_share_for",
+    "recipe_with_acid",
+    "strength_for",
     "titrate",
+    "trade_rule",
 ]
