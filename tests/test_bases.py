@@ -36,6 +36,21 @@ def test_hydroxide_for_a_finished_solution():
     assert dose.protons == pytest.approx(1)
 
 
+def test_phosphate_is_the_buffer_of_a_nutrient_solution():
+    # Notes (computed): half-strength Hoagland 1 at pH 5.8 takes 0.20 mmol/L base to 6.8; 0.1 mmol/L lifts it to 6.4.
+    # Tolerance: their rounding.
+    half = recipe_solution("Hoagland 1", Q(1, "L"), RAIN)
+    half = Solution(half.volume, {key: value / 2 for key, value in half.added.items()}, water=RAIN)
+    name = "potassium hydroxide 1 mol/L"
+    first, second = (base_dose(half, target, name).amount for target in (5.8, 6.8))
+    assert (second - first).m_as("mmol/L") == pytest.approx(0.20, abs=0.005)
+    assert ph_after(half, name, first + Q(0.1, "mmol/L")) == pytest.approx(6.4, abs=0.05)
+    # without phosphate the same base runs away
+    ions = {key: value for key, value in half.added.items() if key != "H2PO4-"}
+    ions["NO3-"] = ions["NO3-"] + half.added["H2PO4-"]
+    assert ph_after(Solution(half.volume, ions, water=RAIN), name, Q(0.1, "mmol/L")) > 9.5
+
+
 def test_masses_and_potassium_by_hand():
     # molar masses from atomic weights (CIAAW, abridged): KOH 56.105, K2CO3 138.204, KHCO3 100.114
     pellets = base("potassium hydroxide pellets 85 %")

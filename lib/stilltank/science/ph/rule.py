@@ -163,8 +163,8 @@ def alkalinity_for(
         doses = _doses(row, before, temperature, aim, bottle, air)
         within(
             wanted, doses[0], doses[-1],
-            f"{name}: {{value:.3g}} mmol/L of acid suits no water: at pH {before:g} the softest takes {max(doses[0], 0):.2g}, "
-            f"the hardest {doses[-1]:.3g}. Check the dose and the strength.",
+            f"{name}: {{value:.3g}} mmol/L of acid suits no water: at pH {before:g} the softest takes "
+            f"{max(doses[0], 0):.2g}, the hardest {doses[-1]:.3g}. Check the dose and the strength.",
         )  # fmt: skip
         high = (
             float(np.interp(np.max(wanted), doses, row)) * 1.02 + 1e-3
