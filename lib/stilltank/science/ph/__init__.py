@@ -11,7 +11,8 @@ Nothing precipitates in the model: hard water in air may in truth drop lime and 
 from .acids import Acid, acid, acid_names
 from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for
 from .bases import Base, base, base_names
-from .dosing import Dose, acid_dose, base_dose, ph_after, ph_of, titrate
+from .deciding import NextPortion, next_portion
+from .dosing import Dose, acid_dose, base_dose
 from .doubt import DoseWithDoubt, dose_with_doubt, instruments
 from .hand import (
     alkalinity_as_caco3,
@@ -22,10 +23,11 @@ from .hand import (
 )
 from .hardness import NOT_ALKALINITY, hardness, hardness_of, hardness_on, hardness_scales
 from .ladder import Ladder, Step, dilution_ladder
-from .portions import NextPortion, Portion, Portions, in_portions, next_portion
+from .portions import Portion, Portions, in_portions
 from .reagents import Reagent
 from .recipe import RecipeWithAcid, recipe_with_acid
 from .rule import Rule, alkalinity_for, strength_for, trade_rule
+from .titration import ph_after, ph_of, titrate
 
 __all__ = [
     "NOT_ALKALINITY",

@@ -1,4 +1,4 @@
-"""Doses of acid and base, and the pH that comes of them."""
+"""Doses of acid and base."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from ...units import OutOfRange, Q, Unreadable, fitting, magnitude, pure_number, within
+from ...units import OutOfRange, Q, Unreadable, fitting, pure_number, within
 from ..density import density
 from ..equilibrium import State, dose_to, log_pco2_of_air, solve
 from .acids import Acid, acid
@@ -157,98 +157,6 @@ def base_dose(solution: Any, target: Any, base: Base | str, air: str = "closed")
     return _dose(solution, amount, -found.protons, bottle, target, air, state)
 
 
-def ph_of(solution: Any, air: str = "closed") -> Any:
-    """pH of a solution or a water.
-
-    Parameters
-    ----------
-    solution : Solution, Water, or anything with a ``state()``
-    air : "closed" or "open"
-        As it stands, or once at rest with the air.
-
-    Returns
-    -------
-    number or array
-
-    Raises
-    ------
-    OutOfRange, Unreadable, Problem   as ``acid_dose``
-
-    Example
-    -------
-    >>> from stilltank.science.solution import Water
-    >>> f'{ph_of(Water.pure(Q(25, "degC")), air="open"):.2f}'
-    '5.60'
-    """
-    return solve(_state(solution), _pressure(air)).ph
-
-
-def ph_after(solution: Any, acid: Reagent | str, amount: Any, air: str = "closed") -> Any:
-    """pH after an amount of acid or base; with ``air="open"`` the pH it drifts to as carbon dioxide leaves.
-
-    Parameters
-    ----------
-    solution : Solution, Water, or anything with a ``state()``
-    acid : Acid or Base, or the name of one
-    amount : quantity, mmol of it for each litre of solution, one or an array
-    air : "closed" or "open"
-
-    Returns
-    -------
-    number or array
-
-    Raises
-    ------
-    OutOfRange   a negative amount, or one that leaves the limits of ``equilibrium`` (pH below 1)
-    UnitNeeded   an amount without a unit
-    Unreadable, Problem   as ``acid_dose``
-
-    Example
-    -------
-    >>> from stilltank.science.solution import Water
-    >>> tap = Water({"Na": Q(46, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=8.0, temperature=Q(25, "degC"))
-    >>> [float(f'{ph_after(tap, "nitric acid 1 mol/L", Q(1.2, "mmol/L"), air):.2f}') for air in ("closed", "open")]
-    [6.14, 8.07]
-    """
-    return _after(solution, acid, magnitude(amount, "mmol/L", "amount", "ph_after"), air)
-
-
-def titrate(solution: Any, acid: Reagent | str, amounts: Any, air: str = "closed") -> Any:
-    """pH along a row of amounts of acid or base, each counted from the start.
-
-    Parameters
-    ----------
-    solution, acid, air : as for ``ph_after``
-    amounts : quantity, array of mmol of it for each litre of solution
-
-    Returns
-    -------
-    numpy array, as long as ``amounts``
-
-    Raises
-    ------
-    OutOfRange, UnitNeeded, Unreadable, Problem   as ``ph_after``
-
-    Example
-    -------
-    >>> from stilltank.science.solution import Water
-    >>> tap = Water({"Na": Q(46, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=8.0, temperature=Q(25, "degC"))
-    >>> titrate(tap, "nitric acid 1 mol/L", Q([0, 1.2, 2.2], "mmol/L")).round(1).tolist()
-    [8.0, 6.1, 3.7]
-    """
-    return np.atleast_1d(_after(solution, acid, magnitude(amounts, "mmol/L", "amounts", "titrate"), air))
-
-
-def _after(solution: Any, acid: Reagent | str, amount: Any, air: str) -> Any:
-    within(amount, 0, np.inf, "An amount of acid or base cannot be below zero; {value:g} mmol/L is.")
-    state, pressure = _state(solution), _pressure(air)
-    added = amount / 1000 / _litre(state)
-    dosed = dict(state)
-    for key, share in _bottle(acid).reagent.items():
-        dosed[key] = dosed.get(key, 0.0) + share * added
-    return solve(dosed, pressure).ph
-
-
 def _asked(solution: Any, target: Any, air: str, function: str) -> tuple[Any, Any, State, float | None]:
     """The present pH, the one wanted, the state, and the pressure of the air's carbon dioxide."""
     state, pressure = _state(solution), _pressure(air)
@@ -309,7 +217,7 @@ def _state(solution: Any) -> State:
 
 
 def _pressure(air: str) -> float | None:
-    if air not in ("closed", "open"):
+    if not isinstance(air, str) or air not in ("closed", "open"):
         raise Unreadable(
             f'air is "closed" (no carbon dioxide is lost) or "open" (at rest with the air); {air!r} is neither.'
         )

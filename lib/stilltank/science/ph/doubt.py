@@ -164,7 +164,7 @@ def _ph_doubt(by: Any) -> float:
 
 
 def _instrument(by: Any, name: str, example: str) -> None:
-    if by not in instruments():
+    if not isinstance(by, str) or by not in instruments():
         raise Unreadable(
             f"dose_with_doubt knows the instruments {', '.join(instruments())} for `{name}`, or a doubt such as "
             f"{example}; {by!r} is neither."

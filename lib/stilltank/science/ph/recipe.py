@@ -1,6 +1,6 @@
 """Weighing a recipe whose acid brings nutrients too: nitric acid nitrogen, phosphoric acid phosphorus."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
@@ -100,7 +100,7 @@ def recipe_with_acid(
     wanted = _plain_ph(target, "recipe_with_acid")
     if np.ndim(wanted):
         raise Problem(f"recipe_with_acid takes one value for `target`; you gave {np.size(wanted)}.")
-    salts = list(salts) if isinstance(salts, Iterable) and not isinstance(salts, str) else salts
+    salts = list(salts) if isinstance(salts, Iterator) else salts  # it is gone through more than once
     without = weigh_out(targets, salts, volume, water)
     recipe, dose = without, acid_dose(without.solution, wanted, bottle, air)
     over = _over(without, dose)
