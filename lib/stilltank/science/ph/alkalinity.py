@@ -120,7 +120,7 @@ def endpoint_ph(alkalinity: Any, temperature: Any = None) -> Any:
     [4.79, 4.44, 4.18]
 
     Limits: water with bicarbonate only. Stirring drives out carbon dioxide and moves the end point up; stopping 0.1
-    pH early costs about one percent.
+    pH early costs about one percent, less where there is more alkalinity.
     Source: charge balance with the activities of ``equilibrium``.
     """
     plain = alkalinity_in(alkalinity, "alkalinity", "endpoint_ph")

@@ -222,7 +222,7 @@ def _found(
         base,
         rises_to,
         sentence,
-        bottle.caution if base is None else f"{bottle.caution} Of the base: {base.acid.caution}",
+        bottle.caution if base is None else f"{bottle.caution}\nThe base: {base.acid.caution}",
     )
 
 

@@ -39,7 +39,7 @@ class Step:
     def __str__(self) -> str:
         return (
             f"Put {_volume(self.water)} of cold water in the jug first, pour {_volume(self.take)} of the "
-            f"{figures(self.before.m_as('mol/L'))} mol/L slowly into it, stir, let it cool, and make up to "
+            f"{figures(self.before.m_as('mol/L'))} mol/L slowly into it, stirring, let it cool, and make up to "
             f"{_volume(self.made)}: {figures(self.strength.m_as('mol/L'))} mol/L."
             f"{' Teacher or trained adult only.' if self.adult_only else ''}"
         )
