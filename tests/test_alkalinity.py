@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science.mixing import blend
 from stilltank.science.ph import (
@@ -65,6 +65,7 @@ def test_the_end_point_by_hand():
 
 
 @given(st.floats(60, 400), st.floats(0, 50), st.floats(0.01, 1))
+@settings(deadline=None)
 def test_a_blend_has_the_alkalinity_asked_for(hard, soft, part):
     tap = Water({}, alkalinity=Q(hard, "mg/L"), ph=7.6)
     rain = Water({}, alkalinity=Q(soft, "mg/L"), ph=7.0)
@@ -100,6 +101,7 @@ def test_scales_of_hardness_against_conversion_tables():
 
 
 @given(st.sampled_from(hardness_scales()), st.floats(0, 100))
+@settings(deadline=None)
 def test_there_and_back(scale, value):
     assert hardness_on(scale, hardness(value, scale)) == pytest.approx(value, rel=1e-9, abs=1e-12)
 

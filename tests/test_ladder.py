@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science.ph import acid, acid_names, dilution_ladder
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
@@ -11,6 +11,7 @@ LIQUIDS = [name for name in acid_names() if acid(name).concentration is not None
 
 
 @given(st.sampled_from(LIQUIDS), st.floats(0.0005, 0.99), st.floats(0.1, 20), st.floats(2, 20))
+@settings(deadline=None)
 def test_nothing_is_gained_or_lost_on_the_way(name, part, litres, step):
     top = acid(name).concentration.m_as("mol/L")
     ladder = dilution_ladder(name, Q(part * top, "mol/L"), Q(litres, "L"), step)
