@@ -16,7 +16,12 @@ from stilltank.science.ph import (
     after_uptake,
     alkalinity_as_caco3,
     alkalinity_as_charge,
+    alkalinity_by_titration,
+    base_dose,
     bicarbonate_share,
+    endpoint_ph,
+    hardness,
+    hardness_on,
     ph_after,
     ph_of,
     solids,
@@ -98,8 +103,28 @@ def adds(case, element):
 
 def potassium_hydroxide_for_hoagland():
     """KOH that brings Hoagland 1 in pure water to pH 5.8, no carbonate."""
-    state = dissolved(HOAGLAND_1).state()
-    return Q(dose_to(state, 5.8, {"K": 1, "strong_charge": 1}).dose, "mol/kg")
+    return in_a_kg(base_dose(dissolved(HOAGLAND_1), 5.8, "potassium hydroxide 1 mol/L").amount)
+
+
+RULE_ACID = "phosphoric acid 1 mol/L"
+
+
+def very_soft(caco3):
+    """A tap water of pH 7.6 and little alkalinity, mg/L as CaCO3."""
+    charge = alkalinity_as_charge(Q(caco3, "mg/L"))
+    return Water({"Na": charge}, alkalinity=charge, ph=7.6)
+
+
+def after_the_rule(millilitres):
+    """pH of soft water after so many mL of the dilute acid for a US gallon."""
+    amount = Q(millilitres, "mL/gallon") * acid(RULE_ACID).concentration
+    return ph_after(very_soft(30), RULE_ACID, amount.to("mmol/L"))
+
+
+def rule_volume():
+    """mL of the dilute acid for a US gallon of very soft water."""
+    amount = acid_dose(very_soft(12), 5.8, RULE_ACID).amount
+    return (amount / acid(RULE_ACID).concentration).to("mL/gallon")
 
 
 def for_one_equivalent(name):
@@ -175,6 +200,10 @@ COMPUTED = {
     "P-CV01": lambda: alkalinity_as_caco3(Q(1, "mmol/L")),
     "P-CV02": lambda: alkalinity_as_charge(Q(100, "mg/L")) * molar_mass("HCO3"),
     "P-CV04": lambda: Q(10, "mg/L") / molar_mass("CaO") * molar_mass("CaCO3"),
+    "P-CV05": lambda: hardness_on("French degrees", hardness(1, "German degrees")),
+    "P-CV06": lambda: hardness(1, "English degrees"),
+    "P-CV07": lambda: hardness(1, "grains per US gallon"),
+    "P-CV08": lambda: hardness_on("German degrees", Q(1, "mmol/L")),
     "P-BF03": lambda: ph_of(dissolved({"K+": 25, "Na+": 50, "H2PO4-": 50})),
     "P-BF05": lambda: ph_of(dissolved({"Na+": 75, "HCO3-": 25, "CO3-2": 25})),
     "P-BF08": lambda: ph_of(dissolved({"Na+": 20, "B(OH)3": 40})),
@@ -211,6 +240,11 @@ COMPUTED = {
         f"P-TT{meq:g}": lambda meq=meq: titrate(SOFT, "hydrochloric acid 32 %", per_kg([meq]))[0]
         for meq in (0, 0.4, 1.2, 2.2)
     },
+    **{f"P-EP{caco3}": lambda caco3=caco3: endpoint_ph(Q(caco3, "mg/L")) for caco3 in (30, 150, 500)},
+    "P-AT01": lambda: alkalinity_by_titration(Q(10, "mL"), Q(0.02, "mol/L"), Q(100, "mL")),
+    "CP-PH01": lambda: after_the_rule(0.5),
+    "CP-PH02": lambda: after_the_rule(1),
+    "CP-PH03": rule_volume,
     "P-ST-1_mmolkgw_KH2PO4": lambda: ph_of(dissolved({"K+": 1, "H2PO4-": 1})),
     "P-ST-1_mmolkgw_H3PO4": lambda: ph_after(Water.pure(Q(25, "degC")), "phosphoric acid 1 mol/L", per_kg(1)),
     "P-ST-Hoagland_1": lambda: ph_of(dissolved(HOAGLAND_1)),

@@ -257,7 +257,7 @@ def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, functi
         raise UnitNeeded(f'{function} needs targets such as {{"N": Q(150, "mg/L"), "K": Q(200, "mg/L")}}.')
     if isinstance(salts, (str, Salt)):
         salts = [salts]
-    if not isinstance(salts, Iterable):
+    if not isinstance(salts, Iterable) or isinstance(salts, Quantity):
         raise UnitNeeded(f'{function} needs salts such as ["KNO3", "KH2PO4"]; you gave {salts!r}.')
     chosen = tuple(dict.fromkeys(salt(name) for name in salts))
     if not chosen:

@@ -1,4 +1,4 @@
-"""pH of a tank: how much acid, what pH comes of it, and what it becomes when carbon dioxide has left.
+"""pH of a tank: how much acid or base, what pH comes of it, and what it becomes when carbon dioxide has left.
 
 Two answers to every question. ``air="closed"``: no carbon dioxide is lost, as in the minutes after dosing.
 ``air="open"``: the tank is at rest with outdoor air, as after days. A still tank lies between the two and
@@ -9,9 +9,13 @@ Nothing precipitates in the model: hard water in air may in truth drop lime and 
 """
 
 from .acids import Acid, acid, acid_names
+from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for
+from .bases import Base, base, base_names
 from .buffering import buffering
+from .deciding import NextPortion, next_portion
 from .degassing import Degassing, DegassingRate, degas, degassing_rate
-from .dosing import Dose, acid_dose, ph_after, ph_of, titrate
+from .dosing import Dose, acid_dose, base_dose
+from .doubt import DoseWithDoubt, dose_with_doubt, instruments
 from .drift import after_uptake, uptake_charge
 from .hand import (
     alkalinity_as_caco3,
@@ -20,29 +24,66 @@ from .hand import (
     hand_dose_closed,
     hand_dose_open,
 )
+from .hardness import NOT_ALKALINITY, hardness, hardness_of, hardness_on, hardness_scales
+from .ladder import Ladder, Step, dilution_ladder
+from .portions import Portion, Portions, in_portions
+from .reagents import Reagent
+from .recipe import RecipeWithAcid, recipe_with_acid
+from .rule import Rule, alkalinity_for, strength_for, trade_rule
 from .solids import Solids, solids
+from .titration import ph_after, ph_of, titrate
 
 __all__ = [
+    "NOT_ALKALINITY",
     "Acid",
+    "Base",
     "Degassing",
     "DegassingRate",
     "Dose",
+    "DoseWithDoubt",
+    "Ladder",
+    "NextPortion",
+    "Portion",
+    "Portions",
+    "Reagent",
+    "RecipeWithAcid",
+    "Rule",
     "Solids",
+    "Step",
     "acid",
     "acid_dose",
     "acid_names",
     "after_uptake",
     "alkalinity_as_caco3",
     "alkalinity_as_charge",
+    "alkalinity_by_titration",
+    "alkalinity_for",
+    "base",
+    "base_dose",
+    "base_names",
     "bicarbonate_share",
     "buffering",
     "degas",
     "degassing_rate",
+    "dilution_ladder",
+    "dose_with_doubt",
+    "endpoint_ph",
     "hand_dose_closed",
     "hand_dose_open",
+    "hardness",
+    "hardness_of",
+    "hardness_on",
+    "hardness_scales",
+    "in_portions",
+    "instruments",
+    "next_portion",
     "ph_after",
     "ph_of",
+    "rain_share_for",
+    "recipe_with_acid",
     "solids",
+    "strength_for",
     "titrate",
+    "trade_rule",
     "uptake_charge",
 ]

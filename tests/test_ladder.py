@@ -1,0 +1,91 @@
+"""From a bottle that only the teacher touches to one that a class may use."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from stilltank.science.ph import acid, acid_names, dilution_ladder
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
+
+LIQUIDS = [name for name in acid_names() if acid(name).concentration is not None]
+
+
+@given(st.sampled_from(LIQUIDS), st.floats(0.0005, 0.99), st.floats(0.1, 20), st.floats(2, 20))
+@settings(deadline=None)
+def test_nothing_is_gained_or_lost_on_the_way(name, part, litres, step):
+    top = acid(name).concentration.m_as("mol/L")
+    ladder = dilution_ladder(name, Q(part * top, "mol/L"), Q(litres, "L"), step)
+    amount = litres * part * top
+    strength = top
+    for rung in ladder.steps:
+        assert rung.before.m_as("mol/L") == pytest.approx(strength)
+        assert (rung.take * rung.before).m_as("mol") == pytest.approx(amount)
+        assert (rung.made * rung.strength).m_as("mol") == pytest.approx(amount)
+        assert (rung.water + rung.take).m_as("L") == pytest.approx(rung.made.m_as("L"))
+        assert 1 < (rung.before / rung.strength).m_as("dimensionless") <= step * (1 + 1e-6)
+        strength = rung.strength.m_as("mol/L")
+    for one, other in zip(ladder.steps, ladder.steps[1:], strict=False):
+        assert other.take.m_as("L") == pytest.approx(one.made.m_as("L"))
+    assert strength == pytest.approx(part * top)
+    assert ladder.steps[-1].made.m_as("L") == pytest.approx(litres)
+    # no more steps than the greatest one asks for
+    assert len(ladder.steps) == max(1, int(np.ceil(np.log(1 / part) / np.log(step) - 1e-9)))
+
+
+def test_a_class_bottle_by_hand():
+    # C1 V1 = C2 V2: a litre of 0.1 mol/L takes 100 mmol, which is 7.45 mL of 13.42 mol/L
+    ladder = dilution_ladder("nitric acid 61.4 %", Q(0.1, "mol/L"), Q(1, "L"))
+    assert ladder.steps[0].take.m_as("mL") == pytest.approx(100 / 13.42, rel=1e-3)
+    assert ladder.steps[-1].take.m_as("mL") == pytest.approx(200)
+    assert [rung.adult_only for rung in ladder.steps] == [True, True, False]
+    assert ladder.for_learners
+    assert not dilution_ladder("nitric acid 61.4 %", Q(1, "mol/L"), Q(1, "L")).for_learners
+
+
+def test_it_reads_as_instructions_with_cautions():
+    text = str(dilution_ladder("sulfuric acid 93 %", Q(0.1, "mol/L"), Q(1, "L")))
+    assert text.index("cold water in the jug first") < text.index("slowly into it")
+    assert "Teacher or trained adult only" in text
+    assert acid("sulfuric acid 93 %").caution in text
+    assert "Learners may handle the last one" in text
+    strong = str(dilution_ladder("sulfuric acid 93 %", Q(1, "mol/L"), Q(1, "L")))
+    assert "too strong for learners: they handle 0.5 mol/L or less" in strong
+    # what stands between is no class bottle either: 5 mol/L nitric acid is corrosive
+    middle = dilution_ladder("nitric acid 61.4 %", Q(1, "mol/L"), Q(1, "L"))
+    assert all("corrosive" in rung.caution for rung in middle.steps)
+    weak = dilution_ladder("citric acid 10 %", Q(0.1, "mol/L"), Q(1, "L"))
+    assert weak.for_learners
+    assert not any(rung.adult_only for rung in weak.steps)
+
+
+def test_a_base_is_kept_weaker():
+    ladder = dilution_ladder("potassium hydroxide 1 mol/L", Q(0.1, "mol/L"), Q(0.5, "L"))
+    assert ladder.for_learners
+    assert ladder.steps[0].adult_only
+    assert "blinds" in ladder.steps[0].caution
+    assert "teacher standing by" in str(ladder)
+    assert not dilution_ladder("potassium hydroxide 1 mol/L", Q(0.2, "mol/L"), Q(0.5, "L")).for_learners
+
+
+@pytest.mark.parametrize(
+    ("given", "error", "says"),
+    [
+        (("nitric acid 1 mol/L", Q(2, "mol/L"), Q(1, "L")), OutOfRange, "leads downwards"),
+        (("nitric acid 1 mol/L", Q(1, "mol/L"), Q(1, "L")), OutOfRange, "leads downwards"),
+        (("citric acid", Q(0.1, "mol/L"), Q(1, "L")), OutOfRange, "is a solid"),
+        (("nitric acid 1 mol/L", 0.1, Q(1, "L")), UnitNeeded, "`to`"),
+        (("nitric acid 1 mol/L", Q(1, "g/L"), Q(1, "L")), UnitNeeded, "amount in each litre"),
+        (("nitric acid 1 mol/L", Q(0, "mol/L"), Q(1, "L")), OutOfRange, "more than zero"),
+        (("nitric acid 1 mol/L", Q(-1, "mol/L"), Q(1, "L")), OutOfRange, "more than zero"),
+        (("nitric acid 1 mol/L", Q(0.1, "mol/L"), Q(0, "L")), OutOfRange, "more than zero"),
+        (("nitric acid 1 mol/L", Q(0.1, "mol/L"), None), UnitNeeded, "`volume`"),
+        (("nitric acid 1 mol/L", Q([0.1, 0.2], "mol/L"), Q(1, "L")), Problem, "one value for `to`"),
+        (("nitric acid 1 mol/L", Q(0.1, "mol/L"), Q(1, "L"), 100), OutOfRange, "2 to 20 times"),
+        (("nitric acid 1 mol/L", Q(0.1, "mol/L"), Q(1, "L"), "ten"), Unreadable, "plain number"),
+        ((None, Q(0.1, "mol/L"), Q(1, "L")), Unreadable, "has a name"),
+        (("nitric acid", Q(0.1, "mol/L"), Q(1, "L")), Unreadable, "does not say how strong"),
+    ],
+)
+def test_a_slip_gets_a_sentence(given, error, says):
+    with pytest.raises(error, match=says):
+        dilution_ladder(*given)
