@@ -384,6 +384,7 @@ WRITABLE = {
     "flow": ("L/day", 0.001, 1e5),
     "dose": ("mL/L", 0.01, 900),
     "pH": ("dimensionless", 0, 14),
+    "ratio": ("dimensionless", 1e-3, 1e6),
     "light": ("umol/m^2/s", 0.1, 2900),
     "radiation": ("MJ/m^2/day", 0.1, 55),
 }

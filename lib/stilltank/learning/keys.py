@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ..units import Problem, write
+from ..units import Problem, write_kind
 from .bank import examples, questions
 from .codes import learner_code
 from .questions import Asked, AskedChoice
@@ -78,4 +78,4 @@ def key(code: str, chapter: str | None = None) -> tuple[KeyLine, ...]:
 def _line(id: str, asked: Asked | AskedChoice) -> KeyLine:
     if isinstance(asked, AskedChoice):
         return KeyLine(id, f"{asked.right}  {asked.options[asked.right]}", asked.route)
-    return KeyLine(id, write(asked.right, "both"), asked.route)
+    return KeyLine(id, write_kind(asked.right, asked.question.kind, "both"), asked.route)

@@ -16,7 +16,7 @@ from .door import (
 from .reading import Reading, explain, read
 from .registry import Q, Quantity, ureg
 from .unclear import Choice, Unclear
-from .writing import write, write_range
+from .writing import write, write_kind, write_range
 
 __all__ = [
     "Choice",
@@ -39,5 +39,6 @@ __all__ = [
     "whole_number",
     "within",
     "write",
+    "write_kind",
     "write_range",
 ]

@@ -25,6 +25,8 @@ _WORDS = [
     "twelve",
 ]
 _WORD_NUMBERS = {word: str(number) for number, word in enumerate(_WORDS)} | {"a": "1", "an": "1"}
+_LARGE = {"hundred": 100, "thousand": 1000}
+_FOLD = re.compile(rf"^({'|'.join([*_WORDS, *_LARGE])})-?(?=fold\b)", re.I)
 
 _PLAIN = r"\d+(?:[.,]\d+)*(?:[eE][+-]?\d+)?|[.,]\d+"
 _SPACED = r"\d{1,3}(?:[ ']\d{3})+(?:[.,]\d+)?(?!\d)"
@@ -68,21 +70,29 @@ def even_out(text: str) -> str:
 
 
 def numerals(text: str) -> str:
-    """Digits for a number in words at the start: "five L", "half a gallon", "two and a half litres", "a cup".
+    """Digits for a number in words at the start: "five L", "half a gallon", "two and a half litres", "tenfold".
 
     Example
     -------
     >>> numerals("two and a half L"), numerals("half a litre"), numerals("a cup")
     ('2 1/2 L', '1/2 litre', '1 cup')
+    >>> numerals("two hundred L"), numerals("tenfold")
+    ('200 L', '10 fold')
     """
     text = text.strip()
     if not text[:1].isalpha():
         return re.sub(r"(?<=\d) and (?=\d+/\d)", " ", text)
     text = re.sub(r"^(?:an? )?half(?: of)?(?: an?)? ", "1/2 ", text, flags=re.I)
     text = re.sub(r"^(?:an? )?quarter(?: of)?(?: an?)? ", "1/4 ", text, flags=re.I)
+    text = _FOLD.sub(r"\1 ", text)
     word, _, rest = text.partition(" ")
+    if word.lower() in _LARGE:
+        word, rest = "one", text
     if (number := _WORD_NUMBERS.get(word.lower())) is None or not (rest or word.lower() in _WORDS):
         return text
+    large, _, after = rest.partition(" ")
+    if large.lower() in _LARGE and int(number):
+        number, rest = str(int(number) * _LARGE[large.lower()]), after
     return re.sub(r"^(\d+) and a half\b", r"\1 1/2", f"{number} {rest}".strip())
 
 

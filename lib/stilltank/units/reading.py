@@ -3,6 +3,7 @@
 import itertools
 import math
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -11,7 +12,7 @@ from .digits import NUMBER, even_out, figures, numerals
 from .door import OutOfRange, Problem, UnitNeeded, Unreadable
 from .possible import Way, distinct, fits_kind, limits, possible, sure, within_bounds
 from .registry import Q, Quantity  # noqa: F401 (Q is used in the examples)
-from .spellings import PART_OF_ONE, Meaning, kinds, meanings
+from .spellings import PART_OF_ONE, WITHOUT_UNIT, Meaning, kinds, meanings
 from .unclear import Choice, ask, everyday
 from .writing import write
 
@@ -31,6 +32,9 @@ _ABOUT = re.compile(
 _OR_SO = re.compile(r" ?(?:\?|\b(?:or so|approx|approximately)\b\.?)$", re.I)
 _LABEL = re.compile(r"^(pH|EC)\b ?[:=]? ?(?=[\d.,~+-])|^(pH|EC)(?=\d)|(?<=\d) ?(pH|EC)$", re.I)
 _LABEL_KIND = {"ph": "pH", "ec": "conductivity"}
+_TIMES_FIRST = re.compile(r"^(?:[x×] ?|(?:by )?(?:an? )?factor (?:of )?)(?=[\d.,])", re.I)
+_TO_ONE = re.compile(r"^(\d+(?:[.,]\d+)?)(?: ?: ?| to )1$")
+_POWER_OF_TEN = re.compile(r"\b10(?: ?(?:\^|\*\*) ?([+-]?\d)|([⁰¹²³⁴⁵⁶⁷⁸⁹]))(?!\d)")
 _DATE_OR_GRADE = re.compile(r"\d+([-/.])\d+\1\d+|\d+:\d+.*|\d{1,2} ?[ap]\.?m\.?", re.I)
 
 
@@ -188,11 +192,21 @@ def _sides(text: str, kind: str | None) -> tuple[list[str], bool, tuple[str, ...
         if int(match[2]) < int(match[3]):
             text = f"{text[: match.start()]}{match[1]} {match[2]}/{match[3]}{text[match.end() :]}"
             notes = ("the hyphen read as joining a whole number and a fraction",)
+    if kind == "ratio":
+        text = _number_of_times(text)
     if kind == "share" and (match := re.fullmatch(r"(\d+) (?:in|out of|of) (\d+)", text)):
         return [f"{match[1]}/{match[2]}"], False, notes
     if len(parts := _GIVE_OR_TAKE.split(text)) == 2:
         return parts, True, notes
     return _RANGE.split(text), False, notes
+
+
+def _number_of_times(text: str) -> str:
+    """A number of times with its number first and plain: x10, a factor of 10, 10:1, 10²."""
+    text = _POWER_OF_TEN.sub(
+        lambda match: f"{10.0 ** int(match[1] or unicodedata.digit(match[2])):.10g}", text
+    )
+    return _TO_ONE.sub(r"\1", _TIMES_FIRST.sub("", text))
 
 
 def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[Way]:
@@ -384,7 +398,7 @@ def _refuse(typed: str, text: str, kind: str | None, kind_read: str | None) -> P
     ends = _RANGE.split(text)
     if len(ends) == 2 and list(_ways(f"{ends[1]} to {ends[0]}", kind_read, None)):
         return Unreadable(f"{shown} is a range the wrong way round. Write the smaller end first.")
-    if len(terms) == 1 and not terms[0][1] and kind_read not in ("pH", "count"):
+    if len(terms) == 1 and not terms[0][1] and kind_read not in WITHOUT_UNIT:
         return Unreadable(f"{shown} has no unit we can be sure of. {_wanted(kind_read)}")
     if kind is None and (names := [name for name in kinds() if list(_ways(text, name, None))]):
         named = " or ".join(f'"{name}"' for name in names)

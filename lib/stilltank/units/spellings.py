@@ -39,7 +39,7 @@ _SYSTEM = re.compile(
 )
 _ATOM = r"(?:Na|Mg|Cl|Ca|Fe|Mn|Zn|Cu|Mo|Si|Al|H|C|N|O|P|S|K|B|F)\d*"
 _SUBSTANCE = re.compile(rf"^(.+?)(?: as| of)? ((?:{_ATOM})+(?:-[NPS]|[+-]\d?|\d?[+-])?)$")
-_OF_SUBSTANCES = ("concentration", "charge", "alkalinity", "hardness", "mass", "amount", "share")
+_OF_SUBSTANCES = ("concentration", "charge", "alkalinity", "hardness", "mass", "amount", "share", "ratio")
 _COUNTED = re.compile(r"^([\d.]+) ?(\D.*)$")
 
 
@@ -84,6 +84,8 @@ class Meaning:
 
 
 PART_OF_ONE = "of one"
+WITHOUT_UNIT = ("pH", "count", "ratio")
+"""The kinds whose numbers stand alone."""
 
 
 @cache
@@ -299,7 +301,7 @@ def _whole(text: str, kind: str | None, wanted: set[str]) -> Iterator[Meaning]:
 
 def _bare(kind: str | None) -> tuple[Meaning, ...]:
     """What a number without a unit can mean."""
-    if kind in ("pH", "count"):
+    if kind in WITHOUT_UNIT:
         return (Meaning(kind, ureg.Unit("dimensionless"), 1.0, "", "", ""),)
     if kind == "share":
         percent = ureg.Unit("percent")

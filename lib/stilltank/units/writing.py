@@ -133,6 +133,37 @@ def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
     return _join(", ".join(figure(float(value), digits) for value in values), symbol)
 
 
+def write_kind(quantity: Any, kind: str, system: str = "metric", digits: int = 3) -> str:
+    """Write a quantity so that ``read`` with this kind reads it back: a charge in meq/L, an alkalinity as CaCO3.
+
+    Parameters
+    ----------
+    quantity : quantity, or a plain number
+    kind : str
+        As for ``read``.
+    system, digits : as for ``write``
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    UnitNeeded   as ``write``
+
+    Example
+    -------
+    >>> write_kind(Q(2.6, "mmol/L"), "charge"), write_kind(Q(130, "mg/L"), "alkalinity")
+    ('2.6 meq/L', '130 mg/L as CaCO3')
+    >>> write_kind(Q(45, "L"), "volume")
+    '45 L'
+    """
+    text = write(quantity, system, digits)
+    if kind == "charge":
+        return text.replace("mol/L", "eq/L")
+    return f"{text} as CaCO3" if kind in ("alkalinity", "hardness") else text
+
+
 def write_range(low: Any, high: Any, system: str = "metric", digits: int = 3) -> str:
     """Write a range in one unit, such as ``2 to 3 L``; one value where both ends look the same.
 

@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from ...science.composition import element_share, molar_mass
-from ...units import Problem, Q, Quantity, Reading, Unclear, explain, write
+from ...units import Problem, Q, Quantity, Reading, Unclear, explain, write, write_kind
 from ...units.spellings import kinds
 from ...units.writing import figure
 
@@ -80,7 +80,7 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
     kind = kinds()[question.kind]
     if is_blank(typed):
         return Feedback(State.BLANK, f"Not answered yet. Type {kind.called}, such as {kind.example}.")
-    text = f"{typed:.10g~P}" if isinstance(typed, Quantity) else str(typed)
+    text = _as_text(typed, question)
     right, span = asked.value, asked.span
     try:
         reading = explain(text, question.kind, gallon=question.gallon)
@@ -129,6 +129,15 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
     )
 
 
+def _as_text(typed: Any, question: "Question") -> str:
+    """What was typed, or a quantity as one would type it."""
+    if not isinstance(typed, Quantity):
+        return str(typed)
+    if question.kind in ("charge", "alkalinity", "hardness") and typed.is_compatible_with(question.unit):
+        return write_kind(typed, question.kind, digits=10)
+    return f"{typed:.10g~P}"
+
+
 def _number_fits(text: str, right: float, span: float, question: "Question") -> Feedback | None:
     """The right number with no unit, or with one of another kind."""
     match = _NUMBER_AND_REST.fullmatch(text)
@@ -172,9 +181,10 @@ def _as_asked(question: "Question", reading: Reading) -> tuple[float, str]:
             )
         quantity = quantity * share
     value = float(quantity.m_as(question.unit))
-    if reading.quantity.units == asked.units and substance == wanted:
+    if reading.quantity.units == asked.units and (substance == wanted or not wanted):
         return value, ""
-    return value, f"{write(Q(value, question.unit), digits=4)}{f' of {wanted}' if reading.of else ''}"
+    of = f" of {wanted}" if reading.of and wanted else ""
+    return value, f"{write(Q(value, question.unit), digits=4)}{of}"
 
 
 def _rounds_to(reading: Reading, question: "Question", right: float) -> bool:

@@ -1,30 +1,35 @@
-"""Words with numbers in them: templates whose quantities are written by ``units.write``."""
+"""Words with numbers in them: templates whose quantities are written by ``units.write_kind``."""
 
 import string
 from collections.abc import Mapping
 from typing import Any
 
-from ...units import Q, Quantity, write  # noqa: F401 (Q is used in the examples)
+from ...units import Q, Quantity, write_kind  # noqa: F401 (Q is used in the examples)
 from ...units.writing import figure
+
+_KINDS = ("charge", "alkalinity")
 
 
 class _Words(string.Formatter):
-    """``{mass}``, ``{mass:4}`` (digits), ``{mass:US}`` (system), ``{mass:mg}`` (in this unit), or several of them."""
+    """``{mass}``, ``{mass:4}`` (digits), ``{mass:US}`` (system), ``{mass:mg}`` (in this unit), ``{report:alkalinity}``
+    (as one of this kind), or several of them."""
 
     def format_field(self, value: Any, format_spec: str) -> str:
         if isinstance(value, str):
             return value
-        digits, system, unit = 3, "metric", ""
+        digits, system, unit, kind = 3, "metric", "", ""
         for word in format_spec.split():
             if word.isdigit():
                 digits = int(word)
             elif word in ("US", "both"):
                 system = word
+            elif word in _KINDS:
+                kind = word
             else:
                 unit = word
         if unit and isinstance(value, Quantity):
             return f"{figure(float(value.m_as(unit)), digits)} {unit}"
-        return write(value, system, digits)
+        return write_kind(value, kind, system, digits)
 
 
 def fill(template: str, values: Mapping[str, Any]) -> str:
@@ -33,7 +38,7 @@ def fill(template: str, values: Mapping[str, Any]) -> str:
     Parameters
     ----------
     template : str
-        With names in braces; after a colon the digits, the system or the unit to write in.
+        With names in braces; after a colon the digits, the system, the unit or the kind to write in.
     values : mapping of name to quantity, plain number or text
 
     Returns
