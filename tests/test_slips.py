@@ -107,6 +107,34 @@ TRIED = {
         "mg/L",
         [100 * 2 * 61.016 / 100.086, 100 * 100.086 / (2 * 61.016)],
     ),
+    "calcium_carbonate_for_charge": (
+        slips.calcium_carbonate_for_charge(),
+        MASS,
+        lambda n: Q(100, "mg/L"),
+        "mg/L",
+        [200, 50],
+    ),
+    "molarity_for_normality": (
+        slips.molarity_for_normality(lambda n: 2),
+        MASS,
+        lambda n: Q(0.3, "L"),
+        "L",
+        [0.6, 0.15],
+    ),
+    "percent_by_volume": (
+        slips.percent_by_volume(lambda n: Q(1.25, "g/mL")),
+        MASS,
+        lambda n: Q(500, "mg/L"),
+        "mg/L",
+        [400],
+    ),
+    "density_upside_down": (
+        slips.density_upside_down(lambda n: Q(1.25, "g/mL")),
+        MASS,
+        lambda n: Q(500, "mg/L"),
+        "mg/L",
+        [320],
+    ),
     "tap_water_forgotten": (slips.tap_water_forgotten("water"), MASS, mass_of_salt, "g", [10]),
     "tap_water_counted_twice": (slips.tap_water_counted_twice("water"), MASS, mass_of_salt, "g", [4]),
     "sign_turned": (slips.sign_turned("water"), MASS, mass_of_salt, "g", [13]),
@@ -241,6 +269,7 @@ def test_other_uses_of_the_same_slips():
     assert wrong == pytest.approx(68)
     (wrong,) = slips.change_reversed().wrong(MASS, lambda n: Q(3, "cm"))
     assert wrong.m_as("cm") == -3
+    assert list(slips.molarity_for_normality(lambda n: 1).wrong(MASS, litres)) == []  # nitric acid: no slip
     assert list(slips.day_off_by_one().wrong(MASS, lambda n: 40)) == [39, 41]
 
 

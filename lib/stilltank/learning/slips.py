@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..science.composition import element_share, molar_mass
+from ..science.solution import equivalent_mass
 from ..units import Q, Quantity, write
 from .questions.draws import Numbers
 
@@ -55,6 +56,10 @@ def _both(factor: float) -> tuple[float, float]:
 
 def _share(value: Any) -> float:
     return float(value.m_as("dimensionless"))
+
+
+def _density(value: Any) -> float:
+    return float(value.m_as("g/mL"))
 
 
 def thousandfold() -> Slip:
@@ -200,6 +205,51 @@ def bicarbonate_for_calcium_carbonate() -> Slip:
         "alkalinity as CaCO3 and as bicarbonate are mixed up",
         "Read what stands behind the number in the report: CaCO3, or HCO3.",
         lambda _: _both(float((2 * molar_mass("HCO3") / molar_mass("CaCO3")).m_as("dimensionless"))),
+    )
+
+
+def calcium_carbonate_for_charge() -> Slip:
+    """One CaCO3 taken for one charge, or the reverse: it takes up two H+."""
+    return _times(
+        "CaCO3 for its charge",
+        "one CaCO3 is counted as one charge, where it is two",
+        "One CaCO3 takes up two H+. So half of its weight belongs to each.",
+        lambda _: _both(float((molar_mass("CaCO3") / Q(equivalent_mass(), "g/mol")).m_as("dimensionless"))),
+    )
+
+
+def molarity_for_normality(protons: Callable[[Numbers], float]) -> Slip:
+    """The H+ of a molecule left out, or counted twice; ``protons`` is how many it gives."""
+
+    def factors(numbers: Numbers) -> tuple[float, ...]:
+        each = float(protons(numbers))
+        return () if each == 1 else _both(each)
+
+    return _times(
+        "molecules for H+",
+        "a molecule of the acid is counted as one H+, or its H+ counted twice",
+        "Ask how many H+ one molecule gives, and put that number in once.",
+        factors,
+    )
+
+
+def percent_by_volume(density: Part) -> Slip:
+    """Per cent of the mass taken as grams in 100 mL, so that the density is left out."""
+    return _times(
+        "percent by volume",
+        "per cent of the mass is taken as grams in 100 mL, so the density is left out",
+        "Weigh one litre of it in your mind: the density says how heavy it is.",
+        lambda numbers: [1 / _density(density(numbers))],
+    )
+
+
+def density_upside_down(density: Part) -> Slip:
+    """Divided by the density where the way is to multiply by it."""
+    return _times(
+        "density upside down",
+        "the density is divided by, and not multiplied",
+        "A litre of strong acid is heavier than a litre of water. So it holds more, not less.",
+        lambda numbers: [1 / _density(density(numbers)) ** 2],
     )
 
 

@@ -10,12 +10,9 @@ from ...tables import load
 from ...units import Q
 from ..questions import Numbers, Question
 from ..slips import Slip, imperial_for_us_gallon, tenfold, thousandfold
+from .drawn import quantities
 
 CHAPTER = "00"
-
-
-def _all(values: tuple[float, ...], unit: str) -> tuple[Any, ...]:
-    return tuple(Q(value, unit) for value in values)
 
 
 def _gallons(n: Numbers) -> dict[str, Any]:
@@ -26,7 +23,7 @@ GALLONS = Question(
     id="start-gallons",
     chapter=CHAPTER,
     text="A tub is sold as {volume:US}. How many litres does it hold?",
-    draws={"volume": _all((5, 8, 10, 12, 14, 18, 20), "gallon")},
+    draws={"volume": quantities((5, 8, 10, 12, 14, 18, 20), "gallon")},
     work=_gallons,
     kind="volume",
     unit="L",
@@ -61,7 +58,7 @@ REFILL = Question(
     chapter=CHAPTER,
     text="The pots hang clear. The water surface of the tank is {area}. The level may rise by {rise} at most. "
     "How many litres may you add?",
-    draws={"area": _all((0.12, 0.15, 0.18, 0.2, 0.24, 0.3, 0.36), "m^2")},
+    draws={"area": quantities((0.12, 0.15, 0.18, 0.2, 0.24, 0.3, 0.36), "m^2")},
     work=_refill,
     kind="volume",
     unit="L",
@@ -99,7 +96,10 @@ RAIN = Question(
     chapter=CHAPTER,
     text="A storm brings {rain:mm} of rain. The lid of the tank measures {lid}, and all the rain on it runs in. "
     "How many litres come in?",
-    draws={"lid": _all((0.15, 0.2, 0.25, 0.3, 0.4), "m^2"), "rain": _all((8, 12, 15, 18, 24, 30), "mm")},
+    draws={
+        "lid": quantities((0.15, 0.2, 0.25, 0.3, 0.4), "m^2"),
+        "rain": quantities((8, 12, 15, 18, 24, 30), "mm"),
+    },
     work=_rain,
     kind="volume",
     unit="L",

@@ -23,6 +23,8 @@ from .hand import (
     bicarbonate_share,
     hand_dose_closed,
     hand_dose_open,
+    hydrogen_from_ph,
+    ph_from_hydrogen,
 )
 from .hardness import NOT_ALKALINITY, hardness, hardness_of, hardness_on, hardness_scales
 from .ladder import Ladder, Step, dilution_ladder
@@ -74,10 +76,12 @@ __all__ = [
     "hardness_of",
     "hardness_on",
     "hardness_scales",
+    "hydrogen_from_ph",
     "in_portions",
     "instruments",
     "next_portion",
     "ph_after",
+    "ph_from_hydrogen",
     "ph_of",
     "rain_share_for",
     "recipe_with_acid",

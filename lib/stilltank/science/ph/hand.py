@@ -86,6 +86,63 @@ def bicarbonate_share(ph: Any, temperature: Any = None) -> Any:
     return _share(ph, temperature)
 
 
+def hydrogen_from_ph(ph: Any) -> Any:
+    """H+ in a litre, by the definition of pH: 10^-pH mol/L.
+
+    Parameters
+    ----------
+    ph : number or array
+
+    Returns
+    -------
+    quantity, mol/L
+
+    Raises
+    ------
+    OutOfRange   a pH outside 0 to 14
+
+    Example
+    -------
+    >>> f'{hydrogen_from_ph(5).m_as("umol/L"):.0f}', f'{hydrogen_from_ph(5) / hydrogen_from_ph(7):.0f}'
+    ('10', '100')
+
+    Limits: the definition speaks of the activity of H+; by hand it is taken for the amount, right to a few
+    percent in tap water and to 15 percent in a nutrient solution. As a ratio of two pH it is exact.
+    """
+    ph = pure_number(ph, 5.8, "ph", "hydrogen_from_ph")
+    within(ph, 0, 14, "A pH lies between 0 and 14; {value:g} does not.")
+    return Q(10.0 ** -np.asarray(ph, dtype=float)[()], "mol/L")
+
+
+@takes(hydrogen="mol/L")
+def ph_from_hydrogen(hydrogen: Any) -> Any:
+    """pH of an amount of H+ in a litre, by its definition: the reverse of ``hydrogen_from_ph``.
+
+    Parameters
+    ----------
+    hydrogen : quantity, mol/L
+
+    Returns
+    -------
+    number or array
+
+    Raises
+    ------
+    UnitNeeded   no unit
+    OutOfRange   an amount whose pH lies outside 0 to 14
+
+    Example
+    -------
+    >>> f'{ph_from_hydrogen((hydrogen_from_ph(5) + hydrogen_from_ph(7)) / 2):.2f}'
+    '5.30'
+
+    Limits: as ``hydrogen_from_ph``. Waters that hold alkalinity or phosphate do not mix this way: use
+    ``mixing.blend`` and ``ph_of``.
+    """
+    within(hydrogen, 1e-14, 1, "H+ in water lies between 1e-14 and 1 mol/L; {value:g} does not.")
+    return -np.log10(hydrogen)
+
+
 @takes(alkalinity="mmol/L", carbonate="mmol/L", temperature="degC")
 def hand_dose_closed(
     alkalinity: Any, carbonate: Any, target: Any, protons: float = 1, temperature: Any = None

@@ -17,15 +17,14 @@ from ...slips import (
     us_gallon_for_litre,
 )
 from ...worked import Step, WorkedExample
+from ..drawn import TUBS, quantities
 from .shared import (
     CALCIUM_NITRATE,
     CHAPTER,
     EPSOM_SALT,
     LABEL_OF_CALCIUM_NITRATE,
-    TUBS,
     calcium_share,
     nitrogen_share,
-    quantities,
 )
 
 

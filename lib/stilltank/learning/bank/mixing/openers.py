@@ -16,10 +16,9 @@ from ...slips import (
     thousandfold,
     us_gallon_for_litre,
 )
+from ..drawn import TUBS, quantities
 from .shared import (
     CHAPTER,
-    TUBS,
-    quantities,
 )
 
 

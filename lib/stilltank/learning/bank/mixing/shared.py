@@ -1,13 +1,12 @@
 """What the questions on mixing share: salts, tubs, labels.
 
 The shares of the salts come from data/salts.csv. The volumes, targets and waters of the draws are invented for
-the exercises: sizes of tubs, steps of a school balance, and targets within those of data/recipes.csv.
+the exercises: steps of a school balance, and targets within those of data/recipes.csv.
 """
 
 from typing import Any
 
 from ....science.mixing import salt
-from ....units import Q
 from ...questions import Numbers
 
 CALCIUM_NITRATE = "calcium nitrate fertiliser"
@@ -17,14 +16,6 @@ CHAPTER = "01"
 LABEL_OF_CALCIUM_NITRATE = tuple(
     f"salts/{CALCIUM_NITRATE}/{prop}" for prop in ("NO3-N share", "NH4-N share", "Ca share")
 )
-
-
-def quantities(values: tuple[float, ...], unit: str) -> tuple[Any, ...]:
-    """The values of a draw, each with the unit."""
-    return tuple(Q(value, unit) for value in values)
-
-
-TUBS = quantities((18, 24, 30, 36, 45, 60), "L")
 
 
 def nitrogen_share(numbers: Numbers) -> Any:
