@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from stilltank.learning import checks
-from stilltank.learning.bank import examples, find, mixing, questions
+from stilltank.learning.bank import examples, find, mixing, ph, questions
 from stilltank.learning.codes import learner_code
 from stilltank.learning.questions import Asked, ChoiceQuestion, Numbers, Question, State, ask
 from stilltank.learning.slips import Slip
@@ -54,15 +54,24 @@ def value(question, numbers):
     return Asked(question, "A1", numbers).value
 
 
+UNITS = {
+    "charge": "meq/L",
+    "alkalinity": "mg/L as CaCO3",
+}  # where people write another unit than is computed in
+
+
 def said(value, question):
-    return f"{value:.10g} {'' if question.unit == 'dimensionless' else question.unit}".strip()
+    unit = UNITS.get(question.kind, "" if question.unit == "dimensionless" else question.unit)
+    return f"{value:.10g} {unit}".strip()
 
 
-def test_the_chapter_has_its_questions():
-    assert len(mixing.EXERCISES) == 8
-    assert len(mixing.OPENERS) == 3
-    assert len(VOTES) == 2
-    assert len(examples()) == 2
+@pytest.mark.parametrize("chapter", [mixing, ph], ids=["mixing", "ph"])
+def test_the_chapter_has_its_questions(chapter):
+    assert len(chapter.EXERCISES) == 8
+    assert len(chapter.OPENERS) == 3
+    assert len(chapter.VOTES) == 2
+    assert len(chapter.EXAMPLES) == 2
+    assert len({each.chapter for each in (*chapter.QUESTIONS, *chapter.EXAMPLES)}) == 1
     assert len(CODES) >= 500
 
 
@@ -153,11 +162,27 @@ def test_right_answers_are_right_in_any_unit(id):
         "concentration": ("g/L", "mg/L", "µg/L"),
         "length": ("cm", "mm", "m", "in"),
         "share": ("%",),
+        "amount": ("mol", "mmol"),
+        "charge": ("meq/L", "µeq/L"),
+        "alkalinity": (),
+        "pH": ("",),
+        "ratio": ("", "times", "x", "-fold"),
     }[question.kind]
+    if question.unit in ("mol/L", "mmol/L") and question.kind == "concentration":
+        others = ("mol/L", "mmol/L")
     names = {"US gal": "gallon", "imp gal": "imperial_gallon", "%": "percent", "µg/L": "ug/L", "in": "inch"}
+    names |= {"meq/L": "mmol/L", "µeq/L": "umol/L"}
+    names |= dict.fromkeys(("", "times", "x", "-fold"), "dimensionless")
+    if question.kind == "alkalinity":  # 1 meq/L is 50.0435 mg/L as CaCO3, 1 °fH is 10 (from memory)
+        for numbers in drawn(id)[:40]:
+            right = question.answer(numbers).m_as("mg/L")
+            for text in (f"{right} mg/L CaCO3", f"{right / 50.0435} meq/L", f"{right / 10} °fH"):
+                assert posed(question, numbers).answer(text).state == State.RIGHT, text
+        return
     for numbers in drawn(id)[:40]:
         answer = question.answer(numbers)
         assert posed(question, numbers).answer(answer).good
+        answer = answer if isinstance(answer, Quantity) else Q(answer, "dimensionless")
         for other in others:
             text = f"{answer.m_as(names.get(other, other)):.10f} {other}"
             feedback = posed(question, numbers).answer(text)
@@ -387,7 +412,8 @@ def test_the_texts_of_a_question_can_be_filled(id):
         right = posed(question, numbers).value
         figures = [float(text) for text in re.findall(r"\d+(?:\.\d+)?", route.replace("\u202f", ""))]
         answer = question.answer(numbers)
-        ends = [right, *(answer.m_as(unit) for unit in ("mg", "g") if answer.check("[mass]"))]
+        weighed = isinstance(answer, Quantity) and answer.check("[mass]")
+        ends = [right, *(answer.m_as(unit) for unit in ("mg", "g") if weighed)]
         assert any(figure == pytest.approx(end, rel=1e-3) for figure in figures for end in ends), route
 
 
@@ -531,6 +557,7 @@ SENTENCE_ENDS = re.compile(r"(?<=[.?:])\s+|\n")
 TRADE = re.compile(
     r"(?:calcium|potassium|magnesium|ammonium) (?:nitrate|sulfate)(?: (?:fertiliser|tetrahydrate|hexahydrate))?"
     r"|calcium|potassium|magnesium|nitrogen|phosphorus|sulfur|sulfate|nitrate-N|ammonium-N|nitrates?|gypsum"
+    r"|(?:nitric|phosphoric|sulfuric) acid|alkalinity|bicarbonate|carbon dioxide|molecules?|meq/L|mm?ol(?:/L)?|pH|H\+"
     r"|fertiliser|concentrates?|solution|millilitres?|milligrams?|kilograms?|imperial gallons?"
     r"|[A-Z][A-Za-z0-9]*\d[A-Za-z0-9.]*|\S*\d\S*|mg/L|mS/cm|mL|US gal|US fl oz|oz|%|degrees (?:Fahrenheit|Celsius)"
 )
@@ -584,5 +611,5 @@ def test_a_slip_speaks_of_the_number_and_not_of_the_person():
 
 
 def test_quantities_stay_quantities():
-    for id in NUMERIC:
-        assert isinstance(ask(id, "A1").right, Quantity)
+    for id, question in NUMERIC.items():
+        assert isinstance(ask(id, "A1").right, Quantity) == (question.kind not in ("pH", "ratio"))

@@ -14,7 +14,8 @@ def test_steps_fade_from_the_end(id):
     stages = work_through(id, "7B-12")
     labels = [[line.label for line in stage.lines] for stage in stages]
     assert all(each == labels[0] for each in labels)
-    assert labels[0][:3] == ["amount wanted", "part that is the element", "mass of salt"]
+    if id.startswith("mixing-"):
+        assert labels[0][:3] == ["amount wanted", "part that is the element", "mass of salt"]
     for stage, blank in zip(stages, (0, 1, 2, len(labels[0])), strict=True):
         asked = [line.asked is not None for line in stage.lines]
         assert asked == [False] * (len(asked) - blank) + [True] * blank
@@ -41,7 +42,7 @@ def test_a_blank_is_answered_like_a_question(id):
         for blank in stage.blanks:
             assert blank.answer("").state == State.BLANK
             assert blank.answer(blank.right).good
-            assert blank.answer(1000 * blank.right).slips == ("thousandfold",)
+            assert blank.answer(blank.right / 1000).slips == ("thousandfold",)
             first, second = (blank.answer(1.37 * blank.right, attempt) for attempt in (1, 2))
             assert first.state == second.state == State.OTHER
             assert second.hint == blank.route != first.hint
