@@ -1,5 +1,6 @@
 """Questions: the same numbers everywhere, every state of an answer, slips that never meet the right answer."""
 
+import itertools
 import os
 import re
 import subprocess
@@ -14,8 +15,11 @@ from stilltank.learning.bank import examples, find, mixing, ph, questions
 from stilltank.learning.codes import learner_code
 from stilltank.learning.questions import Asked, ChoiceQuestion, Numbers, Question, State, ask
 from stilltank.learning.slips import Slip
+from stilltank.science.equilibrium import solve
 from stilltank.science.mixing import mix, recipe_solution, weigh_out
 from stilltank.science.pairs import gypsum_formed
+from stilltank.science.ph import acid_dose
+from stilltank.science.solution import Water
 from stilltank.tables import where_from
 from stilltank.units import Problem, Q, Quantity, Unreadable, write
 
@@ -163,7 +167,7 @@ def test_right_answers_are_right_in_any_unit(id):
         "length": ("cm", "mm", "m", "in"),
         "share": ("%",),
         "amount": ("mol", "mmol"),
-        "charge": ("meq/L", "µeq/L"),
+        "charge": ("meq/L", "µeq/L", "mmol/L"),
         "alkalinity": (),
         "pH": ("",),
         "ratio": ("", "times", "x", "-fold"),
@@ -176,7 +180,12 @@ def test_right_answers_are_right_in_any_unit(id):
     if question.kind == "alkalinity":  # 1 meq/L is 50.0435 mg/L as CaCO3, 1 °fH is 10 (from memory)
         for numbers in drawn(id)[:40]:
             right = question.answer(numbers).m_as("mg/L")
-            for text in (f"{right} mg/L CaCO3", f"{right / 50.0435} meq/L", f"{right / 10} °fH"):
+            for text in (
+                f"{right} mg/L",
+                f"{right} ppm CaCO3",
+                f"{right / 50.0435} meq/L",
+                f"{right / 10} °fH",
+            ):
                 assert posed(question, numbers).answer(text).state == State.RIGHT, text
         return
     for numbers in drawn(id)[:40]:
@@ -476,6 +485,92 @@ def test_two_solutions_keep_their_nitrogen():
     """20 L at 80 and 5 L at 140 mg/L: 1600 and 700 mg in 25 L, 92 mg/L."""
     numbers = Numbers(left=Q(20, "L"), added=Q(5, "L"), old=Q(80, "mg/L"), new=Q(140, "mg/L"))
     assert value(mixing.TWO_SOLUTIONS, numbers) == pytest.approx(92)
+
+
+def test_ph_is_counted_in_steps_of_ten():
+    """From pH 6.5 to 5.5 ten times the H+; equal volumes of pH 5 and pH 7, unbuffered, make pH 5.30."""
+    assert value(ph.TIMES_MORE, Numbers(before=6.5, after=5.5)) == pytest.approx(10)
+    assert value(ph.FROM_TIMES, Numbers(start=7.5, times=100.0)) == pytest.approx(5.5)
+    # (1e-5 + 1e-7) / 2 = 5.05e-6 mol/L; -log10 of it
+    assert value(ph.TWO_WATERS, Numbers(first=5.0, second=7.0)) == pytest.approx(5.297, abs=5e-4)
+
+
+def test_two_soft_waters_mix_as_the_solver_says():
+    """The solver counts hydroxide too: at most 1e-7 of the 3.3e-6 mol/L of acid, 3 %, which is 0.013 pH.
+
+    The question accepts 0.05.
+    """
+    for first, second in itertools.product(*ph.TWO_WATERS.draws.values()):
+        # the strong acid that makes each pH: H+ less OH-, 1e-14 the product of both at 25 degC
+        acid = [10**-each - 1e-14 / 10**-each for each in (first, second)]
+        mixed = solve({"strong_charge": -sum(acid) / 2, "temperature": 25.0}, None).ph
+        assert value(ph.TWO_WATERS, Numbers(first=first, second=second)) == pytest.approx(mixed, abs=0.015)
+
+
+def test_alkalinity_against_hand_working():
+    """One meq of CaCO3 is 100.087 / 2 = 50.04 mg (CIAAW abridged weights, from memory)."""
+    assert value(ph.ALKALINITY, Numbers(report=Q(130, "mg/L"))) == pytest.approx(130 / 50.0435, rel=1e-4)
+    # 2.6 mL x 0.1 mol/L = 0.26 mmol in 100 mL: 2.6 meq/L
+    numbers = Numbers(sample=Q(100, "mL"), strength=Q(0.1, "mol/L"), used=Q(2.6, "mL"))
+    assert value(ph.TITRATION, numbers) == pytest.approx(2.6 * 50.0435, rel=1e-4)
+
+
+def test_bottles_against_hand_working():
+    """H3PO4 97.994 g/mol: 1.575 g/mL x 1000 x 0.75 / 97.994 = 12.054 mol/L; 1 L of 2 mol/L takes 165.9 mL."""
+    assert value(ph.BOTTLE, Numbers(bottle="phosphoric acid 75 %")) == pytest.approx(12.054, abs=2e-3)
+    numbers = Numbers(bottle="phosphoric acid 75 %", weak=Q(2, "mol/L"), volume=Q(1, "L"))
+    assert value(ph.DILUTION, numbers) == pytest.approx(165.9, abs=0.1)
+    # 1.8 mmol/L x 14.007 = 25.2 mg/L of nitrogen; 150 less that
+    assert value(ph.NITROGEN_LEFT, Numbers(dose=Q(1.8, "mmol/L"), target=Q(150, "mg/L"))) == pytest.approx(
+        124.79, abs=0.01
+    )
+    assert value(ph.PHOSPHORUS, Numbers(dose=Q(0.5, "mmol/L"))) == pytest.approx(15.487, abs=1e-3)
+    # 2 meq/L x 36 L = 72 mmol, over 0.25 mol/L
+    numbers = Numbers(alkalinity=Q(2, "mmol/L"), volume=Q(36, "L"), strength=Q(0.25, "mol/L"))
+    assert value(ph.AT_REST, numbers) == pytest.approx(288)
+
+
+def test_the_ladder_keeps_its_acid():
+    """Every draw is two rungs, and the same amount is in the bottle's share, in the first jug and in the last."""
+    example = find("ph-worked-ladder", "EXAMPLES")
+    for code in CODES[:60]:
+        numbers = example.stage(3, code).numbers
+        shown = example.work(numbers)
+        amount = numbers.volume * numbers.weak
+        for held in (shown["take"] * shown["strong"], shown["jug"] * shown["middle"], shown["amount"]):
+            assert held.m_as("mmol") == pytest.approx(amount.m_as("mmol"))
+        assert (shown["second_water"] + shown["jug"]).m_as("L") == pytest.approx(numbers.volume.m_as("L"))
+        assert "Water first" in example.questions[3].why
+        assert "teacher" in shown["caution"]
+
+
+@pytest.mark.parametrize("report", [80, 130, 240])
+@pytest.mark.parametrize("target", [5.5, 5.6, 5.8])
+def test_the_dose_by_hand_accepts_the_hand_and_the_solver(report, target):
+    """Three per cent let in pK1 rounded to 6.35 with 50 for 50.04 mg/L, and the solver's dose for a tap at pH 8."""
+    numbers = Numbers(report=Q(report, "mg/L"), target=target, volume=Q(36, "L"), strength=Q(0.1, "mol/L"))
+    asked = Asked(ph.ACID_FOR_TANK, "A1", numbers)
+    share = 1 / (1 + 10 ** (6.35 - target))
+    by_hand = report / 50 * (1 - share) * 36 / (2 * 0.1)
+    assert asked.answer(f"{by_hand:.3g} mL").good
+    tap = Water({"Ca": Q(0.4 * report, "mg/L")}, alkalinity=numbers.report, ph=8.0, temperature=Q(25, "degC"))
+    dose = acid_dose(tap, target, "nitric acid 0.1 mol/L").amount.m_as("mmol/L")
+    assert asked.answer(f"{dose * 36 / (2 * 0.1):.4g} mL").good
+
+
+def test_an_alkalinity_is_taken_as_the_question_asks():
+    """The question names CaCO3, so mg/L alone means that; bicarbonate is turned; degrees and meq/L are read."""
+    asked = ask("ph-titration", "A1")
+    right = asked.right.m_as("mg/L")
+    for text in (f"{right} mg/L", f"{right} ppm", f"{right} mg/L HCO3", right, f"{right}"):
+        state = asked.answer(text).state
+        if "HCO3" in str(text):
+            assert asked.answer(text).slips == ("bicarbonate for CaCO3",)
+        else:
+            assert state == (State.RIGHT if "mg" in str(text) or "ppm" in str(text) else State.UNIT), text
+    charge = ask("ph-alkalinity", "A1")
+    assert charge.answer(charge.right).state == charge.answer(f"{charge.value} mmol/l").state == State.RIGHT
+    assert charge.answer(f"{charge.value} mg/L").state == State.UNIT
 
 
 def test_two_salts_agree_with_the_recipe_solver():

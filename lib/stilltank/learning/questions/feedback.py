@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from ...science.composition import element_share, molar_mass
-from ...units import Problem, Q, Quantity, Reading, Unclear, explain, write, write_kind
+from ...units import Problem, Q, Quantity, Reading, Unclear, explain, write
 from ...units.spellings import kinds
 from ...units.writing import figure
 
@@ -21,6 +21,12 @@ _FAR = 5
 
 _BLANK = re.compile(r"[\s.…?_\-–]*")
 _NUMBER_AND_REST = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(\D*)")
+_CACO3 = re.compile(r"(?:mg ?/ ?l|ppm)$", re.I), r"\g<0> as CaCO3"
+_SETTLED = {  # a question on alkalinity names CaCO3, and one on charge says that a meq is a mmol of H+
+    "alkalinity": _CACO3,
+    "hardness": _CACO3,
+    "charge": (re.compile(r"mmol(?= ?/ ?l$)", re.I), "meq"),
+}
 _FIGURES = re.compile(r"\d[\d., ]*")
 
 
@@ -130,12 +136,10 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
 
 
 def _as_text(typed: Any, question: "Question") -> str:
-    """What was typed, or a quantity as one would type it."""
-    if not isinstance(typed, Quantity):
-        return str(typed)
-    if question.kind in ("charge", "alkalinity", "hardness") and typed.is_compatible_with(question.unit):
-        return write_kind(typed, question.kind, digits=10)
-    return f"{typed:.10g~P}"
+    """What was typed, with what the question itself has settled."""
+    text = f"{typed:.10g~P}" if isinstance(typed, Quantity) else str(typed)
+    settled = _SETTLED.get(question.kind)
+    return settled[0].sub(settled[1], text.strip()) if settled else text
 
 
 def _number_fits(text: str, right: float, span: float, question: "Question") -> Feedback | None:
@@ -170,7 +174,7 @@ def _as_asked(question: "Question", reading: Reading) -> tuple[float, str]:
     if not quantity.is_compatible_with(asked):
         if not substance:
             raise Problem(
-                f'"{reading.text}" is an amount. Give {kinds()[question.kind].called} in {asked.units:~P}.'
+                f'"{reading.text}" is counted another way. Give {kinds()[question.kind].called} in {asked.units:~P}.'
             )
         quantity = quantity * molar_mass(substance)
     if wanted and substance != wanted:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from ....science.composition import element_share, molar_mass
-from ....science.ph import acid
+from ....science.ph import acid, dilution_ladder
 from ....units import Q
 from ...questions import Numbers, Question
 from ...slips import (
@@ -103,18 +103,18 @@ BOTTLE = Question(
 
 
 def _dilution(n: Numbers) -> dict[str, Any]:
-    bottle = acid(n.bottle)
-    amount = (n.volume * n.weak).to("mmol")
+    (rung,) = dilution_ladder(n.bottle, n.weak, n.volume).steps
     return {
         "name": plain_name(n.bottle),
-        "strong": bottle.concentration,
-        "amount": amount,
-        "answer": bottle.volume(amount),
+        "strong": rung.before,
+        "amount": (n.volume * n.weak).to("mmol"),
+        "water": rung.water.to("mL"),
+        "answer": rung.take,
     }
 
 
 def _on_added_water(n: Numbers) -> Any:
-    """The volume taken as that of the water, so that c1 v = c2 (v + water)."""
+    """The volume taken as that of the water: what would go into so much water."""
     strong = acid(n.bottle).concentration
     return (n.volume * n.weak / (strong - n.weak)).to("mL")
 
@@ -122,45 +122,44 @@ def _on_added_water(n: Numbers) -> Any:
 DILUTION = Question(
     id="ph-dilution",
     chapter=CHAPTER,
-    text="A teacher makes {volume} of {name} with {weak:mol/L}. The bottle holds {strong:4 mol/L}. Water is in the jug "
-    "first, then acid, then water up to the mark. How much acid does the teacher measure? Give three figures.",
+    text="A teacher thins {name} to {volume} of {weak:mol/L}. The bottle holds {strong:4 mol/L}. Water goes into the "
+    "jug first, then the acid, then water up to the mark. How much acid does the teacher measure?",
     draws={
-        "bottle": (NITRIC, PHOSPHORIC, "nitric acid 1 mol/L", "phosphoric acid 1 mol/L"),
-        "weak": quantities((0.1, 0.2, 0.25, 0.5, 1), "mol/L"),
-        "volume": quantities((0.5, 1, 2), "L"),
+        "bottle": (NITRIC, "nitric acid 38 %", PHOSPHORIC, "phosphoric acid 85 %"),
+        "weak": quantities((1.5, 2, 2.5), "mol/L"),
+        "volume": quantities((0.25, 0.4, 0.5, 1), "L"),
     },
     work=_dilution,
     kind="volume",
     unit="mL",
-    between=(Q(5, "mL"), Q(900, "mL")),
-    tolerance=Q(1, "percent"),
+    between=(Q(20, "mL"), Q(500, "mL")),
     slips=(
         final_for_added_volume(_on_added_water),
         Slip(
-            "ratio upside down",
+            "strengths changed over",
             "the two strengths are changed over",
-            "The strong acid is measured in the small volume. Which volume is small?",
+            "Which liquid is the small volume: the strong one, or the thin one?",
             lambda n, _: [(n.volume * acid(n.bottle).concentration / n.weak).to("mL")],
         ),
         Slip(
             "water for acid",
             "the water is given, and not the acid",
-            "Read again what is asked for.",
-            lambda n, solve: [n.volume - solve(n)],
+            "Read again which of the two is asked for.",
+            lambda n, _: [_dilution(n)["water"]],
         ),
         thousandfold(),
         tenfold(),
     ),
     check=(
-        "Size: it is as many times less than {volume} as the bottle is stronger.",
+        "Size: it is as many times less than {volume:mL} as the bottle is stronger.",
         "Unit: litres times mol/L gives mol. Turn them into mmol.",
         "Direction: a stronger bottle needs less.",
     ),
     steps=(
         ("amount wanted", "{volume} of {weak:mol/L} hold {amount:4 mmol}."),
-        ("volume to measure", "{amount:4 mmol} divided by {strong:4 mol/L} is {answer:4 mL}."),
+        ("acid from the bottle", "{amount:4 mmol} divided by {strong:4 mol/L} is {answer:4 mL}."),
     ),
-    why="{answer:4 mL} of the bottle hold {amount:4 mmol}, as much as {volume} of the thin acid.",
+    why="{answer:4 mL} from the bottle hold {amount:4 mmol}, as much as {volume} of the thin acid.",
     sources=tuple(f"acids/{name}/strength" for name in (NITRIC, PHOSPHORIC)),
 )
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from ....science.ph import acid
+from ....science.ph import acid, dilution_ladder
 from ....units import Q
 from ...questions import Numbers
 from ...slips import (
@@ -10,7 +10,6 @@ from ...slips import (
     bicarbonate_for_calcium_carbonate,
     calcium_carbonate_for_charge,
     density_upside_down,
-    final_for_added_volume,
     molarity_for_normality,
     per_litre_for_total,
     percent_by_volume,
@@ -47,8 +46,8 @@ ACID_FROM_REPORT = WorkedExample(
     chapter=CHAPTER,
     title="From the water report to millilitres of thinned acid",
     text="The report gives an alkalinity of {report:alkalinity}. One meq/L counts as {each:4 alkalinity}. The tank "
-    "holds {volume} and shall get pH {target}. There {share:3} stays as bicarbonate, as long as the gas is in "
-    "the water. Your nitric acid has {strength:mol/L}.",
+    "holds {volume} and shall get pH {target}. There {share:3} stays as bicarbonate. Your nitric "
+    "acid has {strength:mol/L}.",
     shown=Numbers(report=Q(130, "mg/L"), target=5.8, volume=Q(36, "L"), strength=Q(0.1, "mol/L")),
     draws={"report": REPORTS, "target": TARGETS, "volume": TUBS, "strength": FOR_CLASS},
     work=_acid_from_report,
@@ -74,7 +73,8 @@ ACID_FROM_REPORT = WorkedExample(
         ),
         Step(
             label="acid for each litre",
-            working="{share:3} stays, so {taken:3} goes: {per_litre:4 mmol/L} of acid.",
+            working="{share:3} stays, so {taken:3} goes: {per_litre:4 mmol/L} of acid. "
+            "That holds as long as the gas is in the water.",
             prompt="How much acid does each litre need, in mmol/L?",
             result="per_litre",
             kind="concentration",
@@ -125,35 +125,31 @@ ACID_FROM_REPORT = WorkedExample(
     sources=("acids/nitric acid 0.1 mol/L/concentration",),
 )
 
-_MIDDLE = Q(1, "mol/L")
-
 
 def _ladder(n: Numbers) -> dict[str, Any]:
     bottle = acid(n.bottle)
+    first, second = dilution_ladder(bottle, n.weak, n.volume).steps
     litre = (bottle.density * Q(1, "L")).to("g")
-    first_amount = (n.jug * _MIDDLE).to("mmol")
-    second_amount = (n.volume * n.weak).to("mmol")
-    second = (second_amount / _MIDDLE).to("mL")
     return {
         "name": plain_name(n.bottle),
         "formula": bottle.formula,
         "share": bottle.strength,
         "density": bottle.density,
         "molar": bottle.molar_mass,
-        "caution": bottle.caution,
-        "middle": _MIDDLE,
+        "caution": first.caution,
         "litre": litre,
         "pure": (litre * bottle.strength).to("g"),
-        "strong": bottle.concentration,
-        "first_amount": first_amount,
-        "first": bottle.volume(first_amount),
-        "second_amount": second_amount,
-        "second": second,
-        "water": (n.volume - second).to("mL"),
+        "strong": first.before,
+        "amount": (n.volume * n.weak).to("mmol"),
+        "take": first.take,
+        "middle": first.strength,
+        "jug": first.made.to("mL"),
+        "first_water": first.water.to("mL"),
+        "second_water": second.water.to("mL"),
     }
 
 
-def _of_bottle(n: Numbers) -> Any:
+def _density(n: Numbers) -> Any:
     return acid(n.bottle).density
 
 
@@ -161,21 +157,20 @@ LADDER = WorkedExample(
     id="ph-worked-ladder",
     chapter=CHAPTER,
     title="Down the ladder: from the teacher's bottle to an acid for the class",
-    text="This is the teacher's work. {caution} A bottle of {name} says {share} {formula} by mass and {density:4 g/mL}. "
-    "One mol weighs {molar:4 g/mol}. First {jug:mL} of {middle:mol/L} are made, and from that {volume} of "
-    "{weak:mol/L} for the class.",
-    shown=Numbers(bottle=NITRIC, jug=Q(0.5, "L"), weak=Q(0.1, "mol/L"), volume=Q(2, "L")),
+    text="This is work for the teacher. {caution} A bottle of {name} says {share} {formula} by mass and "
+    "{density:4 g/mL}. One mol weighs {molar:4 g/mol}. The class needs {volume} of {weak:mol/L}. On the "
+    "way all of it is made as {middle:mol/L}, so that no step is too large.",
+    shown=Numbers(bottle=NITRIC, weak=Q(0.25, "mol/L"), volume=Q(2, "L")),
     draws={
         "bottle": (NITRIC, "nitric acid 38 %", PHOSPHORIC, "phosphoric acid 85 %"),
-        "jug": quantities((0.5, 1), "L"),
-        "weak": quantities((0.1, 0.2, 0.25), "mol/L"),
-        "volume": quantities((1, 1.5, 2), "L"),
+        "weak": quantities((0.2, 0.25, 0.5), "mol/L"),
+        "volume": quantities((1, 1.5, 2.5, 3), "L"),
     },
     work=_ladder,
     steps=(
         Step(
             label="strength of the bottle",
-            working="A litre weighs {litre:4 g}, and {share} of it is {pure:4 g}. Over {molar:4 g/mol} that is "
+            working="A litre weighs {litre:4 g}, and {share} of it is {pure:4 g}. Divided by {molar:4 g/mol} that is "
             "{strong:4 mol/L}.",
             prompt="How strong is the bottle, in mol/L?",
             result="strong",
@@ -190,86 +185,85 @@ LADDER = WorkedExample(
                 thousandfold(),
                 tenfold(),
                 percent_for_share(),
-                percent_by_volume(_of_bottle),
-                density_upside_down(_of_bottle),
+                percent_by_volume(_density),
+                density_upside_down(_density),
                 molarity_for_normality(lambda n: acid(n.bottle).protons),
             ),
         ),
         Step(
-            label="first rung",
-            working="{jug:mL} of {middle:mol/L} hold {first_amount:4 mmol}. Over {strong:4 mol/L} that is {first:4 mL}. "
-            "Water is in the jug first, then the acid in a thin stream, then water to {jug:mL}.",
-            prompt="How much of the bottle goes into the jug for {jug:mL} of {middle:mol/L}?",
-            result="first",
+            label="amount wanted",
+            working="{volume} of {weak:mol/L} hold {amount:4 mmol}. It is the same on every rung.",
+            prompt="How much acid shall be in the class's {volume}, in mmol?",
+            result="amount",
+            kind="amount",
+            unit="mmol",
+            check=(
+                "Size: some hundreds of mmol, or a bit more than a thousand.",
+                "Unit: litres times mol/L gives mol. Turn them into mmol.",
+                "Direction: more litres need more acid.",
+            ),
+            slips=(
+                thousandfold(),
+                tenfold(),
+                Slip(
+                    "divided for multiplied",
+                    "the volume is divided by the strength, and not multiplied",
+                    "Each litre holds so much. So two litres hold twice that.",
+                    lambda n, _: [Q(n.volume.m_as("L") / n.weak.m_as("mol/L"), "mol")],
+                ),
+            ),
+        ),
+        Step(
+            label="acid from the bottle",
+            working="{amount:4 mmol} divided by {strong:4 mol/L} is {take:4 mL}. Goggles, gloves, apron.",
+            prompt="How much of the bottle does the teacher measure?",
+            result="take",
             kind="volume",
             unit="mL",
             check=(
-                "Size: far less than the jug, for the bottle is many times as strong.",
-                "Unit: mL times mol/L gives mmol.",
+                "Size: far less than what the class gets, for the bottle is many times as strong.",
+                "Unit: mol/L is the same as mmol in each mL.",
                 "Direction: a stronger bottle needs less.",
             ),
             slips=(
                 thousandfold(),
                 tenfold(),
                 Slip(
-                    "the second rung",
-                    "the strength for the class is made from the bottle at once",
-                    "Which strength is in the first jug?",
-                    lambda n, _: [acid(n.bottle).volume((n.volume * n.weak).to("mmol"))],
+                    "from the jug",
+                    "the acid is taken from the first jug, and not from the bottle",
+                    "The first jug is still empty. Which strength is poured from?",
+                    lambda n, _: [_ladder(n)["jug"]],
                 ),
             ),
         ),
         Step(
-            label="second rung",
-            working="{volume} of {weak:mol/L} hold {second_amount:4 mmol}. Over {middle:mol/L} that is {second:4 mL} "
-            "from the jug.",
-            prompt="How much from the jug makes {volume} of {weak:mol/L}?",
-            result="second",
+            label="first jug, then the second",
+            working="{amount:4 mmol} divided by {middle:mol/L} is {jug:4 mL} in the first jug. Water first: "
+            "{first_water:4 mL}. Then the acid, slowly; stir, let it cool, fill up. Second jug: {second_water:4 mL} of "
+            "water, then all of the first.",
+            prompt="How much does the first jug hold, when it is made up to {middle:mol/L}?",
+            result="jug",
             kind="volume",
             unit="mL",
             check=(
-                "Size: less than {volume}, by as many times as the jug is stronger.",
-                "Unit: litres times mol/L gives mol. Turn them into mmol.",
-                "Direction: a thinner acid needs less from the jug.",
+                "Size: more than from the bottle, and less than what the class gets.",
+                "Unit: mol/L is the same as mmol in each mL.",
+                "Direction: the thinner the first jug, the more it holds.",
             ),
             slips=(
                 thousandfold(),
                 tenfold(),
-                final_for_added_volume(lambda n: (n.volume * n.weak / (_MIDDLE - n.weak)).to("mL")),
                 Slip(
-                    "from the bottle",
-                    "the acid is taken from the bottle, and not from the jug",
-                    "The bottle is back in the store. Which strength do you pour from now?",
-                    lambda n, _: [acid(n.bottle).volume((n.volume * n.weak).to("mmol"))],
-                ),
-            ),
-        ),
-        Step(
-            label="water that goes in first",
-            working="{volume:mL} less {second:4 mL} is {water:4 mL}. It goes in first; then the acid. Label it: {name}, "
-            "{weak:mol/L}.",
-            prompt="How much water goes in before the acid?",
-            result="water",
-            kind="volume",
-            unit="mL",
-            check=(
-                "Size: the most of the volume is water.",
-                "Unit: both volumes in mL.",
-                "Direction: more acid leaves less room for water.",
-            ),
-            slips=(
-                thousandfold(),
-                Slip(
-                    "all of the volume",
-                    "the acid's own volume is left out",
-                    "The acid takes room too. Take it off.",
+                    "second jug",
+                    "the volume of the second jug is given",
+                    "Which strength is in the first jug?",
                     lambda n, _: [n.volume],
                 ),
                 Slip(
-                    "acid for water",
-                    "the acid is given, and not the water",
-                    "Read again what is asked for.",
-                    lambda n, solve: [n.volume - solve(n)],
+                    "water alone",
+                    "the water in the jug is given, and not all that it holds",
+                    "The acid is in the jug too.",
+                    lambda n, _: [_ladder(n)["first_water"]],
                 ),
             ),
         ),

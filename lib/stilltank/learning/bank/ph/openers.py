@@ -114,8 +114,8 @@ def _at_rest(n: Numbers) -> dict[str, Any]:
 AT_REST = Question(
     id="ph-at-rest",
     chapter=CHAPTER,
-    text="A tank holds {volume} of water with an alkalinity of {alkalinity:charge}. Once the gas has left, acid must take "
-    "all of it. Your nitric acid has {strength:mol/L}. How much goes in, all in all?",
+    text="A tank holds {volume} of water with an alkalinity of {alkalinity:charge}. Once the gas has left, acid must "
+    "take all of it. Your nitric acid has {strength:mol/L}. How much goes in, all in all?",
     draws={
         "alkalinity": quantities((1.2, 1.6, 2, 2.4, 3), "mmol/L"),
         "volume": TUBS,

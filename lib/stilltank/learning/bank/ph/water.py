@@ -2,7 +2,13 @@
 
 from typing import Any
 
-from ....science.ph import alkalinity_as_caco3, alkalinity_as_charge, hydrogen_from_ph, ph_from_hydrogen
+from ....science.ph import (
+    alkalinity_as_caco3,
+    alkalinity_as_charge,
+    alkalinity_by_titration,
+    hydrogen_from_ph,
+    ph_from_hydrogen,
+)
 from ....units import Q
 from ...questions import Numbers, Question
 from ...slips import (
@@ -159,12 +165,11 @@ ALKALINITY = Question(
 
 def _titration(n: Numbers) -> dict[str, Any]:
     acid = (n.used * n.strength).to("mmol")
-    charge = (acid / n.sample).to("mmol/L")
     return {
         "each": alkalinity_as_caco3(Q(1, "mmol/L")),
         "acid": acid,
-        "charge": charge,
-        "answer": alkalinity_as_caco3(charge),
+        "charge": (acid / n.sample).to("mmol/L"),
+        "answer": alkalinity_by_titration(n.used, n.strength, n.sample),
     }
 
 
@@ -187,7 +192,6 @@ TITRATION = Question(
         bicarbonate_for_calcium_carbonate(),
         thousandfold(),
         tenfold(),
-        ratio_upside_down("sample", "used"),
         Slip(
             "sample taken for a litre",
             "the sample is counted as a whole litre",
