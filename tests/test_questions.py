@@ -73,7 +73,7 @@ def said(value, question):
 def test_the_chapter_has_its_questions(chapter):
     assert len(chapter.EXERCISES) == 8
     assert len(chapter.OPENERS) == 3
-    assert len(chapter.VOTES) == 2
+    assert len(chapter.VOTES) >= 2
     assert len(chapter.EXAMPLES) == 2
     assert len({each.chapter for each in (*chapter.QUESTIONS, *chapter.EXAMPLES)}) == 1
     assert len(CODES) >= 500

@@ -173,7 +173,7 @@ def hand_dose_closed(
     >>> round(hand_dose_closed(Q(2, "mmol/L"), Q(2, "mmol/L"), 5.8).magnitude, 2)
     1.56
 
-    Limits: 1 to 3 percent high for strong acids in plain water down to pH 5.8, up to 5 percent at pH 6 (tap water
+    Limits: 1 to 4 percent high for strong acids in plain water down to pH 5.8, 2 to 5 percent at pH 6 (tap water
     of 80 to 240 mg/L as CaCO3 at pH 7.6 to 8, against ``acid_dose``), 9 percent for phosphoric acid; it knows no
     activities, no pairs and no phosphate. Dose with ``acid_dose``.
     """

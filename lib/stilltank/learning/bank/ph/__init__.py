@@ -3,7 +3,7 @@
 from .acid import ACID_FOR_TANK, BOTTLE, DILUTION, NITROGEN_LEFT
 from .examples import ACID_FROM_REPORT, EXAMPLES, LADDER
 from .openers import AT_REST, FROM_TIMES, OPENERS, PHOSPHORUS
-from .votes import ESCAPING_GAS, LOW_TAP, VOTES
+from .votes import ESCAPING_GAS, LOW_TAP, NITRATE_DRIFT, VOTES
 from .water import ALKALINITY, TIMES_MORE, TITRATION, TWO_WATERS
 
 EXERCISES = (
@@ -33,6 +33,7 @@ __all__ = [
     "FROM_TIMES",
     "LADDER",
     "LOW_TAP",
+    "NITRATE_DRIFT",
     "NITROGEN_LEFT",
     "OPENERS",
     "PHOSPHORUS",

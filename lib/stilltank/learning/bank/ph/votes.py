@@ -46,17 +46,17 @@ def _now_and_later(alkalinity: float) -> dict[str, Any]:
 ESCAPING_GAS = ChoiceQuestion(
     id="ph-escaping-gas",
     chapter=CHAPTER,
-    text="Tap water of {alkalinity:alkalinity} takes {now} of nitric acid to pH {fresh}. The gas that forms, carbon "
-    "dioxide, then leaves for days. How much acid in all holds pH {fresh}?",
+    text="Tap water with an alkalinity of {alkalinity:alkalinity} takes {now} of nitric acid to pH {fresh}. The "
+    "gas that forms, carbon dioxide, then leaves for days. How much acid in all holds pH {fresh}?",
     options=(
         Option(
             "More: {later}",
             "The rest of the bicarbonate turns into gas too, and each takes one more H+. "
-            "With no more acid the pH climbs to {drifted}.",
+            "With no more acid the pH climbs to about {drifted}.",
         ),
         Option(
             "The same: {now}",
-            "This fits when the first reading is thought to hold. As the gas leaves, the pH climbs to {drifted}.",
+            "This fits when the first reading is thought to hold. As the gas leaves, the pH climbs to about {drifted}.",
             "first reading thought to hold",
         ),
         Option(
@@ -132,5 +132,42 @@ LOW_TAP = ChoiceQuestion(
     sources=(f"acids/{_ACID}/concentration",),
 )
 
-VOTES = (ESCAPING_GAS, LOW_TAP)
+
+NITRATE_DRIFT = ChoiceQuestion(
+    id="ph-nitrate-drift",
+    chapter=CHAPTER,
+    text="All the nitrogen in a tank is nitrate. The plants take up more nitrate than potassium, calcium and magnesium "
+    "together, counted by charge. Nobody adds a thing. Which way does the pH go?",
+    options=(
+        Option(
+            "It rises",
+            "For each nitrate too many the root gives back a base, so that the water stays neutral.",
+        ),
+        Option(
+            "It falls",
+            "This fits when roots are thought to give off acid for whatever they take. They do so for ammonium; "
+            "for nitrate they give back a base.",
+            "wrong direction",
+        ),
+        Option(
+            "It stays, for the nutrient salts hold it",
+            "This fits when all salts are thought to hold the pH. Only the phosphate holds it a little, "
+            "and there is not much of it.",
+            "salts thought to hold the pH",
+        ),
+        Option(
+            "It stays, for plants take up neither acid nor base",
+            "This fits when charge is left out. The water stays neutral, so for each charge taken "
+            "something comes back.",
+            "charge left out",
+        ),
+    ),
+    hint="The water stays neutral. What must the root give back for each negative ion too many?",
+    route="Nitrate carries negative charge. The root gives back as much, as bicarbonate or hydroxide, and both are "
+    "bases: the pH rises. Where there is much ammonium it is the other way round.",
+    draws={},
+    work=lambda n: {},
+)
+
+VOTES = (ESCAPING_GAS, LOW_TAP, NITRATE_DRIFT)
 """Questions with options, for a vote in class."""
