@@ -2,11 +2,18 @@
 
 from typing import Any
 
+import numpy as np
+
+from stilltank.science import weather
 from stilltank.season.plan import Plan
+from stilltank.season.plan.results import latitude_text
 from stilltank.units import Q, write
 
-from .figures import ElementBars, Picture, SeasonLevel, TankSection
+from .figures import ElementBars, Picture, SeasonLevel, TankSection, YearWeather
+from .figures.weather import month_name
 from .pages import Passage, listed, table
+
+COVERS = {"open": "in the open", "roof": "under a roof", "indoors": "indoors"}
 
 
 def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None = None) -> Picture:
@@ -45,6 +52,30 @@ def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | No
         event=(plan.schedule.event, flower.early, flower.late),
         dry=(early, late),
     )
+
+
+def weather_picture(plan: Plan, system: str = "metric", drawing: YearWeather | None = None) -> Picture:
+    """A mean year of the plan's weather record, and where the tank stands; parameters as ``tank_picture``."""
+    site = plan.site
+    place = (
+        f"The tank stands {COVERS[site.cover]} at {latitude_text(site.latitude.m_as('degree'))}, "
+        f"{write(site.altitude, system)} above the sea."
+    )
+    return (drawing or YearWeather(system)).show(
+        weather.monthly(_record(plan)), _record(plan).name or "the plan", place, plan.far_weather
+    )
+
+
+def _record(plan: Plan) -> weather.Weather:
+    assert plan.site.weather is not None  # Plan.make refuses a place without a record
+    return plan.site.weather
+
+
+def warmest_month(plan: Plan, system: str = "metric") -> str:
+    """The warmest month of the plan's weather record with its days' mean highest temperature."""
+    warmth = weather.monthly(_record(plan)).temperature_max
+    month = int(np.nanargmax(warmth.magnitude))
+    return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
 
 
 def mixing_table(plan: Plan, system: str = "metric") -> str:

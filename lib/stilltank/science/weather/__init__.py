@@ -2,17 +2,20 @@
 
 from ._checks import as_days, day_of_year, latitude_degrees, one_date
 from .generator import generate
+from .months import Months, monthly
 from .reading import read, write
 from .series import Weather, seasons
 from .sites import Site, record, site, sites
 
 __all__ = [
+    "Months",
     "Site",
     "Weather",
     "as_days",
     "day_of_year",
     "generate",
     "latitude_degrees",
+    "monthly",
     "one_date",
     "read",
     "record",

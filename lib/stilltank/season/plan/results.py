@@ -176,8 +176,8 @@ class Results:
         else:
             return ""
         return (
-            f"The weather is that of {record.name or 'a record'} at {_latitude(there)}, and the tank stands at "
-            f"{_latitude(here)}: {why}. Take a record from nearer by."
+            f"The weather is that of {record.name or 'a record'} at {latitude_text(there)}, and the tank stands at "
+            f"{latitude_text(here)}: {why}. Take a record from nearer by."
         )
 
     @property
@@ -329,5 +329,6 @@ class Results:
         )
 
 
-def _latitude(degrees: float) -> str:
+def latitude_text(degrees: float) -> str:
+    """A latitude for people, such as "41.5° north"."""
     return f"{write(Q(abs(degrees), 'degree'))} {'south' if degrees < 0 else 'north'}"

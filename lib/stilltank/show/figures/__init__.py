@@ -1,8 +1,10 @@
 """Figures: they take results, are drawn once and updated in place, and say in words what they show."""
 
+from .dates import SeasonDates
 from .elements import ElementBars
 from .level import SeasonLevel
 from .picture import Picture
 from .tank import TankSection
+from .weather import YearWeather
 
-__all__ = ["ElementBars", "Picture", "SeasonLevel", "TankSection"]
+__all__ = ["ElementBars", "Picture", "SeasonDates", "SeasonLevel", "TankSection", "YearWeather"]

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import matplotlib
 import numpy as np
 
 from stilltank.units import write, write_range
@@ -13,15 +14,19 @@ from .words import apart, day_text
 class SeasonLevel:
     """Expected level with its range, the heights that matter, and the windows of dates that matter."""
 
-    def __init__(self, system: str = "metric"):
-        """``system``: "metric" or "US"."""
+    def __init__(self, system: str = "metric", large: bool = False):
+        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         import matplotlib.dates as dates
 
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
-        with house_style():
-            self.figure = new_figure(figsize=(8.4, 4.4))
-            axes = self._axes = self.figure.add_axes((0.085, 0.12, 0.66, 0.83))
+        self._large = large
+        with house_style(large):
+            self.figure = new_figure(figsize=(9.6, 4.2) if large else (8.4, 4.4))
+            axes = self._axes = self.figure.add_axes(
+                (0.085, 0.18, 0.6, 0.78) if large else (0.085, 0.12, 0.66, 0.83)
+            )
+            small = 0.875 * matplotlib.rcParams["font.size"]
             axes.set_ylabel(f"level of the solution, {self._unit}")
             axes.xaxis.set_major_locator(locator := dates.AutoDateLocator(minticks=4, maxticks=9))
             axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))
@@ -33,7 +38,7 @@ class SeasonLevel:
             )
             self._bars = {"event": self._new_bar(PURPLE), "dry": self._new_bar(BLACK)}
             names = ("band", "median", "pots", "stop", "event", "dry")
-            self._labels = {name: axes.text(0, 0, "", va="center", fontsize=10.5) for name in names}
+            self._labels = {name: axes.text(0, 0, "", va="center", fontsize=small) for name in names}
 
     def _new_bar(self, color: str) -> Any:
         return self._axes.plot([], [], color=color, lw=5, marker="|", ms=13, mew=2.2, solid_capstyle="butt")[
@@ -73,7 +78,7 @@ class SeasonLevel:
         lower, middle, upper = (q.m_as(unit) for q in (low, median, high))
         pots = (tank.height - tank.net_pot_depth).m_as(unit)
         (least, most), top = (end.m_as(unit) for end in stop_levels), tank.height.m_as(unit)
-        with house_style():
+        with house_style(self._large):
             self._band.set_data(days, lower, upper)
             self._median.set_data(days, middle)
             self._pots.set_data(days[[0, -1]], [pots, pots])
@@ -96,7 +101,7 @@ class SeasonLevel:
                 "stop": f"stop: {write_range(*stop_levels, system, digits=2)}",
                 "dry": "stop band reached",
             }
-            for name, place in apart(places, top * 0.062).items():
+            for name, place in apart(places, top * (0.085 if self._large else 0.062)).items():
                 self._labels[name].set(position=(right, place), text=words[name])
             self._axes.set_xlim(days[0], last)
             self._axes.set_ylim(0, top)

@@ -19,14 +19,14 @@ BLUE, VERMILLION, GREEN, PURPLE, BLACK = "#0072B2", "#D55E00", "#007858", "#A247
 BAND = "#cfe3f1"
 
 
-_LARGER = 1.45  # words of 1/50 of the screen, when the figure takes half its height
+LARGER = 1.45  # words of 1/50 of the screen, when the figure takes half its height
 _TYPE = ("font.size", "axes.titlesize", "axes.labelsize", "xtick.labelsize", "ytick.labelsize")
 
 
 @cache
 def _look(large: bool) -> Any:
     look: Any = matplotlib.rc_params_from_file(STYLE, use_default_template=False)
-    return look | {name: _LARGER * look[name] for name in _TYPE} if large else look
+    return look | {name: LARGER * look[name] for name in _TYPE} if large else look
 
 
 @contextmanager

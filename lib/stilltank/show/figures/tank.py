@@ -6,13 +6,14 @@ import numpy as np
 
 from stilltank.units import Q, write
 
-from .picture import BLACK, BLUE, GREEN, VERMILLION, Picture, house_style, new_figure
+from .picture import BLACK, BLUE, GREEN, LARGER, VERMILLION, Picture, house_style, new_figure
 from .words import apart
 
 _SOLUTION = "#dcebf7"
 _ROOM = (0.1, 0.04, 0.58, 0.92)  # the part of the figure for the tank; words stand beside it
 _LEFT_WORDS = 0.8  # inches, for the words beside the air zone
 _LEAST_HEIGHT = 2.4  # inches, for the words of the axis
+_LARGE_WIDTH, _LARGE_TALLEST = 8.6, 4.2  # inches, so that large words have 1/50 of the screen
 
 
 class TankSection:
@@ -22,16 +23,21 @@ class TankSection:
     so that tanks of all shapes can be drawn.
     """
 
-    def __init__(self, system: str = "metric", width: float = 7.0, tallest: float = 5.0):
+    def __init__(self, system: str = "metric", width: float = 7.0, tallest: float = 5.0, large: bool = False):
         """``system``: "metric" or "US", for labels and axis; ``width`` in inches, the height follows the tank.
 
+        ``large``: bigger words, for a projector, with a width and height of its own.
         A tank that would make the figure taller than ``tallest`` inches is drawn smaller, still to scale.
         """
-        self._width, self._tallest = width, max(tallest, _LEAST_HEIGHT)
+        self._large, self._times = large, LARGER if large else 1.0
+        if large:
+            width, tallest = _LARGE_WIDTH, _LARGE_TALLEST
+        self._least = _LEAST_HEIGHT * self._times
+        self._width, self._tallest = width, max(tallest, self._least)
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
-        with house_style():
-            self.figure = new_figure(figsize=(width, _LEAST_HEIGHT))
+        with house_style(large):
+            self.figure = new_figure(figsize=(width, self._least))
             axes = self._axes = self.figure.add_axes(_ROOM, anchor="W")
             axes.grid(visible=False, axis="x")
             axes.set_ylabel(f"height above the floor, {self._unit}")
@@ -76,7 +82,7 @@ class TankSection:
         def width(height: float) -> float:
             return float(np.interp(height, heights, half))
 
-        with house_style():
+        with house_style(self._large):
             self._wall.set_data(np.r_[-half[::-1], half], np.r_[heights[::-1], heights])
             wet = heights[heights < now]
             wet, wide = np.r_[wet, now], np.r_[half[: wet.size], width(now)]
@@ -99,11 +105,14 @@ class TankSection:
                 tall = self._tallest
                 scale = tall * _ROOM[3] / roof  # inches for each unit of the axis
                 left, right = right - room / scale, right
-                left = max(left, -over * 1.3 - _LEFT_WORDS / scale)
+                left = max(left, -over * 1.3 - _LEFT_WORDS * self._times / scale)
                 room = (right - left) * scale
-            self.figure.set_size_inches(self._width, max(tall, _LEAST_HEIGHT))
-            gap = 17 / 72 * (right - left) / room  # one line of words, in the units of the axis
-            places = apart({"hole": hole, "fill": min(fill, hole - gap / 9), "level": now}, gap)
+            self.figure.set_size_inches(self._width, max(tall, self._least))
+            gap = 17 * self._times / 72 * (right - left) / room  # one line of words, in the units of the axis
+            heights_of = {"hole": hole, "fill": min(fill, hole - gap / 9)} | (
+                {} if now == fill else {"level": now}
+            )
+            places = {"level": now} | apart(heights_of, gap)
             words = {
                 "hole": f"overflow hole {write(overflow_height, inches)}",
                 "fill": f"fill line {write(fill_level, inches)}",

@@ -1,44 +1,45 @@
 """The panels of chapter 0: reading a measure, the tank, the crop, the place, the water, the season."""
 
 import dataclasses
-import functools
+import html
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
 
+from stilltank.learning.progress import value_text
 from stilltank.science import crop as crops
 from stilltank.science import mixing, ph, tank, weather
+from stilltank.season.plan import Plan
 from stilltank.tables import load
-from stilltank.units import Problem, Q, Quantity, explain, write
+from stilltank.units import Problem, Quantity, explain, write
 
-from ..figures import ElementBars, SeasonLevel, TankSection
+from .. import plan_pictures
+from ..figures import ElementBars, SeasonDates, SeasonLevel, TankSection, YearWeather
+from ..figures.words import day_text
 from ..pages import folded
-from ..plan_pictures import (
-    acid_sentence,
-    elements_picture,
-    mixing_table,
-    season_picture,
-    tank_picture,
-)
-from .building import Panel, Status, choice, day_box, number_box, text_box, whole_box
+from .controls import Day, Number, Pick, Scale, Status, choice, text_box
 from .draft import Draft
 from .keeping import Keep
+from .panel import PartDrawn
+from .plan_panel import Bound, PlanPanel
 
 _KINDS = ("volume", "mass", "length", "temperature", "conductivity", "alkalinity", "pH")
+# Label, and the lengths in cm that the slider spans; a box takes any size the tank can have.
 _SIZES = {
-    "length": "Length inside",
-    "width": "Width inside",
-    "diameter": "Diameter inside",
-    "bottom_length": "Length inside at the floor",
-    "bottom_width": "Width inside at the floor",
-    "bottom_diameter": "Diameter inside at the floor",
-    "top_length": "Length inside at the rim",
-    "top_width": "Width inside at the rim",
-    "top_diameter": "Diameter inside at the rim",
-    "height": "Height inside",
-    "corner_radius": "Radius of the corners",
-    "net_pot_depth": "Net pot, rim to its bottom",
+    "length": ("Length inside", 20, 150),
+    "width": ("Width inside", 15, 100),
+    "diameter": ("Diameter inside", 10, 60),
+    "bottom_length": ("Length inside at the floor", 20, 100),
+    "bottom_width": ("Width inside at the floor", 15, 80),
+    "bottom_diameter": ("Diameter inside at the floor", 10, 60),
+    "top_length": ("Length inside at the rim", 20, 100),
+    "top_width": ("Width inside at the rim", 15, 80),
+    "top_diameter": ("Diameter inside at the rim", 10, 60),
+    "height": ("Height inside", 12, 60),
+    "corner_radius": ("Radius of the corners", 0, 7),
+    "net_pot_depth": ("Net pot, rim to its bottom", 4, 10),
 }
 
 
@@ -66,208 +67,278 @@ def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
     return widgets.VBox([typed, kinds, status])
 
 
-class _TankPanel(Panel):
-    def __init__(self, draft: Draft):
-        presets = [(load("tanks")[name, "label"].value, name) for name in tank.presets()]
-        self._start = choice("Begin with", [("as it is", ""), *presets], "")
-        self._boxes: dict[str, Any] = {}
-        self._shown: Any = None
-        self._drawings = {system: TankSection(system) for system in ("metric", "US")}
-        super().__init__("Your tank", draft, self._draw)
-        self.connect(self._start, lambda name: {"tank": name} if name else {})
-        self._again = widgets.Button(description="Back to the demo plan", layout=widgets.Layout(width="16em"))
-        self._again.on_click(lambda _: draft.reset())
-        self.arrange([self._start], [self._again])
-        self.refresh()
-        if draft.trouble:
-            self.status.complain(Problem(draft.trouble))
+def _size(name: str) -> Bound:
+    label, low, high = _SIZES[name]
 
-    def fill(self) -> None:
-        """Make a box for each size of the tank's shape."""
-        chosen, unit = self.draft.plan.tank, "cm" if self.draft.system == "metric" else "in"
-        sizes = [
-            field.name
-            for field in dataclasses.fields(chosen)
-            if field.name in _SIZES and isinstance(getattr(chosen, field.name), Quantity)
-        ]
-        sizes.sort(key=list(_SIZES).index)
-        if (sizes, unit) != self._shown:
-            self._shown = (sizes, unit)
-            self._boxes = {name: number_box(f"{_SIZES[name]}, {unit}", 0.0) for name in sizes}
-            self._filled = {}
-            for name, box in self._boxes.items():
-                self.connect(box, functools.partial(self._resize, name, unit))
-            self.controls.children = tuple(self._boxes.values())
-        for name, box in self._boxes.items():
-            self.set(box, round(getattr(chosen, name).m_as(unit), 2))
-        self._filling = True
-        self._start.value = ""
+    def shown(plan: Plan) -> Any:
+        found = getattr(plan.tank, name, None)
+        return found if isinstance(found, Quantity) else None
 
-    def _resize(self, name: str, unit: str, value: float) -> dict[str, Any]:
+    def change(plan: Plan, value: Any) -> dict[str, Any]:
         # A lid measured for other sizes no longer fits: the opening takes its place.
-        sizes = {name: Q(value, unit), "name": "your own tub", "lid_area": None}
-        return {"tank": dataclasses.replace(self.draft.plan.tank, **sizes)}
+        sizes = {name: value, "name": "your own tub", "lid_area": None}
+        return {"tank": dataclasses.replace(plan.tank, **sizes)}
 
-    def _draw(self, draft: Draft) -> tuple[str, str]:
-        picture = tank_picture(draft.plan, draft.system, self._drawings[draft.system])
-        return picture.sentence, picture.html()
-
-
-class _CropPanel(Panel):
-    def __init__(self, draft: Draft):
-        self._crop = choice("Crop", [(crops.crop(n).label, n) for n in crops.names()], crops.names()[0])
-        self._count = whole_box("Plants in the tank", 1)
-        self._start = day_box("Fill and plant on", None)
-        super().__init__("Your crop", draft, self._say)
-        self.controls.children = (self._crop, self._count, self._start)
-        self.connect(self._crop, lambda name: {"crop": name, "count": None})
-        self.connect(self._count, lambda count: {"count": count})
-        self.connect(self._start, lambda day: {"start": day} if day else {})
-        self.refresh()
-
-    def fill(self) -> None:
-        """Set crop, count and day from the plan."""
-        plan = self.draft.plan
-        self._crop.value, self._count.value, self._start.value = (
-            plan.plants.crop.name,
-            plan.plants.count,
-            plan.start,
-        )
-
-    def _say(self, draft: Draft) -> tuple[str, str]:
-        plan = draft.plan
-        flower = plan.schedule.first_flower
-        return (
-            f"Sow on {plan.schedule.sow:%d %B %Y}; into the tank on {plan.start:%d %B %Y}; {plan.schedule.event} about "
-            f"{flower.expected:%d %B}, between {flower.early:%d %B} and {flower.late:%d %B}; the tank is free again "
-            f"about {plan.schedule.end:%d %B %Y}. {plan.crowded}".rstrip(),
-            folded("Where these dates come from, and what they leave out", plan.schedule.reasons),
-        )
+    inches = Scale("inch", low // 2.54, high // 2.54, 0.25)
+    return Bound(Number(name, label, None, Scale("cm", low, high, 0.5), inches, "tank"), shown, change)
 
 
-class _PlacePanel(Panel):
-    def __init__(self, draft: Draft):
-        records = [(weather.record(name).name, name) for name in weather.sites()]
-        own = [
-            (f"your own record, {path.name}", path.name) for path in sorted(Path().glob("my-weather*.csv"))
-        ]
-        names = [*records, *own]
-        if draft.plan.record and draft.plan.record not in [value for _, value in names]:
-            names.append((draft.plan.record, draft.plan.record))
-        self._record = choice("Weather record", names, names[0][1])
-        self._latitude = number_box("Latitude, ° (south: minus)", 0.0)
-        self._altitude = number_box("Altitude, m", 0.0)
-        self._cover = choice(
-            "The tank stands",
-            [("in the open", "open"), ("under a roof", "roof"), ("indoors", "indoors")],
-            "open",
-        )
-        super().__init__("Your place", draft, self._say)
-        self.controls.children = (self._record, self._latitude, self._altitude, self._cover)
-        self.connect(self._record, self._move)
-        self.connect(self._latitude, lambda value: self._replace(latitude=Q(value, "degree")))
-        self.connect(self._altitude, lambda value: self._replace(altitude=Q(value, "m")))
-        self.connect(self._cover, lambda value: self._replace(cover=value))
-        self.refresh()
+def _named(name: str, word: str) -> Callable[[Plan, Any], dict[str, Any]]:
+    """A choice from a list whose empty entry stands for what is there already."""
+    return lambda _, value: {word: value} if value else {}
 
-    def _move(self, record: str) -> dict[str, Any]:
+
+def _by_value(names: Iterable[str], make: Callable[[str], Any]) -> dict[str, str]:
+    """The name of each ready-made thing by what it is: a plan that was saved and opened again is no longer the same
+    object, and a name alone may have been given to something else."""
+    return {value_text(make(name)): name for name in names}
+
+
+def tank_panel(draft: Draft) -> PlanPanel:
+    """The tank's sizes, and its picture with fill line and overflow hole."""
+    presets = [(str(load("tanks")[name, "label"].value), name) for name in tank.presets()]
+
+    known = _by_value(tank.presets(), tank.preset)
+    begin = Pick("tank", "Tank", "", [*presets, ("your own sizes", "")], "tank")
+    return PlanPanel(
+        "Your tank",
+        draft,
+        [
+            Bound(begin, lambda plan: known.get(value_text(plan.tank), ""), _named("tank", "tank")),
+            *map(_size, _SIZES),
+        ],
+        lambda system, large: PartDrawn(
+            TankSection(system, large=large),
+            lambda figure, plan: plan_pictures.tank_picture(plan, system, figure),
+        ),
+        lambda plan, system: (
+            f"Fill to {write(plan.fill_level, system)}: {write(plan.volume, system)} of solution"
+        ),
+        follows=["tank"],
+        choices=["tank"],
+    )
+
+
+def crop_panel(draft: Draft) -> PlanPanel:
+    """The crop, how many plants and when, and the dates that follow."""
+
+    def count(_: Plan, value: float) -> dict[str, Any]:
+        return {"count": int(value) if float(value).is_integer() else value}
+
+    names = [(crops.crop(name).label, name) for name in crops.names()]
+    return PlanPanel(
+        "Your crop",
+        draft,
+        [
+            Bound(
+                Pick("crop", "Crop", names[0][1], names, "plants"),
+                lambda plan: plan.plants.crop.name,
+                lambda _, name: {"crop": name, "count": None},
+            ),
+            Bound(
+                Number("count", "Plants in the tank", None, Scale("1", 1, 24, 1), place="plants"),
+                lambda plan: plan.plants.count,
+                count,
+            ),
+            Bound(
+                Day("start", "Fill and plant on"),
+                lambda plan: plan.start,
+                lambda _, day: {"start": day} if day else {},
+            ),
+        ],
+        lambda system, large: PartDrawn(
+            SeasonDates(large), lambda figure, plan: figure.show(plan.schedule, plan.start, plan.crowded)
+        ),
+        lambda plan, system: (
+            f"{plan.schedule.event.capitalize()} about {day_text(plan.schedule.first_flower.expected)}"
+        ),
+        follows=["plants", "site", "start", "crowded"],
+        choices=["crop", "count", "start"],
+        more=lambda plan, system: folded(
+            "Where these dates come from, and what they leave out", plan.schedule.reasons
+        ),
+    )
+
+
+def _records(draft: Draft) -> list[tuple[str, str]]:
+    """The weather records to choose from: those that ship, those in this folder, the one the plan has."""
+    names = [(weather.record(name).name, name) for name in weather.sites()]
+    names += [(f"your own record, {path.name}", path.name) for path in sorted(Path().glob("my-weather*.csv"))]
+    if draft.plan.record and draft.plan.record not in [value for _, value in names]:
+        names.append((draft.plan.record, draft.plan.record))
+    if draft.plan.record is None:
+        names.append(("the plan's own", ""))
+    return names
+
+
+def place_panel(draft: Draft) -> PlanPanel:
+    """Where the tank stands, and the weather record for it."""
+
+    def move(plan: Plan, record: str) -> dict[str, Any]:
         """Take a record; one that ships brings its own place with it."""
+        if not record:
+            return {}
         if record in weather.sites():
-            cover = self.draft.plan.site.cover
-            return {"site": dataclasses.replace(weather.site(record), cover=cover), "record": record}
+            site = dataclasses.replace(weather.site(record), cover=plan.site.cover)
+            return {"site": site, "record": record}
         return {"record": record}
 
-    def _replace(self, **changes: Any) -> dict[str, Any]:
-        changed = dataclasses.replace(self.draft.plan.site, name="your own place", **changes)
-        return {"site": changed, "record": self.draft.plan.record}
+    def place(name: str) -> Callable[[Plan, Any], dict[str, Any]]:
+        def change(plan: Plan, value: Any) -> dict[str, Any]:
+            site = dataclasses.replace(plan.site, name="your own place", **{name: value})
+            return {"site": site, "record": plan.record}
 
-    def fill(self) -> None:
-        """Set the controls from the plan's site."""
-        site = self.draft.plan.site
-        self._record.value = self.draft.plan.record
-        self._latitude.value = round(site.latitude.m_as("degree"), 3)
-        self._altitude.value = round(site.altitude.m_as("m"), 1)
-        self._cover.value = site.cover
+        return change
 
-    def _say(self, draft: Draft) -> tuple[str, str]:
-        return str(draft.plan.site.weather), ""
-
-
-class _WaterPanel(Panel):
-    def __init__(self, draft: Draft):
-        demo = [(mixing.demo_water(name).name, name) for name in mixing.demo_waters()]
-        found = sorted(path for path in Path().glob("my-water*") if path.suffix in (".csv", ".toml"))
-        own = [(f"your own report, {path.name}", path.name) for path in found]
-        self._water = choice("Water", [("as it is", ""), *demo, *own], "")
-        self._alkalinity = number_box("Alkalinity, mg/L as CaCO3", 0.0)
-        self._ph = number_box("pH of the water", 7.0)
-        self._acid = choice("Acid at hand", ph.acid_names(), ph.acid_names()[0])
-        self._target = number_box("Target pH of the solution", 5.8)
-        self._bars = ElementBars()
-        super().__init__("Your water, salts and acid", draft, self._show)
-        self.controls.children = (self._water, self._alkalinity, self._ph, self._acid, self._target)
-        self.connect(self._water, lambda name: {"water": name} if name else {})
-        self.connect(self._alkalinity, lambda value: self._measured(alkalinity=Q(value, "mg/L")))
-        self.connect(self._ph, lambda value: self._measured(ph=value))
-        self.connect(self._acid, lambda name: {"acid": name})
-        self.connect(self._target, lambda value: {"target_ph": value})
-        self.refresh()
-
-    def _measured(self, **changes: Any) -> dict[str, Any]:
-        water = self.draft.plan.water
-        name = water.name if "your reading" in water.name else f"{water.name}, with your reading"
-        return {"water": dataclasses.replace(water, **changes, name=name)}
-
-    def fill(self) -> None:
-        """Set the controls from the plan's water."""
-        plan = self.draft.plan
-        self._water.value = ""
-        self._alkalinity.value = round(plan.water.alkalinity.m_as("mg/L"), 2)
-        self._ph.value = plan.water.ph
-        self._acid.value, self._target.value = plan.acid, plan.target_ph
-
-    def _show(self, draft: Draft) -> tuple[str, str]:
-        plan = draft.plan
-        picture = elements_picture(plan, self._bars)
-        missed = folded("Why some targets are missed", plan.missed.values())
-        return f"{acid_sentence(plan)} {picture.sentence}", mixing_table(
-            plan, draft.system
-        ) + picture.html() + missed
-
-
-class _SeasonPanel(Panel):
-    def __init__(self, draft: Draft):
-        self._drawings = {system: SeasonLevel(system) for system in ("metric", "US")}
-        super().__init__("Your season", draft, self._show)
-        self.keep = Keep(draft, self.status)
-        self.arrange(last=[self.keep])
-        self.refresh()
-
-    def _show(self, draft: Draft) -> tuple[str, str]:
-        picture = season_picture(draft.plan, draft.system, self._drawings[draft.system])
-        return picture.sentence, picture.html()
+    records = _records(draft)
+    covers = [(words, name) for name, words in plan_pictures.COVERS.items()]
+    return PlanPanel(
+        "Your place",
+        draft,
+        [
+            Bound(
+                Pick("record", "Weather record", records[0][1], records, "weather"),
+                lambda plan: plan.record or "",
+                move,
+            ),
+            Bound(
+                Number(
+                    "latitude",
+                    "Latitude (south: minus)",
+                    None,
+                    Scale("degree", -60, 60, 0.5),
+                    place="weather",
+                ),
+                lambda plan: plan.site.latitude,
+                place("latitude"),
+            ),
+            Bound(
+                Number(
+                    "altitude",
+                    "Altitude",
+                    None,
+                    Scale("m", 0, 2500, 10),
+                    Scale("ft", 0, 8000, 50),
+                    place="weather",
+                ),
+                lambda plan: plan.site.altitude,
+                place("altitude"),
+            ),
+            Bound(
+                Pick("cover", "The tank stands", "open", covers, "weather"),
+                lambda plan: plan.site.cover,
+                place("cover"),
+            ),
+        ],
+        lambda system, large: PartDrawn(
+            YearWeather(system, large),
+            lambda figure, plan: plan_pictures.weather_picture(plan, system, figure),
+        ),
+        plan_pictures.warmest_month,
+        follows=["site", "record", "far_weather"],
+        choices=["site", "record"],
+        more=lambda plan, system: f"<p>{html.escape(str(plan.site.weather))}</p>",
+    )
 
 
-def tank_panel(draft: Draft) -> widgets.VBox:
-    """The tank's sizes, and its picture with fill line and overflow hole."""
-    return _TankPanel(draft)
+def _measured(name: str) -> Callable[[Plan, Any], dict[str, Any]]:
+    def change(plan: Plan, value: Any) -> dict[str, Any]:
+        water = plan.water
+        called = water.name if "your reading" in water.name else f"{water.name}, with your reading"
+        return {"water": dataclasses.replace(water, **{name: value}, name=called)}
+
+    return change
 
 
-def crop_panel(draft: Draft) -> widgets.VBox:
-    """The crop, how many plants and when, and the dates that follow."""
-    return _CropPanel(draft)
+def _waters() -> list[tuple[str, str]]:
+    """The waters to choose from: those that ship, the reports in this folder, the one the plan has."""
+    found = sorted(path for path in Path().glob("my-water*") if path.suffix in (".csv", ".toml"))
+    return [
+        *((mixing.demo_water(name).name, name) for name in mixing.demo_waters()),
+        *((f"your own report, {path.name}", path.name) for path in found),
+        ("as typed or read", ""),
+    ]
 
 
-def place_panel(draft: Draft) -> widgets.VBox:
-    """Where the tank stands, and the weather record for it."""
-    return _PlacePanel(draft)
-
-
-def water_panel(draft: Draft) -> widgets.VBox:
+def water_panel(draft: Draft) -> PlanPanel:
     """The water, and what to weigh and pour for it."""
-    return _WaterPanel(draft)
+
+    known = _by_value(mixing.demo_waters(), mixing.demo_water)
+
+    def acid(plan: Plan, system: str) -> str:
+        if "closed" in plan.doses:
+            return f"{plan_pictures.acid_measure(plan.doses['closed'])} of {plan.acid} now"
+        return "No acid now"
+
+    def more(plan: Plan, system: str) -> str:
+        return (
+            f"<p>{html.escape(plan_pictures.acid_sentence(plan))}</p>"
+            + plan_pictures.mixing_table(plan, system)
+            + folded("Why some targets are missed", plan.missed.values())
+        )
+
+    acids = [(name, name) for name in ph.acid_names()]
+    return PlanPanel(
+        "Your water, salts and acid",
+        draft,
+        [
+            Bound(
+                Pick("water", "Water", "", _waters()),
+                lambda plan: known.get(value_text(plan.water), ""),
+                _named("water", "water"),
+            ),
+            Bound(
+                Number("alkalinity", "Alkalinity", None, Scale("mg/L as CaCO3", 0, 400, 5)),
+                lambda plan: plan.water.alkalinity,
+                _measured("alkalinity"),
+            ),
+            Bound(
+                Number("ph", "pH of the water", None, Scale("1", 6, 9, 0.1)),
+                lambda plan: plan.water.ph,
+                _measured("ph"),
+            ),
+            Bound(
+                Pick("acid", "Acid at hand", acids[0][1], acids),
+                lambda plan: plan.acid,
+                lambda _, name: {"acid": name},
+            ),
+            Bound(
+                Number("target_ph", "Target pH of the solution", None, Scale("1", 4.5, 7, 0.1)),
+                lambda plan: plan.target_ph,
+                lambda _, value: {"target_ph": value},
+            ),
+        ],
+        lambda system, large: PartDrawn(
+            ElementBars(large), lambda figure, plan: plan_pictures.elements_picture(plan, figure)
+        ),
+        acid,
+        follows=["tank", "water", "acid", "target_ph", "targets"],
+        choices=["water", "acid", "target_ph"],
+        more=more,
+    )
 
 
-def season_panel(draft: Draft) -> widgets.VBox:
+def season_panel(draft: Draft) -> PlanPanel:
     """The level through the season, and the button that saves plan and card."""
-    return _SeasonPanel(draft)
+
+    def clear(plan: Plan, system: str) -> str:
+        early, late = plan.pots_clear
+        if early is None:
+            return "The pots stay in the solution"
+        until = day_text(late) if late else "the end of the season, if at all"
+        return f"Pots clear between {day_text(early)} and {until}"
+
+    keep = Keep(draft)
+    return PlanPanel(
+        "Your season",
+        draft,
+        [],
+        lambda system, large: PartDrawn(
+            SeasonLevel(system, large=large),
+            lambda figure, plan: plan_pictures.season_picture(plan, system, figure),
+        ),
+        clear,
+        follows=["tank", "plants", "site", "start"],
+        choices=[],
+        last=[keep],
+    )

@@ -9,6 +9,7 @@ from stilltank.units import Q, write
 from ..figures.elements import ElementBars
 from ..figures.mixing import CloudingCurve, ElementAmounts, MeterCurve
 from .explore import ExplorePanel, Number, Pick, Scale, explore
+from .panel import PartDrawn
 
 _VOLUME = Number(
     "volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1.5, 26.5, 0.5), place="tank"
@@ -21,17 +22,6 @@ _FOR_ONE = (
     "monopotassium phosphate",
     "magnesium sulfate heptahydrate",
 )
-
-
-class _Of:
-    """A drawing of one part of a result, so that figures need not know results of panels."""
-
-    def __init__(self, drawing: Any, part: Any):
-        self._drawing, self._part = drawing, part
-
-    def show(self, result: Any) -> Any:
-        """Draw the part of the result."""
-        return self._drawing.show(*self._part(result))
 
 
 def salt_panel() -> ExplorePanel:
@@ -54,7 +44,9 @@ def salt_panel() -> ExplorePanel:
             Number("mass", "Weighed", 20.0, Scale("g", 0, 60, 0.5), Scale("oz", 0, 2.1, 0.05)),
         ],
         calculate,
-        lambda system, large: _Of(ElementAmounts(system, large), lambda solution: (solution.elements,)),
+        lambda system, large: PartDrawn(
+            ElementAmounts(system, large), lambda drawing, solution: drawing.show(solution.elements)
+        ),
         key,
     )
 
@@ -81,11 +73,11 @@ def recipe_panel() -> ExplorePanel:
         wanted = {name: target * times for name, target in full[recipe].items()}
         return mixing.weigh_out(wanted, shelf, volume, water)
 
-    def parts(recipe: mixing.Recipe) -> tuple[Any, Any]:
+    def draw(bars: Any, recipe: mixing.Recipe) -> Any:
         nothing = Q(0, "mg/L")
         water = {name: recipe.water.elements.get(name, nothing) for name in recipe.targets}
         salts = {name: recipe.reached[name] - water[name] for name in recipe.targets}
-        return recipe.targets, {"from the water": water, "from the salts": salts}
+        return bars.show(recipe.targets, {"from the water": water, "from the salts": salts})
 
     def key(recipe: mixing.Recipe, system: str) -> str:
         return ", ".join(f"{write(recipe.masses[name], system)} {name}" for name in list(recipe.masses)[:2])
@@ -99,7 +91,7 @@ def recipe_panel() -> ExplorePanel:
             Number("tap", "Tap water in rain water", 100, Scale("percent", 0, 100, 5)),
         ],
         calculate,
-        lambda system, large: _Of(ElementBars(large), parts),
+        lambda system, large: PartDrawn(ElementBars(large), draw),
         key,
     )
 

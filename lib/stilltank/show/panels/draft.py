@@ -17,6 +17,7 @@ class Draft:
     system : "metric" or "US", how numbers are shown
     path : where ``save`` writes the plan; the card goes beside it
     trouble : str, why an older file could not be opened; empty when all is well
+    unsaid : str, the trouble until a panel has said it
     """
 
     def __init__(self, path: Any = "my-tank.toml", **choices: Any):
@@ -24,8 +25,7 @@ class Draft:
         self.path = Path(path)
         self.system = "metric"
         self.trouble = ""
-        self._choices = choices
-        self._told: list[Callable[[], None]] = []
+        self._told: dict[Any, Callable[[], None]] = {}
         self.plan = Plan.make(**choices)
         self._seen = self._on_disk()
         if self._seen is not None:
@@ -33,6 +33,8 @@ class Draft:
                 self.plan = Plan.load(self.path).settle()
             except Problem as problem:
                 self.trouble = f"{problem} The file was left as it is; the panels show the demo plan."
+        self.unsaid = self.trouble
+        self._first = self.plan
 
     def change(self, **changes: Any) -> None:
         """Change the plan, in the words of ``Plan.make``, and tell the panels; a Problem leaves it as it was."""
@@ -44,14 +46,27 @@ class Draft:
         self.system = system
         self._tell()
 
-    def reset(self) -> None:
-        """Begin again with the first choices; the saved file stays."""
-        self.plan = Plan.make(**self._choices)
-        self._tell()
+    def reset(self, *choices: str) -> None:
+        """Go back to the plan as this page opened it, wholly or in the choices named; the saved file stays.
 
-    def watch(self, listener: Callable[[], None]) -> None:
-        """Have ``listener`` called after each change."""
-        self._told.append(listener)
+        ``choices`` are words of ``Plan.make``, such as ``"tank"``.
+        """
+        first = self._first
+        if not choices:
+            self.plan = first
+            self._tell()
+            return
+        plants = {"crop": first.plants.crop, "count": first.plants.count}
+        self.change(**{name: plants[name] if name in plants else getattr(first, name) for name in choices})
+
+    def watch(self, listener: Callable[[], None], name: str = "") -> None:
+        """Have ``listener`` called after each change.
+
+        In a notebook, a cell that runs again takes the place of what it made before under the same ``name``: nobody
+        sees that any more, and it is not to cost time.
+        """
+        cell = _this_cell()
+        self._told[(cell, name) if cell and name else object()] = listener
 
     def save(self) -> tuple[Path, Path]:
         """Write the plan and its card; return both paths.
@@ -85,5 +100,13 @@ class Draft:
             return b""  # a folder, or no permission: loading says which
 
     def _tell(self) -> None:
-        for listener in self._told:
+        for listener in list(self._told.values()):
             listener()
+
+
+def _this_cell() -> str:
+    """The id of the notebook cell that is running; empty outside a notebook."""
+    from IPython.core.getipython import get_ipython
+
+    parent: dict[str, Any] = getattr(get_ipython(), "get_parent", dict)()
+    return str(parent.get("metadata", {}).get("cellId", ""))

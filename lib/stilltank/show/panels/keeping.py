@@ -4,38 +4,33 @@ import ipywidgets as widgets
 
 from stilltank.units import Problem
 
-from .building import Status
+from .controls import Status
 from .draft import Draft
 
 
 class Keep(widgets.VBox):
     """Save the plan, make its card, and say where both lie; end a chapter's own-tank section with it."""
 
-    def __init__(self, draft: Draft, status: Status | None = None):
-        """``draft``: the plan the learner has been working on; ``status``: where a problem is said, if not here."""
+    def __init__(self, draft: Draft):
+        """``draft``: the plan the learner has been working on."""
         self._draft = draft
-        own = status is None
-        self._status = Status() if status is None else status
+        self.status = Status()
         self.button = widgets.Button(
             description="Save the plan and make the card", layout=widgets.Layout(width="20em")
         )
         self._links = widgets.Output()
-        self._before = self._problem = ""  # what the status said before a problem, and with it
         self.button.on_click(lambda _: self._write())
-        super().__init__([self.button, self._links, *([self._status] if own else [])])
+        super().__init__([self.button, self._links, self.status])
 
     def _write(self) -> None:
         from IPython.display import HTML, display
 
         self._links.clear_output()
-        if self._status.value == self._problem:
-            self._status.value = self._before
+        self.status.value = ""
         try:
             plan, card = self._draft.save()
         except Problem as problem:
-            self._before = self._status.value
-            self._status.complain(problem)
-            self._problem = self._status.value
+            self.status.complain(problem)
             return
         with self._links:  # only a displayed output has its links led to the notebook's folder
             display(

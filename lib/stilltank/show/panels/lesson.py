@@ -15,7 +15,7 @@ from stilltank.learning.worked import work_through
 from stilltank.units import Problem
 
 from ..figures.prediction import GuessAndResult
-from .building import Status, choice, text_box
+from .controls import Status, choice, text_box
 
 SAMPLE = "A1"  # numbers shown before a code is typed; nothing is kept for it
 _HINTS = 2  # how to check, then the worked route

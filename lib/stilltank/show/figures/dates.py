@@ -1,0 +1,112 @@
+"""The dates of one crop: as seedlings, in the tank, flowering, cut."""
+
+from datetime import date
+from typing import Any
+
+import matplotlib
+import numpy as np
+
+from .picture import BLUE, GREEN, PURPLE, VERMILLION, Picture, house_style, new_figure
+from .words import day_text
+
+_ROWS = ("seedlings", "in the tank", "event", "harvest")
+_LOOKS: tuple[dict[str, Any], ...] = (
+    {"facecolor": "white", "edgecolor": GREEN, "hatch": "||"},
+    {"facecolor": BLUE, "edgecolor": BLUE},
+    {"facecolor": "white", "edgecolor": PURPLE, "hatch": "////"},
+    {"facecolor": "white", "edgecolor": VERMILLION, "hatch": "xx"},
+)
+
+
+class SeasonDates:
+    """One row for each part of a crop's time, with its dates beside it; drawn once, ``show`` moves it."""
+
+    def __init__(self, large: bool = False):
+        """``large``: bigger words, for a projector."""
+        import matplotlib.dates as dates
+
+        self._large = large
+        with house_style(large):
+            self.figure = new_figure(figsize=(8.6, 3.2) if large else (7.8, 2.8))
+            axes = self._axes = self.figure.add_axes(
+                (0.19, 0.25, 0.5, 0.73) if large else (0.19, 0.22, 0.5, 0.76)
+            )
+            axes.xaxis.set_major_locator(dates.AutoDateLocator(minticks=3, maxticks=6))
+            axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(axes.xaxis.get_major_locator()))
+            axes.yaxis.set_visible(False)
+            axes.set_ylim(-0.6, len(_ROWS) - 0.4)
+            axes.grid(visible=False, axis="y")
+            places = dict(zip(_ROWS, range(len(_ROWS) - 1, -1, -1), strict=True))
+            self._bars = {
+                name: axes.barh(places[name], 1, height=0.56, lw=1.4, **look)[0]
+                for name, look in zip(_ROWS, _LOOKS, strict=True)
+            }
+            (self._expected,) = axes.plot(
+                [], [], color=PURPLE, marker="D", ms=9, mfc="white", mew=2.4, ls="none"
+            )
+            across = axes.get_yaxis_transform()
+            small = 0.9 * matplotlib.rcParams["font.size"]
+            self._names, self._dates = (
+                {
+                    name: axes.text(
+                        x, places[name], name, transform=across, va="center", ha=side, fontsize=small
+                    )
+                    for name in _ROWS
+                }
+                for x, side in ((-0.03, "right"), (1.03, "left"))
+            )
+
+    def show(self, schedule: Any, planted: date, remark: str = "") -> Picture:
+        """Draw a schedule.
+
+        Parameters
+        ----------
+        schedule : Schedule of stilltank.science.calendar
+        planted : date on which the seedlings go into the tank
+        remark : a sentence to end with
+
+        Returns
+        -------
+        Picture
+        """
+        flower, end = schedule.first_flower, schedule.end
+        spans = {
+            "seedlings": (schedule.sow, planted),
+            "in the tank": (planted, end),
+            "event": (flower.early, flower.late),
+            "harvest": (flower.expected, end),
+        }
+        words = {
+            "seedlings": f"sow {_short(schedule.sow)}",
+            "in the tank": f"from {_short(planted)}",
+            "event": f"{_short(flower.early)} to {_short(flower.late)}",
+            "harvest": f"until {_short(end)}",
+        }
+        with house_style(self._large):
+            for name, (first, last) in spans.items():
+                begin, finish = (_number(day) for day in (first, last))
+                self._bars[name].set(x=begin, width=max(finish - begin, 0))
+                self._dates[name].set_text(words[name])
+            self._names["event"].set_text(schedule.event)
+            self._expected.set_data([_number(flower.expected)], [1])
+            begin, finish = _number(schedule.sow), _number(max(end, flower.late))
+            self._axes.set_xlim(begin, finish + 0.02 * (finish - begin))
+        sow = (
+            f"Sow on {day_text(schedule.sow)}; into"
+            if schedule.sow < planted
+            else "Sow or set seedlings into"
+        )
+        sentence = (
+            f"{sow} the tank on {day_text(planted)}; {schedule.event} about {day_text(flower.expected)}, between "
+            f"{day_text(flower.early)} and {day_text(flower.late)}; the tank is free again about {day_text(end)}. "
+            f"{remark}"
+        )
+        return Picture(self.figure, sentence.rstrip())
+
+
+def _number(day: date) -> float:
+    return float(np.datetime64(day, "D").astype(int))
+
+
+def _short(day: date) -> str:
+    return f"{day.day} {day:%b}"

@@ -1,0 +1,106 @@
+"""A mean year of a weather record: warmth above, rain below."""
+
+from typing import Any
+
+import numpy as np
+
+from stilltank.units import Q, write_range
+
+from .picture import BAND, BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
+from .words import apart
+
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+           "November", "December")  # fmt: skip
+_LEAST = 0.1  # of the axis, between two labels
+
+
+class YearWeather:
+    """The mean highest and lowest temperature of the days of each month, and its rain; drawn once."""
+
+    def __init__(self, system: str = "metric", large: bool = False):
+        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
+        self._large = large
+        self._units = ("degC", "mm") if system == "metric" else ("degF", "inch")
+        self._system = system
+        row = np.arange(12)
+        with house_style(large):
+            self.figure = new_figure(figsize=(8.6, 4.2) if large else (7.4, 3.7))
+            self._warmth = self.figure.add_axes((0.12, 0.46, 0.6, 0.5))
+            self._rain = self.figure.add_axes((0.12, 0.1, 0.6, 0.26), sharex=self._warmth)
+            self._warmth.set_ylabel("°C" if system == "metric" else "°F")
+            self._rain.set_ylabel("mm" if system == "metric" else "in")
+            self._warmth.tick_params(labelbottom=False)
+            self._rain.set_xticks(row, [name[0] for name in _MONTHS])
+            self._warmth.set_xlim(-0.6, 11.6)
+            for axes in (self._warmth, self._rain):
+                few_ticks(axes, x=False)
+            self._band = self._warmth.fill_between(row, row, row, facecolor=BAND, edgecolor="none")
+            (self._high,) = self._warmth.plot(row, row, color=VERMILLION, marker="^")
+            (self._low,) = self._warmth.plot(row, row, color=BLUE, marker="v", ls="--")
+            self._bars = self._rain.bar(row, row, color="white", edgecolor=BLACK, hatch="////", width=0.7)
+            self._labels = {
+                name: self._warmth.text(11.9, 0, name, va="center")
+                for name in ("day's highest", "day's lowest")
+            }
+            self._rain.text(1.02, 0.5, "rain of the month", transform=self._rain.transAxes, va="center")
+
+    def show(self, months: Any, name: str, place: str = "", remark: str = "") -> Picture:
+        """Draw a year.
+
+        Parameters
+        ----------
+        months : Months of stilltank.science.weather
+        name : of the record; place : where the tank stands, in words; remark : a sentence to end with
+
+        Returns
+        -------
+        Picture
+        """
+        warm, wet = self._units
+        high, low = months.temperature_max.m_as(warm), months.temperature_min.m_as(warm)
+        rain = np.zeros(12) if months.precipitation is None else np.nan_to_num(months.precipitation.m_as(wet))
+        with house_style(self._large):
+            self._band.set_data(np.arange(12), low, high)
+            self._high.set_ydata(high)
+            self._low.set_ydata(low)
+            least, most = float(np.nanmin(low)), float(np.nanmax(high))
+            room = 0.08 * max(most - least, 1.0)
+            self._warmth.set_ylim(least - room, most + room)
+            last = [line[np.isfinite(line)][-1] for line in (high, low)]
+            places = apart(dict(zip(self._labels, map(float, last), strict=True)), 12 * _LEAST * room)
+            for label, height in places.items():
+                self._labels[label].set_y(height)
+            for bar, height in zip(self._bars, rain, strict=True):
+                bar.set_height(height)
+            self._rain.set_ylim(0, max(float(rain.max()) * 1.1, 1e-9))
+        warmest, coldest = int(np.nanargmax(high)), int(np.nanargmin(low))
+        said = (
+            "It has no rain."
+            if months.precipitation is None
+            else f"{rain.sum():.3g} {'mm' if wet == 'mm' else 'inches'} of rain fall in a mean year, most of it in "
+            f"{_MONTHS[int(rain.argmax())]}."
+        )
+        sentence = (
+            f"{place} The record of {name}: {_MONTHS[warmest]} is the warmest month, "
+            f"{self._range(months, warmest)} from night to day, and {_MONTHS[coldest]} the coldest, "
+            f"{self._range(months, coldest)}. {said} {remark}"
+        )
+        return Picture(self.figure, sentence.strip())
+
+    def _range(self, months: Any, month: int) -> str:
+        low, high = (
+            Q(round(float(each[month].m_as(self._units[0]))), self._units[0])
+            for each in (months.temperature_min, months.temperature_max)
+        )
+        return write_range(low, high, self._system)
+
+
+def month_name(number: int) -> str:
+    """The name of a month, 0 for January.
+
+    Example
+    -------
+    >>> month_name(6)
+    'July'
+    """
+    return _MONTHS[number]

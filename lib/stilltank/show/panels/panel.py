@@ -1,0 +1,154 @@
+"""How every panel is built: controls, view, key number, sentence and picture, always in this order."""
+
+import html
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, Protocol
+
+import ipywidgets as widgets
+
+from stilltank.units import Problem
+
+from ..figures import Picture
+from .controls import SYSTEMS, Status, choice
+
+# Sizes in hundredths of the screen height: words need 1/50 of it, the key number 1/25.
+_LOOK = """<style>
+.stilltank-columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 27em), 1fr)); }
+.stilltank-columns .stilltank-box { width: 24em !important; }
+.stilltank-columns .stilltank-box > .widget-label, .stilltank-columns > .jupyter-widgets > .widget-label
+  { width: 16em !important; }
+.stilltank-large, .stilltank-large .jupyter-widgets, .stilltank-large label, .stilltank-large input,
+.stilltank-large select, .stilltank-large button, .stilltank-large figcaption, .stilltank-large table,
+.stilltank-large .stilltank-more { font-size: 2.1vh !important; }
+.stilltank-large { --jp-widgets-inline-height: 3.5vh; --jp-widgets-slider-handle-size: 2.8vh; }
+.stilltank-large .stilltank-key { font-size: 4.1vh !important; line-height: 1.1; }
+.stilltank-large .stilltank-sentence p
+  { font-size: 2.1vh !important; line-height: 1.25 !important; max-width: 60em !important; margin: 0.2em 0; }
+.stilltank-large figure img
+  { width: 100% !important; height: 40vh !important; object-fit: contain; object-position: left; }
+.stilltank-more p { max-width: 46em; line-height: 1.4; margin: 0.6em 0; }
+</style>"""
+_KEY = '<p class="stilltank-key" style="font-size:1.7em;font-weight:bold;margin:0">{}</p>'
+_FEW = 4  # controls that stand one below the other; more stand in columns where there is room
+
+
+class Drawing(Protocol):
+    """A figure that is drawn once and updated in place."""
+
+    def show(self, result: Any) -> Picture:
+        """Update the figure; return it with its sentence."""
+        ...
+
+
+class PartDrawn:
+    """A drawing of one part of a result, so that figures need not know the results of panels."""
+
+    def __init__(self, drawing: Any, show: Callable[[Any, Any], Picture]):
+        """``show`` is given the drawing and the result."""
+        self._drawing, self._show = drawing, show
+
+    def show(self, result: Any) -> Picture:
+        """Draw the part of the result."""
+        return self._show(self._drawing, result)
+
+
+class Panel(widgets.VBox):
+    """Controls above, the view, one key number, one sentence, one figure that is updated in place.
+
+    What a panel shows, and what moves it, is said by its kinds: ``ExplorePanel`` reckons with its own controls,
+    ``PlanPanel`` shows and changes a plan that others share.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        drawing: Callable[[str, bool], Drawing],
+        key: Callable[[Any, str], str],
+        more: Callable[[Any, str], str] | None = None,
+        last: Sequence[widgets.Widget] = (),
+    ):
+        """``more``: HTML to stand below the figure, of the result and the system; ``last``: widgets below that."""
+        self._drawing, self._key, self._more = drawing, key, more
+        self._drawings: dict[tuple[str, bool], Drawing] = {}
+        self._busy = False
+        self.rows: dict[str, Any] = {}
+        self.controls = widgets.VBox()
+        self.system = choice("Show numbers in", SYSTEMS, "metric")
+        self.system.style.description_width = "18em"
+        self.large = widgets.Checkbox(
+            description="Large type, for a projector",
+            value=False,
+            indent=False,
+            layout=widgets.Layout(width="auto"),
+        )
+        self.again = widgets.Button(description="Back to the start", layout=widgets.Layout(width="12em"))
+        self.system.observe(self._switched, "value")
+        self.large.observe(self._resized, "value")
+        self.again.on_click(lambda _: self.reset())
+        self.key = widgets.HTML()
+        self.status = Status()
+        self.status.add_class("stilltank-sentence")
+        self.picture = widgets.HTML()
+        self.more = widgets.HTML()
+        self.more.add_class("stilltank-more")
+        heading = widgets.HTML(f'{_LOOK}<p style="font-weight:bold;margin:0">{html.escape(title)}</p>')
+        view = widgets.HBox(
+            [self.system, self.large, self.again],
+            layout=widgets.Layout(flex_flow="row wrap", grid_gap="0 1em"),
+        )
+        below = [self.more] if more else []
+        super().__init__([heading, self.controls, view, self.key, self.status, self.picture, *below, *last])
+
+    def reset(self) -> None:
+        """Go back to the start."""
+        raise NotImplementedError
+
+    def refresh(self) -> None:
+        """Show what the controls or the plan now say."""
+        raise NotImplementedError
+
+    def switch(self, system: str) -> None:
+        """Show numbers in another system."""
+        raise NotImplementedError
+
+    def arrange(self, rows: Mapping[str, Any]) -> None:
+        """Set the controls that stand in the panel, in their order."""
+        if list(rows.values()) != list(self.controls.children):
+            self.rows = dict(rows)
+            self.controls.children = tuple(rows.values())
+            (self.controls.add_class if len(rows) > _FEW else self.controls.remove_class)("stilltank-columns")
+
+    def draw(self, result: Any, system: str) -> str:
+        """Show a result; return its sentence.
+
+        Raises Problem as drawing does; the picture before then stays.
+        """
+        picture = self._drawn(system).show(result)
+        key = self._key(result, system)
+        self.key.value = _KEY.format(html.escape(key))
+        self.status.say(picture.sentence)
+        self.picture.value = picture.html()
+        if self._more:
+            self.more.value = self._more(result, system)
+        return picture.sentence
+
+    def _drawn(self, system: str) -> Drawing:
+        kind = (system, self.large.value)
+        if kind not in self._drawings:
+            self._drawings[kind] = self._drawing(*kind)
+        return self._drawings[kind]
+
+    def _switched(self, change: Any) -> None:
+        if not self._busy:
+            self.switch(change.new)
+
+    def _resized(self, change: Any) -> None:
+        (self.add_class if change.new else self.remove_class)("stilltank-large")
+        self.refresh()
+
+    def attempt(self, act: Callable[[], Any]) -> None:
+        """Do something; a Problem is said in words, and the picture stays."""
+        try:
+            act()
+        except Problem as problem:
+            self.status.complain(problem)

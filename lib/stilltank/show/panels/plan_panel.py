@@ -1,0 +1,158 @@
+"""Panels on a plan: they show one part of it, change it, and follow what other panels change."""
+
+import asyncio
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import ipywidgets as widgets
+
+from stilltank.season.plan import Plan
+from stilltank.units import Problem
+
+from .controls import Day, Number, Pick, Row, row
+from .draft import Draft
+from .panel import Drawing, Panel
+
+_REST = 0.15  # seconds without a change, after which the panels that only follow are drawn
+
+
+@dataclass(frozen=True)
+class Bound:
+    """A control bound to a choice of the plan.
+
+    ``shown`` gives the value a plan has there, None where it has no such thing; ``change`` gives the words for
+    ``Draft.change`` from the plan and the value that was chosen.
+    """
+
+    control: Number | Pick | Day
+    shown: Callable[[Plan], Any]
+    change: Callable[[Plan, Any], dict[str, Any]]
+
+
+class PlanPanel(Panel):
+    """One part of a plan.
+
+    The figure is drawn again only where something it follows has changed. The panel in which a change is made is drawn
+    at once; the others follow when the change has come to rest, so that a slider does not wait for them.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        draft: Draft,
+        bound: Sequence[Bound],
+        drawing: Callable[[str, bool], Drawing],
+        key: Callable[[Plan, str], str],
+        *,
+        follows: Sequence[str],
+        choices: Sequence[str],
+        more: Callable[[Plan, str], str] | None = None,
+        last: Sequence[widgets.Widget] = (),
+    ):
+        """Build it.
+
+        Parameters
+        ----------
+        title : str
+        draft : Draft, shared with the other panels
+        bound : the controls, in the fixed order tank, plants, water, weather, view
+        drawing : function of system and large type; gives a figure whose ``show`` takes the plan
+        key : function of the plan and the system; gives the one number that matters, in words and unit
+        follows : names of what, in the plan, the panel shows
+        choices : what "Back to the start" sets, in words of ``Plan.make``; all when empty
+        more : function of the plan and the system; gives HTML for below the figure
+        last : widgets for below that
+        """
+        super().__init__(title, drawing, key, more, last)
+        self.draft = draft
+        self._bound, self._follows, self._choices = bound, follows, choices
+        self._made: dict[str, Any] = {}
+        self._filled: dict[str, Any] = {}
+        self._shown: tuple[Any, ...] = ()
+        self._sentence = ""
+        self._acting = False
+        self._waiting: asyncio.TimerHandle | None = None
+        draft.watch(self._told, title)
+        self.refresh()
+        if draft.unsaid:
+            self.status.complain(Problem(draft.unsaid))
+            draft.unsaid = ""
+
+    def reset(self) -> None:
+        """Set this panel's choices to what they were when the page opened the plan."""
+        self._act(lambda: self.draft.reset(*self._choices))
+
+    def switch(self, system: str) -> None:
+        """Show the whole draft in another system."""
+        self._act(lambda: self.draft.show_in(system))
+
+    def refresh(self) -> None:
+        """Show the plan as it now is."""
+        self._fill()
+        self.attempt(self._draw)
+
+    def _told(self) -> None:
+        self._fill()
+        if self._waiting:
+            self._waiting.cancel()
+        try:
+            loop = None if self._acting else asyncio.get_running_loop()
+        except RuntimeError:  # plain Python: nobody moves a slider
+            loop = None
+        if loop is None:
+            self.attempt(self._draw)
+        else:
+            self._waiting = loop.call_later(_REST, self.attempt, self._draw)
+
+    def _act(self, change: Callable[[], None]) -> None:
+        """Change the draft from this panel; a Problem is said here, and the plan stays."""
+        self._acting = True
+        self.attempt(change)
+        self._acting = False
+
+    def _moved(self, bound: Bound) -> None:
+        if self._busy:
+            return
+        made = self._made[bound.control.name]
+        if _plain(made) == self._filled[bound.control.name]:  # a slip put right is no change
+            self.refresh()
+            return
+        value = made.measure() if isinstance(made, Row) else made.value
+        self._act(lambda: self.draft.change(**bound.change(self.draft.plan, value)))
+
+    def _fill(self) -> None:
+        """Set the controls from the plan, without that counting as a change by the learner."""
+        self._busy = True
+        plan, system = self.draft.plan, self.draft.system
+        rows = {}
+        for bound in self._bound:
+            control = bound.control
+            value = bound.shown(plan)
+            if value is None:
+                continue
+            if control.name not in self._made:
+                self._made[control.name] = row(control, lambda bound=bound: self._moved(bound))  # type: ignore[misc]
+            made = rows[control.name] = self._made[control.name]
+            if isinstance(control, Number):
+                made.show_in(system, control.plain(value, system))
+            else:
+                made.value = value
+            self._filled[control.name] = _plain(made)
+        self.arrange(rows)
+        self.system.value = system
+        self._busy = False
+
+    def _draw(self) -> None:
+        plan, system = self.draft.plan, self.draft.system
+        now = (*(getattr(plan, name) for name in self._follows), system, self.large.value)
+        if now == self._shown:
+            self.status.say(self._sentence)  # it may have said a problem
+            return
+        self._shown = ()
+        self._sentence = self.draw(plan, system)
+        self._shown = now
+
+
+def _plain(made: Any) -> Any:
+    return made.box.value if isinstance(made, Row) else made.value
