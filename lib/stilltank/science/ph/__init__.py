@@ -12,6 +12,8 @@ from .acids import Acid, acid, acid_names
 from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for
 from .bases import Base, base, base_names
 from .buffering import buffering
+from .comparing import BothDoses, both_doses, hand_rule
+from .curve import TitrationCurve, TitrationPoint, titration_curve, working_range
 from .deciding import NextPortion, next_portion
 from .degassing import Degassing, DegassingRate, degas, degassing_rate
 from .dosing import Dose, acid_dose, base_dose
@@ -39,6 +41,7 @@ __all__ = [
     "NOT_ALKALINITY",
     "Acid",
     "Base",
+    "BothDoses",
     "Degassing",
     "DegassingRate",
     "Dose",
@@ -52,6 +55,8 @@ __all__ = [
     "Rule",
     "Solids",
     "Step",
+    "TitrationCurve",
+    "TitrationPoint",
     "acid",
     "acid_dose",
     "acid_names",
@@ -64,6 +69,7 @@ __all__ = [
     "base_dose",
     "base_names",
     "bicarbonate_share",
+    "both_doses",
     "buffering",
     "degas",
     "degassing_rate",
@@ -72,6 +78,7 @@ __all__ = [
     "endpoint_ph",
     "hand_dose_closed",
     "hand_dose_open",
+    "hand_rule",
     "hardness",
     "hardness_of",
     "hardness_on",
@@ -88,6 +95,8 @@ __all__ = [
     "solids",
     "strength_for",
     "titrate",
+    "titration_curve",
     "trade_rule",
     "uptake_charge",
+    "working_range",
 ]
