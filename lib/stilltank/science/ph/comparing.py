@@ -75,8 +75,11 @@ def hand_rule(volume: Any) -> tuple[Any, Any]:
     Limits: common practice. It knows neither the strength of the liquid nor the alkalinity of the water, so it
     can be wrong by a factor of a hundred either way; ``acid_dose`` knows both.
     """
-    least, most = tables.load("ph")["hand rule", "dose"].range
-    return (least * Q(volume, "L")).to("mL"), (most * Q(volume, "L")).to("mL")
+    least, most = (
+        Q(volume * tables.number("dosing", "rule", f"{end} dose", "mL/L"), "mL")
+        for end in ("smallest", "largest")
+    )
+    return least, most
 
 
 def both_doses(solution: Any, target: float, acid: Acid | str) -> BothDoses:

@@ -20,9 +20,9 @@ def working_range() -> tuple[float, float]:
     >>> working_range()
     (5.5, 7.0)
 
-    Source: common practice, data/ph.csv.
+    Source: common practice, data/dosing.csv.
     """
-    lowest, highest = (tables.number("ph", "working range", end, "1") for end in ("lowest", "highest"))
+    lowest, highest = (tables.number("dosing", "rule", f"{end} pH", "1") for end in ("lowest", "highest"))
     return lowest, highest
 
 
@@ -73,7 +73,7 @@ class TitrationCurve:
         >>> f"pH {point.ph:.2f}, the next {point.step.m_as('mmol/L'):g} mmol/L lower it by {point.falls:.2f}"
         'pH 6.14, the next 0.1 mmol/L lower it by 0.09'
         """
-        step = tables.number("ph", "titration", "small step", "mmol/L")
+        step = tables.number("dosing", "titration", "small step", "mmol/L")
         here, after = titrate(self.solution, self.acid, Q([amount, amount + step], "mmol/L"))
         return TitrationPoint(self, Q(amount, "mmol/L"), float(here), float(here - after), Q(step, "mmol/L"))
 
