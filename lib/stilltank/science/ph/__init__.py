@@ -13,6 +13,7 @@ from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for
 from .bases import Base, base, base_names
 from .buffering import buffering
 from .comparing import BothDoses, both_doses, hand_rule
+from .courses import AfterDosing, Drift, after_dosing, drift_by_uptake
 from .curve import TitrationCurve, TitrationPoint, titration_curve, working_range
 from .deciding import NextPortion, next_portion
 from .degassing import Degassing, DegassingRate, degas, degassing_rate
@@ -40,12 +41,14 @@ from .titration import ph_after, ph_of, titrate
 __all__ = [
     "NOT_ALKALINITY",
     "Acid",
+    "AfterDosing",
     "Base",
     "BothDoses",
     "Degassing",
     "DegassingRate",
     "Dose",
     "DoseWithDoubt",
+    "Drift",
     "Ladder",
     "NextPortion",
     "Portion",
@@ -60,6 +63,7 @@ __all__ = [
     "acid",
     "acid_dose",
     "acid_names",
+    "after_dosing",
     "after_uptake",
     "alkalinity_as_caco3",
     "alkalinity_as_charge",
@@ -75,6 +79,7 @@ __all__ = [
     "degassing_rate",
     "dilution_ladder",
     "dose_with_doubt",
+    "drift_by_uptake",
     "endpoint_ph",
     "hand_dose_closed",
     "hand_dose_open",

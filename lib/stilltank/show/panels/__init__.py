@@ -2,6 +2,7 @@
 
 from .chapter_0 import crop_panel, place_panel, reading, season_panel, tank_panel, water_panel
 from .chapter_1 import bottle_panel, meter_panel, recipe_panel, salt_panel
+from .chapter_2 import dose_panel, drift_panel, titration_panel, week_panel
 from .draft import Draft
 from .keeping import Keep
 from .lesson import Learner, predict, questions, worked
@@ -12,6 +13,8 @@ __all__ = [
     "Learner",
     "bottle_panel",
     "crop_panel",
+    "dose_panel",
+    "drift_panel",
     "meter_panel",
     "place_panel",
     "predict",
@@ -21,6 +24,8 @@ __all__ = [
     "salt_panel",
     "season_panel",
     "tank_panel",
+    "titration_panel",
     "water_panel",
+    "week_panel",
     "worked",
 ]

@@ -23,6 +23,8 @@ UNIT_WORDS = {
     "degF": "°F",
     "percent": "percent",
     "mg/L": "mg/L",
+    "mmol/L": "mmol/L",
+    "day": "days",
     "mS/cm": "mS/cm",
     "m": "m",
     "ft": "feet",
