@@ -287,7 +287,7 @@ def test_a_switch_of_units_there_and_back_keeps_the_amount(panel):
                 step = steps_from(row, row.box.value)
                 assert step == pytest.approx(round(step), abs=1e-5)
             panel.system.value = "metric"
-            assert row.box.value == value
+            assert row.box.value == pytest.approx(value)  # steps of a tenth leave traces of rounding
             assert shown(panel) == before
         panel.system.value = "US"
         for value in moves(row, "US"):

@@ -1,7 +1,7 @@
 """The acid for a pH now and for keeping it, beside the hand rule that knows neither acid nor water."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -41,6 +41,24 @@ class BothDoses:
         """How many times the least that the rule gives is of the larger dose; infinite where none is needed."""
         need = max(self.now, self.to_hold).m_as("mL")
         return float(self.rule[0].m_as("mL") / need) if need > 0 else np.inf
+
+    @takes(volume="L")
+    def for_volume(self, volume: Any) -> "BothDoses":
+        """The same water in another tank.
+
+        Example
+        -------
+        >>> from stilltank.science.solution import Solution, Water
+        >>> litre = Solution(Q(1, "L"), {}, water=Water({}, alkalinity=Q(130, "mg/L"), ph=7.6))
+        >>> doses = both_doses(litre, 5.8, "nitric acid 1 mol/L")
+        >>> round((doses.for_volume(Q(36, "L")).now / doses.now).magnitude, 6)
+        36.0
+        """
+        times = volume / self.volume.m_as("L")
+        return replace(
+            self, volume=Q(volume, "L"), now=self.now * times, to_hold=self.to_hold * times,
+            rule=hand_rule(Q(volume, "L")),
+        )  # fmt: skip
 
     def __str__(self) -> str:
         now, hold, low, high = (f"{value.m_as('mL'):.3g}" for value in (self.now, self.to_hold, *self.rule))

@@ -7,9 +7,10 @@ import numpy as np
 
 from ... import tables
 from ...units import Q, takes
+from ..equilibrium import State
 from .acids import Acid
 from .acids import acid as named_acid
-from .dosing import titrate
+from .dosing import _state, titrate
 
 
 def working_range() -> tuple[float, float]:
@@ -27,10 +28,21 @@ def working_range() -> tuple[float, float]:
 
 
 @dataclass(frozen=True, eq=False)
+class Settled:
+    """A solution whose state is worked out once and used many times."""
+
+    plain: State
+
+    def state(self) -> State:
+        """What the equilibrium engine needs."""
+        return self.plain
+
+
+@dataclass(frozen=True, eq=False)
 class TitrationCurve:
     """pH along amounts of acid, before carbon dioxide has left."""
 
-    solution: Any
+    solution: Settled
     acid: Acid
     amounts: Any
     """mmol of acid in each litre, a row from 0."""
@@ -121,4 +133,5 @@ def titration_curve(solution: Any, acid: Acid | str, most: Any, points: int = 12
     """
     amounts = Q(np.linspace(0, most, points + 1), "mmol/L")
     bottle = acid if isinstance(acid, Acid) else named_acid(acid)
-    return TitrationCurve(solution, bottle, amounts, titrate(solution, bottle, amounts))
+    settled = Settled(_state(solution))
+    return TitrationCurve(settled, bottle, amounts, titrate(settled, bottle, amounts))

@@ -61,24 +61,25 @@ class AfterDose:
         Picture
         """
         days, chosen, found = after.days.m_as("day"), day.m_as("day"), after.on(day)
-        names = [dose.acid.name.split()[0] for dose in after.doses]
+        course, names = after.course, [dose.acid.name.split()[0] for dose in after.doses]
         with house_style(self._large):
-            for course, line, band, point, here in zip(
-                after.courses, self._lines, self._bands, self._points, found, strict=True
+            rows = zip(course.ph, course.low, course.high, strict=True)
+            for (ph, low, high), line, band, point, here in zip(
+                rows, self._lines, self._bands, self._points, found, strict=True
             ):
-                line.set_data(days, course.ph)
-                band.set_data(days, course.low, course.high)
+                line.set_data(days, ph)
+                band.set_data(days, low, high)
                 point.set_data([chosen], [here[0]])
             self._day.set_xdata([chosen, chosen])
             self._axes.set_xlim(0, days[-1])
-            ends = {name: float(course.ph[-1]) for name, course in zip(names, after.courses, strict=True)}
+            ends = {name: float(ph[-1]) for name, ph in zip(names, course.ph, strict=True)}
             for label, (name, place) in zip(self._labels, apart(ends, 1.0).items(), strict=True):
                 label.set(position=(days[-1] * 1.03, place), text=f"{name}\nacid")
         on = " and ".join(
             f"{ph:.1f} with {name} acid (between {low:.1f} and {high:.1f})"
             for name, (ph, low, high) in zip(names, found, strict=True)
         )
-        rest = " and ".join(f"{course.open:.1f}" for course in after.courses)
+        rest = " and ".join(f"{ph:.1f}" for ph in course.open)
         return Picture(
             self.figure,
             f"Dosed to pH {after.target:g}, the water stands on day {figure(chosen, 3)} at about {on}; at rest with "

@@ -10,6 +10,7 @@ from stilltank.units import Q
 from ..figures.ph import DoseBars, TitrationPicture, millilitres
 from ..figures.ph_courses import AfterDose, DriftCurves
 from .explore import ExplorePanel, Number, Pick, Scale, explore
+from .panel import PartDrawn
 
 _ALKALINITY = Number("alkalinity", "Alkalinity of the water", 130, Scale("mg/L as CaCO3", 0, 300, 5))
 _TARGET = Number("target", "pH wanted", 5.8, Scale("1", 5.5, 7, 0.1))
@@ -29,17 +30,6 @@ _KINDS = (
 )
 
 
-class _Of:
-    """A drawing of one part of a result, so that figures need not know results of panels."""
-
-    def __init__(self, drawing: Any, part: Any):
-        self._drawing, self._part = drawing, part
-
-    def show(self, result: Any) -> Any:
-        """Draw the part of the result."""
-        return self._drawing.show(*self._part(result))
-
-
 @lru_cache(maxsize=64)
 def _water(alkalinity: float) -> mixing.Water:
     """Quillgate's tap water as if it had this alkalinity, mg/L as CaCO3."""
@@ -49,9 +39,12 @@ def _water(alkalinity: float) -> mixing.Water:
 def dose_panel() -> ExplorePanel:
     """The acid for a tank, now and to hold the pH, beside the hand rule."""
 
+    @lru_cache(maxsize=64)
+    def for_a_litre(alkalinity: float, target: float, acid: str) -> ph.BothDoses:
+        return ph.both_doses(mixing.Solution(Q(1, "L"), {}, water=_water(alkalinity)), target, acid)
+
     def calculate(volume: Any, alkalinity: Any, target: float, acid: str) -> ph.BothDoses:
-        tank = mixing.Solution(volume, {}, water=_water(alkalinity.m_as("mg/L")))
-        return ph.both_doses(tank, target, acid)
+        return for_a_litre(alkalinity.m_as("mg/L"), target, acid).for_volume(volume)
 
     def key(doses: ph.BothDoses, system: str) -> str:
         return f"{millilitres(doses.now)} now, {millilitres(doses.to_hold)} to hold it"
@@ -138,7 +131,9 @@ def week_panel() -> ExplorePanel:
             Number("day", "Time after the dose", 3, Scale("day", 0, 14, 0.5), place="view"),
         ],
         calculate,
-        lambda system, large: _Of(AfterDose(system, large), lambda result: result),
+        lambda system, large: PartDrawn(
+            AfterDose(system, large), lambda drawing, result: drawing.show(*result)
+        ),
         key,
     )
 
@@ -178,6 +173,8 @@ def drift_panel() -> ExplorePanel:
             replace(_TARGET, name="start", label="pH at first"),
         ],
         calculate,
-        lambda system, large: _Of(DriftCurves(system, large), lambda result: result),
+        lambda system, large: PartDrawn(
+            DriftCurves(system, large), lambda drawing, result: drawing.show(*result)
+        ),
         key,
     )
