@@ -9,6 +9,7 @@ import numpy as np
 from ... import tables
 from ...units import Problem, Q, takes
 from .acids import Acid
+from .curve import settle
 from .dosing import acid_dose, ph_of
 
 
@@ -134,6 +135,7 @@ safety data sheet and local rules come first.
     """
     if getattr(solution, "volume", None) is None:
         raise Problem('This needs a Solution, which has a volume: Solution(Q(36, "L"), {}, water=tap).')
+    solution = settle(solution)
     start = ph_of(solution)
     doses = {
         air: acid_dose(solution, target, acid, air) if ph > target else None

@@ -8,9 +8,9 @@ import numpy as np
 
 from ...units import Q, Unreadable, single, takes, within
 from .acids import Acid
-from .curve import Settled
+from .curve import Settled, settle
 from .degassing import Degassing, degas
-from .dosing import Dose, _litre, acid_dose, ph_of
+from .dosing import Dose, _litre, acid_dose
 from .drift import after_uptake
 
 
@@ -83,6 +83,7 @@ def after_dosing(
 
     Limits and source: as ``degas``.
     """
+    solution = settle(solution)
     days = Q(np.linspace(0, most, points + 1), "day")
     doses = tuple(acid_dose(solution, target, acid) for acid in acids)
     return AfterDosing(target, days, doses, degas(_dosed(solution, doses), days, depth=depth))
@@ -152,10 +153,11 @@ def drift_by_uptake(solution: Any, most: Any, points: int = 60) -> Drift:
 
     Limits and source: as ``after_uptake``.
     """
-    amounts = Q(most * np.linspace(0, 1, points + 1) ** 2, "mmol/L")  # closest where the pH moves fastest
-    return Drift(
-        solution,
-        float(ph_of(solution, "open")),
-        amounts,
-        *(after_uptake(solution, **{net: amounts}) for net in _NETS),
+    settled = settle(solution)
+    row = most * np.linspace(0, 1, points + 1) ** 2  # closest where the pH moves fastest
+    none = np.zeros_like(row)
+    both = after_uptake(
+        settled, nitrate=Q(np.append(row, none), "mmol/L"), ammonium=Q(np.append(none, row), "mmol/L")
     )
+    nitrate, ammonium = np.split(both, 2)
+    return Drift(settled, float(nitrate[0]), Q(row, "mmol/L"), nitrate, ammonium)

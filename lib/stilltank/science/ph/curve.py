@@ -32,10 +32,16 @@ class Settled:
     """A solution whose state is worked out once and used many times."""
 
     plain: State
+    volume: Any = None
 
     def state(self) -> State:
         """What the equilibrium engine needs."""
         return self.plain
+
+
+def settle(solution: Any) -> Settled:
+    """Work out the state of a solution once."""
+    return Settled(_state(solution), getattr(solution, "volume", None))
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,5 +139,5 @@ def titration_curve(solution: Any, acid: Acid | str, most: Any, points: int = 12
     """
     amounts = Q(np.linspace(0, most, points + 1), "mmol/L")
     bottle = acid if isinstance(acid, Acid) else named_acid(acid)
-    settled = Settled(_state(solution))
+    settled = settle(solution)
     return TitrationCurve(settled, bottle, amounts, titrate(settled, bottle, amounts))

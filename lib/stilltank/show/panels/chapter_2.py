@@ -1,7 +1,7 @@
 """The panels of chapter 2: a dose and the hand rule, the titration curve, the week after dosing, and plants."""
 
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 from stilltank.science import mixing, ph
@@ -30,10 +30,15 @@ _KINDS = (
 )
 
 
+@cache
+def _tap() -> mixing.Water:
+    return mixing.demo_water("quillgate-tap")
+
+
 @lru_cache(maxsize=64)
 def _water(alkalinity: float) -> mixing.Water:
     """Quillgate's tap water as if it had this alkalinity, mg/L as CaCO3."""
-    return replace(mixing.demo_water("quillgate-tap"), alkalinity=Q(alkalinity, "mg/L"))
+    return replace(_tap(), alkalinity=Q(alkalinity, "mg/L"))
 
 
 def dose_panel() -> ExplorePanel:
