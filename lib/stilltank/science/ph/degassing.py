@@ -7,7 +7,7 @@ import numpy as np
 
 from ...tables import load, number
 from ...units import Q, Unreadable, fitting, magnitude, single, within
-from ..equilibrium import State, log_pco2_of_air, solve
+from ..equilibrium import Equilibrium, State, log_pco2_of_air, solve
 from .acids import Acid
 from .dosing import _bottle, _litre, _state
 
@@ -153,15 +153,16 @@ def degas(
         f"A rate of degassing lies between 0 and {fastest:g} a day; {{value:g}} does not.",
     )
     rates = np.array([value.m_as("1/day") for value in (chosen, spread.low, spread.high)])
-    closed, opened = solve(state), solve(state, log_pco2_of_air())
-    shape = np.shape(closed.ph)
+    opened = solve(state, log_pco2_of_air())
+    shape = np.shape(opened.ph)
     flat = _flat(state, shape)
-    dic = _along(flat, np.multiply.outer(rates, np.ravel(days)), _STEPS)
+    spans = np.multiply.outer(rates, np.append(days, 0.0))  # the start comes last
+    dic = _along(flat, _rest(opened), spans, _STEPS)
     ph = solve({**flat, "DIC": dic}).ph  # rate, solution, time
     whole = (*shape, *np.shape(days))
 
     def shaped(values: Any) -> Any:
-        return values.reshape(whole)[()]
+        return values[:, :-1].reshape(whole)[()]
 
     litre = np.reshape(_litre(flat), (-1, 1))
     return Degassing(
@@ -169,7 +170,7 @@ def degas(
         shaped(ph[0]),
         shaped(ph[1:].min(axis=0)),
         shaped(ph[1:].max(axis=0)),
-        closed.ph,
+        ph[0, :, -1].reshape(shape)[()],
         opened.ph,
         chosen,
         spread,
@@ -203,25 +204,29 @@ def _flat(state: State, shape: tuple[int, ...]) -> dict[str, Any]:
     return columns
 
 
-def _along(state: State, spans: Any, steps: int) -> Any:
+def _rest(opened: Equilibrium) -> tuple[Any, Any]:
+    """DIC and dissolved carbon dioxide at rest with the air, mol/kg, as columns."""
+    return np.reshape(opened.dic, (-1, 1)), np.reshape(opened.species["CO2"], (-1, 1))
+
+
+def _along(state: State, rest: tuple[Any, Any], spans: Any, steps: int) -> Any:
     """DIC, mol/kg, of each solution after ``spans`` of rate times time.
 
     With C the DIC, S its dissolved carbon dioxide and r = -ln of the surplus left of C, first order in S is
     dr/dt = rate/g with g = (C - C at rest)/(S - S at rest): smooth, above 1, and known at any r from one
     equilibrium. So time is the integral of g over r, the same for all rates, and rest is never overshot.
     """
-    rest = solve(state, log_pco2_of_air())
-    start = state["DIC"]
-    surplus = start - rest.dic
+    rest_dic, rest_gas = rest
+    surplus = state["DIC"] - rest_dic
     path = np.linspace(0, _PATH, 2 * steps + 1)
-    left = rest.dic + surplus * np.exp(-path)
-    gas = solve({**state, "DIC": left}).species["CO2"] - rest.species["CO2"]
-    moving = np.abs(surplus) > 1e-9 * rest.dic  # else it is at rest already
-    slope = np.divide(left - rest.dic, gas, out=np.ones_like(left), where=moving & (gas != 0))
+    left = rest_dic + surplus * np.exp(-path)
+    gas = solve({**state, "DIC": left}).species["CO2"] - rest_gas
+    moving = np.abs(surplus) > 1e-9 * rest_dic  # else it is at rest already
+    slope = np.divide(left - rest_dic, gas, out=np.ones_like(left), where=moving & (gas != 0))
     width = path[2]
     areas = width / 6 * (slope[:, :-2:2] + 4 * slope[:, 1:-1:2] + slope[:, 2::2])  # Simpson
     reached = np.concatenate([np.zeros((len(areas), 1)), np.cumsum(areas, axis=1)], axis=1)
-    return rest.dic + surplus * np.exp(-_inverted(spans, reached, path[::2], slope[:, ::2]))
+    return rest_dic + surplus * np.exp(-_inverted(spans, reached, path[::2], slope[:, ::2]))
 
 
 def _inverted(spans: Any, reached: Any, path: Any, slope: Any) -> Any:
