@@ -12,7 +12,7 @@ from ..figures.ph_courses import AfterDose, DriftCurves
 from .explore import ExplorePanel, Number, Pick, Scale, explore
 from .panel import PartDrawn
 
-_ALKALINITY = Number("alkalinity", "Alkalinity of the water", 130, Scale("mg/L as CaCO3", 0, 300, 5))
+_ALKALINITY = Number("alkalinity", "Alkalinity", 130, Scale("mg/L as CaCO3", 0, 300, 5))
 _TARGET = Number("target", "pH wanted", 5.8, Scale("1", 5.5, 7, 0.1))
 _BOTTLES = (
     ("nitric acid 0.1 mol/L, for the class", "nitric acid 0.1 mol/L"),
