@@ -86,7 +86,7 @@ def test_the_bars_say_when_the_rule_fails_and_when_it_fits():
     far = DoseBars().show(found).sentence
     assert f"{found.to_hold.m_as('mL'):.1f} mL in all to hold it" in far
     # By hand: 36 L are 9.51 US gal, so 4.76 to 9.51 mL; about 93 mL are 9.8 times the most.
-    assert "4.8 to 9.5 mL: too little here, the need is 9.8 times its most" in far
+    assert "4.8 to 9.5 mL: too little here, 9.8 times its upper end is needed" in far
     assert "it fits here" in DoseBars().show(doses(alkalinity=10)).sentence
     rain = DoseBars().show(doses(alkalinity=0)).sentence
     assert "in air it comes down that far by itself" in rain

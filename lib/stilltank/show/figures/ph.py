@@ -83,11 +83,11 @@ def millilitres(dose: Any) -> str:
 def _verdict(doses: BothDoses, rule: str) -> str:
     says = f"The hand rule says {rule}"
     if doses.rule_short_by > _FITS:
-        return f"{says}: too little here, the need is {figure(doses.rule_short_by, 2)} times its most."
+        return f"{says}: too little here, {figure(doses.rule_short_by, 2)} times its upper end is needed."
     if doses.rule_over_by > _FITS:
         times = doses.rule_over_by
         return f"{says}: too much here" + (
-            f", its least is {figure(times, 2)} times the need." if times < float("inf") else "."
+            f", its lower end is {figure(times, 2)} times the need." if times < float("inf") else "."
         )
     return f"{says}: it fits here."
 
@@ -147,7 +147,7 @@ class TitrationPicture:
             )
         low, high = working_range()
         place = "below" if point.ph < low else "above" if point.ph > high else "inside"
-        falls = f"The next {point.step.m_as('mmol/L'):g} mmol lowers it by {figure(point.falls, 2)}"
+        falls = f"The next {point.step.m_as('mmol/L'):g} mmol lowers it by {point.falls:.2f}"
         steepest = "" if cliff is None else f"; the cliff stands at about {figure(cliff, 2)} mmol"
         return Picture(
             self.figure,
