@@ -141,6 +141,7 @@ def test_no_oxygen_at_all_below_its_reach():
         ph.dilution_ladder("nitric acid 38 %", Q(0.1, "mol/L"), Q(1, "L")),
         ph.recipe_with_acid({"N": Q(99, "mg/L")}, ["KNO3"], Q(9, "L"), TAP, "nitric acid 38 %", 5.8),
         ph.base("potassium carbonate"),
+        ph.both_doses(SOLUTION, 5.8, "nitric acid 38 %"),
         ph.trade_rule(),
         TUB,
         tank.Measured(Q([10, 20], "cm"), Q([20, 45], "L")),

@@ -1,7 +1,5 @@
 """Figures of chapter 2, and what is worked out for them: numbers from outside, labels that can be read."""
 
-from types import SimpleNamespace
-
 import numpy as np
 import pytest
 from matplotlib.text import Text
@@ -27,15 +25,15 @@ def doses(alkalinity=130, target=5.8, acid=STRONG, litres=36):
     return ph.both_doses(Solution(Q(litres, "L"), {}, water=water), target, acid)
 
 
-# The dose now, the dose to hold, the hand rule
+# The dose now, the dose to hold, the trade's rule
 
 
-def test_the_hand_rule_counts_us_gallons():
+def test_the_rule_counts_us_gallons():
     # Common practice: half to one mL for each US gallon, which is 3.785411784 L exactly (NIST Handbook 44).
-    least, most = ph.hand_rule(Q(37.85411784, "L"))
+    least, most = ph.dose_by_rule(Q(37.85411784, "L"))
     assert (least.m_as("mL"), most.m_as("mL")) == (pytest.approx(5), pytest.approx(10))
     with pytest.raises(UnitNeeded):
-        ph.hand_rule(36)
+        ph.dose_by_rule(36)
 
 
 def test_the_dose_to_hold_is_the_alkalinity_by_hand():
@@ -194,36 +192,43 @@ def test_a_drift_is_read_off_its_row():
 # The ladder
 
 
-def ladder(count=3, learners=True):
-    """Nitric acid of 13.4 mol/L down to 0.1, as a person would write the steps down."""
-    rungs = [(13.4, 2, 7.5, 50), (2, 0.5, 50, 200), (0.5, 0.1, 200, 1000), (0.1, 0.01, 1000, 10000)][:count]
-    steps = tuple(
-        SimpleNamespace(
-            water=Q(made - take, "mL"), take=Q(take, "mL"), made=Q(made, "mL"), before=Q(before, "mol/L"),
-            strength=Q(after, "mol/L"), caution="Caution: corrosive.", adult_only=before > 0.5,
-        )
-        for before, after, take, made in rungs
-    )  # fmt: skip
-    return SimpleNamespace(
-        steps=steps, acid=ph.acid("nitric acid 61.4 %"), strength=steps[-1].strength, for_learners=learners
-    )
+LADDERS = [  # acid, mol/L and L at the foot, and how many steps of at most ten times
+    ("nitric acid 1 mol/L", 0.1, 0.5, 1),
+    ("nitric acid 38 %", 0.5, 1, 2),
+    ("nitric acid 61.4 %", 0.1, 1, 3),
+    ("phosphoric acid 85 %", 0.01, 2, 4),
+]
+
+
+def ladder(row):
+    name, strength, litres, count = LADDERS[row]
+    made = ph.dilution_ladder(name, Q(strength, "mol/L"), Q(litres, "L"))
+    assert len(made.steps) == count
+    return made
 
 
 def test_the_ladder_says_each_step_and_who_may():
-    picture = DilutionRows().show(ladder())
-    assert "7.5 mL into 42.5 mL gives 2 mol/L" in picture.sentence
+    picture = DilutionRows().show(ladder(2))
+    # By hand: 1 L of 0.1 mol/L holds 0.1 mol; that is 200 mL of 0.5 mol/L, made up with 800 mL of water.
     assert "200 mL into 800 mL gives 0.1 mol/L" in picture.sentence
-    assert "For adults only: 13.4 mol/L, 2 mol/L." in picture.sentence
-    assert picture.caption == "Caution: corrosive."
+    assert picture.sentence.endswith("For adults only: 13.4 mol/L, 2 mol/L.")
+    assert picture.caption == ph.acid("nitric acid 61.4 %").caution
     words = [one.get_text() for one in picture.figure.axes[0].texts]
     assert sum("adults only" in one for one in words) == 2
     assert sum("for the class" in one for one in words) == 2
 
 
+def test_a_ladder_that_ends_too_strong_says_so():
+    strong = ph.dilution_ladder("sulfuric acid 35 %", Q(1, "mol/L"), Q(1, "L"))
+    picture = DilutionRows().show(strong)
+    assert picture.sentence.endswith("For adults only: 4.5 mol/L, 1 mol/L.")
+    assert not any("for the class" in one.get_text() for one in picture.figure.axes[0].texts)
+
+
 def test_a_ladder_drawn_anew_is_that_ladder():
     drawing = DilutionRows()
-    drawing.show(ladder(4))
-    assert drawing.show(ladder(2)).svg() == DilutionRows().show(ladder(2)).svg()
+    drawing.show(ladder(3))
+    assert drawing.show(ladder(1)).svg() == DilutionRows().show(ladder(1)).svg()
 
 
 # Legible
@@ -259,9 +264,9 @@ def test_no_word_covers_another_or_leaves_the_picture(make, large):
 
 
 @LARGE
-@pytest.mark.parametrize("count", [1, 2, 3, 4])
-def test_no_word_of_a_ladder_covers_another(count, large):
-    assert overlaps(DilutionRows(large=large).show(ladder(count)).figure) == ([], [])
+@pytest.mark.parametrize("row", range(len(LADDERS)))
+def test_no_word_of_a_ladder_covers_another(row, large):
+    assert overlaps(DilutionRows(large=large).show(ladder(row)).figure) == ([], [])
 
 
 def test_nothing_is_said_by_colour_alone():

@@ -12,9 +12,9 @@ from .acids import Acid, acid, acid_names
 from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for
 from .bases import Base, base, base_names
 from .buffering import buffering
-from .comparing import BothDoses, both_doses, hand_rule
+from .comparing import BothDoses, both_doses, dose_by_rule
 from .courses import AfterDosing, Drift, after_dosing, drift_by_uptake
-from .curve import TitrationCurve, TitrationPoint, titration_curve, working_range
+from .curve import TitrationCurve, TitrationPoint, titration_curve
 from .deciding import NextPortion, next_portion
 from .degassing import Degassing, DegassingRate, degas, degassing_rate
 from .dosing import Dose, acid_dose, base_dose
@@ -78,12 +78,12 @@ __all__ = [
     "degas",
     "degassing_rate",
     "dilution_ladder",
+    "dose_by_rule",
     "dose_with_doubt",
     "drift_by_uptake",
     "endpoint_ph",
     "hand_dose_closed",
     "hand_dose_open",
-    "hand_rule",
     "hardness",
     "hardness_of",
     "hardness_on",
@@ -103,5 +103,4 @@ __all__ = [
     "titration_curve",
     "trade_rule",
     "uptake_charge",
-    "working_range",
 ]

@@ -1,4 +1,4 @@
-"""The acid for a pH now and for keeping it, beside the hand rule that knows neither acid nor water."""
+"""The acid for a pH now and for keeping it, beside the trade's rule that knows neither acid nor water."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -6,16 +6,18 @@ from typing import Any
 
 import numpy as np
 
-from ... import tables
 from ...units import Problem, Q, takes
 from .acids import Acid
+from .acids import acid as named_acid
 from .curve import settle
-from .dosing import acid_dose, ph_of
+from .dosing import acid_dose
+from .rule import trade_rule
+from .titration import ph_of
 
 
 @dataclass(frozen=True, eq=False)
 class BothDoses:
-    """How much of a liquid acid a tank needs, both ways, and what the hand rule would give."""
+    """How much of a liquid acid a tank needs, both ways, and what the trade's rule would give."""
 
     volume: Any
     """Of the solution."""
@@ -30,7 +32,7 @@ class BothDoses:
     adds: Mapping[str, Any]
     """mg/L of each element that the dose to hold brings."""
     rule: tuple[Any, Any]
-    """mL by the hand rule, least and most."""
+    """mL by the trade's rule, least and most."""
 
     @property
     def rule_short_by(self) -> float:
@@ -58,20 +60,20 @@ class BothDoses:
         times = volume / self.volume.m_as("L")
         return replace(
             self, volume=Q(volume, "L"), now=self.now * times, to_hold=self.to_hold * times,
-            rule=hand_rule(Q(volume, "L")),
+            rule=dose_by_rule(Q(volume, "L")),
         )  # fmt: skip
 
     def __str__(self) -> str:
         now, hold, low, high = (f"{value.m_as('mL'):.3g}" for value in (self.now, self.to_hold, *self.rule))
         return (
             f"{now} mL of {self.acid.name} for pH {self.target:g} now, {hold} mL to hold it; "
-            f"by the hand rule {low} to {high} mL. {self.acid.caution}"
+            f"by the trade's rule {low} to {high} mL. {self.acid.caution}"
         )
 
 
 @takes(volume="L")
-def hand_rule(volume: Any) -> tuple[Any, Any]:
-    """What the hand rule gives: half to one millilitre of a dilute pH-lowering liquid for each US gallon.
+def dose_by_rule(volume: Any) -> tuple[Any, Any]:
+    """What the trade's rule gives: half to one millilitre of a dilute pH-lowering liquid for each US gallon.
 
     Parameters
     ----------
@@ -88,21 +90,18 @@ def hand_rule(volume: Any) -> tuple[Any, Any]:
 
     Example
     -------
-    >>> [round(dose.m_as("mL"), 2) for dose in hand_rule(Q(36, "L"))]
+    >>> [round(dose.m_as("mL"), 2) for dose in dose_by_rule(Q(36, "L"))]
     [4.76, 9.51]
 
     Limits: common practice. It knows neither the strength of the liquid nor the alkalinity of the water, so it
     can be wrong by a factor of a hundred either way; ``acid_dose`` knows both.
     """
-    least, most = (
-        Q(volume * tables.number("dosing", "rule", f"{end} dose", "mL/L"), "mL")
-        for end in ("smallest", "largest")
-    )
-    return least, most
+    rule = trade_rule()
+    return (rule.smallest * Q(volume, "L")).to("mL"), (rule.largest * Q(volume, "L")).to("mL")
 
 
 def both_doses(solution: Any, target: float, acid: Acid | str) -> BothDoses:
-    """Find the dose of a liquid acid for a pH now and the dose to hold it, beside the hand rule.
+    """Find the dose of a liquid acid for a pH now and the dose to hold it, beside the trade's rule.
 
     A solution that is at the target or below needs none: the dose is then 0 mL, not a problem.
 
@@ -127,30 +126,29 @@ def both_doses(solution: Any, target: float, acid: Acid | str) -> BothDoses:
     >>> from stilltank.science.solution import Solution, Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
     >>> print(both_doses(Solution(Q(36, "L"), {}, water=tap), 5.8, "nitric acid 1 mol/L"))
-    72 mL of nitric acid 1 mol/L for pH 5.8 now, 93.4 mL to hold it; by the hand rule 4.76 to 9.51 mL. \
+    72 mL of nitric acid 1 mol/L for pH 5.8 now, 93.4 mL to hold it; by the trade's rule 4.76 to 9.51 mL. \
 Caution: harms eyes and skin. For the teacher or another trained adult: goggles, gloves; acid into water. The \
 safety data sheet and local rules come first.
 
-    Limits: as ``acid_dose`` and ``hand_rule``.
+    Limits: as ``acid_dose`` and ``dose_by_rule``.
     """
     if getattr(solution, "volume", None) is None:
         raise Problem('This needs a Solution, which has a volume: Solution(Q(36, "L"), {}, water=tap).')
     solution = settle(solution)
     start = ph_of(solution)
+    bottle = acid if isinstance(acid, Acid) else named_acid(acid)
     doses = {
-        air: acid_dose(solution, target, acid, air) if ph > target else None
+        air: acid_dose(solution, target, bottle, air) if ph > target else None
         for air, ph in (("closed", start), ("open", ph_of(solution, "open")))
     }
-    found = [dose for dose in doses.values() if dose is not None]
-    bottle = found[0].acid if found else acid_dose(solution, start, acid).acid
     if bottle.concentration is None:
         raise Problem(
-            f"{bottle.name} is a solid, and the hand rule counts millilitres. Name a liquid acid, such as "
+            f"{bottle.name} is a solid, and the trade's rule counts millilitres. Name a liquid acid, such as "
             '"citric acid 10 %".'
         )
     now, hold = (Q(0, "mL") if dose is None else dose.volume for dose in doses.values())
     kept = doses["open"]
     return BothDoses(
         solution.volume, start, target, bottle, now, hold, {} if kept is None else kept.adds,
-        hand_rule(solution.volume),
+        dose_by_rule(solution.volume),
     )  # fmt: skip

@@ -10,21 +10,9 @@ from ...units import Q, takes
 from ..equilibrium import State
 from .acids import Acid
 from .acids import acid as named_acid
-from .dosing import _state, titrate
-
-
-def working_range() -> tuple[float, float]:
-    """The pH between which a tank for flowers and salad is kept.
-
-    Example
-    -------
-    >>> working_range()
-    (5.5, 7.0)
-
-    Source: common practice, data/dosing.csv.
-    """
-    lowest, highest = (tables.number("dosing", "rule", f"{end} pH", "1") for end in ("lowest", "highest"))
-    return lowest, highest
+from .dosing import _state
+from .rule import trade_rule
+from .titration import titrate
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +46,8 @@ class TitrationCurve:
     @property
     def inside(self) -> tuple[Any, Any] | None:
         """Between which amounts the pH lies in the working range; None where it never does."""
-        low, high = working_range()
+        rule = trade_rule()
+        low, high = rule.lowest, rule.highest
         plain = self.amounts.m_as("mmol/L")
         if self.ph[0] < low or self.ph[-1] > high:
             return None
@@ -71,7 +60,7 @@ class TitrationCurve:
 
         Above that range lies another steep piece, where carbonate has gone; nobody stops there.
         """
-        _, high = working_range()
+        high = trade_rule().highest
         plain = self.amounts.m_as("mmol/L")
         below = np.flatnonzero(self.ph[1:] <= high)  # steps that end in the range or under it
         if not below.size:

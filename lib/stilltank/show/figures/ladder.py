@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from stilltank.science.ph import Ladder
 from stilltank.units import write
 from stilltank.units.writing import figure
 
@@ -23,13 +24,12 @@ class DilutionRows:
             axes.set_xlim(0, 1)
         self._artists: list[Any] = []
 
-    def show(self, ladder: Any) -> Picture:
+    def show(self, ladder: Ladder) -> Picture:
         """Draw a ladder.
 
         Parameters
         ----------
         ladder : Ladder
-            As ``ph.dilution_ladder`` gives it.
 
         Returns
         -------

@@ -1,16 +1,16 @@
-"""Figures of chapter 2 that stand still: two doses beside the hand rule, and the titration curve."""
+"""Figures of chapter 2 that stand still: two doses beside the trade's rule, and the titration curve."""
 
 from typing import Any
 
 from matplotlib.ticker import MultipleLocator
 
-from stilltank.science.ph import BothDoses, TitrationPoint, working_range
+from stilltank.science.ph import BothDoses, TitrationPoint, trade_rule
 from stilltank.units import write
 from stilltank.units.writing import figure
 
 from .picture import BAND, BLACK, BLUE, GREEN, VERMILLION, Picture, few_ticks, house_style, new_figure
 
-_ROWS = ("now", "to hold it", "hand rule")  # from the top
+_ROWS = ("now", "to hold it", "trade's rule")  # from the top
 _LOOKS: tuple[dict[str, Any], ...] = (
     {"color": BLUE, "edgecolor": BLUE},
     {"color": "white", "edgecolor": VERMILLION, "hatch": "////"},
@@ -20,14 +20,14 @@ _FITS = 1.0  # the rule fits where the dose to hold lies between its ends
 
 
 class DoseBars:
-    """The dose for a pH now, the dose to hold it, and what the hand rule gives: a bar each, in mL."""
+    """The dose for a pH now, the dose to hold it, and what the trade's rule gives: a bar each, in mL."""
 
     def __init__(self, system: str = "metric", large: bool = False):
         """``system`` of the tank's volume; doses are in mL in both. ``large``: bigger words, for a projector."""
         self._large, self._system = large, system
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 2.9))
-            axes = self._axes = self.figure.add_axes((0.2, 0.25, 0.47, 0.72))
+            axes = self._axes = self.figure.add_axes((0.235, 0.25, 0.44, 0.72))
             axes.set_xlabel("mL for the tank")
             few_ticks(axes, y=False)
             axes.yaxis.set_visible(False)  # the rows are named in plain words
@@ -81,7 +81,7 @@ def millilitres(dose: Any) -> str:
 
 
 def _verdict(doses: BothDoses, rule: str) -> str:
-    says = f"The hand rule says {rule}"
+    says = f"The trade's rule says {rule}"
     if doses.rule_short_by > _FITS:
         return f"{says}: too little here, {figure(doses.rule_short_by, 2)} times its upper end is needed."
     if doses.rule_over_by > _FITS:
@@ -98,7 +98,7 @@ class TitrationPicture:
     def __init__(self, system: str = "metric", large: bool = False):
         """``large``: bigger words, for a projector. mmol/L is the same in both systems."""
         self._large = large
-        low, high = working_range()
+        low, high = trade_rule().lowest, trade_rule().highest
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
             axes = self._axes = self.figure.add_axes((0.11, 0.2, 0.69, 0.76))
@@ -145,7 +145,7 @@ class TitrationPicture:
                 x=0 if cliff is None else cliff - gap if late else cliff + gap,
                 ha="right" if late else "left",
             )
-        low, high = working_range()
+        low, high = trade_rule().lowest, trade_rule().highest
         place = "below" if point.ph < low else "above" if point.ph > high else "inside"
         falls = f"The next {point.step.m_as('mmol/L'):g} mmol lowers it by {point.falls:.2f}"
         steepest = "" if cliff is None else f"; the cliff stands at about {figure(cliff, 2)} mmol"

@@ -4,7 +4,7 @@ from typing import Any
 
 from matplotlib.ticker import MultipleLocator, StrMethodFormatter
 
-from stilltank.science.ph import AfterDosing, Drift, working_range
+from stilltank.science.ph import AfterDosing, Drift, trade_rule
 from stilltank.units.writing import figure
 
 from .picture import BAND, BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
@@ -22,7 +22,8 @@ _MARK: dict[str, Any] = {"marker": "o", "ms": 11, "mfc": "white", "mew": 2.6, "l
 
 def _working_range(axes: Any) -> None:
     """Its two ends as dotted lines, so that bands of other things stay readable; the caption names them."""
-    for end in working_range():
+    rule = trade_rule()
+    for end in (rule.lowest, rule.highest):
         axes.axhline(end, color=BLACK, lw=1.4, ls=":")
 
 
@@ -97,7 +98,8 @@ class DriftCurves:
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
             axes = self._axes = self.figure.add_axes((0.115, 0.2, 0.625, 0.76))
-            axes.axhspan(*working_range(), facecolor=BAND, edgecolor=BLUE, lw=0.8, ls=":")
+            rule = trade_rule()
+            axes.axhspan(rule.lowest, rule.highest, facecolor=BAND, edgecolor=BLUE, lw=0.8, ls=":")
             self._lines = [axes.plot([], [], **line)[0] for line, _ in _LOOKS]
             (self._point,) = axes.plot([], [], color=BLACK, **_MARK)
             axes.set_xlabel("net uptake, mmol from each litre")
@@ -132,8 +134,8 @@ class DriftCurves:
             self._axes.set_xlim(row[0], row[-1])
             for label, (words, place) in zip(self._labels, apart(ends, 1.2).items(), strict=True):
                 label.set(position=(row[-1] * 1.03, place), text=words)
-        low, high = working_range()
-        where = "below" if here < low else "above" if here > high else "inside"
+        rule = trade_rule()
+        where = "below" if here < rule.lowest else "above" if here > rule.highest else "inside"
         charge = {"nitrate": "cations", "ammonium": "anions"}
         return Picture(
             self.figure,

@@ -1,4 +1,4 @@
-"""The panels of chapter 2: a dose and the hand rule, the titration curve, the week after dosing, and plants."""
+"""The panels of chapter 2: a dose and the trade's rule, the titration curve, the week after dosing, and plants."""
 
 from dataclasses import replace
 from functools import cache, lru_cache
@@ -42,7 +42,7 @@ def _water(alkalinity: float) -> mixing.Water:
 
 
 def dose_panel() -> ExplorePanel:
-    """The acid for a tank, now and to hold the pH, beside the hand rule."""
+    """The acid for a tank, now and to hold the pH, beside the trade's rule."""
 
     @lru_cache(maxsize=64)
     def for_a_litre(alkalinity: float, target: float, acid: str) -> ph.BothDoses:
