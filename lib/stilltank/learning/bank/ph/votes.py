@@ -121,7 +121,7 @@ LOW_TAP = ChoiceQuestion(
     ),
     hint="Which number of a report says how much acid a water takes up?",
     route="Acid is used up by bicarbonate, and the alkalinity counts it. The spring water takes {first}, the town "
-    "water {second}, whatever pH they start from.",
+    "water {second}, though it starts from the higher pH.",
     draws={
         "hard": (Q(180, "mg/L"), Q(220, "mg/L"), Q(260, "mg/L")),
         "soft": (Q(40, "mg/L"), Q(60, "mg/L"), Q(80, "mg/L")),
