@@ -144,7 +144,7 @@ def test_the_script_names_panels_and_controls_as_the_screen_does(page):
         if title.strip():
             panel = titles[title.strip()]
         labels = [getattr(row, "box", row).description.lower() for row in panel.rows.values()]
-        for control in re.findall(r"(\w+):", change):
+        for control in re.findall(r"(?:^|,)(?: then)? ([^:,]+):", change):
             assert any(label.startswith(control) for label in labels), f"{control} in {labels}"
     assert "Large type" in panel.large.description
     assert panel.again.description in script
