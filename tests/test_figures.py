@@ -7,10 +7,10 @@ from datetime import date
 import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
-from stilltank.science import mixing, tank
+from stilltank.science import mixing, tank, weather
 from stilltank.season.plan import Plan
 from stilltank.show import plan_pictures
-from stilltank.show.figures import ElementBars, Picture, SeasonLevel, TankSection
+from stilltank.show.figures import ElementBars, Picture, SeasonDates, SeasonLevel, TankSection, YearWeather
 from stilltank.show.figures.picture import BLACK, BLUE, GREEN, PURPLE, VERMILLION, house_style
 from stilltank.units import Q, write
 
@@ -38,6 +38,10 @@ def season(system="metric", drawing=None, **changes):
         "dry": (date(2027, 6, 20), None),
     } | changes
     return (drawing or SeasonLevel(system)).show(**given)
+
+
+def dates_picture(plan, drawing=None):
+    return (drawing or SeasonDates()).show(plan.schedule, plan.start, plan.crowded)
 
 
 def texts(figure):
@@ -129,12 +133,12 @@ def test_elements_without_some_or_any_parts():
 def test_the_season_says_start_end_and_windows():
     words = season().sentence
     assert "starts at 25 cm on 26 April 2027" in words
-    assert "stand at 5 cm on 24 June 2027" in words
-    assert "in 8 of 10 seasons it then stands at 2 to 5.4 cm" in words
-    assert "First flower between 1 June 2027 and 10 June 2027" in words
-    assert "from 20 June 2027 at the earliest" in words
-    assert "in fewer than 1 of 10 seasons by 24 June 2027" in season(dry=(None, None)).sentence
-    assert "on 1 June 2027." in season(event=("first flower", date(2027, 6, 1), date(2027, 6, 1))).sentence
+    assert "stand at 5 cm on 24 June," in words
+    assert "in 8 of 10 seasons at 2 to 5.4 cm" in words
+    assert "First flower between 1 June and 10 June" in words
+    assert "from 20 June at the earliest" in words
+    assert "in fewer than 1 of 10 seasons by 24 June" in season(dry=(None, None)).sentence
+    assert "on 1 June." in season(event=("first flower", date(2027, 6, 1), date(2027, 6, 1))).sentence
 
 
 @pytest.mark.parametrize(
@@ -212,10 +216,12 @@ def test_same_data_same_bytes(plan):
         (TankSection, plan_pictures.tank_picture),
         (SeasonLevel, plan_pictures.season_picture),
         (ElementBars, plan_pictures.elements_picture),
+        (YearWeather, plan_pictures.weather_picture),
+        (SeasonDates, dates_picture),
     ],
 )
 def test_an_update_in_place_equals_a_fresh_drawing(plan, kind, draw):
-    other = plan.change(tank="bed-90", crop="lettuce", count=6, water="quillgate-rain", start="2027-09-01")
+    other = plan.change(tank="bed-90", crop="lettuce", count=6, site="new-york", start="2027-09-01")
     drawing = kind()
     draw(plan, drawing=drawing)
     first = draw(other, drawing=drawing)
@@ -246,6 +252,8 @@ def test_no_word_is_small_and_all_words_are_dark(plan, system):
         plan_pictures.tank_picture(plan, system),
         plan_pictures.elements_picture(plan),
         plan_pictures.season_picture(plan, system),
+        plan_pictures.weather_picture(plan, system),
+        dates_picture(plan),
     ):
         with house_style():
             picture.figure.canvas.draw()
@@ -289,3 +297,49 @@ def test_labels_of_the_season_move_apart_wherever_it_ends(end):
 
 def test_labels_of_the_elements_do_not_cover_each_other(plan):
     assert overlaps(plan_pictures.elements_picture(plan).figure) == ([], [])
+
+
+@pytest.mark.parametrize("large", [False, True])
+@pytest.mark.parametrize("system", ["metric", "US"])
+@pytest.mark.parametrize(
+    "choices",
+    [{}, {"tank": "bed-90", "crop": "lettuce", "site": "new-york"}, {"tank": "jar-4", "crop": "basil"}],
+    ids=str,
+)
+def test_labels_do_not_cover_each_other_in_any_size(choices, system, large):
+    plan = Plan.make(**choices)
+    for picture in (
+        plan_pictures.tank_picture(plan, system, TankSection(system, large=large)),
+        plan_pictures.season_picture(plan, system, SeasonLevel(system, large)),
+        plan_pictures.weather_picture(plan, system, YearWeather(system, large)),
+        dates_picture(plan, SeasonDates(large)),
+    ):
+        assert overlaps(picture.figure) == ([], [])
+
+
+def test_the_dates_are_said(plan):
+    words = dates_picture(plan).sentence
+    flower = plan.schedule.first_flower
+    for day in (plan.schedule.sow, plan.start, flower.early, flower.expected, flower.late, plan.schedule.end):
+        assert f"{day.day} {day:%B}" in words
+    assert "more than this lid has room for" in dates_picture(plan.change(count=12)).sentence
+
+
+def test_a_year_of_weather_is_said_in_the_units_shown():
+    """Three days stand for a year: 10 mm on one of two days in July make 155 mm in a mean July of 31 days."""
+    record = weather.Weather(
+        ["2021-06-30", "2021-07-01", "2021-07-02"],
+        Q([20, 30, 32], "degC"),
+        Q([10, 20, 22], "degC"),
+        Q([0, 10, 0], "mm"),
+        name="three days",
+    )
+    words = YearWeather().show(weather.monthly(record), record.name, "Here.", "Mind this.").sentence
+    assert words.startswith("Here. The record of three days: July is the warmest month, 21 to 31 °C")
+    assert "June the coldest, 10 to 20 °C" in words
+    assert "155 mm of rain fall in a mean year, most of it in July. Mind this." in words
+    words = YearWeather("US").show(weather.monthly(record), record.name).sentence
+    assert "70 to 88 °F" in words
+    assert "6.1 inches of rain" in words
+    dry = weather.Weather(["2021-06-30"], Q([20], "degC"), Q([10], "degC"))
+    assert "It has no rain." in YearWeather().show(weather.monthly(dry), "one day").sentence

@@ -224,6 +224,10 @@ def test_a_chapter_has_enough_to_do(path):
     assert ids(path, "predict")
     assert calls(path, "Draft")
     assert calls(path, "Keep"), "the chapter ends with the learner's own tank"
+    given = [
+        word.value.value for call in calls(path, "Learner") for word in call.keywords if word.arg == "chapter"
+    ]
+    assert given == [number], "panels.Learner is told which chapter can be started again"
 
 
 @LATER

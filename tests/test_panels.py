@@ -113,7 +113,7 @@ def test_nonsense_is_said_in_words_and_can_be_corrected(draft, maker):
                     "Latitude (south: minus)",
                     "Altitude",
                     "Alkalinity",
-                    "Radius of the corners",
+                    "Corner radius",
                 ), (label, value)
                 draft.change(tank=good.tank, site=good.site, record=good.record, water=good.water)
                 continue
@@ -174,7 +174,7 @@ def test_a_change_refreshes_every_panel(built, draft):
         "Length inside, cm",
         "Width inside, cm",
         "Height inside, cm",
-        "Net pot, rim to its bottom, cm",
+        "Net pot depth, cm",
     ]
 
 
@@ -252,13 +252,13 @@ def test_a_size_beyond_the_slider_is_taken_and_the_slider_grows(built, draft):
 def test_units_go_there_and_back_without_changing_the_plan(built, draft, tmp_path):
     plan = draft.plan
     shown = {name: panel.picture.value for name, panel in built.items()}
-    box(built["season_panel"], "Show numbers").value = "US"
+    box(built["season_panel"], "Numbers in").value = "US"
     assert draft.plan is plan
     assert all(panel.system.value == "US" for panel in built.values())
     assert "Height inside, inches" in [one.description for one in controls(built["tank_panel"])]
     assert box(built["tank_panel"], "Height").value == pytest.approx(30 / 2.54, abs=0.005)
     assert "US gal" in words(built["tank_panel"])
-    box(built["tank_panel"], "Show numbers").value = "metric"
+    box(built["tank_panel"], "Numbers in").value = "metric"
     assert draft.plan is plan
     assert {name: panel.picture.value for name, panel in built.items()} == shown
 

@@ -280,3 +280,22 @@ def test_generated_weather_has_the_moments_asked_for():
     july = made.dates.astype("M8[M]").astype(int) % 12 == 6
     assert made.temperature_max.magnitude[july].mean() == pytest.approx(16 + 13.5 - 2 * 0.357, abs=0.6)
     assert weather.generate(last="2016-03-01", seed=3).notes[0] == "This weather is invented."
+
+
+def test_months_are_means_over_the_years_that_are_there():
+    """By hand: the mean of two Januaries; half a February of 1 mm a day makes 28 and 29 days' worth, 28.5 mm."""
+    dates = np.concatenate(
+        [np.arange(f"{year}-01-01", f"{year}-02-15", dtype="datetime64[D]") for year in (2023, 2024)]
+    )
+    first = weather.Weather(dates[:45], Q(np.full(45, 4.0), "degC"), Q(np.full(45, 0.0), "degC"), Q(1, "mm"))
+    gap = np.arange("2023-01-01", "2024-02-15", dtype="datetime64[D]")
+    high = np.where(gap < np.datetime64("2024-01-01"), 4.0, 8.0)
+    whole = weather.Weather(gap, Q(high, "degC"), Q(high - 4, "degC"), Q(1, "mm"))
+    half, both = weather.monthly(first), weather.monthly(whole)
+    assert half.temperature_max[:2].m_as("degC").tolist() == [4, 4]
+    assert np.isnan(half.temperature_max[2:].m_as("degC")).all()
+    assert half.precipitation[:2].m_as("mm").tolist() == [31, 28]
+    assert both.temperature_max[0].m_as("degC") == pytest.approx(6)
+    assert both.temperature_min[6].m_as("degC") == pytest.approx(0)
+    assert both.precipitation[1].m_as("mm") == pytest.approx(28.5)
+    assert weather.monthly(weather.Weather(gap, Q(high, "degC"), Q(high, "degC"))).precipitation is None

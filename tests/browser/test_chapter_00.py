@@ -5,9 +5,11 @@ import re
 from pathlib import Path
 
 import pytest
+from large_type import SCREENS, faults, panel
 
 NAME = "00_start_here.ipynb"
 SCREENSHOTS = os.environ.get("SCREENSHOTS")
+PANELS = ("Your tank", "Your crop", "Your place", "Your water, salts and acid", "Your season")
 CONTROLS = ("spinbutton", "combobox", "textbox", "checkbox", "button", "radio", "listbox")
 
 
@@ -90,3 +92,34 @@ def test_the_button_saves_the_plan_and_makes_a_card_of_one_page(run, lab, browse
             Path(SCREENSHOTS, f"tank-card-{paper}.pdf").write_bytes(printed)
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
     page.close()
+
+
+def test_an_arrow_key_moves_the_panel_and_then_the_others(run):
+    one, season = panel(run, "Your tank"), panel(run, "Your season")
+    before = season.locator("img").get_attribute("src")
+    key = one.locator(".stilltank-key").inner_text()
+    one.get_by_role("slider").nth(4).focus()
+    run.page.keyboard.press("ArrowRight")
+    run.page.wait_for_function(
+        "([root, key]) => root.querySelector('.stilltank-key').innerText !== key",
+        arg=[one.element_handle(), key],
+    )
+    chosen = one.get_by_role("combobox").first.evaluate("box => box.selectedOptions[0].text")
+    assert " ".join(chosen.split()) == "your own sizes"
+    run.page.wait_for_function(
+        "([root, before]) => root.querySelector('img').src !== before", arg=[season.element_handle(), before]
+    )
+    one.get_by_role("button", name="Back to the start").click()
+    run.page.wait_for_function(
+        "([root, key]) => root.querySelector('.stilltank-key').innerText === key",
+        arg=[one.element_handle(), key],
+    )
+    assert run.complaints == []
+
+
+@pytest.mark.parametrize(("width", "height"), SCREENS)
+def test_large_type_can_be_read_from_the_last_row(chapter, width, height):
+    chapter.page.set_default_timeout(15_000)
+    chapter.page.set_viewport_size({"width": width, "height": height})
+    chapter.open(NAME, view="doc").run()
+    assert [fault for title in PANELS for fault in faults(chapter, title, "chapter-00")] == []

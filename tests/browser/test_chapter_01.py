@@ -4,6 +4,7 @@ import os
 import re
 
 import pytest
+from large_type import SCREENS, faults, panel
 from stilltank.learning.questions import ask
 
 NAME = "01_mixing.ipynb"
@@ -11,46 +12,12 @@ SCREENSHOTS = os.environ.get("SCREENSHOTS")
 CONTROLS = ("spinbutton", "combobox", "textbox", "checkbox", "button", "radio", "listbox")
 PANELS = ("One salt in a tank", "A recipe in your water", "One bottle or two", "What the meter shows")
 SAMPLE = "A1"
-# What a viewer in the last row sees of a panel: heights in CSS pixels, and the lines of words by their size on screen.
-SEEN = """root => {
-  const height = one => parseFloat(getComputedStyle(one).fontSize);
-  const all = (css, inside = root) => [...inside.querySelectorAll(css)];
-  const shown = one => one.getBoundingClientRect().height > 0;
-  const image = root.querySelector('figure img');
-  const svg = new DOMParser().parseFromString(
-    new TextDecoder().decode(Uint8Array.from(atob(image.src.split('base64,')[1]), c => c.charCodeAt(0))), 'text/xml');
-  const box = svg.documentElement.getAttribute('viewBox').split(' ').map(Number);
-  const size = image.getBoundingClientRect();
-  const scale = Math.min(size.width / box[2], size.height / box[3]);  // object-fit: contain
-  const drawn = [...svg.querySelectorAll('text')].map(one =>
-    scale * parseFloat((one.getAttribute('style') || '').match(/([\\d.]+)px/)[1]));
-  const words = all('.widget-label, .jupyter-widgets label, input, select, button').filter(shown)
-    .filter(one => one.textContent.trim() || one.value);
-  const parts = [...words, ...all('.stilltank-key, .stilltank-sentence p'), image];
-  const boxes = parts.map(one => one.getBoundingClientRect());
-  return {
-    figure: Math.min(...drawn), words: Math.min(...words.map(height)),
-    sentence: Math.min(...all('.stilltank-sentence p').map(height)),
-    key: Math.min(...all('.stilltank-key').map(height)),
-    high: Math.max(...boxes.map(b => b.bottom)) - root.getBoundingClientRect().top,
-    wide: Math.max(...boxes.map(b => b.right)) - Math.min(...boxes.map(b => b.left)),
-    right: Math.max(...boxes.map(b => b.right)), cut: all('.widget-label, label, label span, button').filter(shown)
-      .filter(one => one.scrollWidth > one.clientWidth + 1).length,
-  };
-}"""
 
 
 @pytest.fixture
 def run(chapter):
     chapter.page.set_default_timeout(15_000)
     return chapter.open(NAME).run()
-
-
-def panel(run, title):
-    """The box that holds a panel."""
-    found = run.outputs.locator(".widget-vbox", has=run.page.get_by_text(title, exact=True))
-    found.first.wait_for(timeout=20_000)
-    return found.first
 
 
 def asked_about(run, text):
@@ -132,6 +99,63 @@ def test_a_code_keeps_the_work_in_a_file(run):
     assert run.complaints == []
 
 
+def test_the_work_is_copied_brought_in_and_started_again(run):
+    """With the keyboard, from the box of the code on."""
+    page, folder = run.page, run.lab.workbook
+    box = run.outputs.get_by_role("textbox", name="Your code")
+    box.fill("9Z-2")
+    box.press("Enter")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent").strip().startswith("Your work")
+    page.keyboard.press("Enter")
+    output = run.outputs.filter(has=page.get_by_role("textbox", name="Your code"))
+
+    def press(name):
+        output.get_by_role("button", name=name).focus()
+        page.keyboard.press("Enter")
+
+    answer = asked_about(run, ask("mixing-element-from-salt", "9Z-2").text).get_by_role(
+        "textbox", name="Answer 1"
+    )
+    answer.fill("1 mg/L")
+    answer.press("Enter")
+    asked_about(run, ask("mixing-element-from-salt", "9Z-2").text).get_by_text(
+        "Then try again"
+    ).first.wait_for()
+    press("Write the copy")
+    output.get_by_text("is written to").wait_for()
+    copy = folder / "my-work-9Z-2.toml"
+    assert "mixing-element-from-salt" in copy.read_text(encoding="utf-8")
+    press("Write the copy")
+    output.get_by_text("is there already").wait_for()
+
+    other = copy.read_text(encoding="utf-8").replace("mixing-element-from-salt", "mixing-dose")
+    with page.expect_file_chooser() as chosen:
+        press("or choose a file")
+    chosen.value.set_files({"name": "home.toml", "mimeType": "text/plain", "buffer": other.encode()})
+    output.get_by_text("Nothing is taken until you press").wait_for()
+    kept = folder / "my-progress-9Z-2.toml"
+    assert "mixing-dose" not in kept.read_text(encoding="utf-8")
+    press("Join it with the work here")
+    output.get_by_text("It is kept in").wait_for()
+    assert "mixing-dose" in kept.read_text(encoding="utf-8")
+
+    press("Start chapter 01 again")
+    output.get_by_text("Press once more to do it").wait_for()
+    assert "mixing-dose" in kept.read_text(encoding="utf-8")
+    run.show("chapter-01-work")
+    press("Yes, clear chapter 01")
+    output.get_by_text("python3 workbook again 01").wait_for()
+    assert "mixing-dose" not in kept.read_text(encoding="utf-8")
+    (dated,) = folder.glob("my-progress-9Z-2-*.toml")
+    assert "mixing-dose" in dated.read_text(encoding="utf-8")
+    answer = asked_about(run, ask("mixing-element-from-salt", "9Z-2").text).get_by_role(
+        "textbox", name="Answer 1"
+    )
+    assert answer.input_value() == ""
+    assert run.complaints == []
+
+
 def test_a_prediction_opens_its_result(run):
     box = run.outputs.get_by_role("textbox", name="Your guess")
     output = run.outputs.filter(has=run.page.get_by_role("textbox", name="Your guess"))
@@ -167,33 +191,9 @@ def test_an_arrow_key_moves_picture_and_key_number(run, title):
     assert run.complaints == []
 
 
-@pytest.mark.parametrize(("width", "height"), [(1024, 768), (1366, 768), (1920, 1080)])
+@pytest.mark.parametrize(("width", "height"), SCREENS)
 def test_large_type_can_be_read_from_the_last_row(chapter, width, height):
-    """Words of 1/50 of the screen and the key number of 1/25; a panel with its picture on one screen."""
     chapter.page.set_default_timeout(15_000)
     chapter.page.set_viewport_size({"width": width, "height": height})
     chapter.open(NAME, view="doc").run()
-    faults = []
-    for n, title in enumerate(PANELS):
-        one = panel(chapter, title)
-        one.get_by_role("checkbox").check()
-        chapter.page.wait_for_function(
-            "root => root.classList.contains('stilltank-large')", arg=one.element_handle()
-        )
-        chapter.page.wait_for_timeout(1500)
-        seen = one.evaluate(SEEN)
-        print(f"{width}x{height} {title}: " + ", ".join(f"{k} {v:.1f}" for k, v in seen.items()))
-        one.evaluate("root => root.scrollIntoView({block: 'start'})")
-        chapter.page.wait_for_timeout(200)
-        chapter.show(f"chapter-01-large-{width}-{n}")
-        faults += [
-            f"{title}: {k} {seen[k]:.1f}" for k in ("figure", "words", "sentence") if seen[k] < height / 50
-        ]
-        faults += [f"{title}: key {seen['key']:.1f}"] if seen["key"] < height / 25 else []
-        room = chapter.page.locator(".jp-WindowedPanel-outer, .jp-Notebook").first.evaluate(
-            "one => [one.clientWidth, one.clientHeight]"
-        )
-        faults += [f"{title}: {seen['high']:.0f} high in {room[1]}"] if seen["high"] > room[1] else []
-        faults += [f"{title}: {seen['cut']} labels cut off"] if seen["cut"] else []
-        faults += [f"{title}: reaches {seen['right']:.0f} of {width}"] if seen["right"] > width else []
-    assert faults == []
+    assert [fault for title in PANELS for fault in faults(chapter, title, "chapter-01")] == []

@@ -26,3 +26,18 @@ def joined(table: str, new: Any, stored: Any) -> Any:
             "hints": max(new["hints"], stored["hints"]),
         }
     return {**stored, **new} if isinstance(new, dict) else new
+
+
+def put(table: dict[str, Any], key: str, entry: Any) -> None:
+    """Put an entry in; whoever holds the old one sees the new."""
+    if isinstance(entry, dict) and key in table:
+        if table[key] is not entry:
+            table[key].clear()
+            table[key].update(entry)
+    else:
+        table[key] = entry
+
+
+def counted(number: int, word: str) -> str:
+    """A number with its word: "1 question", "2 questions"."""
+    return f"{number} {word}{'' if number == 1 else 's'}"

@@ -14,12 +14,13 @@ from stilltank.units import Problem, Q  # noqa: F401 (Q is used in the examples)
 
 from ..codes import learner_code
 from .file import TABLES, ProgressFault, as_text, read_file
-from .joining import joined
+from .joining import counted, joined, put
+from .moving import Moving
 from .values import DIGEST, value_text
 
 
 @dataclass
-class Progress:
+class Progress(Moving):
     """What one learner has done. Get it with ``Progress.open``; ``save`` keeps it.
 
     Attributes
@@ -97,7 +98,7 @@ class Progress:
     def __str__(self) -> str:
         if self.path is None:
             return "No code yet: what you do counts in this session and is not kept."
-        done = f"{_counted(len(self.answers), 'question')}, {_counted(len(self.predictions), 'prediction')}"
+        done = f"{counted(len(self.answers), 'question')}, {counted(len(self.predictions), 'prediction')}"
         return f"Code {self.code}: {done}, kept in {self.path.name}."
 
     def text(self) -> str:
@@ -232,71 +233,34 @@ class Progress:
         copied = None
         if self.path is not None:
             self.save()
-            copied = self._free_name(on)
+            copied = self.dated_name(on)
             write_atomically(copied, self.text())
-        for question_id in [key for key, entry in self.answers.items() if _belongs(key, entry, chapter)]:
+        for question_id in self.answers_to(chapter):
             del self.answers[question_id]
         times = self.chapters.get(chapter, {}).get("round", 1)
         self.chapters[chapter] = {"state": "started", "round": times + 1}
         self.save()
         return copied
 
-    def export(self, path: Path | str, *, replace: bool = False) -> None:
-        """Write everything to a file of the learner's choice.
+    def answers_to(self, chapter: str) -> tuple[str, ...]:
+        """The ids of the questions of a chapter that were answered: those that ``start_again`` clears."""
+        return tuple(key for key, entry in self.answers.items() if _belongs(key, entry, chapter))
 
-        Raises
-        ------
-        Problem   there is a file already and ``replace`` is not set, or it cannot be written
+    def dated_name(self, on: date) -> Path:
+        """The path that ``start_again`` would copy the file to on that day; it is free.
+
+        Raises Problem when there are 99 copies of that day, or no code was typed.
         """
-        path = Path(path)
-        if not self.code:
-            raise Problem("Type your code first; the file is kept under it.")
-        if path.exists() and not replace:
-            raise Problem(f"{path.name} is there already. Choose another name, or ask to replace it.")
-        write_atomically(path, self.text())
-
-    def import_from(self, path: Path | str, *, other_code: bool = False) -> str:
-        """Join the work in an exported file into this one, and save; nothing kept here is lost.
-
-        Parameters
-        ----------
-        path : path of the file; it does not change
-        other_code : bool
-            Take the work of another code too.
-
-        Returns
-        -------
-        str
-            A sentence on what was new.
-
-        Raises
-        ------
-        ProgressFault   the file cannot be read, or belongs to another code
-        Problem         no code was typed yet
-        """
-        if not self.code:
+        if self.path is None:
             raise Problem("Type your code first; the work is kept under it.")
-        found = Progress.load(path)
-        if found.code != self.code and not other_code:
-            raise ProgressFault(
-                f"{Path(path).name} holds the work of code {found.code}, and you are {self.code}. "
-                "Nothing was taken. Check the file, or ask for another code's work."
-            )
-        self.plan = self.plan or found.plan
-        self.settings.update(
-            {key: value for key, value in found.settings.items() if key not in self.settings}
+        names = (
+            f"{self.path.stem}-{on.isoformat()}{extra}.toml"
+            for extra in ("", *map("-{}".format, range(2, 100)))
         )
-        new = []
-        for table, word in (("chapters", "chapter"), ("answers", "question"), ("predictions", "prediction")):
-            mine, theirs = getattr(self, table), getattr(found, table)
-            new.append(_counted(len(theirs.keys() - mine.keys()), word))
-            for key, entry in theirs.items():
-                if key in mine:  # attempts here come after those of the file; a prediction here stays
-                    pair = (mine[key], entry) if table == "answers" else (entry, mine[key])
-                    entry = joined(table, *pair)
-                _put(mine, key, entry)
-        self.save()
-        return f"New from {Path(path).name}: {', '.join(new)}."
+        for name in names:
+            if not (found := self.path.with_name(name)).exists():
+                return found
+        raise Problem(f"There are 99 copies of {self.path.name} from {on.isoformat()}. Move some away first.")
 
     def _as_left(self) -> bool:
         """Whether the file is as this object saved it; then there is nothing to join in."""
@@ -326,32 +290,7 @@ class Progress:
             for key in mine.keys() - result.keys():
                 del mine[key]
             for key, entry in result.items():
-                _put(mine, key, entry)
-
-    def _free_name(self, on: date) -> Path:
-        assert self.path is not None
-        names = (
-            f"{self.path.stem}-{on.isoformat()}{extra}.toml"
-            for extra in ("", *map("-{}".format, range(2, 100)))
-        )
-        for name in names:
-            if not (found := self.path.with_name(name)).exists():
-                return found
-        raise Problem(f"There are 99 copies of {self.path.name} from {on.isoformat()}. Move some away first.")
-
-
-def _put(table: dict[str, Any], key: str, entry: Any) -> None:
-    """Put an entry in; whoever holds the old one sees the new."""
-    if isinstance(entry, dict) and key in table:
-        if table[key] is not entry:
-            table[key].clear()
-            table[key].update(entry)
-    else:
-        table[key] = entry
-
-
-def _counted(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
+                put(mine, key, entry)
 
 
 def _belongs(question_id: str, entry: Mapping[str, Any], chapter: str) -> bool:

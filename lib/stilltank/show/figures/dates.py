@@ -7,7 +7,7 @@ import matplotlib
 import numpy as np
 
 from .picture import BLUE, GREEN, PURPLE, VERMILLION, Picture, house_style, new_figure
-from .words import day_text
+from .words import day_text, short_day
 
 _ROWS = ("seedlings", "in the tank", "event", "harvest")
 _LOOKS: tuple[dict[str, Any], ...] = (
@@ -27,7 +27,7 @@ class SeasonDates:
 
         self._large = large
         with house_style(large):
-            self.figure = new_figure(figsize=(8.6, 3.2) if large else (7.8, 2.8))
+            self.figure = new_figure(figsize=(8.2, 3.2) if large else (7.8, 2.8))
             axes = self._axes = self.figure.add_axes(
                 (0.19, 0.25, 0.5, 0.73) if large else (0.19, 0.22, 0.5, 0.76)
             )
@@ -77,10 +77,10 @@ class SeasonDates:
             "harvest": (flower.expected, end),
         }
         words = {
-            "seedlings": f"sow {_short(schedule.sow)}",
-            "in the tank": f"from {_short(planted)}",
-            "event": f"{_short(flower.early)} to {_short(flower.late)}",
-            "harvest": f"until {_short(end)}",
+            "seedlings": f"sow {_brief(schedule.sow)}",
+            "in the tank": f"from {_brief(planted)}",
+            "event": f"{_brief(flower.early)} to {_brief(flower.late)}",
+            "harvest": f"until {_brief(end)}",
         }
         with house_style(self._large):
             for name, (first, last) in spans.items():
@@ -97,8 +97,8 @@ class SeasonDates:
             else "Sow or set seedlings into"
         )
         sentence = (
-            f"{sow} the tank on {day_text(planted)}; {schedule.event} about {day_text(flower.expected)}, between "
-            f"{day_text(flower.early)} and {day_text(flower.late)}; the tank is free again about {day_text(end)}. "
+            f"{sow} the tank on {day_text(planted)}; {schedule.event} about {short_day(flower.expected)}, between "
+            f"{short_day(flower.early)} and {short_day(flower.late)}; the tank is free again about {day_text(end)}. "
             f"{remark}"
         )
         return Picture(self.figure, sentence.rstrip())
@@ -108,5 +108,5 @@ def _number(day: date) -> float:
     return float(np.datetime64(day, "D").astype(int))
 
 
-def _short(day: date) -> str:
+def _brief(day: date) -> str:
     return f"{day.day} {day:%b}"

@@ -8,7 +8,7 @@ import numpy as np
 from stilltank.units import write, write_range
 
 from .picture import BAND, BLACK, BLUE, GREEN, PURPLE, VERMILLION, Picture, house_style, new_figure
-from .words import apart, day_text
+from .words import apart, day_text, short_day
 
 
 class SeasonLevel:
@@ -22,9 +22,9 @@ class SeasonLevel:
         self._unit = "cm" if system == "metric" else "in"
         self._large = large
         with house_style(large):
-            self.figure = new_figure(figsize=(9.6, 4.2) if large else (8.4, 4.4))
+            self.figure = new_figure(figsize=(8.2, 4.2) if large else (8.4, 4.4))
             axes = self._axes = self.figure.add_axes(
-                (0.085, 0.18, 0.6, 0.78) if large else (0.085, 0.12, 0.66, 0.83)
+                (0.1, 0.18, 0.53, 0.78) if large else (0.085, 0.12, 0.66, 0.83)
             )
             small = 0.875 * matplotlib.rcParams["font.size"]
             axes.set_ylabel(f"level of the solution, {self._unit}")
@@ -107,8 +107,8 @@ class SeasonLevel:
             self._axes.set_ylim(0, top)
         sentence = (
             f"The level starts at {write(median[0], system)} on {day_text(days[0])} and is expected to stand at "
-            f"{write(median[-1], system)} on {day_text(last)}; in 8 of 10 seasons it then stands at "
-            f"{write_range(low[-1], high[-1], system)}. "
+            f"{write(median[-1], system, digits=2)} on {short_day(last)}, in 8 of 10 seasons at "
+            f"{write_range(low[-1], high[-1], system, digits=2)}. "
             f"{_window('The band to stop in is reached', dry, last)} {_window(event[0].capitalize(), event[1:], last)}"
         )
         return Picture(
@@ -130,9 +130,9 @@ class SeasonLevel:
 def _window(what: str, ends: Any, last: Any) -> str:
     first, final = ends
     if first is None:
-        return f"{what} in fewer than 1 of 10 seasons by {day_text(last)}."
+        return f"{what} in fewer than 1 of 10 seasons by {short_day(last)}."
     if final is None:
-        return f"{what} from {day_text(first)} at the earliest; in more than 1 of 10 seasons not by {day_text(last)}."
+        return f"{what} from {short_day(first)} at the earliest; in more than 1 of 10 seasons not by {short_day(last)}."
     if first == final:
-        return f"{what} on {day_text(first)}."
-    return f"{what} between {day_text(first)} and {day_text(final)}."
+        return f"{what} on {short_day(first)}."
+    return f"{what} between {short_day(first)} and {short_day(final)}."

@@ -11,9 +11,10 @@ from .words import apart
 
 _SOLUTION = "#dcebf7"
 _ROOM = (0.1, 0.04, 0.58, 0.92)  # the part of the figure for the tank; words stand beside it
+_LARGE_ROOM = (0.12, 0.04, 0.5, 0.92)
 _LEFT_WORDS = 0.8  # inches, for the words beside the air zone
 _LEAST_HEIGHT = 2.4  # inches, for the words of the axis
-_LARGE_WIDTH, _LARGE_TALLEST = 8.6, 4.2  # inches, so that large words have 1/50 of the screen
+_LARGE_WIDTH, _LARGE_TALLEST = 8.3, 4.2  # inches, so that large words have 1/50 of the screen
 
 
 class TankSection:
@@ -29,6 +30,7 @@ class TankSection:
         ``large``: bigger words, for a projector, with a width and height of its own.
         A tank that would make the figure taller than ``tallest`` inches is drawn smaller, still to scale.
         """
+        self._room = _LARGE_ROOM if large else _ROOM
         self._large, self._times = large, LARGER if large else 1.0
         if large:
             width, tallest = _LARGE_WIDTH, _LARGE_TALLEST
@@ -38,7 +40,7 @@ class TankSection:
         self._unit = "cm" if system == "metric" else "in"
         with house_style(large):
             self.figure = new_figure(figsize=(width, self._least))
-            axes = self._axes = self.figure.add_axes(_ROOM, anchor="W")
+            axes = self._axes = self.figure.add_axes(self._room, anchor="W")
             axes.grid(visible=False, axis="x")
             axes.set_ylabel(f"height above the floor, {self._unit}")
             axes.set_xticks([])
@@ -99,11 +101,11 @@ class TankSection:
             self._hole.set_data([width(hole)], [hole])
             self._air.set_data([-over * 1.12, -over * 1.12], [now, top])
             left, right, roof = -over * 2.05, over * 1.06, top * 1.16
-            room = self._width * _ROOM[2]
-            tall = room * roof / (right - left) / _ROOM[3]
+            room = self._width * self._room[2]
+            tall = room * roof / (right - left) / self._room[3]
             if tall > self._tallest:  # smaller; the words on the left need their room all the same
                 tall = self._tallest
-                scale = tall * _ROOM[3] / roof  # inches for each unit of the axis
+                scale = tall * self._room[3] / roof  # inches for each unit of the axis
                 left, right = right - room / scale, right
                 left = max(left, -over * 1.3 - _LEFT_WORDS * self._times / scale)
                 room = (right - left) * scale

@@ -18,6 +18,17 @@ def day_text(day: Any) -> str:
     return f"{plain.day} {plain:%B %Y}"
 
 
+def short_day(day: Any) -> str:
+    """A day of a season whose year is said nearby: "26 April".
+
+    Example
+    -------
+    >>> short_day("2027-04-26")
+    '26 April'
+    """
+    return day_text(day).rpartition(" ")[0]
+
+
 def apart(places: dict[str, float], gap: float) -> dict[str, float]:
     """Move labels so far apart that none covers another, keeping their order from top to bottom.
 

@@ -17,7 +17,7 @@ from stilltank.units import Problem, Quantity, explain, write
 
 from .. import plan_pictures
 from ..figures import ElementBars, SeasonDates, SeasonLevel, TankSection, YearWeather
-from ..figures.words import day_text
+from ..figures.words import day_text, short_day
 from ..pages import folded
 from .controls import Day, Number, Pick, Scale, Status, choice, text_box
 from .draft import Draft
@@ -31,15 +31,15 @@ _SIZES = {
     "length": ("Length inside", 20, 150),
     "width": ("Width inside", 15, 100),
     "diameter": ("Diameter inside", 10, 60),
-    "bottom_length": ("Length inside at the floor", 20, 100),
-    "bottom_width": ("Width inside at the floor", 15, 80),
-    "bottom_diameter": ("Diameter inside at the floor", 10, 60),
-    "top_length": ("Length inside at the rim", 20, 100),
-    "top_width": ("Width inside at the rim", 15, 80),
-    "top_diameter": ("Diameter inside at the rim", 10, 60),
+    "bottom_length": ("Floor length inside", 20, 100),
+    "bottom_width": ("Floor width inside", 15, 80),
+    "bottom_diameter": ("Floor diameter inside", 10, 60),
+    "top_length": ("Rim length inside", 20, 100),
+    "top_width": ("Rim width inside", 15, 80),
+    "top_diameter": ("Rim diameter inside", 10, 60),
     "height": ("Height inside", 12, 60),
-    "corner_radius": ("Radius of the corners", 0, 7),
-    "net_pot_depth": ("Net pot, rim to its bottom", 4, 10),
+    "net_pot_depth": ("Net pot depth", 4, 10),
+    "corner_radius": ("Corner radius", 0, 7),
 }
 
 
@@ -325,8 +325,9 @@ def season_panel(draft: Draft) -> PlanPanel:
         early, late = plan.pots_clear
         if early is None:
             return "The pots stay in the solution"
-        until = day_text(late) if late else "the end of the season, if at all"
-        return f"Pots clear between {day_text(early)} and {until}"
+        return f"Pots clear from {short_day(early)}" + (
+            f" to {short_day(late)}" if late else ", or not at all"
+        )
 
     keep = Keep(draft)
     return PlanPanel(

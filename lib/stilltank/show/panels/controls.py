@@ -165,6 +165,7 @@ class Row(widgets.HBox):
         self.slider.observe(lambda change: self._follow(self.box, change.new), "value")
         self.box.observe(lambda change: self._follow(self.slider, change.new), "value")
         super().__init__([self.box, self.slider])
+        self.add_class("stilltank-row")
 
     def show_in(self, system: str, plain: float) -> None:
         """Set unit, range and step for a system, and the value in its unit; a slider too short for it grows."""

@@ -16,6 +16,7 @@ from stilltank.units import Problem
 
 from ..figures.prediction import GuessAndResult
 from .controls import Status, choice, text_box
+from .my_work import MyWork
 
 SAMPLE = "A1"  # numbers shown before a code is typed; nothing is kept for it
 _HINTS = 2  # how to check, then the worked route
@@ -25,17 +26,22 @@ _ROUTE = '<p style="max-width:46em;line-height:1.4;white-space:pre-line">{}</p>'
 class Learner(widgets.VBox):
     """A box for the learner's code; everything that asks in a chapter hangs on it.
 
-    End the cell with it to show the box. Before a code is typed the questions show sample numbers, and nothing is kept.
+    End the cell with it to show the box. Before a code is typed the questions show sample numbers, and nothing is kept;
+    with one, a button opens what can be done with the work.
     """
 
-    def __init__(self, code: str = "", folder: Any = "."):
-        """``folder``: where the learner's file lies."""
+    def __init__(self, code: str = "", folder: Any = ".", chapter: str = ""):
+        """``folder``: where the learner's file lies; ``chapter``: its number, such as ``"01"``, to start it again."""
         self._folder = Path(folder)
         self._told: list[Callable[[], None]] = []
         self.progress = Progress()
         self._box = text_box("Your code", code, "7B-12")
         self._status = Status()
-        super().__init__([self._box, self._status])
+        self.work = MyWork(lambda: self.progress, self._tell, chapter)
+        self._more = widgets.ToggleButton(description="Your work: copy, bring in, start again")
+        self._more.layout = widgets.Layout(width="auto", min_width="20em")
+        self._more.observe(lambda _: self._arrange(), "value")
+        super().__init__()
         self._box.observe(lambda _: self._open(), "value")
         self._open()
 
@@ -52,6 +58,7 @@ class Learner(widgets.VBox):
         try:
             self.progress = Progress.open(self._box.value, self._folder)
         except Problem as problem:
+            self._arrange()
             self._status.complain(problem)
             return
         if self.progress.code:
@@ -62,6 +69,16 @@ class Learner(widgets.VBox):
             self._status.say(
                 "Sample numbers, and nothing is kept. Type the code your teacher gave you; never a name."
             )
+        self.work.renew()
+        self._arrange()
+        self._tell()
+
+    def _arrange(self) -> None:
+        more = [self._more] if self.progress.code else []
+        work = [self.work] if more and self._more.value else []
+        self.children = (self._box, self._status, *more, *work)
+
+    def _tell(self) -> None:
         for listener in self._told:
             listener()
 

@@ -13,14 +13,19 @@ from .controls import SYSTEMS, Status, choice
 
 # Sizes in hundredths of the screen height: words need 1/50 of it, the key number 1/25.
 _LOOK = """<style>
-.stilltank-columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 27em), 1fr)); }
-.stilltank-columns .stilltank-box { width: 24em !important; }
+.stilltank-columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 26em), 1fr));
+  column-gap: 0.6em; }
+.stilltank-columns .stilltank-row { container-type: inline-size; }
+.stilltank-columns .stilltank-box { width: min(19em, 100%) !important; }
 .stilltank-columns .stilltank-box > .widget-label, .stilltank-columns > .jupyter-widgets > .widget-label
-  { width: 16em !important; }
+  { width: 13.5em !important; }
+.stilltank-columns > .widget-dropdown { grid-column: 1 / -1; }
+.stilltank-large .stilltank-columns { grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); }
+@container (max-width: 23em) { .stilltank-columns .widget-slider { display: none; } }
 .stilltank-large, .stilltank-large .jupyter-widgets, .stilltank-large label, .stilltank-large input,
 .stilltank-large select, .stilltank-large button, .stilltank-large figcaption, .stilltank-large table,
 .stilltank-large .stilltank-more { font-size: 2.1vh !important; }
-.stilltank-large { --jp-widgets-inline-height: 3.5vh; --jp-widgets-slider-handle-size: 2.8vh; }
+.stilltank-large { --jp-widgets-inline-height: 3.3vh; --jp-widgets-slider-handle-size: 2.8vh; }
 .stilltank-large .stilltank-key { font-size: 4.1vh !important; line-height: 1.1; }
 .stilltank-large .stilltank-sentence p
   { font-size: 2.1vh !important; line-height: 1.25 !important; max-width: 60em !important; margin: 0.2em 0; }
@@ -73,15 +78,16 @@ class Panel(widgets.VBox):
         self._busy = False
         self.rows: dict[str, Any] = {}
         self.controls = widgets.VBox()
-        self.system = choice("Show numbers in", SYSTEMS, "metric")
-        self.system.style.description_width = "18em"
+        self.system = choice("Numbers in", SYSTEMS, "metric")
+        self.system.style.description_width = "initial"
+        self.system.layout = widgets.Layout(width="auto")
         self.large = widgets.Checkbox(
-            description="Large type, for a projector",
+            description="Large type",
             value=False,
             indent=False,
             layout=widgets.Layout(width="auto"),
         )
-        self.again = widgets.Button(description="Back to the start", layout=widgets.Layout(width="12em"))
+        self.again = widgets.Button(description="Back to the start", layout=widgets.Layout(width="auto"))
         self.system.observe(self._switched, "value")
         self.large.observe(self._resized, "value")
         self.again.on_click(lambda _: self.reset())
@@ -94,7 +100,7 @@ class Panel(widgets.VBox):
         heading = widgets.HTML(f'{_LOOK}<p style="font-weight:bold;margin:0">{html.escape(title)}</p>')
         view = widgets.HBox(
             [self.system, self.large, self.again],
-            layout=widgets.Layout(flex_flow="row wrap", grid_gap="0 1em"),
+            layout=widgets.Layout(flex_flow="row wrap", grid_gap="0 0.6em"),
         )
         below = [self.more] if more else []
         super().__init__([heading, self.controls, view, self.key, self.status, self.picture, *below, *last])

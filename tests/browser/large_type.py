@@ -1,0 +1,62 @@
+"""Large type, as a viewer in the last row sees it: words of 1/50 of the screen, the key number of 1/25."""
+
+SCREENS = [(1024, 768), (1366, 768), (1920, 1080)]
+# What a viewer in the last row sees of a panel: heights in CSS pixels, and the lines of words by their size on screen.
+SEEN = """root => {
+  const height = one => parseFloat(getComputedStyle(one).fontSize);
+  const all = (css, inside = root) => [...inside.querySelectorAll(css)];
+  const shown = one => one.getBoundingClientRect().height > 0;
+  const image = root.querySelector('figure img');
+  const svg = new DOMParser().parseFromString(
+    new TextDecoder().decode(Uint8Array.from(atob(image.src.split('base64,')[1]), c => c.charCodeAt(0))), 'text/xml');
+  const box = svg.documentElement.getAttribute('viewBox').split(' ').map(Number);
+  const size = image.getBoundingClientRect();
+  const scale = Math.min(size.width / box[2], size.height / box[3]);  // object-fit: contain
+  const drawn = [...svg.querySelectorAll('text')].map(one =>
+    scale * parseFloat((one.getAttribute('style') || '').match(/([\\d.]+)px/)[1]));
+  const words = all('.widget-label, .jupyter-widgets label, input, select, button').filter(shown)
+    .filter(one => one.textContent.trim() || one.value);
+  const parts = [...words, ...all('.stilltank-key, .stilltank-sentence p'), image];
+  const boxes = parts.map(one => one.getBoundingClientRect());
+  return {
+    figure: Math.min(...drawn), words: Math.min(...words.map(height)),
+    sentence: Math.min(...all('.stilltank-sentence p').map(height)),
+    key: Math.min(...all('.stilltank-key').map(height)),
+    high: Math.max(...boxes.map(b => b.bottom)) - root.getBoundingClientRect().top,
+    wide: Math.max(...boxes.map(b => b.right)) - Math.min(...boxes.map(b => b.left)),
+    right: Math.max(...boxes.map(b => b.right)), cut: all('.widget-label, label, label span, button').filter(shown)
+      .filter(one => one.scrollWidth > one.clientWidth + 1).length,
+  };
+}"""
+
+
+def panel(run, title):
+    """The box that holds a panel."""
+    found = run.outputs.locator(".widget-vbox", has=run.page.get_by_text(title, exact=True))
+    found.first.wait_for(timeout=20_000)
+    return found.first
+
+
+def faults(chapter, title, name):
+    """What is too small, cut off or beyond the screen in a panel in large type; a picture of it is kept as ``name``."""
+    width, height = (chapter.page.viewport_size[side] for side in ("width", "height"))
+    one = panel(chapter, title)
+    one.get_by_role("checkbox").check()
+    chapter.page.wait_for_function(
+        "root => root.classList.contains('stilltank-large')", arg=one.element_handle()
+    )
+    chapter.page.wait_for_timeout(1500)
+    seen = one.evaluate(SEEN)
+    print(f"{width}x{height} {title}: " + ", ".join(f"{k} {v:.1f}" for k, v in seen.items()))
+    one.evaluate("root => root.scrollIntoView({block: 'start'})")
+    chapter.page.wait_for_timeout(200)
+    chapter.show(f"{name}-large-{width}-{title.lower().replace(' ', '-')}")
+    found = [f"{k} {seen[k]:.1f}" for k in ("figure", "words", "sentence") if seen[k] < height / 50]
+    found += [f"key {seen['key']:.1f}"] if seen["key"] < height / 25 else []
+    room = chapter.page.locator(".jp-WindowedPanel-outer, .jp-Notebook").first.evaluate(
+        "one => one.clientHeight"
+    )
+    found += [f"{seen['high']:.0f} high in {room}"] if seen["high"] > room else []
+    found += [f"{seen['cut']} labels cut off"] if seen["cut"] else []
+    found += [f"reaches {seen['right']:.0f} of {width}"] if seen["right"] > width else []
+    return [f"{title}: {fault}" for fault in found]

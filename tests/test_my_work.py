@@ -1,0 +1,274 @@
+"""The learner's work in hand, without a browser: copied, brought in, started again; and nothing lost on the way."""
+
+import html
+import re
+import tomllib
+from datetime import date, datetime
+
+import ipywidgets as widgets
+import pytest
+from stilltank.learning import bank
+from stilltank.learning.progress import Progress
+from stilltank.learning.questions import ask
+from stilltank.show import panels
+
+CODE, DAY = "7B-12", date(2027, 5, 3)
+FILE = f"my-progress-{CODE}.toml"
+QUESTION, EARLIER = "mixing-label-phosphorus", "start-gallons"
+
+
+@pytest.fixture
+def learner(tmp_path):
+    made = panels.Learner(CODE, tmp_path, "01")
+    made.work._today = lambda: DAY
+    return made
+
+
+@pytest.fixture
+def answered(learner):
+    """A question of this chapter, one of an earlier chapter, and a guess."""
+    asked = panels.questions(learner, QUESTION, EARLIER)
+    for one in boxes(asked):
+        one.value = "18 %"
+    guess = panels.predict(
+        learner, "01-meter", "What does it show?", chapter="01", kind="volume", outcome=lambda: None
+    )
+    learner.progress.predictions["01-meter"] = {
+        "question": "?",
+        "kind": "volume",
+        "typed": "2 L",
+        "chapter": "01",
+    }
+    learner.progress.save()
+    return asked, guess
+
+
+def everything(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from everything(child)
+
+
+def boxes(widget):
+    return [one for one in everything(widget) if isinstance(one, widgets.Text)]
+
+
+def shown(widget):
+    return list(everything(widget))
+
+
+def words(widget):
+    markup = " ".join(one.value for one in everything(widget) if isinstance(one, widgets.HTML))
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", markup)).split())
+
+
+def complains(status):
+    return 'role="alert"' in status.value
+
+
+def upload(work, name, content):
+    file = {"name": name, "type": "", "size": len(content), "content": memoryview(content)}
+    work.upload.value = (file | {"last_modified": datetime(2027, 5, 2)},)
+
+
+def kept(folder, name=FILE):
+    return tomllib.loads((folder / name).read_text(encoding="utf-8"))
+
+
+def test_the_section_is_closed_and_needs_a_code(tmp_path):
+    learner = panels.Learner(folder=tmp_path, chapter="01")
+    assert not any(isinstance(one, widgets.ToggleButton) for one in shown(learner))
+    boxes(learner)[0].value = CODE
+    toggle = next(one for one in shown(learner) if isinstance(one, widgets.ToggleButton))
+    assert learner.work not in shown(learner)
+    toggle.value = True
+    assert learner.work in shown(learner)
+    assert list(tmp_path.iterdir()) == [], "looking makes no file"
+    boxes(learner)[0].value = ""
+    assert learner.work not in shown(learner)
+
+
+def test_every_control_has_a_name(learner):
+    for one in shown(learner.work):
+        if isinstance(one, (widgets.Text, widgets.Button, widgets.FileUpload)):
+            assert re.search("[A-Za-z]{4}", one.description), one
+
+
+def test_without_a_chapter_there_is_nothing_to_start_again(tmp_path):
+    work = panels.Learner(CODE, tmp_path).work
+    assert work.again not in shown(work)
+    assert work.copy in shown(work)
+
+
+def test_a_copy_is_written_where_it_says(learner, answered, tmp_path):
+    work = learner.work
+    work.copy.click()
+    copy = tmp_path / f"my-work-{CODE}.toml"
+    assert str(copy) in words(work.copied)
+    assert "2 questions and 1 prediction" in words(work.copied)
+    assert copy.read_bytes() == (tmp_path / FILE).read_bytes()
+
+
+def test_a_copy_goes_into_a_folder_that_was_typed(learner, answered, tmp_path):
+    (tmp_path / "stick").mkdir()
+    learner.work.place.value = str(tmp_path / "stick")
+    learner.work.copy.click()
+    assert kept(tmp_path, f"stick/my-work-{CODE}.toml")["code"] == CODE
+
+
+@pytest.mark.parametrize("place", ["here.toml", "", "none/here.toml"])
+def test_a_copy_replaces_nothing_and_says_what_is_wrong(learner, answered, tmp_path, place):
+    (tmp_path / "here.toml").write_text("mine", encoding="utf-8")
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    learner.work.place.value = place
+    learner.work.copy.click()
+    assert complains(learner.work.copied)
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+
+
+def test_a_copy_holds_what_another_open_chapter_kept(learner, answered, tmp_path):
+    other = Progress.open(CODE, tmp_path)
+    other.record_answer("mixing-dose", "36 g", "right", chapter="01")
+    learner.work.copy.click()
+    assert "mixing-dose" in kept(tmp_path, f"my-work-{CODE}.toml")["answers"]
+
+
+@pytest.fixture
+def elsewhere(tmp_path):
+    """Work of the same code on another computer, as a file."""
+    there = tmp_path / "there"
+    there.mkdir()
+    progress = Progress.open(CODE, there)
+    progress.record_answer("mixing-dose", "36 g", "right", chapter="01")
+    progress.record_answer(QUESTION, "7.86 %", "right", chapter="01")
+    return there / FILE
+
+
+@pytest.mark.parametrize("how", ["typed", "upload"])
+def test_work_is_brought_in_only_after_it_was_said_what_comes(learner, answered, tmp_path, elsewhere, how):
+    work, before = learner.work, kept(tmp_path)
+    if how == "typed":
+        work.source.value = str(elsewhere)
+    else:
+        upload(work, "from-home.toml", elsewhere.read_bytes())
+    assert not complains(work.joined)
+    assert "2 questions, 0 predictions" in words(work.joined)
+    assert "New here: 0 chapters, 1 question, 0 predictions" in words(work.joined)
+    assert kept(tmp_path) == before
+    work.join.click()
+    now = kept(tmp_path)
+    assert set(now["answers"]) == {"mixing-dose", QUESTION, EARLIER}
+    assert set(now["answers"][QUESTION]["typed"]) == {"18 %", "7.86 %"}, "no attempt is lost"
+    assert now["predictions"] == before["predictions"]
+    assert str(tmp_path / FILE) in words(work.joined)
+    assert work.join not in shown(work)
+    assert boxes(answered[0])[0].value in ("18 %", "7.86 %")
+    assert elsewhere.exists()
+
+
+def test_work_can_be_left(learner, answered, tmp_path, elsewhere):
+    before = (tmp_path / FILE).read_bytes()
+    learner.work.source.value = str(elsewhere)
+    learner.work.leave.click()
+    assert "Nothing was taken." in words(learner.work.joined)
+    learner.work.join.click()
+    assert complains(learner.work.joined)
+    assert (tmp_path / FILE).read_bytes() == before
+    learner.work.source.value = str(elsewhere)
+    assert learner.work.join in shown(learner.work), "the same name can be typed again"
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        (b"not a table\n", "line 1"),
+        (b"\x00\x01", "from-home.toml"),
+        (b'format = 1\ncode = "A2"\nlibrary = "0.1.0"\n', "the work of code A2"),
+    ],
+)
+def test_what_cannot_be_brought_in_is_said(learner, answered, tmp_path, content, says):
+    before = (tmp_path / FILE).read_bytes()
+    upload(learner.work, "from-home.toml", content)
+    assert complains(learner.work.joined)
+    assert says in words(learner.work.joined)
+    assert learner.work.join not in shown(learner.work)
+    assert (tmp_path / FILE).read_bytes() == before
+
+
+def test_a_file_that_is_not_there(learner):
+    learner.work.source.value = "nowhere.toml"
+    assert complains(learner.work.joined)
+    assert "nowhere.toml" in words(learner.work.joined)
+
+
+def test_the_first_press_only_asks(learner, answered, tmp_path):
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    work = learner.work
+    work.again.click()
+    says = words(work.restarted)
+    assert "your answers to 1 question of chapter 01" in says
+    assert f"my-progress-{CODE}-2027-05-03.toml in {tmp_path}" in says
+    assert "Predictions and the answers of other chapters stay" in says
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+    work.no.click()
+    assert "Everything is as it was." in words(work.restarted)
+    assert work.again in shown(work)
+    assert work.sure not in shown(work)
+
+
+def test_the_second_press_starts_the_chapter_again(learner, answered, tmp_path):
+    work, before = learner.work, kept(tmp_path)
+    work.again.click()
+    work.sure.click()
+    copy, now = f"my-progress-{CODE}-2027-05-03.toml", kept(tmp_path)
+    assert kept(tmp_path, copy)["answers"] == before["answers"]
+    assert set(now["answers"]) == {EARLIER}
+    assert bank.find(EARLIER).chapter != "01"
+    assert now["predictions"] == before["predictions"]
+    assert now["chapters"]["01"]["round"] == 2
+    assert str(tmp_path / copy) in words(work.restarted)
+    assert boxes(answered[0])[0].value == "", "the box is empty again"
+    assert boxes(answered[0])[1].value == "18 %"
+    assert ask(QUESTION, CODE).text.split()[0] in words(answered[0])
+
+
+def test_how_to_get_the_page_back_is_said_and_the_page_is_left_alone(learner, answered, tmp_path):
+    """An open page is saved by JupyterLab at any time, over whatever was put on the disk meanwhile."""
+    page = tmp_path / "01_mixing.ipynb"
+    page.write_text("{}", encoding="utf-8")
+    learner.work.again.click()
+    learner.work.sure.click()
+    assert page.read_text(encoding="utf-8") == "{}"
+    assert "close it here" in words(learner.work.restarted)
+    assert "python3 workbook again 01" in words(learner.work.restarted)
+
+
+def test_starting_again_twice_a_day_keeps_two_copies(learner, answered, tmp_path):
+    for _ in range(2):
+        learner.work.again.click()
+        learner.work.sure.click()
+    assert len(list(tmp_path.glob(f"my-progress-{CODE}-2027-05-03*.toml"))) == 2
+
+
+def test_another_code_has_its_own_section(learner, answered, tmp_path, elsewhere):
+    learner.work.source.value = str(elsewhere)
+    learner.work.again.click()
+    boxes(learner)[0].value = "A2"
+    assert learner.work.place.value == "my-work-A2.toml"
+    assert learner.work.join not in shown(learner.work)
+    assert learner.work.sure not in shown(learner.work)
+
+
+def test_a_folder_that_cannot_be_written_loses_nothing(learner, answered, tmp_path, monkeypatch):
+    from stilltank import files
+
+    before = (tmp_path / FILE).read_bytes()
+    learner.work.again.click()
+
+    def full(*_, **__):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(files.tempfile, "mkstemp", full)
+    learner.work.sure.click()
+    assert complains(learner.work.restarted)
+    assert (tmp_path / FILE).read_bytes() == before
