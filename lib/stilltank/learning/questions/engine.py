@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from ...units import Problem, Q, Quantity, write
+from ...units import Problem, Q, Quantity, write, write_kind
 from ...units.possible import limits
 from ...units.spellings import kinds
 from ..codes import learner_code
@@ -158,8 +158,12 @@ class Asked:
 
     @property
     def example(self) -> str:
-        """What an answer looks like, for the box it is typed in."""
-        return kinds()[self.question.kind].example
+        """What an answer looks like, for the box it is typed in: in the unit that is asked for."""
+        kind, unit = self.question.kind, self.question.unit
+        some, known = Q(3, unit), kinds()[kind].example
+        size, _, usual = write_kind(some, kind).partition(" ")
+        as_asked = size == "3" and usual.partition(" ")[0] in known
+        return known if as_asked else fill(f"{{some:{unit}}}", {"some": some})
 
     @property
     def right(self) -> Any:

@@ -85,7 +85,7 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
     question = asked.question
     kind = kinds()[question.kind]
     if is_blank(typed):
-        return Feedback(State.BLANK, f"Not answered yet. Type {kind.called}, such as {kind.example}.")
+        return Feedback(State.BLANK, f"Not answered yet. Type {kind.called}, such as {asked.example}.")
     text = _as_text(typed, question)
     right, span = asked.value, asked.span
     try:
