@@ -1,6 +1,7 @@
 """Every panel, without a browser, whatever its controls are: those with numbers of their own and those on a plan."""
 
 import base64
+import html
 import inspect
 import re
 from types import SimpleNamespace
@@ -69,7 +70,7 @@ def problem(panel):
 
 
 def words(widget):
-    return re.sub(r"<[^>]+>", "", widget.value).strip()
+    return html.unescape(re.sub(r"<[^>]+>", "", widget.value)).strip()
 
 
 def shown(panel):
