@@ -1,5 +1,6 @@
 """Time of one change of the draft to all panels of chapter 0, against making the plan and its pictures afresh."""
 
+import asyncio
 import tempfile
 from pathlib import Path
 from time import perf_counter
@@ -45,13 +46,24 @@ def main() -> None:
     for change in CHANGES:
         choices |= change
         fresh = timed(afresh, choices)
+        before = [panel.picture.value for panel in shown]
         change_time = timed(draft.change, **change)
+        drawn = sum(panel.picture.value != old for panel, old in zip(shown, before, strict=True))
         assert all("Problem" not in panel.status.value for panel in shown)
         reckoning = timed(reckon, choices)
         print(
-            f"{next(iter(change)):>10}: all {len(shown)} panels {1000 * change_time:.0f} ms, "
+            f"{next(iter(change)):>10}: {drawn} of {len(shown)} pictures {1000 * change_time:.0f} ms, "
             f"{change_time / fresh:.2f} of drawing afresh; reckoning alone {1000 * reckoning:.0f} ms"
         )
+    asyncio.run(in_hand(shown[0]))
+
+
+async def in_hand(panel) -> None:
+    """One step of a slider as in a notebook, where the panels that only follow wait."""
+    slider = panel.rows["height"].slider
+    waits = [timed(setattr, slider, "value", height) for height in (30.5, 31, 31.5, 32)]
+    print(f"    slider: {1000 * min(waits):.0f} ms until the panel in hand has answered")
+    await asyncio.sleep(2)
 
 
 if __name__ == "__main__":

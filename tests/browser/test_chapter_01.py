@@ -105,6 +105,8 @@ def test_the_work_is_copied_brought_in_and_started_again(run):
     box = run.outputs.get_by_role("textbox", name="Your code")
     box.fill("9Z-2")
     box.press("Enter")
+    run.outputs.get_by_text("Your numbers are those of code 9Z-2.").wait_for(timeout=20_000)
+    assert page.evaluate("document.activeElement.tagName") == "INPUT", "the box of the code keeps the focus"
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.textContent").strip().startswith("Your work")
     page.keyboard.press("Enter")

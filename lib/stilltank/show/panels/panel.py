@@ -16,7 +16,7 @@ _LOOK = """<style>
 .stilltank-columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 26em), 1fr));
   column-gap: 0.6em; }
 .stilltank-columns .stilltank-row { container-type: inline-size; }
-.stilltank-columns .stilltank-box { width: min(19em, 100%) !important; }
+.stilltank-columns .stilltank-box { width: min(19em, calc(100% - 4px)) !important; }
 .stilltank-columns .stilltank-box > .widget-label, .stilltank-columns > .jupyter-widgets > .widget-label
   { width: 13.5em !important; }
 .stilltank-columns > .widget-dropdown { grid-column: 1 / -1; }
