@@ -39,7 +39,7 @@ class Learner(widgets.VBox):
         self._status = Status()
         self.work = MyWork(lambda: self.progress, self._tell, chapter)
         self._more = widgets.ToggleButton(description="Your work: copy, bring in, start again")
-        self._more.layout = widgets.Layout(width="auto", min_width="20em")
+        self._more.layout = widgets.Layout(width="auto", align_self="flex-start")
         self._more.observe(lambda _: self._arrange(), "value")
         super().__init__()
         self._box.observe(lambda _: self._open(), "value")
