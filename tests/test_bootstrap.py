@@ -312,6 +312,23 @@ def test_a_second_window_waits_for_the_first(start):
 
 
 @POSIX
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("", "-n logical --maxprocesses 8 --dist loadfile"),
+        ("-q --durations=5", "-n logical --maxprocesses 8 --dist loadfile -q --durations=5"),
+        ("-n 0", "-n 0"),
+        ("-p no:xdist", "-p no:xdist"),
+        ("-q -s", "-q -s"),
+        ("-k weight", "-k weight"),
+        ("tests/test_tank.py", "tests/test_tank.py"),
+    ],
+)
+def test_all_tests_share_the_cores_unless_asked_otherwise(start, words, asked):
+    assert start("tests", *words.split()).asked[-1] == f"-m pytest {asked}"
+
+
+@POSIX
 def test_a_command_goes_to_the_library(start):
     assert start("workbook", "where", "constants/water/x").asked[-1] == "-m stilltank where constants/water/x"
 

@@ -281,6 +281,16 @@ def test_a_tank_of_ones_own_keeps_its_own_water_and_crop(built, draft):
     assert draft.plan.water.name.endswith("with your reading")
 
 
+def test_the_place_is_said_and_so_is_weather_from_far_off(built):
+    said = built["place_panel"].status
+    box(built["place_panel"], "Altitude").value = 189
+    assert "at 41.5° north, 189 m above the sea" in said.value
+    assert "half of the earth" not in said.value
+    box(built["place_panel"], "Latitude").value = -30
+    assert "at 30° south" in said.value
+    assert "the other half of the earth has its summer half a year later" in said.value
+
+
 def test_back_to_the_demo(built, draft):
     first = now(draft)
     draft.change(tank="jar-4", crop="basil", count=1, site="new-york", water="quillgate-rain")

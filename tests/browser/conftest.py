@@ -1,4 +1,8 @@
-"""JupyterLab on a free port, Chromium in front of it, and a page that may fail in no way."""
+"""JupyterLab on a free port, Chromium in front of it, and a page that may fail in no way.
+
+Every wait is for a state of the page, under one deadline that only a page that hangs can reach: on a slow machine the
+tests are slow. After ``settle`` what is shown is final, and can be asserted at once.
+"""
 
 import json
 import os
@@ -10,6 +14,7 @@ import subprocess
 import sys
 import time
 import urllib.request
+from contextlib import contextmanager
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -17,6 +22,7 @@ import pytest
 from playwright.sync_api import sync_playwright
 
 ROOT = Path(__file__).resolve().parents[2]
+DEADLINE = 180  # seconds; the slowest step took 18 with eight processes on each core
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
 SCREENSHOTS = os.environ.get("SCREENSHOTS")
 FLAGS = [
@@ -38,6 +44,24 @@ KERNEL_IDLE = "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?
 OUTPUT = ".jp-Cell-outputArea"
 # The menu's own entry does nothing when the kernel has only just become idle.
 RUN_ALL = "async () => { await window.jupyterapp.commands.execute('notebook:run-all-cells'); }"
+END_KERNEL = "async () => { await window.jupyterapp.shell.currentWidget?.sessionContext?.shutdown(); }"
+# What the page has sent and the kernel has not answered. A kernel's status alone may be that of before the message, and
+# widgets speak on a channel of their own; `iopubMessage` comes when the page has taken the message in.
+LISTEN = """() => {
+  const kernel = window.jupyterapp.shell.currentWidget.sessionContext.session.kernel;
+  window.unanswered = new Set();
+  kernel.anyMessage.connect((_, {msg, direction}) => {
+    if (direction === 'send' && msg.channel === 'shell') window.unanswered.add(msg.header.msg_id);
+  });
+  kernel.iopubMessage.connect((_, msg) => {
+    if (msg.content.execution_state === 'idle') window.unanswered.delete(msg.parent_header.msg_id);
+  });
+}"""
+# A box holds a bare placeholder for each widget that is still being made.
+SETTLED = """() => window.unanswered.size === 0
+  && !document.querySelector('.widget-box > .lm-Widget:not(.jupyter-widgets)')
+  && ![...document.querySelectorAll('.jp-OutputArea-output')].some(one => one.textContent === 'Loading widget...')
+  && [...document.images].every(one => one.complete)"""
 
 
 def as_root():
@@ -50,27 +74,26 @@ def free_port():
         return probe.getsockname()[1]
 
 
-def wait_until_up(process, url, log, seconds=60):
-    end = time.monotonic() + seconds
+def wait_until_up(process, url, log):
+    end = time.monotonic() + DEADLINE
     while time.monotonic() < end:
         if process.poll() is not None:
             raise RuntimeError(log.read_text(encoding="utf-8"))
         try:
-            urllib.request.urlopen(url, timeout=1).close()
+            urllib.request.urlopen(url, timeout=DEADLINE).close()
         except OSError:
             time.sleep(0.1)
         else:
             return
-    raise RuntimeError(f"no answer in {seconds} s\n{log.read_text(encoding='utf-8')}")
+    raise RuntimeError(f"no answer in {DEADLINE} s\n{log.read_text(encoding='utf-8')}")
 
 
 @pytest.fixture(scope="session")
 def lab(tmp_path_factory):
-    """JupyterLab with settings of its own, on a copy of workbook/."""
+    """JupyterLab with settings of its own; each page puts its copy of workbook/ in ``root``."""
     base = tmp_path_factory.mktemp("lab")
-    shutil.copytree(
-        ROOT / "workbook", base / "workbook", ignore=shutil.ignore_patterns("my-*", "example-*", ".*")
-    )
+    root = base / "root"
+    root.mkdir()
     overrides = base / "config" / "labconfig" / "default_setting_overrides.json"
     overrides.parent.mkdir(parents=True)
     overrides.write_text(json.dumps(SETTINGS), encoding="utf-8")
@@ -93,7 +116,7 @@ def lab(tmp_path_factory):
         "--ip=127.0.0.1",
         f"--port={port}",
         "--ServerApp.port_retries=0",
-        f"--ServerApp.root_dir={base / 'workbook'}",
+        f"--ServerApp.root_dir={root}",
         f"--IdentityProvider.token={token}",
         "--LabApp.expose_app_in_browser=True",
         *(["--allow-root"] if as_root() else []),
@@ -103,7 +126,7 @@ def lab(tmp_path_factory):
     try:
         url = f"http://127.0.0.1:{port}"
         wait_until_up(process, f"{url}/api/status?token={token}", log)
-        yield SimpleNamespace(url=url, token=token, workbook=base / "workbook")
+        yield SimpleNamespace(url=url, token=token, root=root)
     finally:
         process.terminate()
         try:
@@ -120,31 +143,85 @@ def browser():
         (pytest.fail if os.environ.get("CI") else pytest.skip)(reason)
     flags = [*FLAGS, *(["--no-sandbox"] if as_root() else [])]
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=flags)
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=flags, timeout=1000 * DEADLINE)
         yield browser
         browser.close()
 
 
+def pytest_generate_tests(metafunc):
+    """A test of one panel runs for each panel of its chapter."""
+    if "title" in metafunc.fixturenames:
+        metafunc.parametrize("title", metafunc.module.PANELS)
+
+
+@contextmanager
+def page_of(browser, **options):
+    """A page of its own that waits as long as the machine needs."""
+    page = browser.new_page(**options)
+    page.set_default_timeout(1000 * DEADLINE)
+    try:
+        yield page
+    finally:
+        page.close()
+
+
+@pytest.fixture
+def page(browser):
+    with page_of(browser) as page:
+        yield page
+
+
 class Chapter:
-    """A chapter in the browser."""
+    """A chapter in the browser: a page, with a workbook, a kernel and a workspace that no other page has.
+
+    JupyterLab opens again what a workspace had open, and two pages on one notebook share its kernel.
+    """
 
     def __init__(self, lab, page):
         self.lab, self.page = lab, page
+        self.id = secrets.token_hex(4)
+        self.workbook = lab.root / self.id
+        shutil.copytree(
+            ROOT / "workbook", self.workbook, ignore=shutil.ignore_patterns("my-*", "example-*", ".*")
+        )
         self.outputs = page.locator(OUTPUT)
+        self.outside, self.errors = [], []
+        page.on("request", self._asked)
+        page.on("console", lambda m: m.type == "error" and self.errors.append(m.text))
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+
+    def _asked(self, request):
+        if re.match("https?:", request.url) and not request.url.startswith(self.lab.url):
+            self.outside.append(request.url)
 
     def open(self, name, view="lab"):
         """Open a notebook and wait until its kernel is idle; ``view="doc"`` shows it alone, without tabs."""
-        self.page.goto(f"{self.lab.url}/{view}/tree/{name}?token={self.lab.token}")
-        self.page.locator(".jp-Notebook").first.wait_for(timeout=60_000)
-        self.page.wait_for_function(KERNEL_IDLE, timeout=60_000)
+        place = f"{view}/workspaces/{self.id}/tree/{self.id}/{name}"
+        self.page.goto(f"{self.lab.url}/{place}?token={self.lab.token}")
+        self.page.locator(".jp-Notebook").wait_for()
+        self.page.wait_for_function(KERNEL_IDLE)
+        self.page.evaluate(LISTEN)
         return self
 
     def run(self):
         """Run all cells; what they show has been drawn afterwards."""
         self.page.evaluate(RUN_ALL)
-        self.page.wait_for_function(KERNEL_IDLE, timeout=60_000)
-        self.page.wait_for_function("[...document.images].every(one => one.complete)")
+        return self.settle()
+
+    def settle(self):
+        """Wait until the kernel has answered all it was asked, and the page shows the answer."""
+        self.page.wait_for_function(SETTLED, polling=100)
         return self
+
+    def held(self):
+        """What the outputs hold, to see whether it changes."""
+        return self.outputs.evaluate_all("all => all.map(one => one.innerHTML).join()")
+
+    def check(self):
+        """Fail on a console error or a request to another host."""
+        self.page.evaluate("0")  # what the page said before this has then arrived here
+        assert not self.outside
+        assert not self.errors
 
     @property
     def complaints(self):
@@ -169,12 +246,6 @@ class Chapter:
         browser.detach()
         return found
 
-    def wait_for_change(self, before):
-        """Wait until the outputs no longer hold what they held before."""
-        now = f"[...document.querySelectorAll('{OUTPUT}')].map(one => one.innerHTML).join()"
-        self.page.wait_for_function(f"before => {now} !== before", arg=before, timeout=10_000)
-        self.page.wait_for_function("[...document.images].every(one => one.complete)")
-
     def show(self, name):
         """Save a screenshot in the folder that SCREENSHOTS names, if it names one."""
         if SCREENSHOTS:
@@ -183,27 +254,51 @@ class Chapter:
 
     def show_outputs(self, name):
         """Save a screenshot of each output that has a control or a picture."""
+        if not SCREENSHOTS:
+            return
+        usual = self.page.viewport_size
         self.page.set_viewport_size(
-            {"width": 1280, "height": 1600}
-        )  # so that the longest panel is seen whole
-        for n in range(self.outputs.count() if SCREENSHOTS else 0):
+            {"width": usual["width"], "height": 1600}
+        )  # the longest panel is seen whole
+        for n in range(self.outputs.count()):
             one = self.outputs.nth(n)
             if one.locator("img, input, select, button").count():
                 one.screenshot(path=Path(SCREENSHOTS) / f"{name}-output-{n}.png")
+        self.page.set_viewport_size(usual)
+
+
+@contextmanager
+def chapter_of(lab, browser):
+    with page_of(browser, viewport={"width": 1280, "height": 800}) as page:
+        chapter = Chapter(lab, page)
+        yield chapter
+        try:
+            chapter.check()
+        finally:
+            page.evaluate(END_KERNEL)
 
 
 @pytest.fixture
 def chapter(lab, browser):
     """A page for a chapter; fails afterwards on a console error or a request to another host."""
-    page = browser.new_page(viewport={"width": 1280, "height": 800})
-    outside, errors = [], []
-    page.on(
-        "request",
-        lambda r: re.match("https?:", r.url) and not r.url.startswith(lab.url) and outside.append(r.url),
-    )
-    page.on("console", lambda m: m.type == "error" and errors.append(m.text))
-    page.on("pageerror", lambda error: errors.append(str(error)))
-    yield Chapter(lab, page)
-    page.close()
-    assert not outside
-    assert not errors
+    with chapter_of(lab, browser) as chapter:
+        yield chapter
+
+
+@pytest.fixture(scope="module")
+def _read_by_all(request, lab, browser):
+    with chapter_of(lab, browser) as chapter:
+        yield chapter.open(request.module.NAME).run()
+
+
+@pytest.fixture
+def look(_read_by_all):
+    """The module's chapter, run once for all tests that only look."""
+    yield _read_by_all
+    _read_by_all.check()
+
+
+@pytest.fixture
+def run(request, chapter):
+    """The module's chapter, run for one test alone."""
+    return chapter.open(request.module.NAME).run()

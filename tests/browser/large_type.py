@@ -32,24 +32,21 @@ SEEN = """root => {
 
 def panel(run, title):
     """The box that holds a panel."""
-    found = run.outputs.locator(".widget-vbox", has=run.page.get_by_text(title, exact=True))
-    found.first.wait_for(timeout=20_000)
-    return found.first
+    return run.outputs.locator(".widget-vbox", has=run.page.get_by_text(title, exact=True)).first
 
 
 def faults(chapter, title, name):
     """What is too small, cut off or beyond the screen in a panel in large type; a picture of it is kept as ``name``."""
     width, height = (chapter.page.viewport_size[side] for side in ("width", "height"))
     one = panel(chapter, title)
+    small = one.locator("img").get_attribute("src")
     one.get_by_role("checkbox").check()
-    chapter.page.wait_for_function(
-        "root => root.classList.contains('stilltank-large')", arg=one.element_handle()
-    )
-    chapter.page.wait_for_timeout(1500)
+    chapter.settle()
+    assert one.evaluate("root => root.classList.contains('stilltank-large')")
+    assert one.locator("img").get_attribute("src") != small
     seen = one.evaluate(SEEN)
     print(f"{width}x{height} {title}: " + ", ".join(f"{k} {v:.1f}" for k, v in seen.items()))
     one.evaluate("root => root.scrollIntoView({block: 'start'})")
-    chapter.page.wait_for_timeout(200)
     chapter.show(f"{name}-large-{width}-{title.lower().replace(' ', '-')}")
     found = [f"{k} {seen[k]:.1f}" for k in ("figure", "words", "sentence") if seen[k] < height / 50]
     found += [f"key {seen['key']:.1f}"] if seen["key"] < height / 25 else []

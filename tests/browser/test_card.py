@@ -52,9 +52,9 @@ def pages_of(printed):
 
 @pytest.mark.parametrize("system", ["metric", "US"])
 @pytest.mark.parametrize("name", PLANS)
-def test_a_card_prints_on_one_page(browser, tmp_path, name, system):
+def test_a_card_prints_on_one_page(page, tmp_path, name, system):
     card = Plan.make(**PLANS[name]).card(tmp_path / "card.html", system)
-    page = browser.new_page(viewport={"width": 1024, "height": 768})
+    page.set_viewport_size({"width": 1024, "height": 768})
     asked, complaints = [], []
     page.on("request", lambda request: asked.append(request.url))
     page.on("console", lambda message: complaints.append(message.text))
@@ -72,7 +72,6 @@ def test_a_card_prints_on_one_page(browser, tmp_path, name, system):
             found[paper, prefer] = pages_of(printed)
             if SCREENSHOTS:
                 Path(SCREENSHOTS, f"{stem}-{paper}.pdf").write_bytes(printed)
-    page.close()
     assert found == dict.fromkeys(found, 1)
     assert not wide, "wider than the screen"
     assert complaints == []
@@ -80,9 +79,8 @@ def test_a_card_prints_on_one_page(browser, tmp_path, name, system):
 
 
 @pytest.mark.parametrize("width", [390, 800])
-def test_a_card_can_be_read_on_a_small_screen(browser, tmp_path, width):
+def test_a_card_can_be_read_on_a_small_screen(page, tmp_path, width):
     card = Plan.make(**PLANS["everything"]).card(tmp_path / "card.html")
-    page = browser.new_page(viewport={"width": width, "height": 800})
+    page.set_viewport_size({"width": width, "height": 800})
     page.goto(card.as_uri())
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
-    page.close()
