@@ -220,22 +220,28 @@ def start(tmp_path):
     )
     me.chmod(0o755)
 
-    def run(*words, fault=""):
+    def run(*words, fault="", after_a_line=None):
         pretend = (
             f"import runpy, sys; sys._base_executable = {str(me)!r}; sys.argv = {list(words)!r}; "
             f"runpy.run_path({str(base / words[0])!r}, run_name='__main__')"
         )
         log.write_text("")
-        done = subprocess.run(
+        done = subprocess.Popen(
             [sys.executable, "-B", "-c", pretend],
-            capture_output=True,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
             text=True,
             env=os.environ | {"FAULT": fault},
         )
+        first = ""
+        if after_a_line:
+            first = done.stdout.readline()
+            after_a_line()
+        out, err = done.communicate()
         return SimpleNamespace(
             code=done.returncode,
-            out=done.stdout,
-            err=done.stderr,
+            out=first + out,
+            err=err,
             asked=log.read_text().splitlines(),
             base=base,
         )
@@ -304,8 +310,11 @@ def test_a_second_window_waits_for_the_first(start):
     base = start("workbook").base
     held = (base / "lib" / "requirements.lock").open()
     fcntl.flock(held, fcntl.LOCK_EX)
-    threading.Timer(0.3, held.close).start()
-    assert start("workbook").out.splitlines() == [
+    silent = threading.Timer(60, held.close)  # one that waits without a word fails below, and does not hang
+    silent.start()
+    second = start("workbook", after_a_line=held.close)
+    silent.cancel()
+    assert second.out.splitlines() == [
         "Another window is setting up the workbook; waiting for it.",
         "RAN -m stilltank open",
     ]
