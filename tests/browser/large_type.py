@@ -1,5 +1,8 @@
 """Large type, as a viewer in the last row sees it: words of 1/50 of the screen, the key number of 1/25."""
 
+import re
+
+
 SCREENS = [(1024, 768), (1366, 768), (1920, 1080)]
 # What a viewer in the last row sees of a panel: heights in CSS pixels, and the lines of words by their size on screen.
 SEEN = """root => {
@@ -47,7 +50,7 @@ def faults(chapter, title, name):
     seen = one.evaluate(SEEN)
     print(f"{width}x{height} {title}: " + ", ".join(f"{k} {v:.1f}" for k, v in seen.items()))
     one.evaluate("root => root.scrollIntoView({block: 'start'})")
-    chapter.show(f"{name}-large-{width}-{title.lower().replace(' ', '-')}")
+    chapter.show(f"{name}-large-{width}-{re.sub('[^a-z]+', '-', title.lower())}")
     found = [f"{k} {seen[k]:.1f}" for k in ("figure", "words", "sentence") if seen[k] < height / 50]
     found += [f"key {seen['key']:.1f}"] if seen["key"] < height / 25 else []
     room = chapter.page.locator(".jp-WindowedPanel-outer, .jp-Notebook").first.evaluate(
