@@ -1,7 +1,7 @@
 """What all tanks share: checks, level to volume and back, area and weight."""
 
 from collections.abc import Callable
-from dataclasses import KW_ONLY, dataclass, fields
+from dataclasses import KW_ONLY, dataclass, field, fields
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -9,7 +9,7 @@ import numpy as np
 
 from stilltank.science.density import density
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Q, single, takes, write
+from stilltank.units import OutOfRange, Q, single, takes, within, write
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,9 @@ class Tank:
 
     Notes
     -----
-    Inner sizes are meant, straight walls and a level floor. Net pots, roots and the bulge of a full soft tub
-    are left out; a tub that matters is measured with a jug (`Measured`).
+    Inner sizes are meant, straight walls and a level floor. Net pots, bricks and roots are left out until they
+    are named (`with_contents`), the bulge of a full soft tub always; a tub that matters is measured with a jug
+    (`Measured`).
     """
 
     _: KW_ONLY
@@ -46,15 +47,15 @@ class Tank:
     name: str = ""
     called: ClassVar[str] = "tank"  # what a person calls this shape
     if TYPE_CHECKING:  # each shape has one: a size, or for a measured tank the last level
-        height: Any
+        height: Any = field(init=False)
 
     def __post_init__(self):
         shape = type(self).__name__
-        for field in fields(self):
-            if field.name.endswith(
+        for size in fields(self):
+            if size.name.endswith(
                 ("length", "width", "height", "diameter", "corner_radius", "net_pot_depth")
             ):
-                self._check_length(field.name, shape)
+                self._check_length(size.name, shape)
         depth = self.net_pot_depth
         if depth is not None and depth.m_as("m") >= self._height:
             raise OutOfRange(
@@ -120,6 +121,11 @@ class Tank:
     @cached_property
     def _capacity(self) -> float:
         return float(self._volume(self._height))
+
+    @property
+    def _dry_mass(self) -> float:
+        """Kilograms of the tub and of what stands in it, as far as they are known."""
+        return 0.0 if self.empty_mass is None else float(self.empty_mass.m_as("kg"))
 
     @property
     def capacity(self) -> Any:
@@ -253,8 +259,66 @@ class Tank:
         celsius = (
             number("budget", "tank", "usual temperature", "degC") if temperature is None else temperature
         )
-        empty = 0.0 if self.empty_mass is None else self.empty_mass.m_as("kg")
-        return Q(self._volume(self._inside(level)) * density(celsius) + empty, "kg")
+        return Q(self._volume(self._inside(level)) * density(celsius) + self._dry_mass, "kg")
+
+    @takes(level="m")
+    def doubt(self, level: Any, reading: Any = None) -> Any:
+        """Litres by which the volume may be wrong, because the level was read a little wrong.
+
+        Parameters
+        ----------
+        level : quantity, one value or an array, 0 to the height
+        reading : quantity; how far a reading may be off either way. 2 mm when left out
+
+        Returns
+        -------
+        quantity in L, of the shape of ``level``
+
+        Raises
+        ------
+        UnitNeeded   no length
+        OutOfRange   level outside the tank, a doubt that is not above zero or as large as the tank
+
+        Example
+        -------
+        >>> from stilltank.science.tank import Box
+        >>> round(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm")).doubt(Q(10, "cm")).m_as("L"), 3)
+        0.48
+
+        Limits: the sizes of the tank are taken as right, and so is its level floor.
+        """
+        return Q(1000 * self._area(self._inside(level)) * self._reading(reading) + 0 * level, "L")
+
+    def _reading(self, reading: Any) -> float:
+        if reading is None:
+            return number("measuring", "ruler", "reading doubt", "m")
+        plain = single(reading, "m", "reading", "doubt")
+        within(
+            plain,
+            1e-6,
+            self._height,
+            f"doubt: a reading that may be off by {{value:g}} m; write more than 0 and less than the height, "
+            f"{_said(self.height)}.",
+        )
+        return plain
+
+    def with_contents(self, pots: Any = None, bricks: Any = None, roots: Any = None) -> "Tank":
+        """The same tank with things standing in its solution; see `Displaced`.
+
+        Raises
+        ------
+        Problem   what was given is not of that kind, or does not fit
+
+        Example
+        -------
+        >>> from stilltank.science.tank import Box, Bricks
+        >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+        >>> round(tub.with_contents(bricks=Bricks(2, Q(2, "L"), Q(7, "cm"))).volume(Q(10, "cm")).m_as("L"), 6)
+        20.0
+        """
+        from .contents import Displaced
+
+        return Displaced(self, pots, bricks, roots)
 
     def __str__(self) -> str:
         pots = "" if self.net_pot_depth is None else f", net pots {write(self.net_pot_depth)} deep"

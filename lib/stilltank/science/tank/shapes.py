@@ -6,7 +6,8 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from stilltank.units import OutOfRange, Q, Unreadable, magnitude, write
+from stilltank.tables import number
+from stilltank.units import OutOfRange, Q, Unreadable, magnitude, single, takes, within, write
 
 from .base import Tank
 
@@ -198,6 +199,52 @@ class Measured(Tank):
 
         curve = PchipInterpolator(self.levels.m_as("m"), self.volumes.m_as("m^3"))
         return curve, curve.derivative()
+
+    @takes(level="m")
+    def doubt(self, level: Any, reading: Any = None, jug: Any = None, jug_doubt: Any = None) -> Any:
+        """Litres by which the volume may be wrong: through the reading now, the readings then, and the jugs.
+
+        Parameters
+        ----------
+        level : quantity, one value or an array, 0 to the height
+        reading : quantity; how far a reading may be off either way. 2 mm when left out
+        jug : quantity; the volume poured at a time. 1 L when left out
+        jug_doubt : quantity; how far each pouring may be off. 10 mL when left out
+
+        Returns
+        -------
+        quantity in L, of the shape of ``level``
+
+        Raises
+        ------
+        UnitNeeded   no length, no volume
+        OutOfRange   level outside the tank, a doubt that is not above zero, a jug larger than the tank
+
+        Example
+        -------
+        >>> tub = Measured(Q([10, 20], "cm"), Q([20, 40], "L"))
+        >>> round(tub.doubt(Q(20, "cm")).m_as("L"), 3)  # twice 0.4 L from readings, 63 mL from 40 jugs
+        0.569
+
+        Limits: chance errors only, added as squares; a jug whose mark is wrong is wrong each time, and then the
+        doubt is the jug's share of the whole. Between two readings the doubt is a little smaller than said here.
+        """
+        inside = self._inside(level)
+        size, slip = (
+            number("measuring", "jug", name, "m^3") if given is None else single(given, "m^3", label, "doubt")
+            for name, given, label in (("size", jug, "jug"), ("pouring doubt", jug_doubt, "jug_doubt"))
+        )
+        most = f"{write(self.capacity)}"
+        within(size, 1e-9, self._capacity, f"doubt: a jug of {{value:g}} m³ for a tank of {most}.")
+        within(
+            slip,
+            1e-12,
+            size,
+            f"doubt: a pouring off by {{value:g}} m³ with a jug of {write(Q(size, 'm^3'))}.",
+        )
+        lengths = np.sqrt(2) * self._area(inside) * self._reading(reading)
+        pourings = self._volume(inside) / size
+        return Q(1000 * np.sqrt(lengths**2 + slip**2 * pourings) + 0 * level, "L")
 
     def _volume(self, level: Any) -> Any:
         return self._curve[0](level)[()]

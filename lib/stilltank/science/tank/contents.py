@@ -1,0 +1,327 @@
+"""What stands or hangs in the solution and takes its place: net pots, bricks, roots."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, ClassVar
+
+import numpy as np
+
+from stilltank.tables import number
+from stilltank.units import OutOfRange, Problem, Q, pure_number, single, whole_number, within, write
+
+from .base import Tank
+
+
+@dataclass(frozen=True)
+class Pots:
+    """Net pots that hang from the rim into the solution.
+
+    Parameters
+    ----------
+    count : int
+    top_diameter, bottom_diameter, depth : quantities, outer sizes; the depth from the rim down
+    solid_share : number, above 0 and up to 1
+        Share of the pot's room that keeps solution out: pebbles much, wool little. From the table when left out.
+    mass : quantity, of one filled pot; left out of the weight when not given
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange, Unreadable   a size without a unit or that cannot be meant, a share outside 0 to 1
+
+    Example
+    -------
+    >>> pots = Pots(6, Q(5, "cm"), Q(4, "cm"), Q(7, "cm"), solid_share=0.5)
+    >>> print(pots)
+    6 net pots, 7 cm deep, 335 mL in all
+    """
+
+    count: int
+    top_diameter: Any
+    bottom_diameter: Any
+    depth: Any
+    solid_share: Any = None
+    mass: Any = None
+
+    def __post_init__(self) -> None:
+        _whole(self, "net pots")
+        for name in ("top_diameter", "bottom_diameter", "depth"):
+            _size(self, name, "cm", "m", "net pot")
+        share = (
+            number("measuring", "net pot", "solid share", "1")
+            if self.solid_share is None
+            else self.solid_share
+        )
+        share = pure_number(share, 0.5, "solid_share", "Pots")
+        within(share, 1e-3, 1, "Pots: solid_share lies above 0 and up to 1; {value:g} does not.")
+        object.__setattr__(self, "solid_share", share)
+        _mass(self, "net pot")
+
+    def _below(self, level: Any, rim: float) -> Any:
+        bottom, top, depth = (q.m_as("m") for q in (self.bottom_diameter, self.top_diameter, self.depth))
+        wet = np.clip(level - (rim - depth), 0, depth)
+        wide = bottom + (top - bottom) * wet / depth
+        return self.count * self.solid_share * np.pi / 12 * wet * (bottom**2 + bottom * wide + wide**2)
+
+    def _section(self, level: Any, rim: float) -> Any:
+        bottom, top, depth = (q.m_as("m") for q in (self.bottom_diameter, self.top_diameter, self.depth))
+        wet = level - (rim - depth)
+        wide = bottom + (top - bottom) * wet / depth
+        return np.where(wet >= 0, self.count * self.solid_share * np.pi / 4 * wide**2, 0.0)
+
+    def _edges(self, rim: float) -> tuple[float, ...]:
+        return (rim - self.depth.m_as("m"),)
+
+    def _check_fit(self, rim: float, called: str) -> None:
+        if self.depth.m_as("m") >= rim:
+            raise OutOfRange(
+                f"This {called}: net pots {write(self.depth)} deep do not fit a height of {write(Q(rim, 'm'))}."
+            )
+
+    @property
+    def _kilograms(self) -> float:
+        return 0.0 if self.mass is None else self.count * self.mass.m_as("kg")
+
+    def __str__(self) -> str:
+        rim = self.depth.m_as("m")
+        volume = write(Q(float(self._below(rim, rim)), "m^3").to("L"))
+        return f"{self.count} net pots, {write(self.depth)} deep, {volume} in all"
+
+
+@dataclass(frozen=True)
+class Bricks:
+    """Solid things with upright sides that stand on the floor.
+
+    Parameters
+    ----------
+    count : int
+    volume, height : quantities, of one
+    mass : quantity, of one; from a usual density in data/measuring.csv when left out
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange   a size without a unit or that cannot be meant
+
+    Example
+    -------
+    >>> print(Bricks(2, Q(2, "L"), Q(7, "cm")))
+    2 bricks, 7 cm high, 4 L in all
+    """
+
+    count: int
+    volume: Any
+    height: Any
+    mass: Any = None
+
+    def __post_init__(self) -> None:
+        _whole(self, "bricks")
+        _size(self, "volume", "L", "m^3", "brick")
+        _size(self, "height", "cm", "m", "brick")
+        _mass(self, "brick")
+
+    def _below(self, level: Any, rim: float) -> Any:
+        return self.count * self.volume.m_as("m^3") * np.clip(level / self.height.m_as("m"), 0, 1)
+
+    def _section(self, level: Any, rim: float) -> Any:
+        tall = self.height.m_as("m")
+        return np.where(level <= tall, self.count * self.volume.m_as("m^3") / tall, 0.0)
+
+    def _edges(self, rim: float) -> tuple[float, ...]:
+        return (self.height.m_as("m"),)
+
+    def _check_fit(self, rim: float, called: str) -> None:
+        if self.height.m_as("m") > rim:
+            raise OutOfRange(
+                f"This {called}: a brick {write(self.height)} high does not fit a height of {write(Q(rim, 'm'))}."
+            )
+
+    @property
+    def _kilograms(self) -> float:
+        if self.mass is None:
+            return self.count * self.volume.m_as("m^3") * number("measuring", "brick", "density", "kg/m^3")
+        return self.count * self.mass.m_as("kg")
+
+    def __str__(self) -> str:
+        word = "brick" if self.count == 1 else "bricks"
+        return f"{self.count} {word}, {write(self.height)} high, {write(self.count * self.volume)} in all"
+
+
+@dataclass(frozen=True)
+class Roots:
+    """Roots, spread evenly from the floor up to a height.
+
+    Parameters
+    ----------
+    volume : quantity, fresh, of all roots together; a gram of fresh root is taken as a millilitre
+    top : quantity, height above the floor up to which they reach; the rim when left out
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange   a size without a unit or that cannot be meant
+
+    Example
+    -------
+    >>> print(Roots(Q(600, "mL"), Q(20, "cm")))
+    600 mL of roots
+    """
+
+    volume: Any
+    top: Any = None
+
+    def __post_init__(self) -> None:
+        _size(self, "volume", "L", "m^3", "root mass")
+        if self.top is not None:
+            _size(self, "top", "cm", "m", "root mass")
+
+    def _reach(self, rim: float) -> float:
+        return rim if self.top is None else float(self.top.m_as("m"))
+
+    def _below(self, level: Any, rim: float) -> Any:
+        return self.volume.m_as("m^3") * np.clip(level / self._reach(rim), 0, 1)
+
+    def _section(self, level: Any, rim: float) -> Any:
+        reach = self._reach(rim)
+        return np.where(level <= reach, self.volume.m_as("m^3") / reach, 0.0)
+
+    def _edges(self, rim: float) -> tuple[float, ...]:
+        return (self._reach(rim),)
+
+    def _check_fit(self, rim: float, called: str) -> None:
+        if self._reach(rim) > rim:
+            raise OutOfRange(
+                f"This {called}: roots up to {write(self.top)} do not fit a height of {write(Q(rim, 'm'))}."
+            )
+
+    @property
+    def _kilograms(self) -> float:
+        return 1000 * float(self.volume.m_as("m^3"))
+
+    def __str__(self) -> str:
+        return f"{write(self.volume)} of roots"
+
+
+@dataclass(frozen=True)
+class Displaced(Tank):
+    """A tank with things in its solution: at the same level it holds less.
+
+    Parameters
+    ----------
+    tank : Tank
+    pots : Pots, or a list of them
+    bricks : Bricks, or a list of them
+    roots : Roots, or a list of them
+    net_pot_depth, lid_area, empty_mass, name : see `Tank`; those of ``tank`` when left out
+        Without a ``net_pot_depth`` the deepest of the pots gives it.
+
+    Raises
+    ------
+    Problem      no tank, or contents of another kind
+    OutOfRange   contents that do not fit the height, or that leave no room for solution somewhere
+
+    Notes
+    -----
+    ``volume`` is the solution alone; ``weight`` counts the contents too. Lifting a brick out lowers the level,
+    and the solution stays. Roots grow: they are given for one day, not for a season.
+
+    Example
+    -------
+    >>> from stilltank.science.tank import Box
+    >>> tub = Displaced(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm")), bricks=Bricks(2, Q(2, "L"), Q(7, "cm")))
+    >>> round(tub.level(Q(20, "L")).m_as("cm"), 6)
+    10.0
+    """
+
+    called: ClassVar[str] = "tank with contents"
+    tank: Tank
+    pots: Any = None
+    bricks: Any = None
+    roots: Any = None
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.tank, Tank):
+            raise Problem(
+                f"Displaced needs a tank, such as preset('quillgate-tub') or Box(...); you gave {self.tank!r}."
+            )
+        for name, kind in (("pots", Pots), ("bricks", Bricks), ("roots", Roots)):
+            self._set(name, _several(getattr(self, name), kind, name))
+        self._set("height", self.tank.height)
+        for name in ("net_pot_depth", "lid_area", "empty_mass", "name"):
+            if getattr(self, name) in (None, ""):
+                self._set(name, getattr(self.tank, name))
+        if self.net_pot_depth is None and self.pots:
+            self._set("net_pot_depth", max(pot.depth for pot in self.pots))
+        for thing in self._things:
+            thing._check_fit(self._height, self.tank.called)
+        self._check_room()
+        super().__post_init__()
+
+    @cached_property
+    def _things(self) -> tuple[Any, ...]:
+        return (*self.pots, *self.bricks, *self.roots)
+
+    def _check_room(self) -> None:
+        edges = [edge for thing in self._things for edge in thing._edges(self._height)]
+        levels = np.unique(np.concatenate([np.linspace(0, self._height, 101), edges]))
+        levels = levels[(levels >= 0) & (levels <= self._height)]
+        full = levels[self._area(levels) <= 0]
+        if full.size:
+            raise OutOfRange(
+                f"This {self.tank.called}: at a height of {write(Q(float(full[0]), 'm'))} the contents fill it from "
+                "wall to wall. Check how many there are, and their volume."
+            )
+
+    def _area(self, level: Any) -> Any:
+        return self.tank._area(level) - sum(
+            (thing._section(level, self._height) for thing in self._things), 0.0
+        )
+
+    def _volume(self, level: Any) -> Any:
+        return self.tank._volume(level) - sum(
+            (thing._below(level, self._height) for thing in self._things), 0.0
+        )
+
+    @property
+    def _dry_mass(self) -> float:
+        return super()._dry_mass + sum(thing._kilograms for thing in self._things)
+
+    def doubt(self, level: Any, *known: Any, **more: Any) -> Any:
+        """As `Tank.doubt` of the tank itself: what stands in it is taken as exact."""
+        return self.tank.doubt(level, *known, **more)
+
+    def __str__(self) -> str:
+        held = "; ".join(str(thing) for thing in self._things)
+        return f"{super().__str__()} In it: {held}." if held else super().__str__()
+
+
+def _several(given: Any, kind: Any, name: str) -> tuple[Any, ...]:
+    if given is None:
+        return ()
+    things = tuple(given) if isinstance(given, Iterable) and not isinstance(given, str) else (given,)
+    for thing in things:
+        if not isinstance(thing, kind):
+            raise Problem(f"`{name}` takes {kind.__name__}(...), or a list of them; {thing!r} is not one.")
+    return things
+
+
+def _whole(thing: Any, called: str) -> None:
+    sentence = f"A number of {called} is whole, from 1 to 1000; {{value!r}} is not."
+    object.__setattr__(thing, "count", whole_number(thing.count, 1, 1000, sentence))
+
+
+def _size(thing: Any, name: str, unit: str, plain_unit: str, called: str) -> None:
+    plain = single(getattr(thing, name), plain_unit, name, type(thing).__name__)
+    within(
+        plain,
+        1e-9,
+        1e3,
+        f"This {called}: its {name.replace('_', ' ')} must be more than zero and fit a tank; "
+        f"{{value:g}} {plain_unit} does not.",
+    )
+    object.__setattr__(thing, name, Q(plain, plain_unit).to(unit))
+
+
+def _mass(thing: Any, called: str) -> None:
+    if thing.mass is not None:
+        plain = single(thing.mass, "kg", "mass", type(thing).__name__)
+        within(plain, 0, 2000, f"This {called}: a mass of {{value:g}} kg is not possible.")
+        object.__setattr__(thing, "mass", Q(plain, "kg"))
