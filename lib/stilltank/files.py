@@ -8,8 +8,8 @@ from pathlib import Path
 from .units import Problem
 
 
-def write_atomically(path: Path, text: str) -> None:
-    """Write a file whole or not at all: a finished copy takes the place of the old one.
+def write_atomically(path: Path, text: str | bytes) -> None:
+    """Write a file, of text or of bytes, whole or not at all: a finished copy takes the place of the old one.
 
     Raises Problem when the folder does not exist or cannot be written.
     """
@@ -19,8 +19,8 @@ def write_atomically(path: Path, text: str) -> None:
     except OSError as error:
         raise Problem(f"{path.name} could not be saved in {path.parent}: {error.strerror}.") from error
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(text.encode() if isinstance(text, str) else text)
             file.flush()
             os.fsync(file.fileno())
         os.chmod(part, path.stat().st_mode & 0o777 if path.exists() else 0o644)

@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 import numpy as np
-from stilltank.science import budget, demand
+from stilltank.science import budget, demand, hydraulics
 from stilltank.science.crop import crop
 from stilltank.science.density import water_density
-from stilltank.science.tank import Box, TaperedBox, TaperedCylinder
+from stilltank.science.tank import Box, TaperedBox, TaperedCylinder, lifting
 from stilltank.science.weather import Weather
 from stilltank.units import Q
 
@@ -14,6 +14,9 @@ TOTE = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"
 LUMP = TaperedBox(Q(46, "cm"), Q(10.5, "cm"), Q(73, "cm"), Q(37, "cm"), Q(4.6, "cm"))
 CONE = TaperedCylinder(Q(8, "m"), Q(14, "m"), Q(3, "m"))
 BUCKET = TaperedCylinder(Q(26, "cm"), Q(30, "cm"), Q(36, "cm"))
+FLAT = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+NARROW = Box(Q(50, "cm"), Q(40, "cm"), Q(30, "cm"), lid_area=Q(0.24, "m^2"))
+HEADS = Q([6, 12], "m")
 SQUARE_METRE = Box(Q(1, "m"), Q(1, "m"), Q(30, "cm"))
 MID_MONTHS = dict(zip("abcdefghijkl", (15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349), strict=True))
 RIO = Q(-22.9, "degree")
@@ -76,6 +79,15 @@ def _one_lettuce(plant):
     return (use * Q(1, "day")).sum()
 
 
+def _drips(kind):
+    return hydraulics.emitter_flow(Q(4, "L/hour"), Q(10, "m"), kind, HEADS, Q(5, "m"))
+
+
+def _exponent(flows):
+    """How flow follows head, as it shows in two flows at two heads."""
+    return float(np.log(flows[1] / flows[0]) / np.log(HEADS[1] / HEADS[0]))
+
+
 COMPUTED = {
     "W01": lambda: 0.8 * Q(15, "MJ/m^2/day") / demand.latent_heat(Q(20, "degC")) / Q(1, "kg/L"),
     "W02": lambda: demand.atmospheric_pressure(Q(1800, "m")),
@@ -134,7 +146,25 @@ COMPUTED = {
     "W65": lambda: BUCKET.capacity,
     "W66a": lambda: TOTE.area(Q(0, "cm")),
     "W66b": lambda: TOTE.area(Q(30, "cm")),
+    "W66c": lambda: FLAT.doubt(Q(10, "cm"), Q(2, "mm")),
     "W67": lambda: budget.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")),
+    "W67b": lambda: hydraulics.level_rise(
+        NARROW, Q(10, "cm"), hydraulics.rain_in(NARROW, Q(10, "mm"), lid="rimmed")
+    ),
+    "W69": hydraulics.discharge_coefficient,
+    "W70a": lambda: hydraulics.orifice_flow(Q(12, "mm"), Q(10, "mm"), 0.6),
+    "W70b": lambda: hydraulics.orifice_flow(Q(12, "mm"), Q(10, "mm")),
+    "W70c": lambda: hydraulics.hole_flow(Q(12, "mm"), Q(12, "mm"), 0.6),
+    "W72": lambda: hydraulics.hole_for(Q(100, "mm/hour"), Q(0.24, "m^2"), Q(10, "mm"), 0.6).smallest,
+    "W74": lambda: hydraulics.drain_time(FLAT, Q(30, "cm"), Q(5, "cm"), Q(6, "mm"), coefficient=0.6),
+    "W75": lambda: hydraulics.head_for(Q(4, "L/hour"), Q(10, "m"), 0.42, Q(4.32, "L/hour")),
+    "W76a": lambda: _exponent(_drips("laminar")),
+    "W76b": lambda: _exponent(_drips("smooth turbulent")),
+    "W76c": lambda: _exponent(hydraulics.orifice_flow(Q(1, "mm"), HEADS)),
+    "W76d": lambda: _exponent(_drips("compensating")),
+    "W78": lambda: hydraulics.laminar_warming(Q(30, "degC"), Q(10, "degC")),
+    "SL01": lambda: lifting(Q(20, "kg")).limit,
+    "SL02": lambda: lifting(Q(20, "kg")).index,
     "W79a": lambda: water_density(Q(4, "degC")),
     "W79b": lambda: water_density(Q(20, "degC")),
     "W79c": lambda: water_density(Q(25, "degC")),

@@ -314,14 +314,19 @@ class OverflowHole:
         )
 
 
-def overflow_height(tank: Any, immersion: Any = None, freeboard: Any = None) -> OverflowHole:
-    """Height of an overflow hole that lets rain out before it drowns the pots.
+def overflow_height(
+    tank: Any, immersion: Any = None, freeboard: Any = None, *, fill_level: Any = None, level: Any = None
+) -> OverflowHole:
+    """Height of an overflow hole that lets rain out before it drowns the pots, or later the air roots.
 
     Parameters
     ----------
     tank : a tank with a ``net_pot_depth``
     immersion : quantity, of the pots at planting; 2 cm when left out
     freeboard : quantity, of the hole above the level at planting; 0.5 cm when left out, an assumption
+    fill_level : quantity, the level at planting itself, in place of ``immersion``
+    level : quantity, the level now, with the pots hanging clear
+        Then the hole is one to open from today: a storm through it stays below the refill limit.
 
     Returns
     -------
@@ -330,7 +335,8 @@ def overflow_height(tank: Any, immersion: Any = None, freeboard: Any = None) -> 
     Raises
     ------
     UnitNeeded   a bare number
-    OutOfRange   a negative freeboard, or a hole that would lie at the rim or above
+    OutOfRange   a negative freeboard, a level outside the tank, or a hole that would lie at the rim or above
+    Problem      ``immersion`` and ``fill_level`` together, ``freeboard`` and ``level`` together
 
     Example
     -------
@@ -338,17 +344,30 @@ def overflow_height(tank: Any, immersion: Any = None, freeboard: Any = None) -> 
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
     >>> round(overflow_height(tub).height.magnitude, 6)
     27.5
+    >>> round(overflow_height(tub, level=Q(15, "cm")).height.magnitude, 6)
+    16.0
 
     Limits: the hole keeps the start level only. After the pots hang clear, rain can still raise the level by far
     more than the refill limit: keep rain out, or plug a second hole lower down. Mesh it against mosquitoes.
     """
+    if immersion is not None and fill_level is not None:
+        raise Problem("overflow_height takes the immersion of the pots or the fill_level, not both.")
+    if level is not None:
+        if freeboard is not None:
+            raise Problem(
+                "overflow_height: a freeboard is for the hole of the planting, a level for a later one."
+            )
+        return _later_hole(tank, single(level, "m", "level", "overflow_height"), immersion)
     if freeboard is None:
         freeboard = Q(number("roots", "overflow", "freeboard", "m"), "m")
     freeboard = single(freeboard, "m", "freeboard", "overflow_height")
     if immersion is not None:
         immersion = Q(single(immersion, "m", "immersion", "overflow_height"), "m")
     within(freeboard, 0, np.inf, "A freeboard is not negative; {value:g} m is.")
-    start = fill_level(tank, immersion).m_as("m")
+    if fill_level is None:
+        start = _usual_fill(tank, immersion).m_as("m")
+    else:
+        start = float(_inside(tank, single(fill_level, "m", "fill_level", "overflow_height")))
     height, rim = start + freeboard, _height(tank)
     if height >= rim:
         raise OutOfRange(
@@ -361,6 +380,21 @@ def overflow_height(tank: Any, immersion: Any = None, freeboard: Any = None) -> 
         f"lifting the solution above the start; it does not keep the rise below {rise:.3g~P} later, so keep rain out."
     )
     return OverflowHole(Q(100 * height, "cm"), Q(100 * (rim - height), "cm"), reason)
+
+
+_usual_fill = fill_level  # under a name that an argument does not hide
+
+
+def _later_hole(tank: Any, level: float, immersion: Any) -> OverflowHole:
+    limit = refill_limit(tank, Q(level, "m"), immersion, hung_clear=True)
+    head = number("hydraulics", "hole", "usual head", "m")
+    highest = limit.highest_level.m_as("m")
+    height = max(highest - head, level)
+    reason = (
+        f"From {level * 100:.1f} cm the solution may rise to {highest * 100:.1f} cm, and in a storm it stands up to "
+        f"{head * 100:g} cm above the lower edge. Move the hole down as the level falls. {limit.reason}"
+    )
+    return OverflowHole(Q(100 * height, "cm"), Q(100 * (_height(tank) - height), "cm"), reason)
 
 
 def _height(tank: Any) -> float:

@@ -4,7 +4,7 @@ from .emitters import emitter_exponent, emitter_flow, head_for, laminar_warming,
 from .hole import HoleAdvice, discharge_coefficient, hole_flow, hole_for, hole_level, orifice_flow
 from .rain import collecting_area, level_rise, rain_in
 from .storm import Storm, blocked_hole, drain_time, storm
-from .washing import after_overflow, share_left
+from .washing import after_overflow
 
 __all__ = [
     "HoleAdvice",
@@ -24,7 +24,6 @@ __all__ = [
     "level_rise",
     "orifice_flow",
     "rain_in",
-    "share_left",
     "storm",
     "viscosity",
 ]

@@ -220,6 +220,10 @@ def _through(
         level = float(tank.level(Q(min(max(held, 0.0), full), "m^3")).m_as("m"))
         return float(plain_flow(wide, level - invert, share))
 
+    spare = max(inflow - flow(full), 0.0)  # what runs over once the tank is full
+    if spare and volume >= full * (1 - 1e-9):
+        return full, spare * seconds
+
     def at_the_rim(_: float, state: Any) -> float:
         return float(state[0]) - full
 
@@ -238,9 +242,7 @@ def _through(
     if not found.success:
         raise Problem(f"storm: the level could not be followed ({found.message}). Try a shorter storm.")
     # rain is even, so a level that has reached the rim stays there
-    at_rim = seconds - float(found.t[-1])
-    over = max(inflow - flow(full), 0.0) * at_rim
-    return min(float(found.y[0, -1]), full), over
+    return min(float(found.y[0, -1]), full), spare * (seconds - float(found.t[-1]))
 
 
 @takes(start="m", end="m", diameter="m", height="m")

@@ -9,40 +9,14 @@ from stilltank.science.solution import Solution, Water
 from stilltank.units import OutOfRange, Q, UnitNeeded, takes, within
 
 
-def share_left(volume: Any, rain_in: Any, overflow: Any) -> Any:
-    """Share of the final volume that is still the old solution: plain numbers in one unit of volume.
+def _share_left(volume: Any, rain_in: Any, overflow: Any) -> Any:
+    """Share of the final volume that is still the old solution.
 
-    Parameters
-    ----------
-    volume, rain_in, overflow : numbers or arrays, litres
-
-    Returns
-    -------
-    number or array, 0 to 1; times the final volume, volume + rain_in - overflow, it is what is left of the old
-
-    Raises
-    ------
-    OutOfRange   a negative volume, or more overflow than there is rain
-
-    Example
-    -------
-    >>> round(float(share_left(40.0, 10.0, 0.0)), 3), round(float(share_left(40.0, 40.0, 40.0)), 3)
-    (0.8, 0.368)
-
-    Source: perfect mixing. First the rain fills what room there is; from then on as much leaves as comes, and the old
-    solution goes as exp(-overflow/volume).
+    First the rain fills what room there is; from then on as much leaves as comes, and the old solution goes as
+    exp(-overflow/volume).
     """
-    for name, value in {"volume": volume, "rain_in": rain_in, "overflow": overflow}.items():
-        within(value, 0, np.inf, f"share_left: a {name} of {{value:g}} L is not possible.")
-    within(
-        np.asarray(rain_in) - overflow,
-        -1e-9,
-        np.inf,
-        "share_left: {value:g} L: more ran off than rained in. Solution that is taken out by hand changes no strength.",
-    )
-    final = np.asarray(volume) + rain_in - overflow
-    within(final, 1e-12, np.inf, "share_left: nothing would be left in the tank ({value:g} L).")
-    return (np.asarray(volume) / final * np.exp(-np.asarray(overflow) / final))[()]
+    final = volume + rain_in - overflow
+    return volume / final * np.exp(-np.asarray(overflow) / final)
 
 
 @takes(rain_in="L", overflow="L")
@@ -76,6 +50,8 @@ def after_overflow(
     >>> round(wet.elements["K"] / tank.elements["K"], 3).magnitude
     0.607
 
+    Source: perfect mixing: the rain fills what room there is, then the old solution goes as exp(-overflow/volume).
+
     Limits: well mixed all the while. In a still tank cold rain may lie below, or fresh rain run off by a high hole
     before it mixes; then more stays. The daily budget mixes a day's rain first and lets it run off at once, which
     keeps a little more: 0.667 instead of 0.607 here.
@@ -99,5 +75,5 @@ def after_overflow(
             "that is taken out by hand changes no strength."
         )
     final = volume + rain_in - lost
-    old = final * share_left(volume, rain_in, lost)
+    old = final * _share_left(volume, rain_in, lost)
     return blend(solution, Q(old, "L"), water, Q(np.maximum(final - old, 0), "L"))

@@ -74,12 +74,12 @@ def dipstick(tank: Tank, step: Any = None, start: Any = None) -> Dipstick:
         )
     step = Q(1, "L") if step is None else step
     if not isinstance(step, Quantity) or not (step.check("[volume]") or step.check("[length]")):
-        given = f"{step:~P}" if isinstance(step, Quantity) else repr(step)
+        given = write(step) if isinstance(step, Quantity) else repr(step)
         raise UnitNeeded(
             f'dipstick: a step is a volume such as Q(1, "L") or a length such as Q(1, "cm"); you gave {given}.'
         )
     by_volume = step.check("[volume]")
-    unit = f"{step.units}"
+    unit = f"{step.units:D}"
     size = single(step, unit, "step", "dipstick")
     top = float((tank.capacity if by_volume else tank.height).m_as(unit))
     first = size if start is None else single(start, unit, "start", "dipstick")

@@ -4,7 +4,16 @@ from .dates import SeasonDates
 from .elements import ElementBars
 from .level import SeasonLevel
 from .picture import Picture
+from .stick import DipstickSheet
 from .tank import TankSection
 from .weather import YearWeather
 
-__all__ = ["ElementBars", "Picture", "SeasonDates", "SeasonLevel", "TankSection", "YearWeather"]
+__all__ = [
+    "DipstickSheet",
+    "ElementBars",
+    "Picture",
+    "SeasonDates",
+    "SeasonLevel",
+    "TankSection",
+    "YearWeather",
+]

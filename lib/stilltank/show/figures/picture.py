@@ -71,6 +71,14 @@ class Picture:
             self.figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
         return buffer.getvalue().decode()
 
+    def pdf(self) -> bytes:
+        """The drawing as a PDF of the size of the figure, the same bytes for the same data."""
+        buffer = io.BytesIO()
+        with house_style():
+            nothing = {"CreationDate": None, "Creator": None, "Producer": None}
+            self.figure.savefig(buffer, format="pdf", metadata=nothing)
+        return buffer.getvalue()
+
     def html(self) -> str:
         """A figure element with the drawing as a data address, its text alternative and its caption."""
         data = base64.b64encode(self.svg().encode()).decode()

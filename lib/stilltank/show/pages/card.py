@@ -1,11 +1,7 @@
-"""Pages to print: self-contained HTML from the templates in shared/, no address outside."""
+"""The card to hang beside the tank: self-contained HTML from a template in shared/, no address outside."""
 
 import html
-import tomllib
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
-from functools import cache
-from pathlib import Path
+from dataclasses import replace
 from string import Template
 from typing import Any
 
@@ -13,66 +9,11 @@ from stilltank import __version__
 from stilltank.season.plan import Plan
 from stilltank.units import Q, write, write_range
 
-from .figures import TankSection
-from .figures.words import day_text
+from ..figures import TankSection
+from ..figures.words import day_text
+from .parts import SHARED, cautions, table
 
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
-SHARED = Path(__file__).resolve().parents[3] / "shared"
-
-
-@cache
-def cautions() -> dict[str, dict[str, str]]:
-    """The cautions of shared/cautions.toml by name: ``title``, ``short``, ``long``, ``source``."""
-    return tomllib.loads((SHARED / "cautions.toml").read_text(encoding="utf-8"))
-
-
-@dataclass(frozen=True)
-class Passage:
-    """Words to show in a notebook: as HTML, and plainly where HTML is not shown."""
-
-    html: str
-    text: str
-
-    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
-        return {"text/html": self.html, "text/plain": self.text}
-
-
-def listed(sentences: Iterable[str]) -> Passage:
-    """Sentences as a list to show in a notebook.
-
-    Example
-    -------
-    >>> listed(["One.", "Two."]).text
-    'One.\\nTwo.'
-    """
-    kept = list(sentences)
-    items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in kept)
-    return Passage(f"<ul>{items}</ul>", "\n".join(kept))
-
-
-def folded(title: str, sentences: Iterable[str]) -> str:
-    """Sentences folded away under a title, as HTML; empty when there are none."""
-    items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in sentences)
-    return f"<details><summary>{html.escape(title)}</summary><ul>{items}</ul></details>" if items else ""
-
-
-def table(
-    caption: str, headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Iterable[int] = ()
-) -> str:
-    """An HTML table with a caption and column headings; ``numbers`` are the columns set to the right."""
-    right = set(numbers)
-
-    def cell(tag: str, column: int, value: Any, scope: str = "") -> str:
-        kind = ' class="number"' if column in right else ""
-        return f"<{tag}{scope}{kind}>{html.escape(str(value))}</{tag}>"
-
-    head = "".join(cell("th", i, value, ' scope="col"') for i, value in enumerate(headings))
-    head = f"<thead><tr>{head}</tr></thead>" if headings else ""
-    body = "".join(
-        "<tr>" + "".join(cell("td", i, value) for i, value in enumerate(row)) + "</tr>" for row in rows
-    )
-    title = f"<caption>{html.escape(caption)}</caption>"
-    return f"<table>{title}{head}<tbody>{body}</tbody></table>"
 
 
 def tank_card(plan: Plan, system: str = "metric") -> str:

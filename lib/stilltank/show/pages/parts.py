@@ -1,0 +1,66 @@
+"""Parts of pages and of what notebooks show: cautions, lists, folds and tables, as HTML."""
+
+import html
+import tomllib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+SHARED = Path(__file__).resolve().parents[4] / "shared"
+
+
+@cache
+def cautions() -> dict[str, dict[str, str]]:
+    """The cautions of shared/cautions.toml by name: ``title``, ``short``, ``long``, ``source``."""
+    return tomllib.loads((SHARED / "cautions.toml").read_text(encoding="utf-8"))
+
+
+@dataclass(frozen=True)
+class Passage:
+    """Words to show in a notebook: as HTML, and plainly where HTML is not shown."""
+
+    html: str
+    text: str
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
+        return {"text/html": self.html, "text/plain": self.text}
+
+
+def listed(sentences: Iterable[str]) -> Passage:
+    """Sentences as a list to show in a notebook.
+
+    Example
+    -------
+    >>> listed(["One.", "Two."]).text
+    'One.\\nTwo.'
+    """
+    kept = list(sentences)
+    items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in kept)
+    return Passage(f"<ul>{items}</ul>", "\n".join(kept))
+
+
+def folded(title: str, sentences: Iterable[str]) -> str:
+    """Sentences folded away under a title, as HTML; empty when there are none."""
+    items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in sentences)
+    return f"<details><summary>{html.escape(title)}</summary><ul>{items}</ul></details>" if items else ""
+
+
+def table(
+    caption: str, headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Iterable[int] = ()
+) -> str:
+    """An HTML table with a caption and column headings; ``numbers`` are the columns set to the right."""
+    right = set(numbers)
+
+    def cell(tag: str, column: int, value: Any, scope: str = "") -> str:
+        kind = ' class="number"' if column in right else ""
+        return f"<{tag}{scope}{kind}>{html.escape(str(value))}</{tag}>"
+
+    head = "".join(cell("th", i, value, ' scope="col"') for i, value in enumerate(headings))
+    head = f"<thead><tr>{head}</tr></thead>" if headings else ""
+    body = "".join(
+        "<tr>" + "".join(cell("td", i, value) for i, value in enumerate(row)) + "</tr>" for row in rows
+    )
+    title = f"<caption>{html.escape(caption)}</caption>"
+    return f"<table>{title}{head}<tbody>{body}</tbody></table>"
