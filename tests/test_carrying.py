@@ -116,6 +116,8 @@ def test_tilting_there_and_back():
         (lambda: tilted(Cylinder(Q(20, "cm"), Q(20, "cm")), Q(5, "degree"), Q(1, "L")), Problem, "Box"),
         (lambda: tilted(TUB, Q(0, "degree"), Q(1, "L")), OutOfRange, "0.1 to 60"),
         (lambda: tilted(TUB, 5, Q(1, "L")), UnitNeeded, "angle"),
+        (lambda: tilted(TUB, Q(5, "percent"), Q(1, "L")), UnitNeeded, "5.* %"),
+        (lambda: lifting(Q(9, "kg"), turn=Q(5, "percent")), UnitNeeded, "turn"),
         (lambda: tilted(TUB, Q(5, "degree"), Q(-1, "L")), OutOfRange, "not possible"),
         (lambda: tilted(TUB, Q(30, "degree"), Q(60, "L")), OutOfRange, "Tilt it less"),
         (lambda: left_by_tilt(TUB, Q(5, "degree"), Q(61, "cm")), OutOfRange, "60 cm long"),

@@ -86,6 +86,7 @@ def emitter_flow(rated_flow: Any, rated_head: Any, exponent: Any, head: Any, low
         )
     if lowest_head is not None:
         least = single(lowest_head, "m", "lowest_head", "emitter_flow")
+        within(least, 0, high, f"emitter_flow: a lowest head of {{value:g}} m; write 0 to {high:g} m.")
         within(
             head,
             least,

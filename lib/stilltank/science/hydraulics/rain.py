@@ -87,7 +87,13 @@ def rain_in(tank: Tank | str, rain: Any, cover: str = "open", lid: Any = "gaps")
 
     Limits: rain falls straight down. The share through gaps is an assumption; watch the level in the first rain.
     """
-    within(rain, 0, np.inf, "rain_in: a rain of {value:g} mm is not possible.")
+    most = number("plausible", "weather", "largest rain", "mm")
+    within(
+        rain,
+        0,
+        most,
+        f"rain_in: a rain of {{value:g}} mm; write 0 to {most:g} mm, the most that fell in a day.",
+    )
     return Q(rain * collecting_area(tank, cover, lid).magnitude, "L")
 
 

@@ -125,6 +125,8 @@ def storm(
     if (hole_height is None) != (diameter is None):
         raise Problem("storm: a hole needs both a hole_height and a diameter; you gave one of them.")
     share = pure_number(open_share, 0.5, "open_share", "storm")
+    if np.ndim(share):
+        raise Problem(f"storm takes one open_share; you gave {np.size(share)}.")
     within(share, 0, 1, "storm: open_share lies from 0 (blocked) to 1 (clean); {value:g} does not.")
     inflow = float(intensity * collecting_area(tank, cover, lid).magnitude) / 1000 / 3600
     seconds = float(duration) * 3600

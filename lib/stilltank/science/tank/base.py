@@ -9,7 +9,7 @@ import numpy as np
 
 from stilltank.science.density import density
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Q, single, takes, within, write
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, single, takes, ureg, within, write
 
 
 @dataclass(frozen=True)
@@ -51,6 +51,8 @@ class Tank:
 
     def __post_init__(self):
         shape = type(self).__name__
+        if not isinstance(self.name, str):
+            raise Problem(f'This {self.called}: a name is text, such as "front bench"; {self.name!r} is not.')
         for size in fields(self):
             if size.name.endswith(
                 ("length", "width", "height", "diameter", "corner_radius", "net_pot_depth")
@@ -329,6 +331,19 @@ class Tank:
             f"{self.name or self.called.capitalize()}: holds {write(self.capacity)} to the rim, "
             f"{write(self.height)} high{pots}, lid {write(self.lid_area, digits=2)}.{narrow}"
         )
+
+
+def plain_degrees(angle: Any, name: str, function: str) -> float:
+    """An angle as plain degrees; a share passes for one elsewhere, and a slope in percent is no angle.
+
+    Raises UnitNeeded, OutOfRange, Problem.
+    """
+    degrees = single(angle, "degree", name, function)
+    if angle.units not in (ureg.Unit("degree"), ureg.Unit("radian")):
+        raise UnitNeeded(
+            f'{function} needs an angle for `{name}`, such as Q(10, "degree"). You gave {angle:~P}.'
+        )
+    return degrees
 
 
 def _said(quantity: Any) -> str:

@@ -1,6 +1,5 @@
 """What stands or hangs in the solution and takes its place: net pots, bricks, roots."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, ClassVar
@@ -53,6 +52,8 @@ class Pots:
             else self.solid_share
         )
         share = pure_number(share, 0.5, "solid_share", "Pots")
+        if np.ndim(share):
+            raise Problem(f"Pots takes one solid_share; you gave {np.size(share)}.")
         within(share, 1e-3, 1, "Pots: solid_share lies above 0 and up to 1; {value:g} does not.")
         object.__setattr__(self, "solid_share", share)
         _mass(self, "net pot")
@@ -245,9 +246,11 @@ class Displaced(Tank):
         for name, kind in (("pots", Pots), ("bricks", Bricks), ("roots", Roots)):
             self._set(name, _several(getattr(self, name), kind, name))
         self._set("height", self.tank.height)
-        for name in ("net_pot_depth", "lid_area", "empty_mass", "name"):
-            if getattr(self, name) in (None, ""):
+        for name in ("net_pot_depth", "lid_area", "empty_mass"):
+            if getattr(self, name) is None:
                 self._set(name, getattr(self.tank, name))
+        if isinstance(self.name, str) and not self.name:
+            self._set("name", self.tank.name)
         if self.net_pot_depth is None and self.pots:
             self._set("net_pot_depth", max(pot.depth for pot in self.pots))
         for thing in self._things:
@@ -296,7 +299,7 @@ class Displaced(Tank):
 def _several(given: Any, kind: Any, name: str) -> tuple[Any, ...]:
     if given is None:
         return ()
-    things = tuple(given) if isinstance(given, Iterable) and not isinstance(given, str) else (given,)
+    things = tuple(given) if isinstance(given, (list, tuple)) else (given,)
     for thing in things:
         if not isinstance(thing, kind):
             raise Problem(f"`{name}` takes {kind.__name__}(...), or a list of them; {thing!r} is not one.")

@@ -8,6 +8,8 @@ import numpy as np
 from stilltank.tables import number
 from stilltank.units import Problem, Q, single, takes, within, write
 
+from .base import plain_degrees
+
 _CAUTION = (
     "A liquid moves while it is carried, and the method leaves out loads that shift, so the true limit is lower; it "
     "was made for adults. Put the tank in place first, fill it there, and siphon it out."
@@ -92,14 +94,14 @@ def lifting(
         "hold": (hold, "cm"),
         "from_height": (from_height, "cm"),
         "to_height": (to_height, "cm"),
-        "turn": (turn, "degree"),
     }
-    out, start, end, angle = (
+    out, start, end = (
         number("lifting", "usual", name.replace("_", " "), unit)
         if value is None
         else single(value, unit, name, "lifting")
         for name, (value, unit) in usual.items()
     )
+    angle = 0.0 if turn is None else plain_degrees(turn, "turn", "lifting")
     farthest, highest = (
         number("lifting", "hold", "farthest", "cm"),
         number("lifting", "height", "highest", "cm"),

@@ -7,9 +7,9 @@ import numpy as np
 
 from stilltank.science.density import density
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, single, takes, within, write
+from stilltank.units import OutOfRange, Problem, Q, takes, within, write
 
-from .base import Tank
+from .base import Tank, plain_degrees
 from .shapes import Box
 
 
@@ -185,7 +185,7 @@ def _a_tank(tank: Any, function: str) -> None:
 def _slope(tank: Any, angle: Any, function: str) -> float:
     if not isinstance(tank, Box):
         raise Problem(f"{function} works for a Box with upright walls only; you gave {tank!s}")
-    degrees = single(angle, "degree", "angle", function)
+    degrees = plain_degrees(angle, "angle", function)
     within(
         degrees, 0.1, 60, f"{function}: an angle of {{value:g}} degrees; write one from 0.1 to 60 degrees."
     )

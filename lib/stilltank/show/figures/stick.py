@@ -29,7 +29,7 @@ class DipstickSheet:
         """``paper``: "A4" or "Letter"; ``system``: "metric" or "US", for the plain ruler on the right edge."""
         if not isinstance(paper, str) or paper not in _PAPER:
             raise Problem(f'A dipstick is printed on "A4" or "Letter"; {paper!r} is neither.')
-        if system not in ("metric", "US"):
+        if not isinstance(system, str) or system not in ("metric", "US"):
             raise Problem(f'A dipstick knows the systems "metric" and "US"; {system!r} is neither.')
         self._page, self._system = _PAPER[paper], system
 

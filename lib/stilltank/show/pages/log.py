@@ -56,7 +56,7 @@ def level_log(
     'my-log.html'
     """
     tank = preset(tank)
-    if system not in ("metric", "US"):
+    if not isinstance(system, str) or system not in ("metric", "US"):
         raise Problem(f'level_log knows the systems "metric" and "US"; you gave {system!r}.')
     if not isinstance(path, (str, Path)) or not Path(path).name:
         raise Unreadable(f'level_log needs the name of a file, such as "my-log"; {path!r} is none.')
