@@ -11,8 +11,6 @@ from stilltank.units import OutOfRange, Problem, Q, pure_number, takes, within, 
 _ANGLES, _WEIGHTS = np.polynomial.legendre.leggauss(64)
 _ANGLES, _WEIGHTS = np.pi / 2 * (_ANGLES + 1), np.pi / 2 * _WEIGHTS  # from 0 to pi
 
-_DEEPEST = 100.0  # m; more water above a tank's hole is a slip of the unit
-
 
 def discharge_coefficient() -> float:
     """Share of the ideal flow that leaves a hole with a sharp edge, a plain number.
@@ -66,7 +64,7 @@ def orifice_flow(diameter: Any, head: Any, coefficient: Any = None) -> Any:
         "orifice_flow: the level lies {value:.3g} m below the top of the hole, so it runs part full. Use hole_flow, "
         "with the level above the lower edge.",
     )
-    within(head, 0, _DEEPEST, "orifice_flow: a head of {value:g} m; check the unit.")
+    within(head, 0, _deepest(), "orifice_flow: a head of {value:g} m; check the unit.")
     flow = share * np.pi / 4 * diameter**2 * np.sqrt(2 * _gravity() * head)
     return Q(flow * 60000, "L/min")
 
@@ -103,8 +101,8 @@ def hole_flow(diameter: Any, level_above_invert: Any, coefficient: Any = None) -
     _check_diameter(diameter, "hole_flow")
     within(
         level_above_invert,
-        -_DEEPEST,
-        _DEEPEST,
+        -_deepest(),
+        _deepest(),
         "hole_flow: a level of {value:g} m above a hole; check the unit.",
     )
     return Q(60000 * plain_flow(diameter, level_above_invert, share), "L/min")
@@ -148,14 +146,14 @@ def hole_level(diameter: Any, flow: Any, coefficient: Any = None) -> Any:
     """
     share = _coefficient(coefficient, "hole_level")
     _check_diameter(diameter, "hole_level")
-    most = plain_flow(diameter, _DEEPEST + 0 * flow, share)
+    most = plain_flow(diameter, _deepest() + 0 * flow, share)
     within(flow, 0, np.inf, "hole_level: a flow of {value:g} m³/s is not possible; write 0 or more.")
     if np.any(flow > most):
         raise OutOfRange(
             f"hole_level: {float(np.max(flow)) * 60000:.4g} L/min does not run through this hole even under "
-            "100 m of water. Check the units of both."
+            f"{_deepest():g} m of water. Check the units of both."
         )
-    low, high = np.zeros(np.shape(most)), np.full(np.shape(most), _DEEPEST)
+    low, high = np.zeros(np.shape(most)), np.full(np.shape(most), _deepest())
     for _ in range(60):
         middle = (low + high) / 2
         more = plain_flow(diameter, middle, share) < flow
@@ -254,6 +252,10 @@ def _diameter(flow: float, head: float, share: float) -> float:
     return float(
         brentq(lambda wide: float(plain_flow(wide, head + wide / 2, share)) - flow, 1e-7, 100, xtol=1e-12)
     )
+
+
+def _deepest() -> float:
+    return number("hydraulics", "hole", "deepest", "m")
 
 
 def _gravity() -> float:
