@@ -2,7 +2,6 @@
 
 import re
 
-
 SCREENS = [(1024, 768), (1366, 768), (1920, 1080)]
 # What a viewer in the last row sees of a panel: heights in CSS pixels, and the lines of words by their size on screen.
 SEEN = """root => {
