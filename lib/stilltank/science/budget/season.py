@@ -27,6 +27,7 @@ def season(
     coefficient_factor: Any = None,
     top_ups: Mapping[Any, Any] | None = None,
     reference_et: Any = None,
+    age: int = 0,
 ) -> Any:
     """Follow the water of a tank through one season.
 
@@ -45,6 +46,7 @@ def season(
     coefficient_factor : quantity, 100 percent for the table's crop coefficient
     top_ups : dict of date to volume
     reference_et : quantity, one value or one a day; used in place of the weather's
+    age : int, days since planting at the start; more than 0 to take up a season on its way
 
     Returns
     -------
@@ -80,7 +82,7 @@ def season(
     start = first_date(start, record, "season")
     factors = {"exposure": exposure, "rain_share": rain_share, "coefficient_factor": coefficient_factor}
     setting = prepare(
-        tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "season"
+        tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "season", age
     )
     length = len(setting.dates)
     rain = np.zeros(length)
