@@ -52,7 +52,7 @@ def season(
     -------
     pandas DataFrame, one row a day, indexed by date
         ``attrs`` hold "filled (L)", "run dry" and "stop" (first dates at or below the unusable rest, and below the
-        share at which a crop is ended; None when that does not come), and "procedures".
+        share at which a crop is ended; None when that does not come), "cover" of the site, and "procedures".
 
     Raises
     ------
@@ -129,6 +129,7 @@ def season(
     )
     table.attrs = {
         "filled (L)": setting.filled,
+        "cover": cover,
         "run dry": None if np.isnat(dry) else dry.item(),
         "stop": None if np.isnat(stop) else stop.item(),
         "procedures": procedures,
