@@ -94,10 +94,7 @@ def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str, function: 
 def _factor(given: Any, cover: str, function: str) -> float:
     if given is None:
         return number("uptake", cover, "factor", "1")
-    if isinstance(given, Quantity):
-        plain = single(given, "dimensionless", "uptake_factor", function)
-    else:
-        plain = pure_number(given, 0.5, "uptake_factor", function)
+    plain = _one_number(given, "uptake_factor", function)
     within(plain, 0, 10, f"{function}: an uptake factor of {{value:g}} is not possible; write 0 to 10.")
     return plain
 
@@ -173,12 +170,16 @@ def strength_share(given: Any, function: str, name: str) -> float:
 
     Raises Unreadable, UnitNeeded, OutOfRange.
     """
-    if isinstance(given, Quantity):
-        plain = single(given, "dimensionless", name, function)
-    else:
-        plain = pure_number(given, 0.5, name, function)
-    if np.ndim(plain):
-        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(plain)}.")
+    plain = _one_number(given, name, function)
     sentence = f"{function}: a strength of {{value:g}} times the recipe; write 0 (plain water) to 10."
     within(plain, 0, 10, sentence)
+    return plain
+
+
+def _one_number(given: Any, name: str, function: str) -> float:
+    if isinstance(given, Quantity):
+        return single(given, "dimensionless", name, function)
+    plain = pure_number(given, 0.5, name, function)
+    if np.ndim(plain):
+        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(plain)}.")
     return float(plain)

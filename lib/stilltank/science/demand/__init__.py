@@ -11,6 +11,7 @@ from .air import (
     wind_at_2m,
 )
 from .crop import climate_adjustment, crop_coefficient, season_length
+from .hourly import hourly_extraterrestrial_radiation, hourly_reference_et
 from .indoor import aerodynamic_resistance, gap_leak, indoor, stomatal_resistance
 from .radiation import (
     clear_sky_radiation,
@@ -34,6 +35,8 @@ __all__ = [
     "extraterrestrial_radiation",
     "gap_leak",
     "hargreaves",
+    "hourly_extraterrestrial_radiation",
+    "hourly_reference_et",
     "indoor",
     "latent_heat",
     "mean_saturation_vapour_pressure",
