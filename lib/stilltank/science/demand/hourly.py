@@ -58,6 +58,7 @@ def hourly_extraterrestrial_radiation(
     noon = 12 - (longitude - zone_longitude) / 15 - correction
     # the middle of the hour as an angle from noon, within half a turn of it
     middle = np.mod(np.pi / 12 * (hour - noon) + np.pi, 2 * np.pi) - np.pi
+    sunset = np.where(sunset >= np.pi, np.inf, sunset)  # a sun that does not set shines through midnight
     begin, end = (np.clip(middle + half, -sunset, sunset) for half in (-np.pi / 24, np.pi / 24))
     height = (end - begin) * np.sin(phi) * np.sin(declination) + np.cos(phi) * np.cos(declination) * (
         np.sin(end) - np.sin(begin)
@@ -122,7 +123,9 @@ def hourly_reference_et(
     Source: FAO-56 eq. 53, 45, 46, 37 to 39; example 19.
     """
     for given in (vapour_pressure, wind_speed, solar_radiation, extraterrestrial):
-        within(given, 0, np.inf, "hourly_reference_et: humidity, wind and sun cannot be negative; {value:g} is.")
+        within(
+            given, 0, np.inf, "hourly_reference_et: humidity, wind and sun cannot be negative; {value:g} is."
+        )
     usual = value("hour", "clearness at night") if clearness is None else clearness
     within(usual, 0.25, 1, "hourly_reference_et: a clearness of {value:g}; it lies between 0.25 and 1.")
     clear = radiation.clear_sky_radiation.plain(extraterrestrial, altitude)
@@ -132,10 +135,13 @@ def hourly_reference_et(
     humid, damp = (value("net radiation", f"humidity {part}") for part in ("constant", "slope"))
     cloud = value("net radiation", "cloud slope") * ratio - value("net radiation", "cloud constant")
     emitted = value("hour", "Stefan-Boltzmann", "MJ/kelvin^4/m^2/hour") * kelvin**4
-    net = radiation.net_shortwave.plain(solar_radiation) - emitted * (
-        humid - damp * np.sqrt(vapour_pressure)
-    ) * cloud
-    share = np.where(np.asarray(solar_radiation) > 0, value("hour", "soil by day"), value("hour", "soil by night"))
+    net = (
+        radiation.net_shortwave.plain(solar_radiation)
+        - emitted * (humid - damp * np.sqrt(vapour_pressure)) * cloud
+    )
+    share = np.where(
+        np.asarray(solar_radiation) > 0, value("hour", "soil by day"), value("hour", "soil by night")
+    )
     slope = air.slope_of_vapour_pressure.plain(temperature)
     gamma = air.psychrometric_constant.plain(air.atmospheric_pressure.plain(altitude))
     deficit = air.saturation_vapour_pressure.plain(temperature) - vapour_pressure
