@@ -1,12 +1,13 @@
 """Speed of an ensemble of seasons against the same day in a plain Python loop, same run."""
 
+import tracemalloc
 from time import perf_counter
 
 from stilltank.science import budget, crop, demand, tank, weather
 from stilltank.tables import number
 from stilltank.units import Q
 
-MEMBERS, DAYS, LOOPED = 1000, 120, 50
+MEMBERS, DAYS, LOOPED, MANY = 1000, 120, 50, 10_000
 
 
 def best(action, repeats: int = 3) -> float:
@@ -60,6 +61,20 @@ def main() -> None:
     )
     print(f" ({each_looped / each:.1f} times as long)")
     print(f"  in it, evapotranspiration of {site.weather.days} days: {et * 1e3:.1f} ms, once for the record")
+    large = best(
+        lambda: budget.ensemble(tub, plants, site, start="2027-05-10", days=DAYS, members=MANY, seed=7)
+    )
+    tracemalloc.start()
+    budget.ensemble(tub, plants, site, start="2027-05-10", days=DAYS, members=MANY, seed=7)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    print(
+        f"{MANY} seasons: {large:.3f} s, {large / whole:.1f} times {MEMBERS} of them; at most {peak / 1e6:.0f} MB"
+    )
+    compared = best(
+        lambda: budget.strategies.compare(tub, plants, site, start="2027-05-10", solution="Hoagland 1")
+    )
+    print(f"seven ways of topping up over 200 seasons, with nutrients: {compared:.3f} s")
     print(f"  levels of {found.volume.size} volumes: {levels * 1e3:.0f} ms")
 
 

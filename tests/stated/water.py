@@ -8,9 +8,11 @@ from stilltank.science.crop import crop
 from stilltank.science.density import water_density
 from stilltank.science.tank import Box, TaperedBox, TaperedCylinder, lifting
 from stilltank.science.weather import Weather
+from stilltank.tables import load
 from stilltank.units import Q
 
 TOTE = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+TOTE_18 = TaperedBox(Q(18, "inch"), Q(12, "inch"), Q(22, "inch"), Q(15.5, "inch"), Q(15.5, "inch"))
 LUMP = TaperedBox(Q(46, "cm"), Q(10.5, "cm"), Q(73, "cm"), Q(37, "cm"), Q(4.6, "cm"))
 CONE = TaperedCylinder(Q(8, "m"), Q(14, "m"), Q(3, "m"))
 BUCKET = TaperedCylinder(Q(26, "cm"), Q(30, "cm"), Q(36, "cm"))
@@ -21,7 +23,7 @@ SQUARE_METRE = Box(Q(1, "m"), Q(1, "m"), Q(30, "cm"))
 MID_MONTHS = dict(zip("abcdefghijkl", (15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349), strict=True))
 RIO = Q(-22.9, "degree")
 LETTUCE = crop("lettuce")
-LETTUCE_ON_SOIL = replace(LETTUCE, kcb_initial=0.7, kcb_mid=1.0, kcb_end=0.95)  # FAO-56 Table 12
+LETTUCE_ON_SOIL = demand.on_soil("lettuce")
 BEANS = replace(
     LETTUCE,
     kcb_initial=0.15,
@@ -74,9 +76,35 @@ def _bangkok():
     )
 
 
-def _one_lettuce(plant):
-    use = demand.crop_coefficient(plant, np.arange(1, 76)) * Q(4, "mm/day") * plant.canopy_area
-    return (use * Q(1, "day")).sum()
+NDIAYE = {
+    "latitude": Q(16.22, "degree"),
+    "longitude": Q(-16.25, "degree"),
+    "zone_longitude": Q(-15, "degree"),
+}
+
+
+def _hour_of_example_19():
+    return demand.hourly_extraterrestrial_radiation(day_of_year=274, hour=14.5, **NDIAYE)
+
+
+def _ndiaye():
+    temperature = Q(38, "degC")
+    return demand.hourly_reference_et(
+        temperature,
+        0.52 * demand.saturation_vapour_pressure(temperature),
+        Q(3.3, "m/s"),
+        Q(2.45, "MJ/m^2/hour"),
+        _hour_of_example_19(),
+        Q(8, "m"),
+    )
+
+
+def _kilogram(name):
+    return demand.published_litres(Q(1, "kg"))[name]
+
+
+def _container():
+    return load("litres")["container of one fill, one plant", "container"].quantity
 
 
 def _drips(kind):
@@ -124,8 +152,13 @@ COMPUTED = {
     "W29": _bangkok,
     "W30": lambda: demand.reference_et(UCCLE)[0],
     "W31": lambda: demand.reference_et(replace(UCCLE, wind_height=Q(2, "m")))[0],
+    "W33": _ndiaye,
+    "W33a": _hour_of_example_19,
     "W35": lambda: demand.reference_et(LYON)[0],
     "W37": lambda: demand.hargreaves(LYON)[0],
+    "W40a": lambda: demand.crop_coefficient(LETTUCE_ON_SOIL, 20),
+    "W40b": lambda: demand.crop_coefficient(LETTUCE_ON_SOIL, 60),
+    "W40c": lambda: demand.crop_coefficient(LETTUCE_ON_SOIL, 75),
     "W41a": lambda: demand.crop_coefficient(LETTUCE, 20),
     "W41b": lambda: demand.crop_coefficient(LETTUCE, 60),
     "W41c": lambda: demand.crop_coefficient(LETTUCE, 75),
@@ -133,8 +166,17 @@ COMPUTED = {
     "W44a": lambda: demand.climate_adjustment(1.2, Q(1.3, "m/s"), Q(75, "percent"), Q(2, "m")),
     "W44b": lambda: demand.climate_adjustment(1.2, Q(4.6, "m/s"), Q(44, "percent"), Q(2, "m")),
     "W46": lambda: demand.crop_coefficient(BEANS, 20),
-    "W48a": lambda: _one_lettuce(LETTUCE_ON_SOIL),
-    "W48b": lambda: _one_lettuce(LETTUCE),
+    "W48a": lambda: demand.litres_to_harvest(LETTUCE_ON_SOIL, Q(4, "mm/day")),
+    "W48b": lambda: demand.litres_to_harvest("lettuce", Q(4, "mm/day")),
+    "W52": lambda: _kilogram("LED and 215 umol/m2/s"),
+    "W53": lambda: _kilogram("LED and 11.5 mol/m2/d"),
+    "W54a": lambda: _container() / Q(7, "week"),
+    "W54b": lambda: _container() / Q(6, "week"),
+    "W57a": lambda: demand.published_litres(Q(150, "g"))["literature for Arizona"],
+    "W57b": lambda: demand.published_litres(Q(150, "g"))["LED and 215 umol/m2/s"],
+    "CP-INCH": lambda: TOTE_18.capacity / (TOTE_18.height / Q(1, "inch")).to("dimensionless"),
+    "G-W5": lambda: budget.after_uptake(Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")),
+    "G-W6": lambda: demand.published_litres(Q(220, "g"))["literature for Arizona"],
     "W58a": lambda: demand.stomatal_resistance(Q(0, "umol/m^2/s")),
     "W58b": lambda: demand.stomatal_resistance(Q(140, "umol/m^2/s")),
     "W58c": lambda: demand.stomatal_resistance(Q(300, "umol/m^2/s")),

@@ -250,6 +250,8 @@ def within(value: Any, low: float, high: float, sentence: str) -> None:
     stilltank.units.door.OutOfRange: A latitude lies between -90 and 90 degrees; 95 does not.
     """
     values = np.atleast_1d(np.asarray(value, dtype=float))
-    bad = values[~((values >= low) & (values <= high))]  # so that nan is outside too
+    if not values.size or (values.min() >= low and values.max() <= high):  # with nan neither is true
+        return
+    bad = values[~((values >= low) & (values <= high))]
     if bad.size:
         raise OutOfRange(sentence.format(value=bad[0]))

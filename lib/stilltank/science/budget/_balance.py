@@ -43,17 +43,22 @@ def run(setting: Setting, demand: Any, rain_in: Any) -> tuple[Any, Any, Any]:
     thirst = np.ascontiguousarray(demand.T)
     volume, used, spilled = (np.empty_like(gains) for _ in range(3))
     now = np.full(gains.shape[1], setting.filled)
-    reach = max(setting.shortage - setting.unusable, 1e-9)
     for day in range(len(gains)):
         now = now + gains[day]
         spilled[day] = np.maximum(now - setting.brim, 0)
         now = now - spilled[day]
-        left = np.maximum(now - setting.unusable, 0)
-        share = setting.least_uptake + (1 - setting.least_uptake) * np.minimum(left / reach, 1)
-        used[day] = np.minimum(thirst[day] * share, left)
+        used[day] = drink(setting, now, thirst[day])
         now = now - used[day]
         volume[day] = now
     return volume.T, used.T, spilled.T
+
+
+def drink(setting: Setting, now: Any, thirst: Any) -> Any:
+    """Litres that plants get out of a tank when they ask for ``thirst``."""
+    left = np.maximum(now - setting.unusable, 0)
+    reach = max(setting.shortage - setting.unusable, 1e-9)
+    share = setting.least_uptake + (1 - setting.least_uptake) * np.minimum(left / reach, 1)
+    return np.minimum(thirst * share, left)
 
 
 def first_day(dates: Any, volume: Any, limit: Any) -> Any:
@@ -73,10 +78,18 @@ def prepare(
     top_ups: Mapping[Any, Any] | None,
     factors: dict[str, Any],
     function: str,
+    age: int = 0,
 ) -> Setting:
     """Check what was given, fill in what was not, and strip the units."""
     groups = _groups(plants)
-    days = max(season_length(group.crop) for group in groups) if days is None else days
+    sentence = f"{function}: an age of 0 to 3660 whole days since planting; {{value!r}} is not possible."
+    age = whole_number(age, 0, 3660, sentence)
+    if days is None:
+        days = max(season_length(group.crop) for group in groups) - age
+        if days < 1:
+            raise OutOfRange(
+                f"{function}: at an age of {age} days these plants are past their last stage. Give `days`."
+            )
     sentence = f"{function}: a season has 1 to 3660 whole days, a plain number; {{value!r}} is not possible."
     dates = one_date(start) + np.arange(whole_number(days, 1, 3660, sentence))
     fill = _fill_level(tank, fill_level, function)
@@ -89,7 +102,7 @@ def prepare(
             f"{function}: the overflow hole at {hole * 100:.4g} cm lies below the fill line at {fill * 100:.4g} cm; "
             f"{filled - brim:.3g} L would run out at once. Raise the hole or fill less."
         )
-    day = np.arange(1, len(dates) + 1)
+    day = np.arange(age + 1, age + len(dates) + 1)
     canopy = sum(_canopy(group) * crop_coefficient(group.crop, day) for group in groups)
     deep = {
         key: min(number("budget", "tank", f"{key} depth", "m"), tank._height)

@@ -7,13 +7,11 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science import demand
 from stilltank.science.tank import Tank, preset
-from stilltank.science.weather import Weather
-from stilltank.tables import Entry, number
-from stilltank.units import Problem, Q, whole_number, within
+from stilltank.units import Problem, Q, within
 
-from ._balance import Setting, first_date, first_day, given_et, place, prepare, resample, run
+from ._balance import first_day, run
+from ._draws import draw
 
 
 @dataclass(frozen=True, eq=False)
@@ -182,6 +180,7 @@ def ensemble(
     coefficient_factor: Any = None,
     top_ups: Mapping[Any, Any] | None = None,
     reference_et: Any = None,
+    age: int = 0,
 ) -> Ensemble:
     """Follow the water of a tank through many seasons that could come.
 
@@ -217,70 +216,39 @@ def ensemble(
     stay the same. The range holds what was put into it: a leak, a blocked hole or a sick crop is not in it.
     """
     tank = preset(tank)
-    record, cover = place(weather, "ensemble")
-    start = first_date(start, record, "ensemble")
-    members = int(number("budget", "ensemble", "members", "1")) if members is None else members
-    members = whole_number(
-        members, 1, 100_000, "ensemble: 1 to 100000 whole seasons; {value!r} is not possible."
+    drawn = draw(
+        "ensemble",
+        tank,
+        plants,
+        weather,
+        start=start,
+        days=days,
+        members=members,
+        seed=seed,
+        fill_level=fill_level,
+        overflow_height=overflow_height,
+        rain_share=rain_share,
+        exposure=exposure,
+        coefficient_factor=coefficient_factor,
+        top_ups=top_ups,
+        reference_et=reference_et,
+        age=age,
     )
-    seed = whole_number(seed, 0, 2**63, "ensemble: a seed is a whole number from 0 on; {value!r} is not.")
-    factors = {"exposure": exposure, "rain_share": rain_share, "coefficient_factor": coefficient_factor}
-    setting = prepare(
-        tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "ensemble"
-    )
-    rng = np.random.default_rng(seed)
-    drawn = {name: _draw(rng, getattr(setting, name), members) for name in (*factors, "stop_share")}
-    et, rain, procedures = _weather(rng, record, setting, members, reference_et)
-    thirst = et * setting.canopy * (drawn["exposure"] * drawn["coefficient_factor"])[:, None]
-    rain_in = rain * setting.catch * drawn["rain_share"][:, None]
-    volume, used, spilled = run(setting, thirst, rain_in)
+    setting = drawn.setting
+    volume, used, spilled = run(setting, drawn.thirst, drawn.rain_in)
     return Ensemble(
         tank=tank,
         dates=setting.dates,
-        seed=seed,
+        seed=drawn.seed,
         volume=Q(volume, "L"),
-        rain_in=Q(rain_in, "L"),
+        rain_in=Q(drawn.rain_in, "L"),
         transpired=Q(used, "L"),
         overflow=Q(spilled, "L"),
         top_up=Q(setting.top_ups, "L"),
         filled=Q(setting.filled, "L"),
         unusable=Q(setting.unusable, "L"),
         run_dry=first_day(setting.dates, volume, setting.unusable),
-        stop=first_day(setting.dates, volume, drawn["stop_share"][:, None] * setting.filled),
-        drawn=drawn,
-        procedures=procedures,
+        stop=first_day(setting.dates, volume, drawn.factors["stop_share"][:, None] * setting.filled),
+        drawn=drawn.factors,
+        procedures=drawn.procedures,
     )
-
-
-def _draw(rng: Any, factor: Entry | float, members: int) -> Any:
-    if not isinstance(factor, Entry):
-        return np.full(members, factor)
-    low, high = (end.m_as("dimensionless") for end in factor.range)
-    if low == high:
-        return np.full(members, low)
-    return rng.triangular(low, factor.value, high, members)
-
-
-def _weather(
-    rng: Any, record: Weather | None, setting: Setting, members: int, reference_et: Any
-) -> tuple[Any, Any, tuple[str, ...]]:
-    """Reference ET and rain in mm, [members, days], and how they were reached."""
-    length = len(setting.dates)
-    nothing = np.zeros((members, length))
-    if record is None:
-        if reference_et is None:
-            raise Problem(
-                "ensemble needs a weather, or the reference evapotranspiration itself as `reference_et`."
-            )
-        return (
-            nothing + given_et(reference_et, length, "ensemble"),
-            nothing,
-            ("Demand: as given.", "Rain: none."),
-        )
-    rows = resample(rng, record, setting.dates, members)
-    rain = nothing if record.precipitation is None else record.precipitation.magnitude[rows]
-    missing = ("Rain: none in the record, so none counted.",) if record.precipitation is None else ()
-    if reference_et is not None:
-        return nothing + given_et(reference_et, length, "ensemble"), rain, ("Demand: as given.", *missing)
-    et = demand.reference_et(record).magnitude  # once for the record: it depends on the weather only
-    return et[rows], rain, demand.procedures(record) + missing

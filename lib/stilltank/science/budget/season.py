@@ -27,6 +27,7 @@ def season(
     coefficient_factor: Any = None,
     top_ups: Mapping[Any, Any] | None = None,
     reference_et: Any = None,
+    age: int = 0,
 ) -> Any:
     """Follow the water of a tank through one season.
 
@@ -45,12 +46,13 @@ def season(
     coefficient_factor : quantity, 100 percent for the table's crop coefficient
     top_ups : dict of date to volume
     reference_et : quantity, one value or one a day; used in place of the weather's
+    age : int, days since planting at the start; more than 0 to take up a season on its way
 
     Returns
     -------
     pandas DataFrame, one row a day, indexed by date
         ``attrs`` hold "filled (L)", "run dry" and "stop" (first dates at or below the unusable rest, and below the
-        share at which a crop is ended; None when that does not come), and "procedures".
+        share at which a crop is ended; None when that does not come), "cover" of the site, and "procedures".
 
     Raises
     ------
@@ -80,7 +82,7 @@ def season(
     start = first_date(start, record, "season")
     factors = {"exposure": exposure, "rain_share": rain_share, "coefficient_factor": coefficient_factor}
     setting = prepare(
-        tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "season"
+        tank, plants, cover, start, days, fill_level, overflow_height, top_ups, factors, "season", age
     )
     length = len(setting.dates)
     rain = np.zeros(length)
@@ -127,6 +129,7 @@ def season(
     )
     table.attrs = {
         "filled (L)": setting.filled,
+        "cover": cover,
         "run dry": None if np.isnat(dry) else dry.item(),
         "stop": None if np.isnat(stop) else stop.item(),
         "procedures": procedures,

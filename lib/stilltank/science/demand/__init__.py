@@ -11,7 +11,9 @@ from .air import (
     wind_at_2m,
 )
 from .crop import climate_adjustment, crop_coefficient, season_length
+from .hourly import hourly_extraterrestrial_radiation, hourly_reference_et
 from .indoor import aerodynamic_resistance, gap_leak, indoor, stomatal_resistance
+from .litres import litres_to_harvest, on_soil, published_litres
 from .radiation import (
     clear_sky_radiation,
     daylight_hours,
@@ -34,14 +36,19 @@ __all__ = [
     "extraterrestrial_radiation",
     "gap_leak",
     "hargreaves",
+    "hourly_extraterrestrial_radiation",
+    "hourly_reference_et",
     "indoor",
     "latent_heat",
+    "litres_to_harvest",
     "mean_saturation_vapour_pressure",
     "net_longwave",
     "net_shortwave",
+    "on_soil",
     "penman_monteith",
     "procedures",
     "psychrometric_constant",
+    "published_litres",
     "reference_et",
     "saturation_vapour_pressure",
     "season_length",

@@ -207,27 +207,44 @@ def actual_vapour_pressure(
     Source: FAO-56 eq. 14, 17, 18, 19, 48.
     """
     saturation = saturation_vapour_pressure.plain
+    return vapour_between(
+        saturation(temperature_max),
+        saturation(temperature_min),
+        dew_point,
+        relative_humidity_max,
+        relative_humidity_min,
+        relative_humidity_mean,
+    )
+
+
+def vapour_between(
+    at_highest: Any,
+    at_lowest: Any,
+    dew_point: Any,
+    relative_humidity_max: Any,
+    relative_humidity_min: Any,
+    relative_humidity_mean: Any,
+) -> Any:
+    """The same on plain numbers, from saturation pressures that are known already."""
     for humidity in (relative_humidity_max, relative_humidity_min, relative_humidity_mean):
         if humidity is not None:
             within(
                 humidity, 0, 100, "A relative humidity lies between 0 and 100 percent; {value:g} does not."
             )
     if dew_point is not None:
-        return saturation(dew_point)
+        return saturation_vapour_pressure.plain(dew_point)
     if relative_humidity_max is not None and relative_humidity_min is not None:
-        at_night = saturation(temperature_min) * relative_humidity_max
-        return (at_night + saturation(temperature_max) * relative_humidity_min) / 200
+        return (at_lowest * relative_humidity_max + at_highest * relative_humidity_min) / 200
     if relative_humidity_max is not None:
-        return saturation(temperature_min) * relative_humidity_max / 100
+        return at_lowest * relative_humidity_max / 100
     if relative_humidity_mean is not None:
-        mean = (saturation(temperature_max) + saturation(temperature_min)) / 2
-        return relative_humidity_mean / 100 * mean
+        return relative_humidity_mean / 100 * ((at_highest + at_lowest) / 2)
     if relative_humidity_min is not None:
         raise UnitNeeded(
             "actual_vapour_pressure: the lowest humidity alone does not say how much water the air holds. "
             "Give `relative_humidity_max` too, or the mean, or the dew point; or leave the humidity out."
         )
-    return saturation(temperature_min)
+    return at_lowest
 
 
 @formula("m/s", wind_speed="m/s", height="m")

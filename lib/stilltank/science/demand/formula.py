@@ -15,6 +15,8 @@ _UNITLESS = {
     "day_of_year": 172,
     "coefficient": 1.15,
     "leaf_area_index": 3,
+    "hour": 14.5,
+    "clearness": 0.5,
 }  # arguments without a unit, an example each
 
 
@@ -40,6 +42,8 @@ def formula(result: str, **units: str) -> Callable[[Callable[..., Any]], Any]:
         def wrapped(*args: Any, **kwargs: Any) -> Any:
             given = signature.bind(*args, **kwargs).arguments
             for name in _UNITLESS.keys() & given.keys():
+                if given[name] is None and signature.parameters[name].default is None:
+                    continue
                 given[name] = pure_number(given[name], _UNITLESS[name], name, plain.__name__)
             fitting({name: np.shape(value) for name, value in given.items()}, plain.__name__)
             return Q(plain(**given), result)

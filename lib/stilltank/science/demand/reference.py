@@ -106,35 +106,51 @@ def reference_et(weather: Weather, latitude: Any = None, altitude: Any = None, c
     return Q(_penman_monteith_days(weather, *_place(weather, latitude, altitude), coast), "mm/day")
 
 
+_TOGETHER = (
+    16_384  # days worked through at once: few enough for a processor's own memory, which halves the time
+)
+
+
 def _penman_monteith_days(weather: Weather, latitude: float, altitude: float, coast: bool) -> Any:
-    high, low = weather.temperature_max.magnitude, weather.temperature_min.magnitude
-    days = weather.day_of_year
-    measured = {name: _floats(weather, name) for name in _HUMIDITIES}
-    vapour = air.actual_vapour_pressure.plain(high, low, **measured)
-    above = radiation.extraterrestrial_radiation.plain(latitude, days)
+    every_day = np.arange(1, 367)
+    above = radiation.extraterrestrial_radiation.plain(latitude, every_day)[weather.day_of_year - 1]
+    found = np.empty(weather.days)
+    for begin in range(0, weather.days, _TOGETHER):
+        some = slice(begin, begin + _TOGETHER)
+        found[some] = _some_days(weather, some, above[some], latitude, altitude, coast)
+    return found
+
+
+def _some_days(
+    weather: Weather, some: slice, above: Any, latitude: float, altitude: float, coast: bool
+) -> Any:
+    def floats(name: str) -> Any:
+        series = getattr(weather, name)
+        return None if series is None else series.magnitude[some]
+
+    high, low = weather.temperature_max.magnitude[some], weather.temperature_min.magnitude[some]
+    at_highest, at_lowest = (air.saturation_vapour_pressure.plain(degrees) for degrees in (high, low))
+    vapour = air.vapour_between(at_highest, at_lowest, *(floats(name) for name in _HUMIDITIES))
     clear = radiation.clear_sky_radiation.plain(above, altitude)
-    solar = _floats(weather, "solar_radiation")
-    if solar is None and weather.sunshine is not None:
-        solar = radiation.solar_radiation_from_sunshine.plain(latitude, days, weather.sunshine.magnitude)
-    elif solar is None:
-        solar = radiation.solar_radiation_from_temperature.plain(latitude, days, high, low, coast)
-    wind = _floats(weather, "wind_speed")
+    solar, sunshine, wind = floats("solar_radiation"), floats("sunshine"), floats("wind_speed")
+    if solar is None:
+        days = weather.day_of_year[some]
+        if sunshine is not None:
+            solar = radiation.solar_radiation_from_sunshine.plain(latitude, days, sunshine)
+        else:
+            solar = radiation.solar_radiation_from_temperature.plain(latitude, days, high, low, coast)
     if wind is None:
         wind = value("wind", "where none was measured", "m/s")
     else:
         wind = air.wind_at_2m.plain(wind, weather.wind_height.magnitude)
     net = radiation.net_shortwave.plain(solar) - radiation.net_longwave.plain(high, low, vapour, solar, clear)
-    saturation = air.mean_saturation_vapour_pressure.plain(high, low)
+    saturation = (at_highest + at_lowest) / 2
     pressure = air.atmospheric_pressure.plain(altitude)
     return np.maximum(penman_monteith.plain(net, (high + low) / 2, wind, saturation, vapour, pressure), 0)
 
 
+# in the order of `air.vapour_between`
 _HUMIDITIES = ("dew_point", "relative_humidity_max", "relative_humidity_min", "relative_humidity_mean")
-
-
-def _floats(weather: Weather, name: str) -> Any:
-    series = getattr(weather, name)
-    return None if series is None else series.magnitude
 
 
 def _record(weather: Any, function: str) -> Weather:

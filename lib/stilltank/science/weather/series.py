@@ -1,6 +1,7 @@
 """A daily weather record, checked when it is made."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -161,10 +162,12 @@ class Weather:
         """How many days the record has."""
         return len(self.dates)
 
-    @property
+    @cached_property
     def day_of_year(self) -> Any:
         """1 for the first of January to 365 or 366; an array."""
-        return day_of_year(self.dates)
+        found = day_of_year(self.dates)
+        found.flags.writeable = False
+        return found
 
     @property
     def years(self) -> tuple[int, ...]:

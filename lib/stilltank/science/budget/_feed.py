@@ -1,0 +1,185 @@
+"""A solution carried along with the water: plain numbers for `nutrients` and for comparing strategies."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from stilltank.science import conductivity
+from stilltank.science.composition import molar_mass
+from stilltank.science.ions import ions
+from stilltank.science.mixing import Recipe, recipe_solution
+from stilltank.science.solution import Solution
+from stilltank.tables import load, number
+from stilltank.units import Problem, Q, Quantity, UnitNeeded, pure_number, single, within
+
+_STAYING = ("HCO3-", "CO3-2")  # counted in the conductivity; no nutrient
+
+
+@dataclass(frozen=True, eq=False)
+class Feed:
+    """A solution as the balance needs it: plain mmol/L of each ion that is followed, and what plants take."""
+
+    names: tuple[str, ...]
+    elements: tuple[str, ...]
+    water: Any  # [ions]
+    salts: Any  # [ions], at full strength
+    belongs: Any  # [ions, elements], 1 where the ion carries the element
+    uptake: Any  # [elements], mmol for each litre used
+
+    def mixed(self, strength: Any) -> Any:
+        """mmol/L of each ion where the salts are at a share of their strength."""
+        return self.water + np.asarray(strength)[..., None] * self.salts
+
+
+@dataclass(frozen=True, eq=False)
+class Followed:
+    """Plain mmol, with seasons as first axis; ``history`` in mmol/L, [days, seasons, ions], or None."""
+
+    filled: Any
+    added: Any
+    taken: Any
+    washed: Any
+    left: Any
+    short: (
+        Any  # [seasons, elements], first day index on which plants wanted more than there was; -1 for never
+    )
+    history: Any
+    daily: Any  # [days, seasons, elements] taken up, or None
+
+
+def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str, function: str) -> Feed:
+    """Check what was given and strip the units."""
+    if isinstance(solution, str):
+        solution = recipe_solution(solution)
+    if isinstance(solution, Recipe):
+        solution = solution.solution
+    if not isinstance(solution, Solution):
+        raise UnitNeeded(
+            f"{function} needs the solution in the tank: one from mix(...), a Recipe from weigh_out(...), or the "
+            f'name of a recipe by salts, such as "Hoagland 1". You gave {solution!r}.'
+        )
+    usual = {element: entry.quantity for element, entry in load("uptake").of("with the water").items()}
+    given = usual if uptake is None else uptake
+    if not isinstance(given, Mapping):
+        raise UnitNeeded(
+            f'{function}: uptake is written as {{"N": Q(10, "mmol/L")}}, an element and what a litre of used '
+            f"water takes with it. You gave {given!r}."
+        )
+    for element in given:
+        if element not in usual:
+            raise Problem(f"{function}: {element!r} is not followed; these are: {', '.join(usual)}.")
+    share = _factor(factor, cover, function) if uptake is None or factor is not None else 1.0
+    names = tuple(
+        key
+        for key, mmol in solution.amounts.items()
+        if (ions()[key].element in usual or key in _STAYING) and np.ndim(mmol) == 0
+    )
+    elements = tuple(e for e in usual if any(ions()[key].element == e for key in names))
+    if not elements:
+        raise Problem(f"{function}: nothing that plants take is dissolved in this solution.")
+    salts = {key: value.m_as("mmol/L") for key, value in solution.added.items()}
+    each = np.array([salts.get(key, 0.0) for key in names])
+    return Feed(
+        names=names,
+        elements=elements,
+        water=np.array([float(solution.amounts[key]) for key in names]) - each,
+        salts=each,
+        belongs=np.array([[float(ions()[key].element == e) for e in elements] for key in names]),
+        uptake=np.array([share * _mmol(given[e], e, function) if e in given else 0.0 for e in elements]),
+    )
+
+
+def _factor(given: Any, cover: str, function: str) -> float:
+    if given is None:
+        return number("uptake", cover, "factor", "1")
+    plain = _one_number(given, "uptake_factor", function)
+    within(plain, 0, 10, f"{function}: an uptake factor of {{value:g}} is not possible; write 0 to 10.")
+    return plain
+
+
+def _mmol(value: Any, element: str, function: str) -> float:
+    if isinstance(value, Quantity) and value.check("[mass]/[length]**3"):
+        value = value / molar_mass(element)
+    plain = single(value, "mmol/L", f"uptake of {element}", function)
+    within(plain, 0, 1000, f"{function}: an uptake of {{value:g}} mmol/L of {element} is not possible.")
+    return plain
+
+
+def follow(
+    feed: Feed,
+    filled: float,
+    rain: Any,
+    added: Any,
+    after: Any,
+    spilled: Any,
+    used: Any,
+    strength: float,
+    keep: bool = False,
+) -> Followed:
+    """Carry the ions through seasons; litres are [seasons, days], ``after`` is what comes after the plants drank.
+
+    The order within a day is that of the water: rain and top-ups, overflow of the mixture, uptake.
+    """
+    seasons, days = np.shape(used)
+    now = np.full(seasons, filled)
+    have = np.tile(filled * feed.mixed(1.0), (seasons, 1))
+    first, brought = have.copy(), feed.mixed(strength)
+    gained, lost = np.zeros_like(have), np.zeros_like(have)
+    taken = np.zeros((seasons, len(feed.elements)))
+    short = np.full(taken.shape, -1)
+    history = np.empty((days, *have.shape)) if keep else None
+    daily = np.empty((days, *taken.shape)) if keep else None
+    for day in range(days):
+        new = added[:, day, None] * brought
+        have, gained = have + new, gained + new
+        full = now + rain[:, day] + added[:, day]
+        gone = have * (spilled[:, day] / full)[:, None]
+        have, lost = have - gone, lost + gone
+        there = have @ feed.belongs
+        want = used[:, day, None] * feed.uptake
+        eaten = np.minimum(want, there)
+        short = np.where((short < 0) & (want > there), day, short)
+        share = np.divide(eaten, there, out=np.zeros_like(there), where=there > 0)
+        have = have * (1 - share @ feed.belongs.T)
+        taken = taken + eaten
+        new = after[:, day, None] * brought
+        have, gained = have + new, gained + new
+        now = full - spilled[:, day] - used[:, day] + after[:, day]
+        if history is not None and daily is not None:
+            history[day], daily[day] = have / now[:, None], eaten
+    return Followed(first, gained, taken, lost, have, short, history, daily)
+
+
+def conductivity_of(feed: Feed, mmol_per_litre: Any) -> Any:
+    """Plain mS/cm at 25 °C of ions along the last axis; nan where the solution is too strong for the model."""
+    strength = mmol_per_litre @ np.array([ions()[key].charge ** 2 / 2 for key in feed.names])
+    # a margin, since the model counts per kg of water
+    most = 1000 * 0.99 * number("plausible", "conductivity", "highest ionic strength", "mol/kg")
+    weak = strength <= most
+    tame = np.where(weak[..., None], mmol_per_litre, 0.0)
+    found = conductivity.of(
+        {key: Q(tame[..., place], "mmol/L") for place, key in enumerate(feed.names)}, Q(25, "degC")
+    ).m_as("mS/cm")
+    return np.where(weak, found, np.nan)
+
+
+def strength_share(given: Any, function: str, name: str) -> float:
+    """Plain strength of what is poured in; refuses what is no number from 0 to 10.
+
+    Raises Unreadable, UnitNeeded, OutOfRange.
+    """
+    plain = _one_number(given, name, function)
+    sentence = f"{function}: a strength of {{value:g}} times the recipe; write 0 (plain water) to 10."
+    within(plain, 0, 10, sentence)
+    return plain
+
+
+def _one_number(given: Any, name: str, function: str) -> float:
+    if isinstance(given, Quantity):
+        return single(given, "dimensionless", name, function)
+    plain = pure_number(given, 0.5, name, function)
+    if np.ndim(plain):
+        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(plain)}.")
+    return float(plain)

@@ -1,0 +1,88 @@
+"""A tank that somebody or something tops up: the same day as in `_balance`, with a rule that adds."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from stilltank.science.tank import Tank
+from stilltank.tables import number
+
+from ._balance import Setting, drink
+
+_STEPS = 4000  # of the level table; a straight line between two is off by less than a millionth of a litre
+_SAME = 1e-6  # m; far below what a ruler shows
+
+
+class Heights:
+    """Level and volume of one tank by table, many times faster than solving for each; plain m and L."""
+
+    def __init__(self, tank: Tank):
+        self.heights = np.linspace(0, tank._height, _STEPS + 1)
+        self.litres = 1000 * tank._volume(self.heights)
+
+    def level(self, volume: Any) -> Any:
+        """Level, m, of a volume, L."""
+        return np.interp(volume, self.litres, self.heights)
+
+    def volume(self, level: Any) -> Any:
+        """Volume, L, at a level, m; that of the rim above it."""
+        return np.interp(level, self.heights, self.litres)
+
+
+@dataclass(frozen=True, eq=False)
+class Tended:
+    """Plain litres, [seasons, days]; ``peak`` is the volume before the plants drink."""
+
+    volume: Any
+    peak: Any
+    used: Any
+    spilled: Any
+    before: Any  # added before the plants drank
+    after: Any  # and after
+
+
+Rule = Callable[[int, Any], Any]  # day index and litres in the tank to litres that are added
+
+
+def tend(setting: Setting, thirst: Any, rain_in: Any, before: Rule | None, after: Rule | None) -> Tended:
+    """Run seasons with a rule that adds before the plants drink, and one that adds after."""
+    rain, asked = (np.ascontiguousarray(litres.T) for litres in (rain_in, thirst))
+    volume, peak, used, spilled, early, late = (np.zeros_like(rain) for _ in range(6))
+    now = np.full(rain.shape[1], setting.filled)
+    for day in range(len(rain)):
+        now = now + rain[day]
+        if before is not None:
+            early[day] = before(day, now)
+            now = now + early[day]
+        spilled[day] = np.maximum(now - setting.brim, 0)
+        now = now - spilled[day]
+        peak[day] = now
+        used[day] = drink(setting, now, asked[day])
+        now = now - used[day]
+        if after is not None:
+            late[day] = after(day, now)
+            now = now + late[day]
+        volume[day] = now
+    return Tended(*(litres.T for litres in (volume, peak, used, spilled, early, late)))
+
+
+def drowned(tank: Tank, setting: Setting, tended: Tended, heights: Heights) -> Any:
+    """True for each season and day on which roots that live in moist air are drowned, [seasons, days].
+
+    That is: the pots have hung clear, and the level stands higher than `roots.refill_limit` allows from the lowest
+    level of the last days.
+    """
+    most = number("roots", "refill", "rise", "m")
+    memory = int(number("budget", "top-up", "root memory", "day"))
+    levels, peaks = heights.level(tended.volume), heights.level(np.maximum(tended.peak, tended.volume))
+    start = float(heights.level(setting.filled))
+    ends = np.concatenate([np.full((len(levels), 1), start), levels], axis=1)
+    pots = tank._height - float(tank.net_pot_depth.m_as("m"))
+    clear = np.maximum.accumulate(ends < pots - _SAME, axis=1)[:, :-1]
+    lowest = ends[:, :-1].copy()
+    for back in range(1, memory):
+        lowest[:, back:] = np.minimum(lowest[:, back:], ends[:, : -1 - back])
+    allowed = np.maximum(np.minimum(lowest + most, start), lowest)
+    return clear & (peaks > allowed + _SAME)

@@ -1,0 +1,46 @@
+"""Common practice tells of a small tank of flowers that went 72 days without any addition: when is that so?"""
+
+import pytest
+from stilltank.science import budget, tank, weather
+from stilltank.science.crop import Plants
+from stilltank.units import Q
+
+TUB = tank.preset("quillgate-tub")
+STEADY = {
+    "start": "2019-05-10",
+    "days": 72,
+    "exposure": Q(100, "percent"),
+    "coefficient_factor": Q(100, "percent"),
+}
+
+
+def most(crop, daily):
+    """The largest number of plants that last 72 days at a steady evapotranspiration, mm/day."""
+    lasting = [
+        count
+        for count in range(1, 12)
+        if budget.season(TUB, Plants(crop, count), reference_et=Q(daily, "mm/day"), **STEADY).attrs["run dry"]
+        is None
+    ]
+    assert lasting == list(range(1, len(lasting) + 1))
+    return len(lasting)
+
+
+# By hand: 15 days at 0.15, 25 rising to 0.9 (13.5, summed at the end of each day) and 32 at 0.9 make 44.5 days at a
+# coefficient of 1; times canopy and evapotranspiration. The tub holds 36 L at planting, 1.3 of them out of reach.
+@pytest.mark.parametrize(("crop", "canopy"), [("snapdragon", 0.03), ("zinnia", 0.05), ("calendula", 0.05)])
+@pytest.mark.parametrize("daily", [3, 4, 5, 6])
+def test_plants_that_last_by_hand(crop, canopy, daily):
+    by_hand = (36 - 1.3) / (44.5 * canopy * daily)
+    # what is near the floor is drunk more slowly, so a tank that is nearly empty lasts somewhat longer
+    assert int(by_hand) <= most(crop, daily) <= by_hand * 1.1 + 0.5
+
+
+@pytest.mark.parametrize(("place", "start"), [("quillgate", "2027-05-15"), ("new-york", "2014-05-15")])
+def test_it_holds_for_a_few_plants_in_a_temperate_summer(place, start):
+    """More than one, and fewer for sure than as a rule; a lid has room for far more than last."""
+    sure, even = (
+        budget.plants_for(TUB, "zinnia", weather.site(place), 72, start=start, certainty=certainty).by_water
+        for certainty in (0.95, 0.5)
+    )
+    assert 2 <= sure < even < 8
