@@ -206,14 +206,14 @@ def _alone():
     return held
 
 
-def run(module, args, extra=None):
-    """Set up whatever is missing, then become ``python -m module args`` in .venv."""
+def run(module, args, extra=()):
+    """Set up whatever is missing, then become ``python -m module args`` in .venv; ``extra``: as for ``add``."""
     try:
         held = _alone()
         if not stamped(VENV / ".stamp"):
             set_up()
-        if extra:
-            add(extra)
+        for folder in extra:
+            add(folder)
     except KeyboardInterrupt:
         sys.exit("Stopped before all was set up; the next start does it again.")
     if held:

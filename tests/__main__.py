@@ -11,10 +11,10 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.dirname(os.path.abspath(
 import bootstrap
 
 NEEDS = {
-    "reference": "reference",
-    "browser": "browser",
-    "benchmarks": "reference",
-}  # folder: further packages
+    "reference": ["reference"],
+    "browser": ["browser"],
+    "benchmarks": ["reference", "browser"],
+}  # folder: the folders whose packages it takes
 BENCHMARKS = ["-s", "-o", "python_files=bench_*.py", "-o", "python_functions=main bench_* test_*"]
 # One file stays with one process: a notebook's cells need one kernel. pytest makes it one process again with --pdb.
 SHARED = ["-n", "logical", "--maxprocesses", "8", "--dist", "loadfile"]
@@ -26,4 +26,4 @@ if folder:
 elif all(one.startswith("-") and not one.startswith(("-n", "-p", "-s", "--numprocesses")) for one in args):
     args = SHARED + args  # no file, no word and no other way of sharing is asked for
 os.chdir(str(bootstrap.ROOT))
-bootstrap.run("pytest", args, extra=NEEDS.get(folder))
+bootstrap.run("pytest", args, extra=NEEDS.get(folder, []))

@@ -4,7 +4,7 @@ Its database phreeqc.dat is that of 3.7.3, with the constants that PHREEQC's aut
 they stand in the phreeqc.dat of 3.8.6: so it gives what 3.8.6 gives (doses the same to 0.01 percent when both were
 run side by side; P-G rows of data/checks.csv). One constant is ours on both sides: the second pK of phosphoric acid,
 for PHREEQC's form of it misses the NIST buffers in the cold and ours does not (tests/test_equilibrium.py). With
-PHREEQC's own, 2 of the 576 doses below miss by more than 1 percent (1.05 at most, 10 °C, 2 mmol phosphate).
+PHREEQC's own, a few of the doses below miss by a little more than 1 percent (1.05 seen, 10 °C, 2 mmol phosphate).
 
 Only initial-solution calculations, so that no redox sets in: a reaction step would turn ammonium and nitrate into N2.
 A dose is asked for in one step: the pH is given, and the acid's anion balances the charge.

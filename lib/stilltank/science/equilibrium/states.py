@@ -98,7 +98,7 @@ def dose_to(state: State, ph: Any, reagent: Mapping[str, float], log_pco2: Any =
         raise OutOfRange(
             f"To reach pH {np.broadcast_to(ph, shape).ravel()[first]:g} would take {abs(found.dose[first]):.3g} mol "
             f"of reagent in a kg of water, more than the {greatest:g} this method holds for. Choose a nearer pH, or "
-            "a stronger acid."
+            "a stronger acid or base."
         )
     return _answer(found, shape)
 

@@ -83,7 +83,8 @@ def acid_dose(solution: Any, target: Any, acid: Acid | str, air: str = "closed")
     >>> f'{dose.amount.m_as("mmol/L"):.2f} mmol/L, {dose.volume.m_as("mL"):.3f} mL in a litre'
     '2.00 mmol/L, 0.149 mL in a litre'
 
-    Limits: within 2 percent of PHREEQC 3.8.6 over the cases of data/checks.csv; 5 percent for citric acid.
+    Limits: within 1 percent of PHREEQC to pH 5.5 and 5.8, 10 to 30 degC, as tests/reference has it; 5 percent for
+    citric acid.
     Source: charge balance with the activities and pairs of ``equilibrium``.
     """
     bottle = _one_of(Acid, acid, "acid_dose")
