@@ -12,6 +12,7 @@ from .acids import Acid, acid, acid_names
 from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for
 from .bases import Base, base, base_names
 from .buffering import buffering
+from .calibrating import calibration_buffers, calibration_ph
 from .comparing import BothDoses, both_doses, dose_by_rule
 from .courses import AfterDosing, Drift, after_dosing, drift_by_uptake
 from .curve import TitrationCurve, TitrationPoint, titration_curve
@@ -75,6 +76,8 @@ __all__ = [
     "bicarbonate_share",
     "both_doses",
     "buffering",
+    "calibration_buffers",
+    "calibration_ph",
     "degas",
     "degassing_rate",
     "dilution_ladder",
