@@ -128,6 +128,18 @@ def test_a_solution_too_strong_for_the_model_is_refused():
             conductivity.of(strong, ROOM)
 
 
+@pytest.mark.parametrize(
+    ("ion", "handbook"),
+    [("K+", 73.48), ("Cl-", 76.31), ("Ca+2", 59.47), ("Mg+2", 53.0), ("HCO3-", 44.5), ("NH4+", 73.5)],
+)
+def test_limiting_conductivities_lie_within_one_percent_of_the_handbook(ion, handbook):
+    """CRC Handbook, infinite dilution, 25 degC (secondary copy; the last two from memory).
+
+    Potassium is the farthest off, 74.13: 0.65 where 0.6 was hoped for, so it is no stated check.
+    """
+    assert conductivity.limiting(ion, ROOM).m_as("S*cm^2/mol") == pytest.approx(handbook, rel=0.01)
+
+
 def test_limiting_of_an_ion_without_coefficients_says_which_there_are():
     with pytest.raises(Unreadable, match=r"MoO4-2.*It has: Ca\+2"):
         conductivity.limiting("MoO4-2", ROOM)
