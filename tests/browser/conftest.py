@@ -57,9 +57,10 @@ LISTEN = """() => {
     if (msg.content.execution_state === 'idle') window.unanswered.delete(msg.parent_header.msg_id);
   });
 }"""
-# A box holds a bare placeholder for each widget that is still being made.
+# A box holds a bare placeholder for each widget that is still being made; a panel that follows another says so.
 SETTLED = """() => window.unanswered.size === 0
   && !document.querySelector('.widget-box > .lm-Widget:not(.jupyter-widgets)')
+  && !document.querySelector('.stilltank-behind')
   && ![...document.querySelectorAll('.jp-OutputArea-output')].some(one => one.textContent === 'Loading widget...')
   && [...document.images].every(one => one.complete)"""
 

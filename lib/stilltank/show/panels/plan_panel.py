@@ -15,6 +15,7 @@ from .draft import Draft
 from .panel import Drawing, Panel
 
 _REST = 0.15  # seconds without a change, after which the panels that only follow are drawn
+BEHIND = "stilltank-behind"  # on a panel that still shows the plan as it was
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,12 @@ class PlanPanel(Panel):
         if loop is None:
             self.attempt(self._draw)
         else:
-            self._waiting = loop.call_later(_REST, self.attempt, self._draw)
+            self.add_class(BEHIND)
+            self._waiting = loop.call_later(_REST, self._catch_up)
+
+    def _catch_up(self) -> None:
+        self.attempt(self._draw)
+        self.remove_class(BEHIND)
 
     def _act(self, change: Callable[[], None]) -> None:
         """Change the draft from this panel; a Problem is said here, and the plan stays."""
