@@ -32,13 +32,13 @@ def test_a_guess_of_a_ph_opens_the_result(run):
     assert run.complaints == []
 
 
-def test_another_bottle_changes_dose_and_caution(look):
-    one = panel(look, "Acid for a tank")
+def test_another_bottle_changes_dose_and_caution(run):
+    one = panel(run, "Acid for a tank")
     key = one.locator(".stilltank-key").inner_text()
     one.get_by_role("combobox").first.select_option("phosphoric acid 75 %, adults only")
-    look.settle()
+    run.settle()
     assert one.locator(".stilltank-key").inner_text() != key
     assert one.get_by_text("For the teacher or another trained adult only").is_visible()
     one.get_by_role("button", name="Back to the start").click()
-    look.settle()
+    run.settle()
     assert one.locator(".stilltank-key").inner_text() == key
