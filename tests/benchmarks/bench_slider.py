@@ -77,13 +77,13 @@ def timed(page, root, css, which):
     return found[4:]
 
 
-def bench_slider_to_picture(lab, chapter):
+def bench_slider_to_picture(chapter):
     """Print median and 95th percentile of each panel, and their ratio to the echo."""
     import nbformat
 
     cell = nbformat.v4.new_code_cell(NOTEBOOK)
     metadata = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
-    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=metadata), lab.workbook / "90_bench.ipynb")
+    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=metadata), chapter.workbook / "90_bench.ipynb")
     chapter.open("90_bench.ipynb").run()
     page, peer = chapter.page, None
     print(

@@ -44,7 +44,7 @@ KERNEL_IDLE = "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?
 OUTPUT = ".jp-Cell-outputArea"
 # The menu's own entry does nothing when the kernel has only just become idle.
 RUN_ALL = "async () => { await window.jupyterapp.commands.execute('notebook:run-all-cells'); }"
-END_KERNEL = "async () => { await window.jupyterapp.shell.currentWidget?.sessionContext?.shutdown(); }"
+END_KERNEL = "async () => { await window.jupyterapp?.shell?.currentWidget?.sessionContext?.shutdown(); }"
 # What the page has sent and the kernel has not answered. A kernel's status alone may be that of before the message, and
 # widgets speak on a channel of their own; `iopubMessage` comes when the page has taken the message in.
 LISTEN = """() => {
