@@ -83,7 +83,9 @@ def bench_slider_to_picture(chapter):
 
     cell = nbformat.v4.new_code_cell(NOTEBOOK)
     metadata = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
-    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=metadata), chapter.workbook / "90_bench.ipynb")
+    nbformat.write(
+        nbformat.v4.new_notebook(cells=[cell], metadata=metadata), chapter.workbook / "90_bench.ipynb"
+    )
     chapter.open("90_bench.ipynb").run()
     page, peer = chapter.page, None
     print(
