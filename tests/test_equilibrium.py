@@ -16,6 +16,7 @@ from stilltank.science.equilibrium import (
     strong_charge_of_water,
 )
 from stilltank.units import OutOfRange, Problem
+from test_calibrating import STANDARDS
 
 CHARGES = {"K": 1, "Na": 1, "Ca": 2, "Mg": 2, "NO3": -1, "Cl": -1, "SO4": -2}
 HOLDS = {  # how each total shows in the name of a species
@@ -47,10 +48,10 @@ solutions = st.fixed_dictionaries(
 @pytest.mark.parametrize(
     ("mmol", "standard"),
     [
-        ({"K": 25, "Na": 50, "P": 50}, [6.984, 6.923, 6.881, 6.865, 6.853, 6.838]),
+        ({"K": 25, "Na": 50, "P": 50}, STANDARDS["phosphate"]),
         ({"K": 8.695, "Na": 60.86, "P": 39.125}, [7.534, 7.472, 7.429, 7.413, 7.400, 7.380]),
-        ({"Na": 75, "DIC": 50}, [10.317, 10.179, 10.062, 10.012, 9.966, 9.889]),
-        ({"Na": 20, "B": 40}, [9.464, 9.332, 9.225, 9.180, 9.139, 9.068]),
+        ({"Na": 75, "DIC": 50}, STANDARDS["carbonate"]),
+        ({"Na": 20, "B": 40}, STANDARDS["borax"]),
     ],
     ids=["equimolal phosphate", "blood phosphate", "carbonate", "borax"],
 )

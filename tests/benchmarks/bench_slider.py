@@ -28,8 +28,8 @@ NOTEBOOK = """
 import ipywidgets as widgets
 from stilltank.show import panels
 slider, echo = widgets.FloatSlider(value=50, readout=False), widgets.HTML()
-def tell(change): echo.value = f'<p class="echo">{change.new:g}</p>'
-slider.observe(tell, "value"); tell({"new": 0} and type("Start", (), {"new": 50}))
+def tell(_=None): echo.value = f'<p class="echo">{slider.value:g}</p>'
+slider.observe(tell, "value"); tell()
 display(widgets.VBox([widgets.HTML("<p>Echo</p>"), slider, echo]))
 for make in (panels.salt_panel, panels.recipe_panel, panels.bottle_panel, panels.meter_panel,
              panels.dose_panel, panels.titration_panel, panels.week_panel, panels.drift_panel):

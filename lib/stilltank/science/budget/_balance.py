@@ -61,10 +61,15 @@ def drink(setting: Setting, now: Any, thirst: Any) -> Any:
     return np.minimum(thirst * share, left)
 
 
+def reached(volume: Any, limit: Any) -> Any:
+    """Whether a volume is at or below a limit, L; subtracting down to the limit leaves a rounding error."""
+    return volume <= limit + 1e-9
+
+
 def first_day(dates: Any, volume: Any, limit: Any) -> Any:
     """Date on which each row of ``volume``, [members, days], is first at or below a limit; NaT where never."""
-    reached = volume <= limit + 1e-9  # L; subtracting down to the limit leaves a rounding error
-    return np.where(reached.any(axis=1), dates[reached.argmax(axis=1)], np.datetime64("NaT"))
+    low = reached(volume, limit)
+    return np.where(low.any(axis=1), dates[low.argmax(axis=1)], np.datetime64("NaT"))
 
 
 def prepare(

@@ -13,7 +13,7 @@ from stilltank.science.tank import Box, Tank, preset, presets
 from stilltank.tables import number
 from stilltank.units import Problem, Q, pure_number, whole_number, within
 
-from ._balance import _canopy, _groups, run
+from ._balance import _canopy, _groups, reached, run
 from ._draws import draw
 
 
@@ -108,7 +108,7 @@ def plants_for(
 
     def share_dry(count: int) -> float:
         volume, _, _ = run(setting, count * drawn.thirst, drawn.rain_in)
-        return float((volume <= setting.unusable + 1e-9).any(axis=1).mean())
+        return float(reached(volume, setting.unusable).any(axis=1).mean())
 
     low, high = 0, int(number("plausible", "plants", "most", "1")) + 1  # more plants never leave more water
     while high - low > 1:

@@ -10,7 +10,7 @@ from stilltank.science.tank import Tank, preset
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, takes
 
-from ._balance import Setting, place
+from ._balance import Setting, place, reached
 from ._draws import draw
 from ._feed import Feed, conductivity_of, follow, prepare_feed
 from ._tending import Heights, Rule, Tended, drowned, tend
@@ -218,7 +218,7 @@ def _water(tank: Tank, setting: Setting, tended: Tended, heights: Heights) -> di
     def median(litres: Any) -> float:
         return float(np.median(litres))
 
-    dry = (tended.volume <= setting.unusable + 1e-9).any(axis=1)
+    dry = reached(tended.volume, setting.unusable).any(axis=1)
     return {
         "water used (L)": median(tended.used.sum(axis=1)),
         "added (L)": median((tended.before + tended.after).sum(axis=1)),

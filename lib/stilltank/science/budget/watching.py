@@ -7,7 +7,7 @@ import numpy as np
 
 from stilltank.science.tank import Tank, preset
 
-from ._balance import run
+from ._balance import reached, run
 from ._draws import draw
 from .answers import certainty_share
 
@@ -108,7 +108,7 @@ def latest_look(
     )
     setting = drawn.setting
     volume, _, _ = run(setting, drawn.thirst, drawn.rain_in)
-    low = volume <= setting.shortage + 1e-9
+    low = reached(volume, setting.shortage)
     length = len(setting.dates)
     # days that go well from the first on; what is low once counts as low, whatever rain does later
     good = np.where(low.any(axis=1), low.argmax(axis=1), length)

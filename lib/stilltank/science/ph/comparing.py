@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 
 from ...units import Problem, Q, takes
+from ._settled import settle
 from .acids import Acid
 from .acids import acid as named_acid
-from .curve import settle
 from .dosing import acid_dose
 from .rule import trade_rule
 from .titration import ph_of

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 
 from ...units import Q, Unreadable, single, takes, within
+from ._settled import Settled, settle
 from .acids import Acid
-from .curve import Settled, settle
 from .degassing import Degassing, degas
-from .dosing import Dose, _litre, acid_dose
+from .dosing import Dose, acid_dose, dosed
 from .drift import after_uptake
 
 
@@ -91,11 +91,9 @@ def after_dosing(
 
 def _dosed(solution: Any, doses: Sequence[Dose]) -> Settled:
     """The solution after each of several doses, as one: followed together they take half the time."""
-    state = dict(solution.state())
-    added = [dose.amount.m_as("mmol/L") / 1000 / _litre(state) for dose in doses]
-    for key in sorted({key for dose in doses for key in dose.acid.reagent}):
-        brought = [dose.acid.reagent.get(key, 0.0) * mol for dose, mol in zip(doses, added, strict=True)]
-        state[key] = state.get(key, 0.0) + np.array(brought)
+    state = solution.state()
+    for dose, own in zip(doses, np.eye(len(doses)), strict=True):
+        state = dosed(state, dose.acid, dose.amount.m_as("mmol/L") * own)
     return Settled(state)
 
 

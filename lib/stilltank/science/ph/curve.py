@@ -7,29 +7,11 @@ import numpy as np
 
 from ... import tables
 from ...units import Q, takes
-from ..equilibrium import State
+from ._settled import Settled, settle
 from .acids import Acid
 from .acids import acid as named_acid
-from .dosing import _state
 from .rule import trade_rule
 from .titration import titrate
-
-
-@dataclass(frozen=True, eq=False)
-class Settled:
-    """A solution whose state is worked out once and used many times."""
-
-    plain: State
-    volume: Any = None
-
-    def state(self) -> State:
-        """What the equilibrium engine needs."""
-        return self.plain
-
-
-def settle(solution: Any) -> Settled:
-    """Work out the state of a solution once."""
-    return Settled(_state(solution), getattr(solution, "volume", None))
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,11 +7,12 @@ import numpy as np
 
 from ...tables import number
 from ...units import OutOfRange, Problem, Q, Quantity, single, within
+from ._settled import Settled
 from ._water import possible_alkalinity, water_of, with_alkalinity
 from .acids import Acid
-from .dosing import Dose, _litre, _one_of, acid_dose, base_dose
+from .dosing import Dose, _one_of, acid_dose, base_dose, dosed
 from .portions import measure, one_ph
-from .reagents import Reagent, figures
+from .reagents import figures
 from .titration import ph_after, ph_of
 
 _POINTS = 65  # taken three times, each within one step of the last; straight lines between
@@ -98,11 +99,11 @@ def next_portion(
         )
     bottle = _one_of(Acid, acid, "next_portion")
     wanted, shown = (one_ph(v, n, "next_portion") for v, n in ((target, "target"), (reading, "reading")))
-    dosed = _amount(bottle, added, solution)
+    given = _amount(bottle, added, solution)
     expected = None
     if water.alkalinity is not None:
-        expected = float(ph_after(solution, bottle, Q(dosed, "mmol/L"), air))
-    alkalinity, nearest = _explained(solution, bottle, dosed, shown, air)
+        expected = float(ph_after(solution, bottle, Q(given, "mmol/L"), air))
+    alkalinity, nearest = _explained(solution, bottle, given, shown, air)
     if alkalinity is None:
         return _unexplained(bottle, shown, expected, nearest, added)
     true = with_alkalinity(solution, alkalinity, water.ph)
@@ -112,15 +113,15 @@ def next_portion(
         sentence = f"{why} That is close enough to {wanted:g}: stop here, and measure again tomorrow."
         return _found("stop", bottle, 0.0, true, alkalinity, expected, shown, sentence)
     if shown < wanted:
-        return _overshot(bottle, true, alkalinity, dosed, wanted, shown, expected, why)
-    rest = max(acid_dose(true, wanted, bottle, air).amount.m_as("mmol/L") - dosed, 0.0)
+        return _overshot(bottle, true, alkalinity, given, wanted, shown, expected, why)
+    rest = max(acid_dose(true, wanted, bottle, air).amount.m_as("mmol/L") - given, 0.0)
     more = bottle.measured(Q(rest * _litres_of(true), "mmol"))
     sentence = f"{why} Add {more} more, the last part in small sips; stir, and measure."
     return _found("add", bottle, rest, true, alkalinity, expected, shown, sentence)
 
 
 def _explained(
-    solution: Any, bottle: Acid, dosed: float, shown: float, air: str
+    solution: Any, bottle: Acid, given: float, shown: float, air: str
 ) -> tuple[float | None, tuple[float, float]]:
     """The alkalinity that explains a reading, plain mg/L; and the pH that the least and the most would give."""
     water = water_of(solution, "next_portion")
@@ -129,7 +130,7 @@ def _explained(
     ends: tuple[float, float] = (np.nan, np.nan)
     for _ in range(3):
         row = np.linspace(low, high, _POINTS)
-        ph = ph_after(with_alkalinity(solution, row, before), bottle, Q(dosed, "mmol/L"), air)
+        ph = ph_after(with_alkalinity(solution, row, before), bottle, Q(given, "mmol/L"), air)
         if np.isnan(ends[0]):
             ends = float(ph[0]), float(ph[-1])
             if not ends[0] <= shown <= ends[1]:
@@ -157,9 +158,9 @@ def _why(
     )
 
 
-def _overshot(bottle, true, alkalinity, dosed, wanted, shown, expected, why) -> NextPortion:
+def _overshot(bottle, true, alkalinity, given, wanted, shown, expected, why) -> NextPortion:
     """Too much is in: what brings it back, and what comes back by itself."""
-    over = _Dosed(true, bottle, dosed)
+    over = Settled(dosed(true.state(), bottle, given), getattr(true, "volume", None))
     rises_to = float(ph_of(over, "open"))
     try:
         back = base_dose(over, wanted, "potassium hydrogen carbonate")
@@ -176,21 +177,6 @@ def _overshot(bottle, true, alkalinity, dosed, wanted, shown, expected, why) -> 
         f"at a time, or up to {measure} of {back.acid.name} dissolved in water, in portions, stirring and measuring."
     )
     return _found("overshot", bottle, 0.0, true, alkalinity, expected, shown, sentence, back, rises_to)
-
-
-class _Dosed:
-    """A solution with acid in it, for asking on."""
-
-    def __init__(self, solution: Any, bottle: Reagent, mmol: float):
-        self._solution, self._bottle, self._mmol = solution, bottle, mmol
-        self.volume = getattr(solution, "volume", None)
-
-    def state(self) -> dict[str, Any]:
-        state = dict(self._solution.state())
-        added = self._mmol / 1000 / _litre(state)
-        for key, share in self._bottle.reagent.items():
-            state[key] = state.get(key, 0.0) + share * added
-        return state
 
 
 def _unexplained(bottle, shown, expected, ends, added) -> NextPortion:

@@ -9,7 +9,7 @@ from ...tables import load, number
 from ...units import Q, Unreadable, fitting, magnitude, single, within
 from ..equilibrium import Equilibrium, State, log_pco2_of_air, solve
 from .acids import Acid
-from .dosing import _bottle, _litre, _state
+from .dosing import _bottle, _litre, _state, dosed
 
 _STEPS = 36  # of the path to rest; halving them moves no pH by more than 0.0005
 _PATH = 9.0  # the path ends where exp(-9), a ten thousandth, of the surplus is left; from there on it is exponential
@@ -189,10 +189,7 @@ def _started(state: State, acid: Acid | str | None, amount: Any) -> State:
     added = magnitude(amount, "mmol/L", "amount", "degas")
     within(added, 0, np.inf, "An amount of acid cannot be below zero; {value:g} mmol/L is.")
     fitting({"solution": np.shape(solve(state).ph), "amount": np.shape(added)}, "degas")
-    dosed = dict(state)
-    for key, share in _bottle(acid).reagent.items():
-        dosed[key] = dosed.get(key, 0.0) + share * added / 1000 / _litre(state)
-    return dosed
+    return dosed(state, _bottle(acid), added)
 
 
 def _flat(state: State, shape: tuple[int, ...]) -> dict[str, Any]:

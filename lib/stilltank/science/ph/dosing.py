@@ -218,6 +218,14 @@ def _state(solution: Any) -> State:
     return solution.state()
 
 
+def dosed(state: State, bottle: Reagent, amount: Any) -> dict[str, Any]:
+    """A state with ``amount`` of a reagent in it, mmol for each litre."""
+    added, found = amount / 1000 / _litre(state), dict(state)
+    for key, share in bottle.reagent.items():
+        found[key] = found.get(key, 0.0) + share * added
+    return found
+
+
 def _pressure(air: str) -> float | None:
     if not isinstance(air, str) or air not in ("closed", "open"):
         raise Unreadable(

@@ -11,7 +11,7 @@ from ..equilibrium import dose_to, solve
 from ._water import least_alkalinity, water_of, with_alkalinity
 from .acids import Acid
 from .alkalinity import alkalinity_in
-from .dosing import Dose, _dose, _litre, _one_of, _pressure, acid_dose
+from .dosing import Dose, _dose, _one_of, _pressure, acid_dose, dosed
 from .reagents import figures
 
 _TRIED = np.linspace(-1, 1, 9)  # parts of the doubt, either way
@@ -116,10 +116,7 @@ def dose_with_doubt(
         at = np.unravel_index(index, doses.shape)
         whole = {key: float(np.broadcast_to(value, doses.shape)[at]) for key, value in state.items()}
         ends.append(_dose(water, float(doses[at]), float(found.protons[at]), bottle, target, air, whole))
-    given = dict(state)
-    for key, share in bottle.reagent.items():
-        given[key] = given.get(key, 0.0) + share * middle.amount.m_as("mol/L") / _litre(state)
-    landing = solve(given, pressure).ph
+    landing = solve(dosed(state, bottle, middle.amount.m_as("mmol/L")), pressure).ph
     ph_low, ph_high = float(np.min(landing)), float(np.max(landing))
     sentence = _sentence(ends[0], middle, ends[1], ph_low, ph_high, doubt, of_ph, stated, own.ph)
     return DoseWithDoubt(ends[0], middle, ends[1], ph_low, ph_high, Q(doubt, "mg/L"), of_ph, sentence)

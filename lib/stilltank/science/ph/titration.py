@@ -6,7 +6,7 @@ import numpy as np
 
 from ...units import magnitude, within
 from ..equilibrium import solve
-from .dosing import _bottle, _litre, _pressure, _state
+from .dosing import _bottle, _pressure, _state, dosed
 from .reagents import Reagent
 
 
@@ -95,8 +95,4 @@ def titrate(solution: Any, acid: Reagent | str, amounts: Any, air: str = "closed
 def _after(solution: Any, acid: Reagent | str, amount: Any, air: str) -> Any:
     within(amount, 0, np.inf, "An amount of acid or base cannot be below zero; {value:g} mmol/L is.")
     state, pressure = _state(solution), _pressure(air)
-    added = amount / 1000 / _litre(state)
-    dosed = dict(state)
-    for key, share in _bottle(acid).reagent.items():
-        dosed[key] = dosed.get(key, 0.0) + share * added
-    return solve(dosed, pressure).ph
+    return solve(dosed(state, _bottle(acid), amount), pressure).ph
