@@ -10,7 +10,7 @@ from stilltank.science.crop import crop as crop_of
 from stilltank.science.demand import crop_coefficient, season_length
 from stilltank.science.roots import fill_level as usual_level
 from stilltank.science.tank import Box, Tank, preset, presets
-from stilltank.tables import number
+from stilltank.tables import load, number
 from stilltank.units import Problem, Q, pure_number, whole_number, within
 
 from ._balance import _canopy, _groups, reached, run
@@ -236,14 +236,16 @@ def certainty_share(given: Any, function: str) -> float:
 
     Raises Unreadable, OutOfRange, Problem.
     """
-    share = number("budget", "certainty", "usual", "1") if given is None else given
-    plain = pure_number(share, 0.95, "certainty", function)
+    entry = load("budget")["certainty", "usual"]
+    usual, (low, high) = float(entry.quantity), map(float, entry.range)
+    plain = pure_number(usual if given is None else given, usual, "certainty", function)
     if np.ndim(plain):
         raise Problem(f"{function} takes one certainty; you gave {np.size(plain)}.")
     within(
         plain,
-        0.5,
-        0.99,
-        f"{function}: a certainty of {{value:g}}; write 0.5 to 0.99. Nothing drawn from a record is surer than that.",
+        low,
+        high,
+        f"{function}: a certainty of {{value:g}}; write {low:g} to {high:g}. Nothing drawn from a record is surer than "
+        "that.",
     )
     return float(plain)
