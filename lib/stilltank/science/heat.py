@@ -93,10 +93,12 @@ def _of_the_air(temperature: Any) -> Any:
 
 def _sine_above(tmin: Any, tmax: Any, threshold: Any) -> Any:
     """Area above a threshold under one sine wave from tmin to tmax, in degC day."""
-    mean, half = (tmax + tmin) / 2, (tmax - tmin) / 2
+    mean, half = (
+        (tmax + tmin) / 2,
+        np.maximum((tmax - tmin) / 2, 1e-9),
+    )  # a day without swing must not divide by zero
     above = mean - threshold
-    # -1 and 1 are a day all above and all below; a day without swing must not divide by zero
-    ratio = np.clip(-above / np.maximum(half, 1e-9), -1, 1)
+    ratio = np.clip(-above / half, -1, 1)  # -1 and 1 are a day all above and all below
     theta = np.arcsin(ratio)
     area = (above * (np.pi / 2 - theta) + half * np.cos(theta)) / np.pi
     return np.where(ratio < 1, area, 0.0)  # exactly nothing where the cosine leaves a rounding error
