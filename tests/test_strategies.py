@@ -7,8 +7,9 @@ import pytest
 from stilltank.science import budget, crop, roots, tank, weather
 from stilltank.science.budget import strategies
 from stilltank.science.budget._draws import draw
-from stilltank.science.budget._tending import Heights, Tended, drowned, tend
+from stilltank.science.budget._tending import Tended, drowned, tend
 from stilltank.science.tank import Box
+from stilltank.science.tank.heights import Heights
 from stilltank.tables import number
 from stilltank.units import Problem, Q
 

@@ -5,10 +5,11 @@ from .answers import plants_for, tank_for
 from .ensemble import Ensemble, ensemble
 from .nutrients import after_uptake, nutrients
 from .season import rain_catch, season
-from .watching import latest_look
+from .watching import LatestLook, latest_look
 
 __all__ = [
     "Ensemble",
+    "LatestLook",
     "after_uptake",
     "ensemble",
     "latest_look",

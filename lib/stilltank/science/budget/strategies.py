@@ -1,22 +1,39 @@
 """Ways of topping a tank up, compared over the same drawn seasons."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from stilltank.science.composition import molar_mass
 from stilltank.science.tank import Tank, preset
+from stilltank.science.tank.heights import Heights
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, takes
 
 from ._balance import Setting, place, reached
 from ._draws import draw
 from ._feed import Feed, conductivity_of, follow, prepare_feed
-from ._tending import Heights, Rule, Tended, drowned, tend
+from ._tending import Rule, Tended, drowned, tend
 from ._ways import Strategy, by_hand, drip, float_valve, nothing
 
-__all__ = ["Strategy", "by_hand", "compare", "drip", "float_valve", "nothing", "usual"]
+__all__ = ["Courses", "Strategy", "by_hand", "compare", "drip", "float_valve", "nothing", "usual"]
+
+
+@dataclass(frozen=True, eq=False)
+class Courses:
+    """The level day by day under each strategy.
+
+    Attributes
+    ----------
+    dates : numpy array of days
+    levels : dict of a strategy's name to a quantity array in cm, [3, days]: at the end of each day the level that 10,
+        50 and 90 of 100 seasons stay under
+    """
+
+    dates: Any
+    levels: Mapping[str, Any]
 
 
 def compare(
@@ -59,7 +76,7 @@ def compare(
         on some day only the unusable rest is left. With a solution also "N added (g)" after the first filling,
         "N taken up (g)", "N washed out (g)", "N runs out (%)" (on some day plants want more than there is), and
         "EC at the end (mS/cm)" with its "EC 10 %" and "EC 90 %"; inf where the rest is too
-        strong for the conductivity model.
+        strong for the conductivity model. ``attrs["courses"]`` holds the `Courses` of the level.
 
     Raises
     ------
@@ -111,15 +128,22 @@ def compare(
     chosen = _checked(strategies)
     cover = place(weather, "compare")[1]
     feed = None if solution is None else prepare_feed(solution, uptake, uptake_factor, cover, "compare")
-    rows = {}
+    rows, levels = {}, {}
     for strategy in chosen:
         tended = tend(setting, drawn.thirst, drawn.rain_in, *_rules(strategy, tank, setting, heights))
         rows[strategy.name] = _water(tank, setting, tended, heights)
+        levels[strategy.name] = Q(
+            100 * np.quantile(heights.level(tended.volume), [0.1, 0.5, 0.9], axis=0), "cm"
+        )
         if feed is not None:
             rows[strategy.name] |= _food(feed, strategy, setting, tended, drawn.rain_in)
     table = pd.DataFrame.from_dict(rows, orient="index")
     table.index.name = "strategy"
-    table.attrs = {"seasons": len(drawn.thirst), "procedures": drawn.procedures}
+    table.attrs = {
+        "seasons": len(drawn.thirst),
+        "procedures": drawn.procedures,
+        "courses": Courses(setting.dates, levels),
+    }
     return table
 
 

@@ -6,13 +6,14 @@ from typing import Any
 import numpy as np
 
 from stilltank.science.tank import Tank, preset
+from stilltank.units import Q
 
 from ._balance import reached, run
 from ._draws import draw
 from .answers import certainty_share
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class LatestLook:
     """How long a tank may be left alone.
 
@@ -24,6 +25,10 @@ class LatestLook:
     median_days : int, the same in half of the seasons
     ends : bool, True where the season ends before the tank is low
     certainty : what was asked
+    dates : numpy array of the days that were followed
+    levels : quantity array in cm, [3, days]; at the end of each day the level that so few seasons stay under as the
+        certainty leaves, then half of them, then as many as it asks for
+    lowest : quantity in cm, the shortage depth
     """
 
     date: Any
@@ -31,6 +36,9 @@ class LatestLook:
     median_days: int
     ends: bool
     certainty: float
+    dates: Any
+    levels: Any
+    lowest: Any
 
     def __str__(self) -> str:
         if self.date is None:
@@ -119,4 +127,7 @@ def latest_look(
         median_days=int(np.quantile(good, 0.5, method="lower")),
         ends=safe == length,
         certainty=share,
+        dates=setting.dates,
+        levels=tank.level(Q(np.quantile(volume, [1 - share, 0.5, share], axis=0), "L")),
+        lowest=tank.level(Q(setting.shortage, "L")),
     )

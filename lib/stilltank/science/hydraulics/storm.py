@@ -6,14 +6,17 @@ from typing import Any
 import numpy as np
 
 from stilltank.science.tank import Tank, preset
+from stilltank.science.tank.heights import Heights
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, pure_number, single, takes, within, write
 
 from .hole import _check_diameter, _coefficient, _gravity, plain_flow
 from .rain import collecting_area
 
+_POINTS = 61  # of the course of a level
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, eq=False)
 class Storm:
     """What a storm did.
 
@@ -23,6 +26,7 @@ class Storm:
     start, highest : quantities in cm, the level before and the highest level
     rise : quantity in cm, how far it stood above the start
     allowed : quantity in cm, the rise that roots in the air zone bear, as published
+    times, levels : quantity arrays in hours and cm, the level from the first minute to the last
     """
 
     rain_in: Any
@@ -31,6 +35,8 @@ class Storm:
     start: Any
     highest: Any
     allowed: Any
+    times: Any
+    levels: Any
 
     @property
     def rise(self) -> Any:
@@ -132,12 +138,14 @@ def storm(
     seconds = float(duration) * 3600
     rain = inflow * seconds
     hole = None if hole_height is None else _hole(tank, hole_height, diameter)
+    times = np.linspace(0, seconds, _POINTS)
     if hole is None or share == 0:
-        end = min(volume + rain, tank._capacity)
-        over = volume + rain - end
+        held = np.minimum(volume + inflow * times, tank._capacity)
+        over = volume + rain - float(held[-1])
     else:
         passing = _coefficient(coefficient, "storm") * float(share)
-        end, over = _through(tank, volume, inflow, seconds, *hole, passing)
+        held, over = _through(tank, volume, inflow, times, *hole, passing)
+    end = float(held[-1])
     out = max(volume + rain - end - over, 0.0) if hole else 0.0  # without a hole, rounding alone
     return Storm(
         Q(1000 * rain, "L"),
@@ -146,6 +154,8 @@ def storm(
         Q(100 * now, "cm"),
         tank.level(Q(max(volume, end), "m^3")),  # even rain: the level only rises, or only falls
         Q(number("roots", "refill", "rise", "cm"), "cm"),
+        Q(times / 3600, "hour"),
+        tank.level(Q(held, "m^3")),
     )
 
 
@@ -211,20 +221,20 @@ def _hole(tank: Tank, hole_height: Any, diameter: Any) -> tuple[float, float]:
 
 
 def _through(
-    tank: Tank, volume: float, inflow: float, seconds: float, invert: float, wide: float, share: float
-) -> tuple[float, float]:
-    """Volume at the end, and what went over the rim, in m^3; what left by the hole is the rest."""
+    tank: Tank, volume: float, inflow: float, times: Any, invert: float, wide: float, share: float
+) -> tuple[Any, float]:
+    """Volume at each time, and what went over the rim, in m^3; what left by the hole is the rest."""
     from scipy.integrate import solve_ivp
 
-    full = tank._capacity
+    full, heights = tank._capacity, Heights(tank)
 
     def flow(held: float) -> float:
-        level = float(tank.level(Q(min(max(held, 0.0), full), "m^3")).m_as("m"))
-        return float(plain_flow(wide, level - invert, share))
+        return float(plain_flow(wide, heights.level(1000 * held) - invert, share))
 
+    seconds = float(times[-1])
     spare = max(inflow - flow(full), 0.0)  # what runs over once the tank is full
     if spare and volume >= full * (1 - 1e-9):
-        return full, spare * seconds
+        return np.full(len(times), full), spare * seconds
 
     def at_the_rim(_: float, state: Any) -> float:
         return float(state[0]) - full
@@ -239,12 +249,16 @@ def _through(
         rtol=1e-8,
         atol=1e-10,
         max_step=seconds / 20,
+        t_eval=times,
         events=at_the_rim,
     )
     if not found.success:
         raise Problem(f"storm: the level could not be followed ({found.message}). Try a shorter storm.")
     # rain is even, so a level that has reached the rim stays there
-    return min(float(found.y[0, -1]), full), spare * (seconds - float(found.t[-1]))
+    held = np.full(len(times), full)
+    held[: found.y.shape[1]] = np.minimum(found.y[0], full)
+    reached = found.t_events[0]
+    return held, spare * (seconds - float(reached[0])) if reached.size else 0.0
 
 
 @takes(start="m", end="m", diameter="m", height="m")
