@@ -6,7 +6,7 @@ from typing import Any
 import matplotlib
 import numpy as np
 
-from .picture import BLUE, GREEN, PURPLE, VERMILLION, Picture, house_style, new_figure
+from .picture import BLUE, GREEN, PURPLE, VERMILLION, Picture, days_along, house_style, new_figure
 from .words import day_text, short_day
 
 _ROWS = ("seedlings", "in the tank", "event", "harvest")
@@ -23,16 +23,13 @@ class SeasonDates:
 
     def __init__(self, large: bool = False):
         """``large``: bigger words, for a projector."""
-        import matplotlib.dates as dates
-
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(8.2, 3.2) if large else (7.8, 2.8))
             axes = self._axes = self.figure.add_axes(
                 (0.19, 0.25, 0.5, 0.73) if large else (0.19, 0.22, 0.5, 0.76)
             )
-            axes.xaxis.set_major_locator(dates.AutoDateLocator(minticks=3, maxticks=6))
-            axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(axes.xaxis.get_major_locator()))
+            days_along(axes.xaxis, 3, 6)
             axes.yaxis.set_visible(False)
             axes.set_ylim(-0.6, len(_ROWS) - 0.4)
             axes.grid(visible=False, axis="y")

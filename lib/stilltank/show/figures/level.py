@@ -7,7 +7,18 @@ import numpy as np
 
 from stilltank.units import write, write_range
 
-from .picture import BAND, BLACK, BLUE, GREEN, PURPLE, VERMILLION, Picture, house_style, new_figure
+from .picture import (
+    BAND,
+    BLACK,
+    BLUE,
+    GREEN,
+    PURPLE,
+    VERMILLION,
+    Picture,
+    days_along,
+    house_style,
+    new_figure,
+)
 from .words import apart, day_text, short_day
 
 
@@ -16,8 +27,6 @@ class SeasonLevel:
 
     def __init__(self, system: str = "metric", large: bool = False):
         """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
-        import matplotlib.dates as dates
-
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
         self._large = large
@@ -28,8 +37,7 @@ class SeasonLevel:
             )
             small = 0.875 * matplotlib.rcParams["font.size"]
             axes.set_ylabel(f"level of the solution, {self._unit}")
-            axes.xaxis.set_major_locator(locator := dates.AutoDateLocator(minticks=4, maxticks=9))
-            axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))
+            days_along(axes.xaxis, 4, 9)
             self._band = axes.fill_between([], [], [], facecolor=BAND, edgecolor=BLUE, lw=0.8, ls=":")
             (self._median,) = axes.plot([], [], color=BLUE)
             (self._pots,) = axes.plot([], [], color=GREEN, ls="--", lw=1.8)

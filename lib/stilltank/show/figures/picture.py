@@ -53,6 +53,14 @@ def few_ticks(axes: Any, x: bool = True, y: bool = True) -> None:
     axes.yaxis.set_label_coords(-2.3 * size / width, 0.5)
 
 
+def days_along(axis: Any, least: int, most: int) -> None:
+    """Days on an axis, with from ``least`` to ``most`` ticks."""
+    import matplotlib.dates as dates
+
+    axis.set_major_locator(locator := dates.AutoDateLocator(minticks=least, maxticks=most))
+    axis.set_major_formatter(dates.ConciseDateFormatter(locator))
+
+
 @dataclass(frozen=True)
 class Picture:
     """A drawn figure and the sentence that says what it shows.

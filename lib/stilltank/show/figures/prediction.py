@@ -8,9 +8,51 @@ import numpy as np
 from stilltank.learning.predictions import Comparison
 from stilltank.units import Problem, Quantity, write
 
-from .picture import BLACK, BLUE, VERMILLION, Picture, house_style, new_figure
+from .picture import BLACK, BLUE, VERMILLION, Picture, days_along, house_style, new_figure
+from .words import short_day
 
 _GUESS, _RESULT = 1.0, 0.0  # the rows of the two on an axis without levels
+
+
+class SketchSoFar:
+    """A course as somebody guesses it, point by point, from a start that is known."""
+
+    def __init__(self, system: str = "metric"):
+        """``system``: "metric" or "US"."""
+        self._system, self._unit = system, "cm" if system == "metric" else "in"
+        with house_style():
+            self.figure = new_figure(figsize=(7.2, 2.6))
+            axes = self._axes = self.figure.add_axes((0.1, 0.2, 0.86, 0.76))
+            axes.set_ylabel(f"level, {self._unit}")
+            days_along(axes.xaxis, 3, 7)
+            (self._guess,) = axes.plot([], [], color=VERMILLION, ls="--", marker="D", ms=8)
+            (self._start,) = axes.plot([], [], color=BLUE, marker="o", ms=9, ls="none", clip_on=False)
+
+    def show(self, start: tuple[Any, Any], points: Any, top: Any) -> Picture:
+        """Draw it.
+
+        Parameters
+        ----------
+        start : (day, level), known
+        points : list of (day, level), guessed
+        top : quantity, up to where the axis reaches
+
+        Returns
+        -------
+        Picture
+        """
+        days = np.array([day for day, _ in (start, *points)], dtype="datetime64[D]")
+        levels = [level.m_as(self._unit) for _, level in (start, *points)]
+        with house_style():
+            self._guess.set_data(days, levels)
+            self._start.set_data(days[:1], levels[:1])
+            self._axes.set_xlim(days[0], days[-1] + np.timedelta64(2, "D"))
+            self._axes.set_ylim(0, top.m_as(self._unit))
+        said = ", ".join(f"{write(level, self._system)} on {short_day(day)}" for day, level in points)
+        return Picture(
+            self.figure,
+            f"It starts at {write(start[1], self._system)} on {short_day(start[0])}. Your sketch: {said}.",
+        )
 
 
 class GuessAndResult:
@@ -97,8 +139,7 @@ class GuessAndResult:
         self._guess.set_data(asked, points)
         self._result.set(linestyle="-", marker="None")
         self._result.set_data(days[inside], course[inside])
-        axes.xaxis.set_major_locator(locator := dates.AutoDateLocator(minticks=3, maxticks=7))
-        axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))
+        days_along(axes.xaxis, 3, 7)
         self._units(comparison, axes.yaxis)
         both = np.concatenate([points, course[inside]])
         gap = 0.15 * float(np.ptp(both)) or 1.0
@@ -123,13 +164,11 @@ class GuessAndResult:
 
     def _units(self, comparison: Comparison, axis: Any) -> None:
         """Each tick says its unit, so that none can be mistaken."""
-        import matplotlib.dates as dates
         import matplotlib.ticker as ticker
 
         prediction = comparison.prediction
         if not isinstance(prediction.value, Quantity):
-            axis.set_major_locator(locator := dates.AutoDateLocator(minticks=3, maxticks=7))
-            axis.set_major_formatter(dates.ConciseDateFormatter(locator))
+            days_along(axis, 3, 7)
             return
         units, system = prediction.value.units, self._system or prediction.system
         axis.set_major_locator(ticker.MaxNLocator(5))

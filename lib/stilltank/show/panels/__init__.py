@@ -3,18 +3,22 @@
 from .chapter_0 import crop_panel, place_panel, reading, season_panel, tank_panel, water_panel
 from .chapter_1 import bottle_panel, meter_panel, recipe_panel, salt_panel
 from .chapter_2 import dose_panel, drift_panel, titration_panel, week_panel
+from .chapter_3 import away_panel, level_panel, storm_panel, strategies_panel
 from .draft import Draft
 from .keeping import Keep
 from .lesson import Learner, predict, questions, worked
+from .sketch import sketch
 
 __all__ = [
     "Draft",
     "Keep",
     "Learner",
+    "away_panel",
     "bottle_panel",
     "crop_panel",
     "dose_panel",
     "drift_panel",
+    "level_panel",
     "meter_panel",
     "place_panel",
     "predict",
@@ -23,6 +27,9 @@ __all__ = [
     "recipe_panel",
     "salt_panel",
     "season_panel",
+    "sketch",
+    "storm_panel",
+    "strategies_panel",
     "tank_panel",
     "titration_panel",
     "water_panel",

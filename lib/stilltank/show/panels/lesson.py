@@ -147,7 +147,7 @@ def _last(kept: Mapping[str, Any], options: Container[str] | None = None) -> str
     return typed if options is None or typed in options else ""
 
 
-class _Asking(widgets.VBox):
+class Asking(widgets.VBox):
     """Something asked with the learner's numbers, made anew when the code changes."""
 
     def __init__(self, learner: Learner, make: Callable[[str], list[widgets.Widget]]):
@@ -160,7 +160,8 @@ class _Asking(widgets.VBox):
         self.children = tuple(self._make(self._learner.code))
 
 
-def _words(text: str, bold: bool = False) -> widgets.HTML:
+def paragraph(text: str, bold: bool = False) -> widgets.HTML:
+    """A paragraph of plain text, as wide as one reads well."""
     weight = "font-weight:bold;" if bold else ""
     return widgets.HTML(
         f'<p style="{weight}max-width:46em;line-height:1.4;margin:0.4em 0">{html.escape(text)}</p>'
@@ -176,12 +177,12 @@ def questions(learner: Learner, *ids: str) -> widgets.VBox:
             asked = ask(id, code)
             lead = f"{number}. " if len(ids) > 1 else ""
             parts += [
-                _words(f"{lead}{asked.text}"),
+                paragraph(f"{lead}{asked.text}"),
                 _Answer(learner, asked, find(id).chapter, f"Answer {number}", id),
             ]
         return parts
 
-    return _Asking(learner, make)
+    return Asking(learner, make)
 
 
 def worked(learner: Learner, id: str) -> widgets.VBox:
@@ -190,15 +191,15 @@ def worked(learner: Learner, id: str) -> widgets.VBox:
     def make(code: str) -> list[widgets.Widget]:
         parts: list[widgets.Widget] = []
         for stage in work_through(id, code):
-            parts.append(_words(f"{stage.name[0].upper()}{stage.name[1:]}. {stage.text}", bold=True))
+            parts.append(paragraph(f"{stage.name[0].upper()}{stage.name[1:]}. {stage.text}", bold=True))
             for number, line in enumerate(stage.lines, 1):
-                parts.append(_words(f"Step {number}, {line.label}: {line.text}"))
+                parts.append(paragraph(f"Step {number}, {line.label}: {line.text}"))
                 if line.asked:
                     key = f"{id}-{stage.number}-step-{number}"
                     parts.append(_Answer(learner, line.asked, stage.example.chapter, f"Step {number}", key))
         return parts
 
-    return _Asking(learner, make)
+    return Asking(learner, make)
 
 
 def predict(
@@ -265,6 +266,6 @@ def predict(
 
         box.observe(act, "value")
         act()
-        return [_words(sentence, bold=True), box, status, shown]
+        return [paragraph(sentence, bold=True), box, status, shown]
 
-    return _Asking(learner, make)
+    return Asking(learner, make)

@@ -1,0 +1,188 @@
+"""The level in days to come: under two ways of topping up, and while nobody looks."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import matplotlib
+import numpy as np
+from matplotlib.lines import Line2D
+
+from stilltank.science.budget import LatestLook
+from stilltank.units import Q, write
+
+from .picture import BAND, BLACK, BLUE, GREEN, VERMILLION, Picture, days_along, house_style, new_figure
+from .words import apart, short_day
+
+_LOOKS: tuple[tuple[dict[str, Any], dict[str, Any]], ...] = (
+    ({"color": BLUE}, {"facecolor": BAND, "edgecolor": BLUE, "lw": 0.8}),
+    (
+        {"color": VERMILLION, "ls": "--"},
+        {"facecolor": "none", "edgecolor": VERMILLION, "hatch": "//", "lw": 0.8},
+    ),
+)
+_ALL = 100  # seasons are counted of a hundred
+
+
+class TwoWays:
+    """The level under two ways of topping up, each a line in its band, and what each costs and risks in words."""
+
+    def __init__(self, system: str = "metric", large: bool = False):
+        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
+        self._system, self._large = system, large
+        self._unit = "cm" if system == "metric" else "in"
+        with house_style(large):
+            self.figure = new_figure(figsize=(8.3, 4.2) if large else (8.4, 4.0))
+            axes = self._axes = self.figure.add_axes(
+                (0.1, 0.16, 0.47, 0.8) if large else (0.085, 0.13, 0.57, 0.83)
+            )
+            axes.set_ylabel(f"level of the solution, {self._unit}")
+            days_along(axes.xaxis, 3, 7)
+            (self._pots,) = axes.plot([], [], color=GREEN, ls="-.", lw=1.8)
+            x = 0.6 if large else 0.68
+            small = 0.875 * matplotlib.rcParams["font.size"]
+            self._parts = [
+                (
+                    axes.fill_between([], [], [], **band),
+                    axes.plot([], [], **line)[0],
+                    self.figure.add_artist(Line2D([x, x + 0.035], [y - 0.025] * 2, **line)),
+                    self.figure.text(x + 0.045, y, "", va="top", fontsize=small),
+                )
+                for (line, band), y in zip(_LOOKS, (0.95, 0.55), strict=True)
+            ]
+            self._pots_word = self.figure.text(x, 0.13, "", va="bottom", fontsize=small, color=BLACK)
+
+    def show(self, tank: Any, table: Any) -> Picture:
+        """Draw a comparison of two ways.
+
+        Parameters
+        ----------
+        tank : a tank of stilltank.science.tank with a ``net_pot_depth``
+        table : pandas DataFrame of ``budget.strategies.compare``, of two strategies, or of one alone
+
+        Returns
+        -------
+        Picture
+        """
+        unit, system = self._unit, self._system
+        courses = table.attrs["courses"]
+        days, levels = courses.dates, [courses.levels[name].m_as(unit) for name in table.index]
+        pots = (tank.height - tank.net_pot_depth).m_as(unit)
+        with house_style(self._large):
+            for number, (band, line, key, words) in enumerate(self._parts):
+                there = number < len(table)
+                for artist in (band, line, key, words):
+                    artist.set_visible(there)
+                if there:
+                    low, middle, high = levels[number]
+                    band.set_data(days, low, high)
+                    line.set_data(days, middle)
+                    name, row = table.index[number], table.iloc[number]
+                    words.set_text("\n".join([*_broken(str(name)), *_facts(row, system)]))
+            self._pots.set_data(days[[0, -1]], [pots, pots])
+            self._pots_word.set_text("·–· lower end of net pots")
+            self._axes.set_xlim(days[0], days[-1])
+            self._axes.set_ylim(0, tank.height.m_as(unit))
+        told = [f"{name}: {', '.join(_facts(row, system))}" for name, row in table.iterrows()]
+        said = ". ".join(one[0].upper() + one[1:] for one in told)
+        return Picture(
+            self.figure,
+            f"{said}.",
+            "Lines: half of the computed seasons stand lower; bands: 8 of 10. Each way is kept to without a slip.",
+        )
+
+
+def _facts(row: Any, system: str) -> list[str]:
+    return [
+        f"{write(Q(float(row['added (L)']), 'L'), system)} added",
+        f"dry in {row['runs dry (%)']:.0f} of {_ALL}",
+        f"roots drown in {row['drowned roots (%)']:.0f} of {_ALL}",
+    ]
+
+
+def _broken(name: str) -> Sequence[str]:
+    """A name at its comma over two lines, where it has one."""
+    first, comma, rest = name.partition(", ")
+    return [first + comma, rest] if comma else [first]
+
+
+class LeftAlone:
+    """The level while nobody looks: its range, the depth below which plants get less, and the day to look by."""
+
+    def __init__(self, system: str = "metric", large: bool = False):
+        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
+        self._system, self._large = system, large
+        self._unit = "cm" if system == "metric" else "in"
+        line, band = _LOOKS[0]
+        with house_style(large):
+            self.figure = new_figure(figsize=(8.2, 4.0) if large else (7.8, 3.6))
+            axes = self._axes = self.figure.add_axes(
+                (0.1, 0.17, 0.55, 0.78) if large else (0.09, 0.15, 0.62, 0.8)
+            )
+            axes.set_ylabel(f"level of the solution, {self._unit}")
+            days_along(axes.xaxis, 3, 6)
+            self._band = axes.fill_between([], [], [], **band)
+            (self._line,) = axes.plot([], [], **line)
+            (self._low,) = axes.plot([], [], color=VERMILLION, ls=":", lw=2.2)
+            (self._look,) = axes.plot([], [], color=BLACK, lw=2, ls="--")
+            (self._point,) = axes.plot(
+                [], [], color=BLACK, marker="D", ms=9, mfc="white", mew=2.4, ls="none", clip_on=False
+            )
+            names = ("median", "low")
+            self._labels = {name: axes.text(0, 0, "", va="center") for name in names}
+            self._day = axes.text(0, 0, "", va="bottom", ha="left")
+
+    def show(self, look: LatestLook) -> Picture:
+        """Draw it.
+
+        Parameters
+        ----------
+        look : LatestLook
+
+        Returns
+        -------
+        Picture
+        """
+        unit = self._unit
+        days = look.dates
+        low, middle, high = look.levels.m_as(unit)
+        floor, top = look.lowest.m_as(unit), float(high.max())
+        sure = f"{100 * look.certainty:.0f}"
+        with house_style(self._large):
+            self._band.set_data(days, low, high)
+            self._line.set_data(days, middle)
+            self._low.set_data(days[[0, -1]], [floor, floor])
+            shown = look.date is not None
+            at = [look.date, look.date] if shown else []
+            self._look.set_data(at, [0, top * 1.1][: len(at)])
+            self._point.set_data(at[:1], [floor][: len(at)])
+            right = days[-1] + np.timedelta64(max(1, round(0.015 * days.size)), "D")
+            ends = {"median": float(middle[-1]), "low": floor}
+            words = {"median": "half of the seasons\nstand lower", "low": "plants get less below"}
+            for name, place in apart(ends, top * (0.2 if self._large else 0.16)).items():
+                self._labels[name].set(position=(right, place), text=words[name])
+            late = shown and (look.days > 0.7 * len(days))
+            word = f"look by {short_day(look.date)}" if shown and not look.ends else ""
+            self._day.set(
+                position=(at[0] if shown else days[0], top * 1.1), text=word, ha="right" if late else "left"
+            )
+            self._axes.set_xlim(days[0], days[-1])
+            self._axes.set_ylim(0, top * 1.2)
+        return Picture(
+            self.figure,
+            self._sentence(look),
+            f"Band: {sure} of 100 computed seasons stay above its lower edge, as many below its upper edge.",
+        )
+
+    def _sentence(self, look: LatestLook) -> str:
+        lowest, share = write(look.lowest, self._system), f"{100 * look.certainty:.0f} of 100 seasons"
+        if look.date is None:
+            return (
+                f"Look today: by this evening the solution may stand below {lowest}, where plants get less, in more "
+                f"than {100 - 100 * look.certainty:.0f} of 100 seasons."
+            )
+        if look.ends:
+            return f"The solution stays above {lowest} to the end of the season, {short_day(look.date)}, in {share}."
+        return (
+            f"Look by {short_day(look.date)}, after {look.days} days: until then the solution stays above {lowest} in "
+            f"{share}, and in half of them for {look.median_days} days."
+        )

@@ -1,0 +1,131 @@
+"""A course to predict by drawing it: a slider and a box for each day, and the line through them."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import ipywidgets as widgets
+
+from stilltank.learning import predictions
+from stilltank.units import Problem, Q, write
+
+from ..figures.prediction import GuessAndResult, SketchSoFar
+from ..figures.words import short_day
+from .controls import SYSTEMS, Number, Row, Scale, Status, choice
+from .lesson import Asking, Learner, paragraph
+
+
+def sketch(
+    learner: Learner,
+    id: str,
+    sentence: str,
+    *,
+    chapter: str,
+    start: tuple[Any, Any],
+    days: Sequence[Any],
+    scale: Scale,
+    us: Scale,
+    outcome: Callable[[], Any],
+) -> widgets.VBox:
+    """A course to predict, and then the real one beside it; until the sketch is kept, the result stays covered.
+
+    Parameters
+    ----------
+    learner : Learner
+    id, chapter : as in ``learning.predictions.record``
+    sentence : str, the question
+    start : (day, level), what is known; the sketch begins there as a level line
+    days : ISO texts, at least two; the days on which a level is guessed
+    scale, us : Scales of a length, in metric and in US units
+    outcome : works out the real course, (days, levels), once a sketch stands
+    """
+
+    asked = _Asked(id, sentence, chapter, start, days, scale, us, outcome)
+    return Asking(learner, lambda _: [paragraph(sentence, bold=True), _Sketch(learner, asked)])
+
+
+@dataclass(frozen=True)
+class _Asked:
+    id: str
+    sentence: str
+    chapter: str
+    start: tuple[Any, Any]
+    days: Sequence[Any]
+    scale: Scale
+    us: Scale
+    outcome: Callable[[], Any]
+
+
+class _Sketch(widgets.VBox):
+    """The rows, the line through them and the button that keeps it; afterwards guess and result."""
+
+    def __init__(self, learner: Learner, asked: _Asked):
+        super().__init__()
+        self._learner, self._asked = learner, asked
+        self._top = Q(asked.scale.high, asked.scale.unit) * 1.1
+        self._system = choice("Numbers in", SYSTEMS, "metric")
+        first = round(float(asked.start[1].m_as(asked.scale.unit)), 6)
+        self._rows = [
+            Row(
+                Number(f"point {number}", f"Level on {short_day(day)}", first, asked.scale, asked.us),
+                self._draw,
+            )
+            for number, day in enumerate(asked.days, 1)
+        ]
+        self._drawings = {system: SketchSoFar(system) for _, system in SYSTEMS}
+        self._picture, self._status, self._shown = widgets.HTML(), Status(), widgets.HTML()
+        self._keep = widgets.Button(
+            description="This is my sketch: show the result", layout=widgets.Layout(width="auto")
+        )
+        self._keep.on_click(lambda _: self._record())
+        self._system.observe(self._switch, "value")
+        if asked.id in learner.progress.predictions:
+            self._uncover(f"You predicted {predictions.get(learner.progress, asked.id)}.")
+        else:
+            self.children = (self._system, *self._rows, self._picture, self._keep, self._status)
+            self._draw()
+
+    def _switch(self, change: Any) -> None:
+        for row in self._rows:
+            row.switch(change.new)
+        self._draw()
+
+    def _points(self) -> list[tuple[Any, Any]]:
+        return [(day, row.value()) for day, row in zip(self._asked.days, self._rows, strict=True)]
+
+    def _draw(self) -> None:
+        try:
+            drawing = self._drawings[self._system.value]
+            self._picture.value = drawing.show(self._asked.start, self._points(), self._top).html()
+            self._status.say("Move the points; nothing is kept before you press the button.")
+        except Problem as problem:
+            self._status.complain(problem)
+
+    def _record(self) -> None:
+        try:
+            typed = [(day, write(level, self._system.value)) for day, level in self._points()]
+            said = predictions.record(
+                self._learner.progress,
+                self._asked.id,
+                typed,
+                chapter=self._asked.chapter,
+                question=self._asked.sentence,
+                kind="length",
+            )
+            if said.prediction is None:
+                self._status.say(said.sentence)
+            else:
+                self._uncover("")
+        except Problem as problem:
+            self._status.complain(problem)
+
+    def _uncover(self, first: str) -> None:
+        covered = predictions.cover(
+            lambda comparison: GuessAndResult().show(comparison),
+            self._asked.id,
+            self._learner.progress,
+            outcome=self._asked.outcome,
+        )
+        self._status.say(f"{first} {covered.sentence}".strip())
+        self._shown.value = predictions.bundle_of(covered.result).get("text/html", "")
+        self.children = (self._status, self._shown)
