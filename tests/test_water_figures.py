@@ -12,7 +12,6 @@ from stilltank.science.crop import Plants, crop
 from stilltank.show import panels
 from stilltank.show.figures.courses import LeftAlone, TwoWays
 from stilltank.show.figures.storm import StormCourse
-from stilltank.show.panels.controls import Scale
 from stilltank.units import Q
 from test_figures import overlaps
 
@@ -68,6 +67,12 @@ def test_a_small_hole_reaches_the_rim_and_loses_the_rest():
     assert clean.levels[-1].m_as("cm") == pytest.approx(32)
     held = BOX.volume(clean.levels[-1]) - BOX.volume(clean.levels[0])
     assert (held + clean.overflow + clean.over_rim).m_as("L") == pytest.approx(clean.rain_in.m_as("L"))
+
+
+def test_a_tight_lid_lets_the_level_be():
+    for storm in storms(lid="tight"):
+        assert storm.rise.m_as("cm") == 0
+        assert not storm.drowns
 
 
 @LARGE
@@ -147,8 +152,6 @@ def sketched(folder, code="7B-12"):
         chapter="03",
         start=("2027-05-10", Q(25, "cm")),
         days=DAYS,
-        scale=Scale("cm", 0, 25, 0.5),
-        us=Scale("inch", 0, 9.75, 0.25),
         outcome=lambda: (np.array(DAYS, dtype="datetime64[D]"), levels),
     )
     return box.children[1]

@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.crop import crop as crop_of
 from stilltank.units import OutOfRange, Problem, Quantity, within
 
 from .formula import formula, value
@@ -17,7 +18,7 @@ def crop_coefficient(crop: Any, day: Any) -> Any:
 
     Parameters
     ----------
-    crop : Crop
+    crop : Crop, or the name of one
         Anything with ``kcb_initial``, ``kcb_mid``, ``kcb_end`` and the lengths ``stage_initial``,
         ``stage_development``, ``stage_mid``, ``stage_late``.
     day : number or array
@@ -29,13 +30,12 @@ def crop_coefficient(crop: Any, day: Any) -> Any:
 
     Raises
     ------
-    Problem      the crop lacks a coefficient or a stage length
+    Problem      no crop of that name; the crop lacks a coefficient or a stage length
     OutOfRange   a day before the first
 
     Example
     -------
-    >>> from stilltank.science.crop import crop
-    >>> round(crop_coefficient(crop("lettuce"), 35), 3)
+    >>> round(crop_coefficient("lettuce", 35), 3)
     0.525
 
     Notes
@@ -45,6 +45,7 @@ def crop_coefficient(crop: Any, day: Any) -> Any:
     Source: FAO-56 eq. 66.
     """
     within(day, 0, np.inf, "crop_coefficient: day {value:g} lies before transplanting; the first day is 1.")
+    crop = _named(crop)
     initial, mid, end = (_plain(crop, name, "dimensionless") for name in _COEFFICIENTS)
     lengths = [_plain(crop, name, "day") for name in _STAGES]
     corners = np.cumsum([0.0, *lengths])
@@ -59,11 +60,15 @@ def season_length(crop: Any) -> int:
 
     Example
     -------
-    >>> from stilltank.science.crop import crop
-    >>> season_length(crop("lettuce"))
+    >>> season_length("lettuce")
     75
     """
+    crop = _named(crop)
     return round(sum(_plain(crop, name, "day") for name in _STAGES))
+
+
+def _named(crop: Any) -> Any:
+    return crop_of(crop) if isinstance(crop, str) else crop
 
 
 def _plain(crop: Any, name: str, unit: str) -> float:

@@ -147,12 +147,15 @@ def storm(
         held, over = _through(tank, volume, inflow, times, *hole, passing)
     end = float(held[-1])
     out = max(volume + rain - end - over, 0.0) if hole else 0.0  # without a hole, rounding alone
+    start = Q(100 * now, "cm")
     return Storm(
         Q(1000 * rain, "L"),
         Q(1000 * out, "L"),
         Q(1000 * over, "L"),
-        Q(100 * now, "cm"),
-        tank.level(Q(max(volume, end), "m^3")),  # even rain: the level only rises, or only falls
+        start,
+        tank.level(Q(end, "m^3"))
+        if end > volume
+        else start,  # even rain: the level only rises, or only falls
         Q(number("roots", "refill", "rise", "cm"), "cm"),
         Q(times / 3600, "hour"),
         tank.level(Q(held, "m^3")),

@@ -5,7 +5,7 @@ from .chapter_1 import bottle_panel, meter_panel, recipe_panel, salt_panel
 from .chapter_2 import dose_panel, drift_panel, titration_panel, week_panel
 from .chapter_3 import away_panel, level_panel, storm_panel, strategies_panel
 from .draft import Draft
-from .keeping import Keep
+from .keeping import Keep, Sheets
 from .lesson import Learner, predict, questions, worked
 from .sketch import sketch
 
@@ -13,6 +13,7 @@ __all__ = [
     "Draft",
     "Keep",
     "Learner",
+    "Sheets",
     "away_panel",
     "bottle_panel",
     "crop_panel",

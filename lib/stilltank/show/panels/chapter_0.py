@@ -318,8 +318,8 @@ def water_panel(draft: Draft) -> PlanPanel:
     )
 
 
-def season_panel(draft: Draft) -> PlanPanel:
-    """The level through the season, and the button that saves plan and card."""
+def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
+    """The level through the season, and with ``keep`` the button that saves plan and card."""
 
     def clear(plan: Plan, system: str) -> str:
         early, late = plan.pots_clear
@@ -329,7 +329,6 @@ def season_panel(draft: Draft) -> PlanPanel:
             f" to {short_day(late)}" if late else ", or not at all"
         )
 
-    keep = Keep(draft)
     return PlanPanel(
         "Your season",
         draft,
@@ -341,5 +340,5 @@ def season_panel(draft: Draft) -> PlanPanel:
         clear,
         follows=["tank", "plants", "site", "start"],
         choices=[],
-        last=[keep],
+        last=[Keep(draft)] if keep else [],
     )

@@ -160,7 +160,7 @@ def strategies_panel() -> ExplorePanel:
         [
             Pick("first", "One way", "none", names, "tank"),
             Pick("second", "Another way", "refill", names, "tank"),
-            replace(_PLANTS, label="Basil plants in the tank", value=6),
+            replace(_PLANTS, label="Basil plants in the tank", value=5),
             _place(),
         ],
         calculate,
@@ -202,7 +202,7 @@ def away_panel() -> ExplorePanel:
             Number(
                 "level", "Level today", 15, Scale("cm", 4, 25, 0.5), Scale("inch", 1.75, 9.75, 0.25), "tank"
             ),
-            replace(_PLANTS, label="Basil plants in the tank", value=6),
+            replace(_PLANTS, label="Basil plants in the tank", value=5),
             Number("age", "Time since planting", 42, Scale("day", 0, 77, 1), place="plants"),
             Pick("day", "Today is", _DAYS[1][1], _DAYS, "weather"),
         ],

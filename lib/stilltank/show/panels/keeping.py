@@ -1,41 +1,99 @@
-"""The button that keeps a plan: the file and the card."""
+"""The buttons that write: the plan and its card, and what is printed for the tank."""
+
+import html
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
 
 import ipywidgets as widgets
 
 from stilltank.units import Problem
 
-from .controls import Status
+from ..pages import dipstick, level_log
+from .controls import Status, choice
 from .draft import Draft
 
+_PAPERS = (("A4, 210 by 297 mm", "A4"), ("Letter, 8.5 by 11 inches", "Letter"))
 
-class Keep(widgets.VBox):
-    """Save the plan, make its card, and say where both lie; end a chapter's own-tank section with it."""
 
-    def __init__(self, draft: Draft):
-        """``draft``: the plan the learner has been working on."""
-        self._draft = draft
+class _Writing(widgets.VBox):
+    """Buttons that write files, and under them where these lie, or what went wrong."""
+
+    def __init__(self, *buttons: widgets.Widget):
         self.status = Status()
-        self.button = widgets.Button(
-            description="Save the plan and make the card", layout=widgets.Layout(width="20em")
-        )
         self._links = widgets.Output()
-        self.button.on_click(lambda _: self._write())
-        super().__init__([self.button, self._links, self.status])
+        super().__init__([*buttons, self._links, self.status])
 
-    def _write(self) -> None:
+    def attempt(self, write: Callable[[], str]) -> None:
+        """Write, and show what is said of it, in HTML; a Problem is said in words."""
         from IPython.display import HTML, display
 
         self._links.clear_output()
         self.status.value = ""
         try:
-            plan, card = self._draft.save()
+            said = write()
         except Problem as problem:
             self.status.complain(problem)
             return
         with self._links:  # only a displayed output has its links led to the notebook's folder
-            display(
-                HTML(
-                    f'<p role="status">Saved: <a href="{plan.name}">{plan.name}</a>, which you can open and change, '
-                    f'and <a href="{card.name}" target="_blank">{card.name}</a>, the card to print.</p>'
-                )
-            )
+            display(HTML(f'<p role="status">{said}</p>'))
+
+
+class Keep(_Writing):
+    """Save the plan, make its card, and say where both lie; end a chapter's own-tank section with it."""
+
+    def __init__(self, draft: Draft):
+        """``draft``: the plan the learner has been working on."""
+        self._draft = draft
+        self.button = widgets.Button(
+            description="Save the plan and make the card", layout=widgets.Layout(width="20em")
+        )
+        self.button.on_click(lambda _: self.attempt(self._write))
+        super().__init__(self.button)
+
+    def _write(self) -> str:
+        plan, card = self._draft.save()
+        shown = _link(card, new_tab=True)
+        return f"Saved: {_link(plan)}, which you can open and change, and {shown}, the card to print."
+
+
+class Sheets(_Writing):
+    """Make the dipstick and the level log of the plan's tank, to print."""
+
+    def __init__(self, draft: Draft):
+        """``draft``: the plan the learner has been working on; the files lie beside it."""
+        self._draft = draft
+        self.paper = choice("Paper", _PAPERS, "A4")
+        self.stick = widgets.Button(description="Make the dipstick", layout=widgets.Layout(width="14em"))
+        self.blank_log = widgets.Button(description="Make the level log", layout=widgets.Layout(width="14em"))
+        self.stick.on_click(lambda _: self.attempt(self._make_stick))
+        self.blank_log.on_click(lambda _: self.attempt(self._make_log))
+        buttons = widgets.HBox(
+            [self.stick, self.blank_log], layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em")
+        )
+        super().__init__(self.paper, buttons)
+
+    def _make_stick(self) -> str:
+        svg, pdf = dipstick(
+            self._draft.plan.tank,
+            self._beside("dipstick"),
+            paper=self.paper.value,
+            system=self._draft.system,
+        )
+        return (
+            f"Made: {_link(pdf, new_tab=True)} and the same as {_link(svg, new_tab=True)}. Print at 100 %, then "
+            "measure the ruler on the sheet before you cut: it is 100 mm long."
+        )
+
+    def _make_log(self) -> str:
+        plan = self._draft.plan
+        page = level_log(plan.tank, self._beside("log.html"), plan.start, system=self._draft.system)
+        return f"Made: {_link(page, new_tab=True)}, a page to print and to write on by hand."
+
+    def _beside(self, name: str) -> Path:
+        return self._draft.path.with_name(f"{self._draft.path.stem}-{name}")
+
+
+def _link(path: Any, new_tab: bool = False) -> str:
+    name, target = html.escape(path.name), ' target="_blank"' if new_tab else ""
+    return f'<a href="{name}"{target}>{name}</a>'

@@ -1,5 +1,6 @@
 """A course to predict by drawing it: a slider and a box for each day, and the line through them."""
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -7,7 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from stilltank.learning import predictions
-from stilltank.units import Problem, Q, write
+from stilltank.units import Problem, write
 
 from ..figures.prediction import GuessAndResult, SketchSoFar
 from ..figures.words import short_day
@@ -23,8 +24,6 @@ def sketch(
     chapter: str,
     start: tuple[Any, Any],
     days: Sequence[Any],
-    scale: Scale,
-    us: Scale,
     outcome: Callable[[], Any],
 ) -> widgets.VBox:
     """A course to predict, and then the real one beside it; until the sketch is kept, the result stays covered.
@@ -34,13 +33,12 @@ def sketch(
     learner : Learner
     id, chapter : as in ``learning.predictions.record``
     sentence : str, the question
-    start : (day, level), what is known; the sketch begins there as a level line
+    start : (day, level), what is known; the sketch begins there as a level line, and goes no higher
     days : ISO texts, at least two; the days on which a level is guessed
-    scale, us : Scales of a length, in metric and in US units
     outcome : works out the real course, (days, levels), once a sketch stands
     """
 
-    asked = _Asked(id, sentence, chapter, start, days, scale, us, outcome)
+    asked = _Asked(id, sentence, chapter, start, days, outcome)
     return Asking(learner, lambda _: [paragraph(sentence, bold=True), _Sketch(learner, asked)])
 
 
@@ -51,8 +49,6 @@ class _Asked:
     chapter: str
     start: tuple[Any, Any]
     days: Sequence[Any]
-    scale: Scale
-    us: Scale
     outcome: Callable[[], Any]
 
 
@@ -62,12 +58,13 @@ class _Sketch(widgets.VBox):
     def __init__(self, learner: Learner, asked: _Asked):
         super().__init__()
         self._learner, self._asked = learner, asked
-        self._top = Q(asked.scale.high, asked.scale.unit) * 1.1
+        scales = _scale(asked.start[1], "cm", 0.5), _scale(asked.start[1], "inch", 0.25)
+        self._top = asked.start[1] * 1.1
         self._system = choice("Numbers in", SYSTEMS, "metric")
-        first = round(float(asked.start[1].m_as(asked.scale.unit)), 6)
+        first = scales[0].high
         self._rows = [
             Row(
-                Number(f"point {number}", f"Level on {short_day(day)}", first, asked.scale, asked.us),
+                Number(f"point {number}", f"Level on {short_day(day)}", first, *scales),
                 self._draw,
             )
             for number, day in enumerate(asked.days, 1)
@@ -129,3 +126,8 @@ class _Sketch(widgets.VBox):
         self._status.say(f"{first} {covered.sentence}".strip())
         self._shown.value = predictions.bundle_of(covered.result).get("text/html", "")
         self.children = (self._status, self._shown)
+
+
+def _scale(most: Any, unit: str, step: float) -> Scale:
+    """From an empty tank up to a level, in whole steps."""
+    return Scale(unit, 0, math.floor(float(most.m_as(unit)) / step + 1e-6) * step, step)
