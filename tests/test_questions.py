@@ -171,11 +171,20 @@ def test_right_answers_are_right_in_any_unit(id):
         "alkalinity": (),
         "pH": ("",),
         "ratio": ("", "times", "x", "-fold"),
+        "time": ("days", "h", "min"),
+        "flow": ("L/day", "mL/day", "L/h", "L/min", "US gal/day"),
+        "conductivity": ("mS/cm", "µS/cm", "dS/m"),
     }[question.kind]
     if question.unit in ("mol/L", "mmol/L") and question.kind == "concentration":
         others = ("mol/L", "mmol/L")
     names = {"US gal": "gallon", "imp gal": "imperial_gallon", "%": "percent", "µg/L": "ug/L", "in": "inch"}
-    names |= {"meq/L": "mmol/L", "µeq/L": "umol/L"}
+    names |= {
+        "meq/L": "mmol/L",
+        "µeq/L": "umol/L",
+        "µS/cm": "uS/cm",
+        "US gal/day": "gallon/day",
+        "days": "day",
+    }
     names |= dict.fromkeys(("", "times", "x", "-fold"), "dimensionless")
     if question.kind == "alkalinity":  # 1 meq/L is 50.0435 mg/L as CaCO3, 1 °fH is 10 (from memory)
         for numbers in drawn(id)[:40]:

@@ -161,6 +161,8 @@ class Asked:
         """What an answer looks like, for the box it is typed in: in the unit that is asked for."""
         kind, unit = self.question.kind, self.question.unit
         some, known = Q(3, unit), kinds()[kind].example
+        if self.question.gallon == "US":
+            return write(some, "US")
         size, _, usual = write_kind(some, kind).partition(" ")
         as_asked = size == "3" and usual.partition(" ")[0] in known
         return known if as_asked else fill(f"{{some:{unit}}}", {"some": some})
