@@ -145,11 +145,11 @@ USED_IN_WEEK = Question(
     text="On Monday the level stands at {before:cm}, and a week later at {after:cm}. The water surface is {water}. In "
     "that week {rain:L} of rain got in, and you added {added}. Nothing ran off. How much did the plants drink?",
     draws={
-        "before": quantities((17.5, 18.2, 19, 19.6), "cm"),
-        "after": quantities((14.5, 15.2, 16, 16.4), "cm"),
+        "before": quantities((18.2, 19, 19.6), "cm"),
+        "after": quantities((14.5, 15.2, 16.4), "cm"),
         "water": SURFACES,
-        "rain": quantities((0.8, 1.2, 1.5, 2), "L"),
-        "added": quantities((1, 1.5, 2, 2.5), "L"),
+        "rain": quantities((0.8, 1.2, 2), "L"),
+        "added": quantities((1.5, 2, 2.5), "L"),
     },
     work=_used_in_week,
     kind="volume",
