@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import numpy as np
-from stilltank.science import budget, demand, hydraulics
-from stilltank.science.crop import crop
+from stilltank.science import budget, demand, hydraulics, weather
+from stilltank.science.crop import Plants, crop
 from stilltank.science.density import water_density
 from stilltank.science.tank import Box, TaperedBox, TaperedCylinder, lifting
 from stilltank.science.weather import Weather
@@ -111,6 +111,12 @@ def _drips(kind):
     return hydraulics.emitter_flow(Q(4, "L/hour"), Q(10, "m"), kind, HEADS, Q(5, "m"))
 
 
+def _days_without_addition():
+    zinnias, site = Plants(crop("zinnia"), 4), weather.site("quillgate")
+    season = budget.ensemble("quillgate-tub", zinnias, site, start="2027-05-15", days=120)
+    return Q((season.date_range("run_dry")[1] - season.dates[0].item()).days, "day")
+
+
 def _exponent(flows):
     """How flow follows head, as it shows in two flows at two heads."""
     return float(np.log(flows[1] / flows[0]) / np.log(HEADS[1] / HEADS[0]))
@@ -175,6 +181,7 @@ COMPUTED = {
     "W57a": lambda: demand.published_litres(Q(150, "g"))["literature for Arizona"],
     "W57b": lambda: demand.published_litres(Q(150, "g"))["LED and 215 umol/m2/s"],
     "CP-INCH": lambda: TOTE_18.capacity / (TOTE_18.height / Q(1, "inch")).to("dimensionless"),
+    "CP-72": _days_without_addition,
     "G-W5": lambda: budget.after_uptake(Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")),
     "G-W6": lambda: demand.published_litres(Q(220, "g"))["literature for Arizona"],
     "W58a": lambda: demand.stomatal_resistance(Q(0, "umol/m^2/s")),

@@ -164,8 +164,8 @@ LIFTING = WorkedExample(
     title="May one adult lift the full tub onto a bench?",
     text="A tub at Quillgate is {length} by {width} inside and filled {level} deep. Tub, lid and plants weigh "
     "{empty:kg}. Somebody thinks of lifting it onto a low bench. The hands hold it {hold} out from the ankles. They "
-    "start {hands} above the floor, and end at {bench}. The lifting equation of NIOSH allows one adult {constant} at best. "
-    "Each thing that makes it harder leaves a share of that. Here the height leaves {height_left}, the way up "
+    "start {hands} above the floor, and end at {bench}. The lifting equation of NIOSH allows one adult {constant} at "
+    "best. Each thing that makes it harder leaves a share of that. Here the height leaves {height_left}, the way up "
     "{travel_left}, and a fair grip {grip_left}. {caution}",
     shown=Numbers(
         length=Q(50, "cm"),
