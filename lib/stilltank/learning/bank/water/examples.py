@@ -23,8 +23,8 @@ USE_PER_PLANT = WorkedExample(
     id="water-worked-use-per-plant",
     chapter=CHAPTER,
     title="From a drop of the level to litres for each plant in a day",
-    text="At Quillgate the level of a tub was marked, and read again after {days}: it is down by {drop:cm}. The water "
-    "surface is {water}. In between {added:L} of water were added, no rain got in, and nothing ran off. The tub holds "
+    text="The level of a tub with upright walls was marked, and read again after {days}: it is down by {drop:cm}. The "
+    "water surface is {water}. In between {added:L} of water were added, no rain got in, and nothing ran off. The tub holds "
     "{count} plants.",
     shown=Numbers(days=Q(7, "day"), drop=Q(2.8, "cm"), water=Q(0.2, "m^2"), added=Q(1.4, "L"), count=5),
     draws={
@@ -154,6 +154,8 @@ def _lift(n: Numbers) -> dict[str, Any]:
         "grip_left": left["grip"],
         "limit": found.limit,
         "index": float(found.index),
+        "best": table["height", "best"].quantity,
+        "loss": (table["height", "loss"].quantity * Q(1, "cm")).to("percent"),
         "caution": found.caution,
     }
 
@@ -162,7 +164,7 @@ LIFTING = WorkedExample(
     id="water-worked-lifting",
     chapter=CHAPTER,
     title="May one adult lift the full tub onto a bench?",
-    text="A tub at Quillgate is {length} by {width} inside and filled {level} deep. Tub, lid and plants weigh "
+    text="A tub with upright walls is {length} by {width} inside and filled {level} deep. Tub, lid and plants weigh "
     "{empty:kg}. Somebody thinks of lifting it onto a low bench. The hands hold it {hold} out from the ankles. They "
     "start {hands} above the floor, and end at {bench}. The lifting equation of NIOSH allows one adult {constant} at "
     "best. Each thing that makes it harder leaves a share of that. Here the height leaves {height_left}, the way up "
@@ -236,7 +238,8 @@ LIFTING = WorkedExample(
         ),
         Step(
             label="limit for one adult",
-            working="{constant} times {reach:4}, {height_left:4}, {travel_left:4} and {grip_left:4} is {limit:4 kg}.",
+            working="{constant} times {reach:4}, {height_left:4}, {travel_left:4} and {grip_left:4} is {limit:4 kg}. "
+            "For the height, each centimetre below {best} costs {loss}.",
             prompt="How much does the equation allow one adult to lift in this way?",
             result="limit",
             kind="mass",

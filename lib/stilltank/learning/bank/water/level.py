@@ -24,8 +24,8 @@ def _litres_for_level(n: Numbers) -> dict[str, Any]:
 LITRES_FOR_LEVEL = Question(
     id="water-litres-for-level",
     chapter=CHAPTER,
-    text="A tub with upright walls stands in the courtyard at Quillgate. Inside it is {length} long, {width} wide and "
-    "{height} high. The solution stands {level} deep. How many litres are in it?",
+    text="A tub has upright walls. Inside it is {length} long, {width} wide and {height} high. "
+    "The solution stands {level} deep. How many litres are in it?",
     draws={
         "length": LENGTHS,
         "width": WIDTHS,

@@ -138,8 +138,8 @@ BLOCKED_HOLE = ChoiceQuestion(
         ),
     ),
     hint="Which part of the plant is in danger now: the roots in the water, or those in the air above it?",
-    route="The level stands {blocked:2 cm} higher, and roots in moist air bear {allowed} at most. Freed, the hole lets "
-    "out what lies above it, {out:2 L}. Catch it, and pour it on planted soil, never in a storm drain.",
+    route="The level stands {blocked:2 cm} higher, and more than {allowed} may harm roots in moist air. Freed, the hole "
+    "lets out what lies above it, {out:2 L}. Catch it, and pour it on planted soil, never in a storm drain.",
     draws={
         "level": quantities((11, 12, 13), "cm"),
         "rain": quantities((30, 35, 40, 45), "mm"),
@@ -174,8 +174,8 @@ DROWNING_WAY = ChoiceQuestion(
     "clear and the level is {now:cm}. Each group tops up with water in a way of its own. Which way may drown roots?",
     options=(
         Option(
-            "Every second week, back to {first:cm} at once",
-            "That is {rise:cm} at once. The roots that now live in moist air bear {allowed} at most.",
+            "From today on every second week, back to {first:cm} at once",
+            "That is {rise:cm} at once. More than {allowed} may harm the roots that now live in moist air.",
         ),
         Option(
             "Every second day, but less than the plants drank since the last time",
@@ -197,8 +197,8 @@ DROWNING_WAY = ChoiceQuestion(
         ),
     ),
     hint="Roots drown where air was and water comes. By how much does each way lift the level?",
-    route="Only one way lifts the level far: back to the first level is {rise:cm}, or {added:2 L} at once. Roots in "
-    "moist air bear {allowed}, which is {most:2 L} here.",
+    route="Only one way lifts the level far: back to the first level is {rise:cm}, or {added:2 L} at once. More "
+    "than {allowed} may harm roots in moist air, and that is {most:2 L} here.",
     draws={"now": quantities((11, 12, 13, 14, 15), "cm")},
     work=_drowning_way,
     sources=("roots/refill/rise", f"tanks/{TUB}/net pot depth"),

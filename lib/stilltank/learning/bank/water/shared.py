@@ -1,7 +1,8 @@
 """What the questions on the water budget share.
 
 Crops, coefficients and the unusable rest come from data/. The tubs, lids, storms and weeks of the draws are invented
-for the exercises: boxes and lids of the size that stand in the courtyard of Quillgate School, which is invented too.
+for the exercises. Where a number is worked out by hand the walls are upright; the choices take the tub of Quillgate,
+whose walls lean.
 """
 
 from typing import Any

@@ -43,7 +43,7 @@ HOT_WEEK = ChoiceQuestion(
     options=(
         Option(
             "More: {later:2 L}",
-            "The plants have grown, so under the same sky they drink more. A level that falls faster is no leak yet.",
+            "The plants have grown, so under the same sky they drink more. A level that falls faster need not be a leak.",
         ),
         Option(
             "The same: {used:2 L}",
@@ -53,7 +53,8 @@ HOT_WEEK = ChoiceQuestion(
         ),
         Option(
             "Less: {less:2 L}",
-            "This fits when a lower level is thought to slow the plants. It does so only when the tank is nearly dry.",
+            "This fits when a lower level is thought to slow the plants. In our sums it does so only when the "
+            "tank is nearly dry.",
             "lower level thought to slow them",
         ),
         Option(
@@ -104,8 +105,8 @@ LIDDED_STORM = ChoiceQuestion(
     options=(
         Option(
             "The level rises {rise:2 cm}, and the roots bear that",
-            "Up to {allowed} is borne. But {share} is a guess: wider gaps let in more. Look at the level after the "
-            "first rain, and drill the hole.",
+            "More than {allowed} may harm roots in moist air, and this is less. But {share} is a guess: wider gaps let "
+            "in more. Look at the level after the first rain, and drill the hole.",
         ),
         Option(
             "The level rises {rimmed:2 cm}, and roots drown",
@@ -124,8 +125,8 @@ LIDDED_STORM = ChoiceQuestion(
         ),
     ),
     hint="How much rain falls on the lid, how much of it gets in, and over what water does it spread?",
-    route="About {share} gets in: {let_in:2 L}. That lifts the level {rise:2 cm}, and roots in moist air bear "
-    "{allowed}. With a rim all of it would get in, and the level would rise {rimmed:2 cm}.",
+    route="About {share} gets in: {let_in:2 L}. That lifts the level {rise:2 cm}, and up to "
+    "{allowed} is taken to be safe. With a rim all of it would get in, and the level would rise {rimmed:2 cm}.",
     draws={
         "rain": quantities((40, 45, 50, 55, 60), "mm"),
         "level": quantities((11, 12, 13), "cm"),
