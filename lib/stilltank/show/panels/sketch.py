@@ -72,7 +72,8 @@ class _Sketch(widgets.VBox):
         self._drawings = {system: SketchSoFar(system) for _, system in SYSTEMS}
         self._picture, self._status, self._shown = widgets.HTML(), Status(), widgets.HTML()
         self._keep = widgets.Button(
-            description="This is my sketch: show the result", layout=widgets.Layout(width="auto")
+            description="This is my sketch: show the result",
+            layout=widgets.Layout(width="auto", align_self="flex-start"),
         )
         self._keep.on_click(lambda _: self._record())
         self._system.observe(self._switch, "value")
