@@ -1,5 +1,6 @@
 """Oxygen in still water: how much it holds, how slowly it moves, how deep it reaches."""
 
+from .filling import share_filled, transient
 from .holding import in_moist_air, pressure_at, saturation, vapour_pressure
 from .moving import diffusivity, film_balance, film_coefficient, film_supply, still_layer_flux
 from .reaching import Profile, penetration_depth, profile
@@ -15,6 +16,8 @@ __all__ = [
     "pressure_at",
     "profile",
     "saturation",
+    "share_filled",
     "still_layer_flux",
+    "transient",
     "vapour_pressure",
 ]

@@ -7,6 +7,7 @@ import numpy as np
 
 from ...units import Problem, Q, single, takes, within
 from ._inside import check_positive, check_water, per_day
+from ._michaelis import steady
 
 
 @takes(surface="g/m^3", demand="g/m^3/day", temperature="degC")
@@ -61,7 +62,13 @@ class Profile:
 
 @takes(depth="m")
 def profile(
-    depth: Any, surface: Any, water_depth: Any, temperature: Any, demand: Any = None, rate: Any = None
+    depth: Any,
+    surface: Any,
+    water_depth: Any,
+    temperature: Any,
+    demand: Any = None,
+    rate: Any = None,
+    half_saturation: Any = None,
 ) -> Profile:
     """Steady oxygen over depth in still water above a closed floor, by diffusion alone.
 
@@ -73,6 +80,8 @@ def profile(
     temperature : quantity
     demand : quantity, constant use in each volume of water a day (zero order), or
     rate : quantity, use a day for each unit of oxygen there (first order)
+    half_saturation : quantity, the oxygen at which only half of ``demand`` is used (Michaelis-Menten); with
+        ``demand`` only. Left out, the demand does not slow as oxygen runs short
 
     Returns
     -------
@@ -81,8 +90,10 @@ def profile(
     Raises
     ------
     UnitNeeded   a bare number
-    OutOfRange   a depth outside the water, a negative concentration, a demand, rate or depth of zero or less
-    Problem      not exactly one of ``demand`` and ``rate``, or several values where one is needed
+    OutOfRange   a depth outside the water, a negative concentration, a demand, rate, half saturation or depth of
+                 zero or less
+    Problem      not exactly one of ``demand`` and ``rate``, a half saturation beside a rate, or several values where
+                 one is needed
 
     Example
     -------
@@ -91,9 +102,14 @@ def profile(
     >>> still = profile(Q([0, 6, 12], "mm"), top, Q(14, "cm"), Q(25, "degC"), demand=Q(20, "g/m^3/day"))
     >>> still.concentration.magnitude.round(2).tolist(), round(still.flux.magnitude, 3)
     ([8.26, 2.05, 0.0], 0.239)
+    >>> slowed = profile(Q([0, 6, 12], "mm"), top, Q(14, "cm"), Q(25, "degC"), demand=Q(20, "g/m^3/day"),
+    ...                  half_saturation=Q(0.5, "mg/L"))
+    >>> slowed.concentration.magnitude.round(2).tolist(), round((slowed.flux / still.flux).magnitude, 3)
+    ([8.26, 2.63, 0.4], 0.909)
 
     Limits: a tank that cools from the top turns over, so it is mixed far more than this says.
-    Source: classical slab (Thiele) and zero-order solutions, from memory.
+    Source: classical slab (Thiele) and zero-order solutions, from memory; Michaelis-Menten by the first integral
+    of its equation, the second by Simpson's rule.
     """
     if (demand is None) == (rate is None):
         raise Problem("profile takes a demand (constant use) or a rate (use in proportion), and not both.")
@@ -105,7 +121,21 @@ def profile(
     within(surface, 0, np.inf, "A concentration is not negative; {value:g} is.")
     check_water(temperature)
     d = per_day(temperature)
-    if rate is not None:
+    if half_saturation is not None:
+        if demand is None:
+            raise Problem(
+                "profile takes a half_saturation with a demand; a rate is in proportion at any oxygen."
+            )
+        half = single(half_saturation, "g/m^3", "half_saturation", "profile")
+        check_positive(half, "The half saturation")
+        demand = single(demand, "g/m^3/day", "demand", "profile")
+        check_positive(demand, "The demand for oxygen")
+        c, flux = np.zeros(np.shape(depth))[()], 0.0
+        if surface > 0:
+            depths, concentrations, flux = steady(surface, demand, half, water_depth, d)
+            c = np.interp(depth, depths, concentrations)
+        reach = water_depth
+    elif rate is not None:
         rate = single(rate, "1/day", "rate", "profile")
         check_positive(rate, "The rate of use")
         m = np.sqrt(rate / d)
