@@ -1,23 +1,27 @@
-"""Oxygen in still water: how much it holds, how slowly it moves, how deep it reaches."""
+"""Oxygen in still water: how much it holds, how slowly it moves, how deep it reaches, and through a season."""
 
 from .filling import share_filled, transient
+from .following import OxygenCourse, mixed_water, still_water
 from .holding import in_moist_air, pressure_at, saturation, vapour_pressure
 from .moving import diffusivity, film_balance, film_coefficient, film_supply, still_layer_flux
 from .reaching import Profile, penetration_depth, profile
 
 __all__ = [
+    "OxygenCourse",
     "Profile",
     "diffusivity",
     "film_balance",
     "film_coefficient",
     "film_supply",
     "in_moist_air",
+    "mixed_water",
     "penetration_depth",
     "pressure_at",
     "profile",
     "saturation",
     "share_filled",
     "still_layer_flux",
+    "still_water",
     "transient",
     "vapour_pressure",
 ]

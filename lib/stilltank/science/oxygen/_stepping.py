@@ -1,0 +1,208 @@
+"""Oxygen in water whose surface falls: all members of an ensemble advanced together, in plain numbers.
+
+The coordinate is depth over current depth. Plants draw water evenly over the depth, so water keeps its place in it:
+the grid does not move, and only h, the depth, changes in
+
+    h dC/dt = (D/h) C'' - demand C/(K + C),   -(D/h) C' = k (S - C) at the surface, C' = 0 at the floor.
+
+Finite volumes in depth. In time a diagonally implicit Runge-Kutta method of second order that damps what is too
+fast to follow (Alexander 1977): Crank-Nicolson would ring. A use of R(C) is taken as (R/C) C with R/C at a
+concentration foreseen, so each stage is one tridiagonal system, and all members are one system with gaps.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+GAMMA = 1 - np.sqrt(0.5)  # makes the method second order and damp completely
+_BLOCK = 500_000  # numbers of one kind held at once, 4 MB
+_FEW = 150  # members below which one call for all is faster than row by row
+
+
+@dataclass(frozen=True, eq=False)
+class Steps:
+    """What drives the run, time first: [steps, members]; depths [steps + 1, members]. In m, day, g."""
+
+    length: float  # of a step, day
+    depth: Any  # at the ends of the steps, before what is added
+    raised: Any  # depth right after what was added at the start of the step, and after the overflow
+    gained: Any  # depth added at the start of the step
+    richness: Any  # oxygen in what is added, g/m^3
+    surface: Any  # saturation, g/m^3
+    film: Any  # k, m/day
+    diffusivity: Any  # m^2/day; inf for mixed water
+    demand: Any  # g/m^2/day
+    half: float  # g/m^3
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """Concentrations, g/m^3, and amounts in each step, g/m^2; time first."""
+
+    mean: Any
+    top: Any
+    floor: Any
+    inflow: Any
+    used: Any
+    drawn: Any
+    gained: Any
+    spilled: Any
+    cells: Any  # at the end of each kept step, [kept, cells, members]
+
+
+def advance(steps: Steps, start: Any, kept: Any) -> Run:
+    """Run from ``start``, [cells, members]; ``kept`` says after which steps the cells are stored."""
+    count, (cells, members) = len(steps.demand), start.shape
+    mean, top, floor, inflow, used, drawn, gained, spilled = (np.zeros((count, members)) for _ in range(8))
+    kept_cells = np.empty((int(kept.sum()), cells, members))
+    run = Run(mean, top, floor, inflow, used, drawn, gained, spilled, kept_cells)
+    length = max(1, min(count, _BLOCK // start.size))  # steps whose cells are held at once
+    stepper, stored = _Stepper(steps, start), 0
+    for begin in range(0, count, length):
+        span = slice(begin, min(begin + length, count))
+        held = stepper.run(span, run)
+        keep = kept[span]
+        run.cells[stored : stored + keep.sum()] = held.last[keep]
+        stored += int(keep.sum())
+    return run
+
+
+class _Held:
+    """Both stages of some steps with all their cells, [steps, cells, members]: oxygen, and use relative to it."""
+
+    def __init__(self, count: int, shape: tuple[int, int]):
+        self.before, self.first, self.last, self.one, self.two = (np.empty((count, *shape)) for _ in range(5))
+        self.early, self.late = np.full((count, shape[1]), (1 - GAMMA) / GAMMA), np.ones((count, shape[1]))
+
+
+class _Stepper:
+    """The equations of all steps, and where the run stands."""
+
+    def __init__(self, steps: Steps, start: Any):
+        self.steps, self.now, self.cells = steps, start, len(start)
+        self.middle = (steps.raised + steps.depth[1:]) / 2
+        resistance = self.middle / (2 * self.cells * steps.diffusivity)  # of half a cell; none in mixed water
+        self.through = 1 / (1 / steps.film + resistance)
+        share = GAMMA * steps.length / self.middle
+        spread = share * self.cells**2 / self.middle * (steps.diffusivity if self.cells > 1 else 0.0)
+        enter = self.cells * share * self.through  # over the first cell
+        self.rates = (spread, enter, enter * steps.surface, share * steps.demand)
+        self.equations = _equations(*self.rates)
+        self.added = (steps.gained > 0).any(axis=1).tolist()
+        self.change = np.zeros_like(start)
+        self.foreseen, self.diagonal = np.empty_like(start), np.empty_like(start)
+
+    def run(self, span: slice, run: Run) -> _Held:
+        """Take the steps of ``span`` and write what crossed each border."""
+        held = _Held(span.stop - span.start, self.now.shape)
+        for i, at in enumerate(range(span.start, span.stop)):
+            if self.added[at]:
+                self.now, run.gained[at], run.spilled[at] = _poured(self.steps, at, self.now)
+                self.change[:] = 0  # what was foreseen from the step before no longer holds
+            held.before[i] = self.now
+            self.now = self._step(held, i, at)
+        self.now = self.now.copy()
+        self._count(held, span, run)
+        return held
+
+    def _step(self, held: _Held, i: int, at: int) -> Any:
+        now, first, last, foreseen = held.before[i], held.first[i], held.last[i], self.foreseen
+        equations = [part[at] for part in self.equations]
+        np.multiply(self.change, GAMMA, out=foreseen)
+        foreseen += now
+        first[:] = now
+        self._solve(first, held.one[i], equations)
+        np.subtract(first, now, out=last)
+        last /= GAMMA  # the change of the whole step at the speed of the first stage
+        np.add(now, last, out=foreseen)
+        last *= 1 - GAMMA
+        last += now
+        self._solve(last, held.two[i], equations)
+        if last.min() < 0:
+            self._again(held, i, at)
+        np.subtract(last, now, out=self.change)
+        return last
+
+    def _solve(self, right: Any, relative: Any, equations: Any) -> None:
+        """One implicit stage in place of its right side, with the use relative to the oxygen foreseen."""
+        inner, edge, spread, brought, use = equations
+        foreseen, diagonal = self.foreseen, self.diagonal
+        np.maximum(foreseen, 0, out=foreseen)
+        foreseen += self.steps.half
+        np.divide(use, foreseen, out=relative)
+        right[0] += brought
+        np.add(relative, inner, out=diagonal)
+        diagonal[0] += edge
+        diagonal[-1] -= spread
+        if self.cells == 1:
+            right /= diagonal
+        else:
+            _tridiagonal(diagonal, spread, right)
+
+    def _again(self, held: _Held, i: int, at: int) -> None:
+        """Backward Euler for members whose oxygen crashes within the step: it never goes below zero."""
+        crashed = (held.last[i] < 0).any(axis=0)
+        whole, relative = held.before[i].copy(), np.empty_like(self.foreseen)
+        self.foreseen[:] = whole
+        self._solve(whole, relative, _equations(*(rate[at] / GAMMA for rate in self.rates)))
+        held.last[i][:, crashed], held.two[i][:, crashed] = whole[:, crashed], GAMMA * relative[:, crashed]
+        held.early[i][crashed], held.late[i][crashed] = 0, 1 / GAMMA
+
+    def _count(self, held: _Held, span: slice, run: Run) -> None:
+        surface, height, through = self.steps.surface[span], self.middle[span], self.through[span]
+        lack = held.early * (surface - held.first[:, 0]) + held.late * (surface - held.last[:, 0])
+        run.inflow[span] = GAMMA * self.steps.length * through * lack
+        early, late = (
+            np.einsum("scm,scm->sm", *two) for two in ((held.one, held.first), (held.two, held.last))
+        )
+        run.used[span] = height / self.cells * (held.early * early + held.late * late)
+        run.mean[span], run.floor[span] = held.last.mean(axis=1), held.last[:, -1]
+        fall = self.steps.raised[span] - self.steps.depth[1:][span]
+        run.drawn[span] = (held.before.mean(axis=1) + run.mean[span]) / 2 * fall
+        run.top[span] = surface - through / self.steps.film[span] * (surface - held.last[:, 0])
+
+
+def _equations(spread: Any, enter: Any, brought: Any, use: Any) -> tuple[Any, ...]:
+    """Diagonal of an inner cell, what the first has more, what stands beside it, and the two driving terms."""
+    return 1 + 2 * spread, enter - spread, spread, brought, use
+
+
+def _tridiagonal(diagonal: Any, beside: Any, right: Any) -> None:
+    """Solve for all members, in place of the right side; what stands beside the diagonal is -``beside``, [members]."""
+    cells, members = right.shape
+    if members < _FEW:  # as one system with gaps between the members
+        off = np.zeros((members, cells))
+        off[:, :-1] = -beside[:, None]
+        solved = _solver()(diagonal.T.ravel(), off.ravel()[:-1], right.T.ravel())[2]
+        right[:] = solved.reshape(members, cells).T
+        return
+    rows, tops = list(right), list(diagonal)
+    ratio, product = np.empty(members), np.empty(members)
+    for i in range(1, cells):
+        np.divide(beside, tops[i - 1], out=ratio)
+        np.multiply(ratio, rows[i - 1], out=product)
+        rows[i] += product
+        np.multiply(ratio, beside, out=ratio)
+        tops[i] -= ratio
+    rows[-1] /= tops[-1]
+    for i in range(cells - 2, -1, -1):
+        np.multiply(beside, rows[i + 1], out=product)
+        rows[i] += product
+        rows[i] /= tops[i]
+
+
+@cache
+def _solver() -> Any:
+    from scipy.linalg.lapack import dptsv
+
+    return dptsv
+
+
+def _poured(steps: Steps, at: int, now: Any) -> tuple[Any, Any, Any]:
+    """Water added is mixed in, then what stands above the overflow leaves; and the oxygen in both, g/m^2."""
+    was, gained = steps.depth[at], steps.gained[at]
+    spilled = was + gained - steps.raised[at]
+    mixed = now + gained / (was + gained) * (steps.richness[at] - now)
+    return mixed, gained * steps.richness[at], spilled * mixed.mean(axis=0)
