@@ -3,21 +3,26 @@
 from .filling import share_filled, transient
 from .following import OxygenCourse, mixed_water, still_water
 from .holding import in_moist_air, pressure_at, saturation, vapour_pressure
+from .measuring import FilmFit, Recovery, fit_film, recovery
 from .moving import diffusivity, film_balance, film_coefficient, film_supply, still_layer_flux
 from .reaching import Profile, penetration_depth, profile
 
 __all__ = [
+    "FilmFit",
     "OxygenCourse",
     "Profile",
+    "Recovery",
     "diffusivity",
     "film_balance",
     "film_coefficient",
     "film_supply",
+    "fit_film",
     "in_moist_air",
     "mixed_water",
     "penetration_depth",
     "pressure_at",
     "profile",
+    "recovery",
     "saturation",
     "share_filled",
     "still_layer_flux",
