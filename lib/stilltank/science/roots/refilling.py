@@ -1,169 +1,15 @@
-"""The two root zones of a still tank: solution below, moist air above, and how far a refill may rise."""
+"""How far a refill, or rain, may raise the level, and where to drill for the rest."""
 
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from ..tables import load, number
-from ..units import OutOfRange, Problem, Q, Quantity, magnitude, pure_number, single, takes, within
-
-_ROUNDING = 1e-9  # m; far below what a ruler shows
-
-
-@dataclass(frozen=True, eq=False)
-class Zones:
-    """Heights inside the tank, in cm, and whether the pots hang clear; of the shape of the level.
-
-    Attributes
-    ----------
-    level : solution above the floor of the tank
-    air_zone : from the solution up to the lid
-    below_pot : air between a net pot's bottom and the solution; 0 while the pot stands in it
-    immersion : how deep a net pot stands in the solution; 0 once it hangs clear
-    wet_depth : depth of solution for the water roots, the same as ``level``
-    pots_clear : bool
-    """
-
-    level: Any
-    air_zone: Any
-    below_pot: Any
-    immersion: Any
-    pots_clear: Any
-
-    @property
-    def wet_depth(self) -> Any:
-        """Depth of solution that the water roots have."""
-        return self.level
-
-    def __str__(self) -> str:
-        if not np.size(self.level.magnitude):
-            return "no levels"
-        if np.ndim(self.level.magnitude):
-            low, high = np.min(self.air_zone.magnitude), np.max(self.air_zone.magnitude)
-            return f"air zone {low:.1f} to {high:.1f} cm high, solution {self.level.magnitude.min():.1f} cm or more"
-        pots = (
-            f"net pots hang {self.below_pot.magnitude:.1f} cm clear of it"
-            if self.pots_clear
-            else f"net pots stand {self.immersion.magnitude:.1f} cm in it"
-        )
-        return f"{self.air_zone.magnitude:.1f} cm of air over {self.wet_depth.magnitude:.1f} cm of solution; {pots}"
-
-
-@takes(immersion="m")
-def fill_level(tank: Any, immersion: Any = None) -> Any:
-    """Level to fill to at planting, so that the net pots stand a little in the solution.
-
-    Parameters
-    ----------
-    tank : a tank with a ``net_pot_depth``
-    immersion : quantity, of the pots' lower end; 2 cm when left out
-
-    Returns
-    -------
-    quantity, cm above the floor of the tank
-
-    Raises
-    ------
-    UnitNeeded   ``immersion`` has no unit
-    OutOfRange   the immersion is negative or more than the pot's depth
-    Problem      the tank has no ``net_pot_depth``
-
-    Example
-    -------
-    >>> from stilltank.science.tank import Box
-    >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
-    >>> round(fill_level(tub).magnitude, 6)
-    27.0
-
-    Source: immersion 1.3 cm (2010), at least 2 cm (2004), 3 cm (2009), all Kratky: use 1 to 3 cm.
-    """
-    pot = _pot_depth(tank)
-    if immersion is None:
-        immersion = number("roots", "pot", "immersion", "m")
-    within(
-        immersion,
-        0,
-        pot,
-        f"This net pot is {pot * 100:g} cm deep, so it stands 0 to {pot * 100:g} cm deep, not {{value:g}} m.",
-    )
-    return Q(100 * (_height(tank) - pot + immersion), "cm")
-
-
-@takes(level="m")
-def zones(tank: Any, level: Any) -> Zones:
-    """Air zone and wet zone at a level, or along a series of levels.
-
-    Parameters
-    ----------
-    tank : a tank with a ``net_pot_depth``
-    level : quantity, above the floor; one value or an array, such as a season's days
-
-    Returns
-    -------
-    Zones
-
-    Raises
-    ------
-    UnitNeeded   ``level`` has no unit
-    OutOfRange   a level below the floor or above the rim
-    Problem      the tank has no ``net_pot_depth``
-
-    Example
-    -------
-    >>> from stilltank.science.tank import Box
-    >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
-    >>> print(zones(tub, Q(20, "cm")))
-    12.0 cm of air over 20.0 cm of solution; net pots hang 5.0 cm clear of it
-
-    Limits: roots are left out; how much oxygen they take from the air is not known.
-    """
-    level = _inside(tank, level)
-    gap = _height(tank) - _pot_depth(tank) - level
-    return Zones(
-        Q(100 * level, "cm"),
-        Q(100 * (_height(tank) - level), "cm"),
-        Q(100 * np.maximum(gap, 0), "cm"),
-        Q(100 * np.maximum(-gap, 0), "cm"),
-        (gap > _ROUNDING)[()],
-    )
-
-
-@takes(level="m")
-def day_pots_clear(tank: Any, level: Any) -> Any:
-    """First day on which the net pots hang clear of the solution: from then on air roots are at risk.
-
-    Parameters
-    ----------
-    tank : a tank with a ``net_pot_depth``
-    level : quantity, array with the days along its last axis, such as members by days
-
-    Returns
-    -------
-    int, counting the first day as 0, or None when they never do; for more than one series an array of
-    float with nan for never
-
-    Raises
-    ------
-    UnitNeeded   ``level`` has no unit
-    OutOfRange   a level below the floor or above the rim
-    Problem      the tank has no ``net_pot_depth``, or ``level`` is one value only
-
-    Example
-    -------
-    >>> from stilltank.science.tank import Box
-    >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
-    >>> day_pots_clear(tub, Q([27, 26, 25, 24.8], "cm"))
-    3
-    """
-    if not np.ndim(level) or not np.size(level):
-        raise Problem(f"day_pots_clear needs a level for each day; it got {np.size(level)} of them.")
-    clear = zones(tank, Q(level, "m")).pots_clear
-    ever = clear.any(axis=-1)
-    first = clear.argmax(axis=-1)
-    if clear.ndim == 1:
-        return int(first) if ever else None
-    return np.where(ever, first, np.nan)
+from ...tables import load, number
+from ...units import OutOfRange, Problem, Q, Quantity, magnitude, pure_number, single, takes, within
+from ._inside import ROUNDING, height_of, level_inside, pot_depth_of
+from .levels import Zones
+from .levels import fill_level as usual_fill_level  # under a name that an argument does not hide
 
 
 @dataclass(frozen=True, eq=False)
@@ -219,12 +65,12 @@ def refill_limit(tank: Any, state: Any, immersion: Any = None, hung_clear: bool 
     Source: Kratky (2004), abstract.
     """
     level = state.level if isinstance(state, Zones) else state
-    plain = _inside(tank, magnitude(level, "m", "state", "refill_limit"))
+    plain = level_inside(tank, magnitude(level, "m", "state", "refill_limit"))
     if immersion is not None:
         immersion = Q(single(immersion, "m", "immersion", "refill_limit"), "m")
-    start = fill_level(tank, immersion).m_as("m")
+    start = usual_fill_level(tank, immersion).m_as("m")
     most = number("roots", "refill", "rise", "m")
-    clear = plain < _height(tank) - _pot_depth(tank) - _ROUNDING
+    clear = plain < height_of(tank) - pot_depth_of(tank) - ROUNDING
     if hung_clear is not None:
         if not isinstance(hung_clear, (bool, np.bool_)):
             raise Problem(f"refill_limit: hung_clear is True or False; {hung_clear!r} is neither.")
@@ -248,7 +94,7 @@ _BOTH = (
 
 
 def _reason(clear: Any, room: Any, most: float) -> str:
-    if room <= _ROUNDING:
+    if room <= ROUNDING:
         return "The solution stands at the level of planting or above it: add nothing."
     if not clear:
         return "The pots still stand in the solution; fill up to the level at planting and no higher."
@@ -291,11 +137,11 @@ def rain_for_rise(tank: Any, level: Any, rise: Any = None, rain_share: Any = 1.0
         share = pure_number(rain_share, 0.25, "rain_share", "rain_for_rise")
     sentence = "rain_share is the part of the rain that gets in, above 0 and up to 1; {value:g} is not."
     within(share, 1e-9, 1, sentence)
-    level = _inside(tank, level)
+    level = level_inside(tank, level)
     if rise is None:
         rise = refill_limit(tank, Q(level, "m")).rise.m_as("m")
     within(rise, 0, np.inf, "A rise is not negative; {value:g} m is.")
-    added = tank.volume(Q(_inside(tank, level + rise), "m")) - tank.volume(Q(level, "m"))
+    added = tank.volume(Q(level_inside(tank, level + rise), "m")) - tank.volume(Q(level, "m"))
     return (added / (tank.lid_area * share)).to("mm")
 
 
@@ -365,10 +211,10 @@ def overflow_height(
         immersion = Q(single(immersion, "m", "immersion", "overflow_height"), "m")
     within(freeboard, 0, np.inf, "A freeboard is not negative; {value:g} m is.")
     if fill_level is None:
-        start = _usual_fill(tank, immersion).m_as("m")
+        start = usual_fill_level(tank, immersion).m_as("m")
     else:
-        start = float(_inside(tank, single(fill_level, "m", "fill_level", "overflow_height")))
-    height, rim = start + freeboard, _height(tank)
+        start = float(level_inside(tank, single(fill_level, "m", "fill_level", "overflow_height")))
+    height, rim = start + freeboard, height_of(tank)
     if height >= rim:
         raise OutOfRange(
             f"The hole would lie {height * 100:g} cm above the floor and the rim is at {rim * 100:g} cm. "
@@ -382,9 +228,6 @@ def overflow_height(
     return OverflowHole(Q(100 * height, "cm"), Q(100 * (rim - height), "cm"), reason)
 
 
-_usual_fill = fill_level  # under a name that an argument does not hide
-
-
 def _later_hole(tank: Any, level: float, immersion: Any) -> OverflowHole:
     limit = refill_limit(tank, Q(level, "m"), immersion, hung_clear=True)
     head = number("hydraulics", "hole", "usual head", "m")
@@ -394,33 +237,4 @@ def _later_hole(tank: Any, level: float, immersion: Any) -> OverflowHole:
         f"From {level * 100:.1f} cm the solution may rise to {highest * 100:.1f} cm, and in a storm it stands up to "
         f"{head * 100:g} cm above the lower edge. Move the hole down as the level falls. {limit.reason}"
     )
-    return OverflowHole(Q(100 * height, "cm"), Q(100 * (_height(tank) - height), "cm"), reason)
-
-
-def _height(tank: Any) -> float:
-    if not hasattr(tank, "height") or not hasattr(tank, "net_pot_depth"):
-        raise Problem(
-            f"A tank is needed here, such as preset('quillgate-tub') or Box(...); you gave {tank!r}."
-        )
-    return tank.height.m_as("m")
-
-
-def _pot_depth(tank: Any) -> float:
-    _height(tank)
-    if tank.net_pot_depth is None:
-        raise Problem(
-            "This tank has no net_pot_depth. Measure from the rim down to the bottom of a net pot and make the "
-            'tank with net_pot_depth=Q(7, "cm"), for example.'
-        )
-    return tank.net_pot_depth.m_as("m")
-
-
-def _inside(tank: Any, level: Any) -> Any:
-    top = _height(tank)
-    within(
-        level,
-        -_ROUNDING,
-        top + _ROUNDING,
-        f"A level lies between 0 and the rim at {top:g} m; {{value:g}} m does not.",
-    )
-    return np.clip(level, 0, top)  # only what rounding left over
+    return OverflowHole(Q(100 * height, "cm"), Q(100 * (height_of(tank) - height), "cm"), reason)
