@@ -6,13 +6,11 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.roots._rule import too_far
 from stilltank.science.tank import Tank
 from stilltank.science.tank.heights import Heights
-from stilltank.tables import number
 
 from ._balance import Setting, drink
-
-_SAME = 1e-6  # m; far below what a ruler shows
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,20 +51,7 @@ def tend(setting: Setting, thirst: Any, rain_in: Any, before: Rule | None, after
 
 
 def drowned(tank: Tank, setting: Setting, tended: Tended, heights: Heights) -> Any:
-    """True for each season and day on which roots that live in moist air are drowned, [seasons, days].
-
-    That is: the pots have hung clear, and the level stands higher than `roots.refill_limit` allows from the lowest
-    level of the last days.
-    """
-    most = number("roots", "refill", "rise", "m")
-    memory = int(number("budget", "top-up", "root memory", "day"))
+    """True for each season and day on which roots that live in moist air are drowned, [seasons, days]."""
     levels, peaks = heights.level(tended.volume), heights.level(np.maximum(tended.peak, tended.volume))
-    start = float(heights.level(setting.filled))
-    ends = np.concatenate([np.full((len(levels), 1), start), levels], axis=1)
     pots = tank._height - float(tank.net_pot_depth.m_as("m"))
-    clear = np.maximum.accumulate(ends < pots - _SAME, axis=1)[:, :-1]
-    lowest = ends[:, :-1].copy()
-    for back in range(1, memory):
-        lowest[:, back:] = np.minimum(lowest[:, back:], ends[:, : -1 - back])
-    allowed = np.maximum(np.minimum(lowest + most, start), lowest)
-    return clear & (peaks > allowed + _SAME)
+    return too_far(float(heights.level(setting.filled)), levels, peaks, pots)
