@@ -2,10 +2,12 @@
 
 from .growing import RootCourse, grow, oxygen_demand
 from .levels import Zones, day_pots_clear, fill_level, zones
+from .raising import Refill, refill
 from .refilling import OverflowHole, RefillLimit, overflow_height, rain_for_rise, refill_limit
 
 __all__ = [
     "OverflowHole",
+    "Refill",
     "RefillLimit",
     "RootCourse",
     "Zones",
@@ -15,6 +17,7 @@ __all__ = [
     "overflow_height",
     "oxygen_demand",
     "rain_for_rise",
+    "refill",
     "refill_limit",
     "zones",
 ]
