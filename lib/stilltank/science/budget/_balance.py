@@ -8,7 +8,7 @@ import numpy as np
 
 from stilltank.science.demand import crop_coefficient, season_length
 from stilltank.science.tank import Tank
-from stilltank.science.weather import Site, Weather, one_date, site
+from stilltank.science.weather import Weather, one_date
 from stilltank.science.weather.series import anniversaries
 from stilltank.tables import Entry, load, number
 from stilltank.units import OutOfRange, Problem, Q, magnitude, single, whole_number, within
@@ -196,18 +196,6 @@ def _factor(prop: str, item: str, given: Any, function: str, high: float) -> Ent
         f"{function}: {name} {{value:g}} is not possible; write 0 to {high:g}, such as Q({high * 50:g}, 'percent').",
     )
     return plain
-
-
-def place(weather: Any, function: str) -> tuple[Weather | None, str]:
-    """The record and the cover of what was given: a record, a site with one, or the name of a site."""
-    weather = site(weather) if isinstance(weather, str) else weather
-    if isinstance(weather, Site):
-        return weather.weather, weather.cover
-    if weather is None or isinstance(weather, Weather):
-        return weather, "open"
-    raise Problem(
-        f"{function} needs a Weather or a Site, such as site('quillgate'). You gave a {type(weather).__name__}."
-    )
 
 
 def first_date(start: Any, record: Weather | None, function: str) -> Any:

@@ -9,10 +9,11 @@ import numpy as np
 from stilltank.science import demand
 from stilltank.science.tank import Tank
 from stilltank.science.weather import Weather
+from stilltank.science.weather.sites import place
 from stilltank.tables import Entry, number
 from stilltank.units import Problem, whole_number
 
-from ._balance import Setting, first_date, given_et, place, prepare, resample
+from ._balance import Setting, first_date, given_et, prepare, resample
 
 
 @dataclass(frozen=True, eq=False)

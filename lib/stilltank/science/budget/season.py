@@ -7,10 +7,11 @@ import numpy as np
 
 from stilltank.science import demand
 from stilltank.science.tank import Tank, preset
+from stilltank.science.weather.sites import place
 from stilltank.tables import Entry
 from stilltank.units import Problem, Q, takes, within
 
-from ._balance import first_date, first_day, given_et, place, prepare, run
+from ._balance import first_date, first_day, given_et, prepare, run
 
 
 def season(

@@ -9,10 +9,11 @@ import numpy as np
 from stilltank.science.composition import molar_mass
 from stilltank.science.tank import Tank, preset
 from stilltank.science.tank.heights import Heights
+from stilltank.science.weather.sites import place
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, takes
 
-from ._balance import Setting, place, reached
+from ._balance import Setting, reached
 from ._draws import draw
 from ._feed import Feed, conductivity_of, follow, prepare_feed
 from ._tending import Rule, Tended, drowned, tend

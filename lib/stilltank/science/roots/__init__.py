@@ -6,6 +6,7 @@ from .levels import Zones, day_pots_clear, fill_level, zones
 from .light import Algae, algae
 from .raising import Refill, refill
 from .refilling import OverflowHole, RefillLimit, overflow_height, rain_for_rise, refill_limit
+from .temperature import SolutionTemperature, colours, solution_temperature
 from .warming import Warmth, warmth
 
 __all__ = [
@@ -16,9 +17,11 @@ __all__ = [
     "RefillLimit",
     "Risk",
     "RootCourse",
+    "SolutionTemperature",
     "Warmth",
     "Zones",
     "algae",
+    "colours",
     "day_pots_clear",
     "fill_level",
     "findings",
@@ -29,6 +32,7 @@ __all__ = [
     "refill",
     "refill_limit",
     "risk",
+    "solution_temperature",
     "warmth",
     "zones",
 ]

@@ -104,6 +104,18 @@ def site(name: "str | Site") -> Site:
     return _ready_made(name)
 
 
+def place(weather: Any, function: str) -> tuple[Weather | None, str]:
+    """The record and the cover of what was given: a record, a site with one, or the name of a site."""
+    weather = site(weather) if isinstance(weather, str) else weather
+    if isinstance(weather, Site):
+        return weather.weather, weather.cover
+    if weather is None or isinstance(weather, Weather):
+        return weather, "open"
+    raise Problem(
+        f"{function} needs a Weather or a Site, such as site('quillgate'). You gave a {type(weather).__name__}."
+    )
+
+
 @cache
 def _ready_made(name: str) -> Site:
     row = load("sites").of(name)
