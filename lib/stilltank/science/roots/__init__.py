@@ -1,6 +1,7 @@
 """The two root zones of a still tank: solution below, moist air above, and what roots breathe in each."""
 
 from .band import Finding, Risk, findings, risk
+from .breathing import Breathing, breathe
 from .growing import RootCourse, grow, oxygen_demand
 from .levels import Zones, day_pots_clear, fill_level, zones
 from .light import Algae, algae
@@ -11,6 +12,7 @@ from .warming import Warmth, warmth
 
 __all__ = [
     "Algae",
+    "Breathing",
     "Finding",
     "OverflowHole",
     "Refill",
@@ -21,6 +23,7 @@ __all__ = [
     "Warmth",
     "Zones",
     "algae",
+    "breathe",
     "colours",
     "day_pots_clear",
     "fill_level",
