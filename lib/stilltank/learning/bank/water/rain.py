@@ -138,8 +138,8 @@ BLOCKED_HOLE = ChoiceQuestion(
         ),
     ),
     hint="Which part of the plant is in danger now: the roots in the water, or those in the air above it?",
-    route="The level stands {blocked:2 cm} higher, and more than {allowed} may harm roots in moist air. Freed, the hole "
-    "lets out what lies above it, {out:2 L}. Catch it, and pour it on planted soil, never in a storm drain.",
+    route="The level stands {blocked:2 cm} higher, and more than {allowed} may harm roots in moist air. Freed, the "
+    "hole lets out what lies above it, {out:2 L}. Catch it, and pour it on planted soil, never in a storm drain.",
     draws={
         "level": quantities((11, 12, 13), "cm"),
         "rain": quantities((30, 35, 40, 45), "mm"),
