@@ -4,6 +4,7 @@ from .chapter_0 import crop_panel, place_panel, reading, season_panel, tank_pane
 from .chapter_1 import bottle_panel, meter_panel, recipe_panel, salt_panel
 from .chapter_2 import dose_panel, drift_panel, titration_panel, week_panel
 from .chapter_3 import away_panel, level_panel, storm_panel, strategies_panel
+from .chapter_4 import breathing_panel, film_panel, oxygen_panel, refill_panel, zones_panel
 from .draft import Draft
 from .keeping import Keep, Sheets
 from .lesson import Learner, predict, questions, worked
@@ -16,16 +17,20 @@ __all__ = [
     "Sheets",
     "away_panel",
     "bottle_panel",
+    "breathing_panel",
     "crop_panel",
     "dose_panel",
     "drift_panel",
+    "film_panel",
     "level_panel",
     "meter_panel",
+    "oxygen_panel",
     "place_panel",
     "predict",
     "questions",
     "reading",
     "recipe_panel",
+    "refill_panel",
     "salt_panel",
     "season_panel",
     "sketch",
@@ -36,4 +41,5 @@ __all__ = [
     "water_panel",
     "week_panel",
     "worked",
+    "zones_panel",
 ]

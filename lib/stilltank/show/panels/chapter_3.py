@@ -16,7 +16,7 @@ from ..figures.courses import LeftAlone, TwoWays
 from ..figures.storm import StormCourse
 from ..figures.words import short_day
 from ..plan_pictures import COVERS, season_picture
-from .explore import ExplorePanel, Number, Pick, Scale, explore
+from .explore import ExplorePanel, Number, Pick, Scale, explore, whole
 from .panel import PartDrawn
 
 _TUB = "quillgate-tub"
@@ -38,11 +38,6 @@ def _site(place: tuple[str, str]) -> weather.Site:
     return replace(weather.site(name), cover=cover)
 
 
-def _whole(count: float) -> Any:
-    """A count as a whole number; one that is none goes on as it is, and is refused in words."""
-    return int(count) if float(count).is_integer() else count
-
-
 def _crop(value: str) -> Pick:
     names = [(crops.crop(name).label, name) for name in crops.names()]
     return Pick("crop", "Crop", value, names, "plants")
@@ -57,7 +52,7 @@ def level_panel() -> ExplorePanel:
 
     @lru_cache(maxsize=64)
     def calculate(tank: str, crop: str, count: float, place: tuple[str, str]) -> Plan:
-        return Plan.make(tank, crop, _site(place), start=_DAY, count=_whole(count))
+        return Plan.make(tank, crop, _site(place), start=_DAY, count=whole(count))
 
     def key(plan: Plan, system: str) -> str:
         lasting = 1 - plan.season.share_of("stop")
@@ -144,7 +139,7 @@ def strategies_panel() -> ExplorePanel:
     def calculate(first: str, second: str, count: float, place: tuple[str, str]) -> Any:
         return strategies.compare(
             tub,
-            crops.Plants(crops.crop("basil"), _whole(count)),
+            crops.Plants(crops.crop("basil"), whole(count)),
             _site(place),
             [ways[name] for name in dict.fromkeys((first, second))],
             start=_DAY,
@@ -179,11 +174,11 @@ def away_panel() -> ExplorePanel:
     def look(level: float, count: float, age: float, day: str) -> budget.LatestLook:
         return budget.latest_look(
             tub,
-            crops.Plants(crops.crop("basil"), _whole(count)),
+            crops.Plants(crops.crop("basil"), whole(count)),
             _site(("quillgate", "open")),
             start=day,
             level=Q(level, "cm"),
-            age=_whole(age),
+            age=whole(age),
         )
 
     def calculate(level: Any, count: float, age: Any, day: str) -> budget.LatestLook:

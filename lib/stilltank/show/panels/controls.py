@@ -23,6 +23,8 @@ UNIT_WORDS = {
     "mm/hour": "mm",
     "inch/hour": "inches",
     "hour": "hours",
+    "m/day": "m a day",
+    "g/m^2/day": "g a day",
     "degC": "°C",
     "degF": "°F",
     "percent": "percent",
