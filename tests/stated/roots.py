@@ -1,7 +1,9 @@
 """How each stated value of the root zones chapter is computed, through the public functions."""
 
+import numpy as np
 from stilltank.science import oxygen, roots
 from stilltank.science.tank import Box
+from stilltank.tables import load
 from stilltank.units import Q
 
 T20, T24, T25, T30 = (Q(degrees, "degC") for degrees in (20, 24, 25, 30))
@@ -34,6 +36,37 @@ def _at_half_reach():
     return (_profile(at, Q(14, "cm"), demand=USE).concentration[0] / oxygen.saturation(T25)).to("")
 
 
+def _filled(age):
+    deep = Q(14, "cm")
+    return oxygen.share_filled((age * deep**2 / oxygen.diffusivity(T25)).to("day"), deep, T25)
+
+
+def _slowed_over_constant():
+    at, deep = Q([0], "mm"), Q(14, "cm")
+    return (
+        _profile(at, deep, demand=USE, half_saturation=Q(0.5, "mg/L")).flux
+        / _profile(at, deep, demand=USE).flux
+    )
+
+
+def _mixed_and_falling():
+    level = Q(15 - 0.4 * np.arange(1, 26), "cm")
+    none = Q(0, "g/m^2/day")
+    return oxygen.mixed_water(
+        level, none, T25, first_depth=Q(15, "cm"), film_coefficient=Q(0.02, "m/day"), start=Q(0, "mg/L")
+    ).mean[-1]
+
+
+def _unexplained():
+    level = Q(np.linspace(13, 3, 42), "cm")
+    use = Q(2.8 * np.exp(0.12 * np.arange(-41, 1)), "g/m^2/day")
+    return oxygen.still_water(level, use, T25, first_depth=Q(13, "cm")).balance
+
+
+def _table(item, prop):
+    return load("roots")[item, prop].quantity
+
+
 COMPUTED = {
     "R001": lambda: oxygen.saturation(Q(0, "degC")),
     "R002": lambda: oxygen.saturation(Q(8, "degC")),
@@ -58,11 +91,20 @@ COMPUTED = {
     "R036": lambda: Q(3.9, "nmol/cm^2/min") * OXYGEN,
     "R038": lambda: Q(14, "cm") ** 2 / oxygen.diffusivity(T25),
     "R039": lambda: (oxygen.diffusivity(T25) * Q(1, "day")) ** 0.5,
+    "R040": lambda: oxygen.transient(Q(10, "mm"), Q(1, "day"), oxygen.saturation(T25), T25),
+    "R042": lambda: _filled(0.197),
+    "R043": lambda: _filled(0.848),
     "R046": lambda: _reach(T25, USE),
     "R048": lambda: _profile(Q([0], "mm"), Q(14, "cm"), demand=USE).flux,
     "R049": _at_half_reach,
+    "R050": _slowed_over_constant,
     "R052": lambda: _profile(Q([0], "mm"), Q(50, "mm"), rate=Q(2, "1/day")).flux,
     "R054": lambda: oxygen.film_balance(Q(1.5, "g/m^3/day"), Q(0.1, "m"), T25, FILM),
+    "R055": _mixed_and_falling,
+    "R058": lambda: (Q(14, "cm") / 100) ** 2 / (2 * oxygen.diffusivity(T25)),
+    "R059": _unexplained,
+    "R060": lambda: oxygen.root_need(Q(0.25, "mm"), Q(0.5, "mm"), Q(0.0448, "g/m^3/s"), T25).core,
+    "R061": lambda: oxygen.root_need(Q(0.25, "mm"), Q(0.5, "mm"), Q(0.0448, "g/m^3/s"), T25).film,
     "R063": lambda: 1 - oxygen.saturation(T30) / oxygen.saturation(T20),
     "R064": lambda: _reach(T30, 2 * USE) / _reach(T20, USE),
     "R066": lambda: Q(2.8, "L/m^2/day") / IDEAL_GAS * OXYGEN,
@@ -71,9 +113,17 @@ COMPUTED = {
     "R071": lambda: Q(20, "nmol/g/s") * OXYGEN,
     "R072": lambda: 0.25 * oxygen.saturation(T24),
     "R074": lambda: Q(0.10, "mmol/L") * OXYGEN,
+    "R075": lambda: (
+        _table("cucumber", "water drunk at 0.10 mmol/L") / _table("cucumber", "water drunk at 0.20 mmol/L")
+    ),
     "R077": lambda: oxygen.film_supply(T25, FILM, keep=Q(2.1, "mg/L")) / Q(2.8, "g/m^2/day"),
+    "R078a": lambda: oxygen.film_by_wind(Q(3.5, "m/s")),
+    "R078b": lambda: oxygen.film_by_wind(Q(3.5 + 1e-9, "m/s")),
+    "R079": lambda: oxygen.rayleigh_number(Q(14, "cm"), Q(0.1, "delta_degC")),
     "R084": lambda: TRIAL_2005.volume(Q(7.6, "cm")) - TRIAL_2005.volume(Q(1.3, "cm")),
     "R085": lambda: TRIAL_2005.volume(Q(1.3, "cm")) / TRIAL_2005.volume(Q(7.6, "cm")),
     "R085a": lambda: roots.zones(TRIAL_2005, Q(1.3, "cm")).air_zone,
+    "R086": lambda: _table("fixed cover", "head weight") * (1 - _table("floating cover", "loss")),
     "R091": lambda: roots.refill_limit(TUB, Q(15, "cm")).volume,
+    "R116a": lambda: oxygen.saturation(Q(0, "degC")) / OXYGEN * GAS,
 }

@@ -1,5 +1,6 @@
 """Oxygen in still water: how much it holds, how slowly it moves, how deep it reaches, and through a season."""
 
+from .around import RootNeed, film_by_wind, rayleigh_number, root_need
 from .filling import share_filled, transient
 from .following import OxygenCourse, mixed_water, still_water
 from .holding import in_moist_air, pressure_at, saturation, vapour_pressure
@@ -12,8 +13,10 @@ __all__ = [
     "OxygenCourse",
     "Profile",
     "Recovery",
+    "RootNeed",
     "diffusivity",
     "film_balance",
+    "film_by_wind",
     "film_coefficient",
     "film_supply",
     "fit_film",
@@ -22,7 +25,9 @@ __all__ = [
     "penetration_depth",
     "pressure_at",
     "profile",
+    "rayleigh_number",
     "recovery",
+    "root_need",
     "saturation",
     "share_filled",
     "still_layer_flux",
