@@ -93,6 +93,7 @@ class _Stepper:
         self.added = (steps.gained > 0).any(axis=1).tolist()
         self.change = np.zeros_like(start)
         self.foreseen, self.diagonal = np.empty_like(start), np.empty_like(start)
+        self.beside = np.zeros(start.shape[::-1])  # the diagonals beside it of all members, with gaps between
 
     def run(self, span: slice, run: Run) -> _Held:
         """Take the steps of ``span`` and write what crossed each border."""
@@ -110,6 +111,7 @@ class _Stepper:
     def _step(self, held: _Held, i: int, at: int) -> Any:
         now, first, last, foreseen = held.before[i], held.first[i], held.last[i], self.foreseen
         equations = [part[at] for part in self.equations]
+        self.beside[:, :-1] = -equations[2][:, None]
         np.multiply(self.change, GAMMA, out=foreseen)
         foreseen += now
         first[:] = now
@@ -139,13 +141,14 @@ class _Stepper:
         if self.cells == 1:
             right /= diagonal
         else:
-            _tridiagonal(diagonal, spread, right)
+            _tridiagonal(diagonal, spread, self.beside, right)
 
     def _again(self, held: _Held, i: int, at: int) -> None:
         """Backward Euler for members whose oxygen crashes within the step: it never goes below zero."""
         crashed = (held.last[i] < 0).any(axis=0)
         whole, relative = held.before[i].copy(), np.empty_like(self.foreseen)
         self.foreseen[:] = whole
+        self.beside /= GAMMA
         self._solve(whole, relative, _equations(*(rate[at] / GAMMA for rate in self.rates)))
         held.last[i][:, crashed], held.two[i][:, crashed] = whole[:, crashed], GAMMA * relative[:, crashed]
         held.early[i][crashed], held.late[i][crashed] = 0, 1 / GAMMA
@@ -169,26 +172,27 @@ def _equations(spread: Any, enter: Any, brought: Any, use: Any) -> tuple[Any, ..
     return 1 + 2 * spread, enter - spread, spread, brought, use
 
 
-def _tridiagonal(diagonal: Any, beside: Any, right: Any) -> None:
-    """Solve for all members, in place of the right side; what stands beside the diagonal is -``beside``, [members]."""
+def _tridiagonal(diagonal: Any, apart: Any, beside: Any, right: Any) -> None:
+    """Solve for all members, in place of the right side.
+
+    What stands beside the diagonal is -``apart``, [members], and once more in ``beside`` for all members in one row.
+    """
     cells, members = right.shape
-    if members < _FEW:  # as one system with gaps between the members
-        off = np.zeros((members, cells))
-        off[:, :-1] = -beside[:, None]
-        solved = _solver()(diagonal.T.ravel(), off.ravel()[:-1], right.T.ravel())[2]
+    if members < _FEW:
+        solved = _solver()(diagonal.T.ravel(), beside.ravel()[:-1], right.T.ravel())[2]
         right[:] = solved.reshape(members, cells).T
         return
     rows, tops = list(right), list(diagonal)
     ratio, product = np.empty(members), np.empty(members)
     for i in range(1, cells):
-        np.divide(beside, tops[i - 1], out=ratio)
+        np.divide(apart, tops[i - 1], out=ratio)
         np.multiply(ratio, rows[i - 1], out=product)
         rows[i] += product
-        np.multiply(ratio, beside, out=ratio)
+        np.multiply(ratio, apart, out=ratio)
         tops[i] -= ratio
     rows[-1] /= tops[-1]
     for i in range(cells - 2, -1, -1):
-        np.multiply(beside, rows[i + 1], out=product)
+        np.multiply(apart, rows[i + 1], out=product)
         rows[i] += product
         rows[i] /= tops[i]
 
