@@ -637,6 +637,9 @@ def test_the_weight_and_the_lifting_equation_against_hand_working():
     stated("SL01", shown["limit"])
     stated("SL02", (Q(20, "kg") / shown["limit"]).m_as("dimensionless"))
     assert shown["index"] == pytest.approx((39.928 + 4) / 10.284, abs=1e-3)
+    # nearer and higher: 23 kg x 25/32 x (1 - 0.003 x 45) x (0.82 + 4.5/50) x 0.95 = 13.437 kg
+    nearer = water.LIFTING.shown.but(hold=Q(32, "cm"), hands=Q(30, "cm"), bench=Q(80, "cm"))
+    assert water.LIFTING.work(nearer)["limit"].m_as("kg") == pytest.approx(13.437, abs=1e-3)
     assert "siphon it out" in water.LIFTING.stage(0, "A1").text
 
 

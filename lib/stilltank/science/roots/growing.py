@@ -48,8 +48,9 @@ class RootCourse:
         clear = np.atleast_1d(self.first_clear)
         ever = clear[~np.isnan(clear)]
         when = f"from day {np.median(ever) + 1:.0f} on" if ever.size else "never"
-        days = int(np.sum(np.any(np.atleast_2d(self.too_far), axis=0)))
-        rise = f"; the level rises too far on {days} days" if days else ""
+        far = np.atleast_2d(self.too_far)
+        where = f"in {far.any(axis=1).mean():.0%} of the seasons" if len(far) > 1 else f"on {far.sum()} days"
+        rise = f"; the level rises too far {where}" if far.any() else ""
         return (
             f"pots hang clear {when}; at the end {last[1]:.0f} % of the oxygen comes from air "
             f"({last[0]:.0f} to {last[2]:.0f} %){rise}"

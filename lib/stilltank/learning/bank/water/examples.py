@@ -24,8 +24,8 @@ USE_PER_PLANT = WorkedExample(
     chapter=CHAPTER,
     title="From a drop of the level to litres for each plant in a day",
     text="The level of a tub with upright walls was marked, and read again after {days}: it is down by {drop:cm}. The "
-    "water surface is {water}. In between {added:L} of water were added, no rain got in, and nothing ran off. The tub "
-    "holds {count} plants.",
+    "water surface is {water}. In between {added:L} of water were added, no rain got in, and nothing ran off. "
+    "The tub holds {count} plants.",
     shown=Numbers(days=Q(7, "day"), drop=Q(2.8, "cm"), water=Q(0.2, "m^2"), added=Q(1.4, "L"), count=5),
     draws={
         "days": quantities((4, 5, 6, 9), "day"),

@@ -43,8 +43,8 @@ HOT_WEEK = ChoiceQuestion(
     options=(
         Option(
             "More: {later:2 L}",
-            "The plants have grown, so under the same sky they drink more. A level that falls faster need not "
-            "be a leak.",
+            "The plants have grown, so under the same sky they drink more. A level that falls "
+            "faster need not be a leak.",
         ),
         Option(
             "The same: {used:2 L}",
