@@ -4,6 +4,10 @@ import doctest
 
 import numpy as np
 import pytest
+from hypothesis import settings
+
+settings.register_profile("any machine", deadline=None)  # nothing fails on wall-clock time
+settings.load_profile("any machine")
 
 
 @pytest.fixture(autouse=True)
