@@ -219,17 +219,31 @@ def test_in_a_notebook_the_panel_in_hand_is_drawn_first(built, draft, monkeypatc
         assert names == ["tank_panel"] * 3
         assert box(built["tank_panel"], "Tank").value == ""
         assert "33 cm" not in words(built["season_panel"])
-        assert behind() == {"crop_panel", "place_panel", "water_panel", "season_panel"}, "the page can tell"
+        assert behind(built) == {"crop_panel", "place_panel", "water_panel", "season_panel"}, (
+            "the page can tell"
+        )
         await asyncio.sleep(4 * plan_panel._REST)
         assert names == ["tank_panel"] * 3 + ["water_panel", "season_panel"]
-        assert behind() == set()
-
-    def behind():
-        return {name for name, panel in built.items() if plan_panel.BEHIND in panel._dom_classes}
+        assert behind(built) == set()
 
     names = drawn(built, monkeypatch)
     asyncio.run(session())
     assert draft.plan.tank.height.m_as("cm") == 33
+
+
+def behind(built):
+    return {name for name, panel in built.items() if plan_panel.BEHIND in panel._dom_classes}
+
+
+def test_a_panel_that_is_moved_while_it_is_behind_catches_up_at_once(built):
+    async def session():
+        built["tank_panel"].rows["height"].slider.value = 31
+        assert "season_panel" in behind(built)
+        built["season_panel"].again.click()
+        assert "season_panel" not in behind(built)
+        assert "tank_panel" in behind(built), "it had been moved; now it follows"
+
+    asyncio.run(session())
 
 
 def test_a_cell_that_runs_again_takes_the_place_of_its_old_panel(draft, monkeypatch):

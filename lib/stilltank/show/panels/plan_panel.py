@@ -102,7 +102,7 @@ class PlanPanel(Panel):
         except RuntimeError:  # plain Python: nobody moves a slider
             loop = None
         if loop is None:
-            self.attempt(self._draw)
+            self._catch_up()
         else:
             self.add_class(BEHIND)
             self._waiting = loop.call_later(_REST, self._catch_up)
