@@ -65,6 +65,14 @@ SETTLED = """() => window.unanswered.size === 0
   && [...document.images].every(one => one.complete)"""
 
 
+# Each level from the page down to the notebook lies where the one above it ends.
+FILLED = """([width, height]) => {
+  const box = css => document.querySelector(css).getBoundingClientRect();
+  const main = box('#main'), panel = box('.jp-NotebookPanel'), room = box('.jp-WindowedPanel-outer, .jp-Notebook');
+  return main.width === width && main.height === height && panel.right === room.right && panel.bottom === room.bottom;
+}"""
+
+
 def as_root():
     return hasattr(os, "geteuid") and os.geteuid() == 0
 
@@ -218,11 +226,21 @@ class Chapter:
         """What the outputs hold, to see whether it changes."""
         return self.outputs.evaluate_all("all => all.map(one => one.innerHTML).join()")
 
+    def resize(self, width, height):
+        """Give the page another size, and wait until JupyterLab fills it."""
+        self.page.set_viewport_size({"width": width, "height": height})
+        self.page.wait_for_function(FILLED, arg=[width, height])
+        return self.settle()
+
     def check(self):
-        """Fail on a console error or a request to another host."""
+        """Fail on a console error, a request to another host or a question of JupyterLab's own."""
         self.page.evaluate("0")  # what the page said before this has then arrived here
-        assert not self.outside
-        assert not self.errors
+        outside, errors = self.outside.copy(), self.errors.copy()
+        self.outside.clear()  # of several tests on one page, the one that did it is blamed
+        self.errors.clear()
+        assert not outside
+        assert not errors
+        assert self.page.locator(".Toastify__toast").count() == 0, "JupyterLab asks something"
 
     @property
     def complaints(self):
@@ -231,8 +249,8 @@ class Chapter:
             f"{OUTPUT} [data-mime-type='application/vnd.jupyter.stderr']"
         ).all_inner_texts()
 
-    def controls(self, role):
-        """Name and value of each control of one kind in the outputs, from the browser's accessibility tree."""
+    def controls(self):
+        """Role, name and value of each thing in the outputs, from the browser's accessibility tree."""
         browser = self.page.context.new_cdp_session(self.page)
         browser.send("Accessibility.enable")
         found = []
@@ -240,10 +258,10 @@ class Chapter:
             output = browser.send(
                 "Runtime.evaluate", {"expression": f"document.querySelectorAll('{OUTPUT}')[{n}]"}
             )
-            asked = {"objectId": output["result"]["objectId"], "role": role}
+            asked = {"objectId": output["result"]["objectId"]}
             for node in browser.send("Accessibility.queryAXTree", asked)["nodes"]:
                 if not node.get("ignored"):
-                    found.append((node["name"]["value"], node.get("value", {}).get("value")))
+                    found.append(tuple(node.get(key, {}).get("value") for key in ("role", "name", "value")))
         browser.detach()
         return found
 
@@ -287,19 +305,27 @@ def chapter(lab, browser):
 
 
 @pytest.fixture(scope="module")
-def _read_by_all(request, lab, browser):
+def _at_the_desk(request, lab, browser):
     with chapter_of(lab, browser) as chapter:
         yield chapter.open(request.module.NAME).run()
 
 
 @pytest.fixture
-def look(_read_by_all):
-    """The module's chapter, run once for all tests that only look."""
-    yield _read_by_all
-    _read_by_all.check()
+def run(_at_the_desk):
+    """The module's chapter, run once for all tests of a file; each sets first what it starts from."""
+    yield _at_the_desk
+    _at_the_desk.check()
+
+
+@pytest.fixture(scope="module")
+def _at_the_wall(request, lab, browser):
+    with chapter_of(lab, browser) as chapter:
+        chapter.page.set_viewport_size({"width": 1024, "height": 768})
+        yield chapter.open(request.module.NAME, view="doc").run()
 
 
 @pytest.fixture
-def run(request, chapter):
-    """The module's chapter, run for one test alone."""
-    return chapter.open(request.module.NAME).run()
+def projected(_at_the_wall):
+    """The module's chapter as one document for a projector, run once for all screens and sizes of type."""
+    yield _at_the_wall
+    _at_the_wall.check()

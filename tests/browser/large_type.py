@@ -37,15 +37,22 @@ def panel(run, title):
     return run.outputs.locator(".widget-vbox", has=run.page.get_by_text(title, exact=True)).first
 
 
+def enlarge(chapter, title, large=True):
+    """Give a panel large type, or the usual one; the figure comes anew from the kernel."""
+    one = panel(chapter, title)
+    box, before = one.get_by_role("checkbox"), one.locator("img").get_attribute("src")
+    if box.is_checked() != large:
+        box.set_checked(large)
+        chapter.settle()
+        assert one.locator("img").get_attribute("src") != before
+    assert one.evaluate("root => root.classList.contains('stilltank-large')") == large
+
+
 def faults(chapter, title, name):
     """What is too small, cut off or beyond the screen in a panel in large type; a picture of it is kept as ``name``."""
     width, height = (chapter.page.viewport_size[side] for side in ("width", "height"))
     one = panel(chapter, title)
-    small = one.locator("img").get_attribute("src")
-    one.get_by_role("checkbox").check()
-    chapter.settle()
-    assert one.evaluate("root => root.classList.contains('stilltank-large')")
-    assert one.locator("img").get_attribute("src") != small
+    enlarge(chapter, title)
     seen = one.evaluate(SEEN)
     print(f"{width}x{height} {title}: " + ", ".join(f"{k} {v:.1f}" for k, v in seen.items()))
     one.evaluate("root => root.scrollIntoView({block: 'start'})")

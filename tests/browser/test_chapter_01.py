@@ -4,6 +4,7 @@ from every_chapter import (  # noqa: F401
     test_an_arrow_key_moves_picture_and_key_number,
     test_each_control_has_a_name,
     test_each_picture_has_words,
+    test_it_can_be_shown_as_one_document,
     test_it_runs_without_an_error,
     test_large_type_can_be_read_from_the_last_row,
 )
@@ -20,8 +21,25 @@ def asked_about(run, text):
     return run.outputs.filter(has_text=start).first
 
 
+def sign(run, code):
+    """Type a code, or none, and see it taken."""
+    box = run.outputs.get_by_role("textbox", name="Your code")
+    box.fill(code)
+    box.press("Enter")
+    run.settle()
+    said = f"Your numbers are those of code {code}." if code else "Sample numbers, and nothing is kept."
+    assert run.outputs.get_by_text(said).is_visible()
+
+
+def kept(run):
+    """The learner's files, as they are."""
+    return {path.name: path.read_bytes() for path in run.workbook.glob("my-*")}
+
+
 def test_an_answer_is_typed_and_answered(run):
     """A slip first, then the right answer, by keyboard; nothing is kept without a code."""
+    sign(run, "")
+    before = kept(run)
     key = ask("mixing-label-phosphorus", SAMPLE)
     slip = next(value for slip, value in key.wrongs if slip.name == "oxide for element")
     output = asked_about(run, key.text)
@@ -40,15 +58,11 @@ def test_an_answer_is_typed_and_answered(run):
     assert output.get_by_text(key.route.splitlines()[0]).first.is_visible()
     box.scroll_into_view_if_needed()
     run.show("chapter-01-answered")
-    assert not list(run.workbook.glob("my-progress-*"))
+    assert kept(run) == before
 
 
 def test_a_code_keeps_the_work_in_a_file(run):
-    box = run.outputs.get_by_role("textbox", name="Your code")
-    box.fill("9Z-1")
-    box.press("Enter")
-    run.settle()
-    assert run.outputs.get_by_text("Your numbers are those of code 9Z-1.").is_visible()
+    sign(run, "9Z-1")
     key = ask("mixing-element-from-salt", "9Z-1")
     output = asked_about(run, key.text)
     answer = output.get_by_role("textbox", name="Answer 1")
@@ -56,19 +70,14 @@ def test_a_code_keeps_the_work_in_a_file(run):
     answer.press("Enter")
     run.settle()
     assert output.get_by_text("Right.").first.is_visible()
-    kept = (run.workbook / "my-progress-9Z-1.toml").read_text(encoding="utf-8")
-    assert "mixing-element-from-salt" in kept
+    assert b"mixing-element-from-salt" in kept(run)["my-progress-9Z-1.toml"]
     assert run.complaints == []
 
 
 def test_the_work_is_copied_brought_in_and_started_again(run):
     """With the keyboard, from the box of the code on."""
     page, folder = run.page, run.workbook
-    box = run.outputs.get_by_role("textbox", name="Your code")
-    box.fill("9Z-2")
-    box.press("Enter")
-    run.settle()
-    assert run.outputs.get_by_text("Your numbers are those of code 9Z-2.").is_visible()
+    sign(run, "9Z-2")
     assert page.evaluate("document.activeElement.tagName") == "INPUT", "the box of the code keeps the focus"
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.textContent").strip().startswith("Your work")
@@ -102,19 +111,19 @@ def test_the_work_is_copied_brought_in_and_started_again(run):
     chosen.value.set_files({"name": "home.toml", "mimeType": "text/plain", "buffer": other.encode()})
     run.settle()
     assert output.get_by_text("Nothing is taken until you press").is_visible()
-    kept = folder / "my-progress-9Z-2.toml"
-    assert "mixing-dose" not in kept.read_text(encoding="utf-8")
+    progress = folder / "my-progress-9Z-2.toml"
+    assert "mixing-dose" not in progress.read_text(encoding="utf-8")
     press("Join it with the work here")
     assert output.get_by_text("It is kept in").is_visible()
-    assert "mixing-dose" in kept.read_text(encoding="utf-8")
+    assert "mixing-dose" in progress.read_text(encoding="utf-8")
 
     press("Start chapter 01 again")
     assert output.get_by_text("Press once more to do it").is_visible()
-    assert "mixing-dose" in kept.read_text(encoding="utf-8")
+    assert "mixing-dose" in progress.read_text(encoding="utf-8")
     run.show("chapter-01-work")
     press("Yes, clear chapter 01")
     assert output.get_by_text("python3 workbook again 01").is_visible()
-    assert "mixing-dose" not in kept.read_text(encoding="utf-8")
+    assert "mixing-dose" not in progress.read_text(encoding="utf-8")
     (dated,) = folder.glob("my-progress-9Z-2-*.toml")
     assert "mixing-dose" in dated.read_text(encoding="utf-8")
     answer = asked_about(run, ask("mixing-element-from-salt", "9Z-2").text).get_by_role(
@@ -125,6 +134,7 @@ def test_the_work_is_copied_brought_in_and_started_again(run):
 
 
 def test_a_prediction_opens_its_result(run):
+    sign(run, "")
     box = run.outputs.get_by_role("textbox", name="Your guess")
     output = run.outputs.filter(has=run.page.get_by_role("textbox", name="Your guess"))
     assert output.get_by_text("No prediction yet").is_visible()
