@@ -67,6 +67,70 @@ def test_all_methods_agree_on_a_day_without_limits(tmin, swing, method):
     assert ours.magnitude == pytest.approx(tmin + swing / 2 + 30, abs=1e-9)
 
 
+def course(shape, tmin, tmax, next_tmin):
+    """Temperatures of 8000 even steps of a day that rises from one minimum and falls to the next."""
+    angle = (np.arange(4000) + 0.5) / 4000 * np.pi
+    rise = (1 - np.cos(angle)) / 2 if shape == "sine" else (np.arange(4000) + 0.5) / 4000
+    return np.concatenate([tmin + (tmax - tmin) * rise, next_tmin + (tmax - next_tmin) * rise])
+
+
+RATES = {
+    "horizontal": lambda t, base, upper, _: np.clip(t, base, upper) - base,
+    "vertical": lambda t, base, upper, _: np.where(t > upper, 0, np.maximum(t - base, 0)),
+    "intermediate": lambda t, base, upper, ceiling: np.maximum(
+        np.minimum(t - base, (ceiling - t) * (upper - base) / (ceiling - upper)), 0
+    ),
+}
+
+
+@given(
+    st.floats(-20, 35), st.floats(0.1, 25), st.floats(-10, 10), st.floats(-5, 15), st.floats(2, 30),
+    st.floats(1, 20), st.sampled_from(["sine", "triangle", "double sine", "double triangle"]),
+    st.sampled_from(sorted(heat.CUTOFFS)),
+)  # fmt: skip
+@settings(deadline=None)
+def test_every_method_and_cut_off_is_an_integral(tmin, swing, change, base, above, reach, method, cutoff):
+    """Midpoint rule over 8000 steps. A vertical cut-off falls by up to 30 at once: one step of 8000, twice a day."""
+    tmax, later = tmin + swing, min(tmin + change, tmin + swing)
+    upper, ceiling = base + above, base + above + reach
+    extra = {"next_tmin": Q(later, "degC")} if method.startswith("double") else {}
+    if cutoff == "intermediate":
+        extra["ceiling"] = Q(ceiling, "degC")
+    ours = heat.degree_days(
+        *(Q(t, "degC") for t in (tmin, tmax, base, upper)), method=method, cutoff=cutoff, **extra
+    )
+    temperatures = course(method.split()[-1], tmin, tmax, later if "next_tmin" in extra else tmin)
+    numeric = np.mean(RATES[cutoff](temperatures, base, upper, ceiling))
+    assert ours.magnitude == pytest.approx(numeric, abs=0.02 if cutoff == "vertical" else 1e-3)
+
+
+def test_cut_offs_by_hand():
+    """20 to 40 degC above 10 with a limit of 30, in straight lines: half the day is above, by 5 on average.
+
+    Horizontal 20 - 2.5 = 17.5; vertical half a day at a mean of 15: 7.5; intermediate 17.5 - 2.5 = 15; with a
+    ceiling of 40 each degree above costs two: 20 - 2.5 - 2 * 2.5 = 12.5.
+    """
+    low, high, base, upper = (Q(t, "degC") for t in (20, 40, 10, 30))
+
+    def gained(cutoff, **more):
+        return heat.degree_days(low, high, base, upper, "triangle", cutoff, **more).magnitude
+
+    assert gained("horizontal") == pytest.approx(17.5)
+    assert gained("vertical") == pytest.approx(7.5)
+    assert gained("intermediate") == pytest.approx(15)
+    assert gained("intermediate", ceiling=Q(40, "degC")) == pytest.approx(12.5)
+    steady = heat.degree_days(Q(35, "degC"), Q(35, "degC"), base, upper, "average", "intermediate")
+    assert steady.magnitude == pytest.approx(15)
+
+
+def test_a_double_method_takes_the_next_day_of_the_list():
+    """Two halves: (7, 20) and (10, 20) make 2.4615 / 2 + 3.2 / 2 by straight lines above 12 degC."""
+    days = heat.degree_days(
+        Q([7, 10], "degC"), Q([20, 20], "degC"), Q(12, "degC"), method="double triangle"
+    ).magnitude
+    assert days == pytest.approx([(64 / 26 + 64 / 20) / 2, 64 / 20])
+
+
 def test_fahrenheit_sums_are_1_8_times_celsius_sums():
     days = heat.degree_days(Q([50, 46], "degF"), Q([87, 72], "degF"), Q(50, "degF"))
     assert days.to(F).magnitude == pytest.approx(1.8 * days.magnitude)
@@ -98,6 +162,47 @@ def test_fahrenheit_sums_are_1_8_times_celsius_sums():
             "2 values of `tmin` and 3 of `tmax` do not fit",
         ),
         (lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), method="x"), Problem, "average"),
+        (
+            lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), cutoff="steep"),
+            Problem,
+            "horizontal, intermediate, vertical",
+        ),
+        (
+            lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), cutoff="vertical"),
+            Problem,
+            "needs an upper limit",
+        ),
+        (
+            lambda: heat.degree_days(
+                Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), Q(30, "degC"), "clipped", "vertical"
+            ),
+            Problem,
+            "horizontal cut-off only",
+        ),
+        (
+            lambda: heat.degree_days(
+                Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), Q(30, "degC"), ceiling=Q(40, "degC")
+            ),
+            Problem,
+            "belongs to cutoff",
+        ),
+        (
+            lambda: heat.degree_days(
+                *(Q(t, "degC") for t in (5, 9, 5, 30)), cutoff="intermediate", ceiling=Q(30, "degC")
+            ),
+            OutOfRange,
+            "ceiling must lie above",
+        ),
+        (
+            lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), next_tmin=Q(4, "degC")),
+            Problem,
+            "double sine",
+        ),
+        (
+            lambda: heat.degree_days(Q(5, "degC"), Q([], "degC"), Q([1, 2], "degC")),
+            Problem,
+            "do not fit",
+        ),
         (lambda: heat.degree_days(Q(5, "degC"), Q(400, "degC"), Q(5, "degC")), OutOfRange, "air is between"),
         (lambda: heat.days_to_flower("zinnia", Q(300, "degC")), OutOfRange, "air is between"),
         (lambda: heat.days_to_flower("cosmos", Q(20, "degC")), Problem, "No thermal time"),

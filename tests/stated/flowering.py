@@ -16,6 +16,10 @@ def _rule_86_50(tmax, tmin):
     return heat.degree_days(Q(tmin, "degF"), Q(tmax, "degF"), F50, F86, method="clipped")
 
 
+def _between_12_and_33(tmin, tmax, method):
+    return heat.degree_days(Q(tmin, "degC"), Q(tmax, "degC"), Q(12, "degC"), Q(33, "degC"), method)
+
+
 def _fit(*trials):
     warmth, days = (np.concatenate(values) for values in zip(*trials, strict=True))
     return heat.fit_base(Q(warmth, "degC"), Q(days, "day"))
@@ -37,7 +41,13 @@ COMPUTED = {
     "F01d": lambda: _rule_86_50(63, 42),
     "F02": lambda: _rule_86_50([90, 72, 63], [65, 46, 42]).sum(),
     "F03": lambda: heat.degree_days(F50, Q(70, "degF"), F50, method="average"),
-    "F04": lambda: heat.degree_days(Q(7, "degC"), Q(14, "degC"), Q(12, "degC"), Q(33, "degC"), method="sine"),
+    "F04": lambda: _between_12_and_33(7, 14, "sine"),
+    "F04a": lambda: _between_12_and_33(7, 14, "triangle"),
+    "F04b": lambda: _between_12_and_33(13, 40, "sine"),
+    "F04c": lambda: _between_12_and_33(7, 40, "sine"),
+    "F04d": lambda: _between_12_and_33(7, 20, "double sine"),
+    "F04e": lambda: _between_12_and_33(7, 20, "double triangle"),
+    "F04f": lambda: _between_12_and_33(35, 40, "double sine"),
     "F13a": lambda: _fit(TRIALS_2002, TRIALS_2003).base,
     "F13b": lambda: _fit(TRIALS_2002, TRIALS_2003).thermal_time,
     "F13c": lambda: _fit(TRIALS_2002, TRIALS_2003).rmse,
