@@ -39,10 +39,29 @@ def test_polar_day_and_night():
     assert h(75, [172, 355], "fao56").tolist() == [24, 0]
 
 
-@given(st.floats(-90, 90), st.integers(1, 366), st.sampled_from(sorted(daylength.METHODS)))
+@given(
+    st.floats(-90, 90),
+    st.dates(datetime.date(1950, 1, 1), datetime.date(2080, 12, 31)),
+    st.sampled_from(sorted(daylength.METHODS)),
+)
 @settings(deadline=None)
 def test_a_day_has_0_to_24_hours(latitude, day, method):
     assert 0 <= h(latitude, day, method) <= 24
+
+
+@given(st.floats(-60, 60), st.dates(datetime.date(1990, 1, 1), datetime.date(2060, 12, 31)))
+@settings(deadline=None)
+def test_the_short_formula_stays_near_the_almanac_in_any_year(latitude, day):
+    """Its largest error at 60 degrees in 2025 is 7.8 minutes; leap years shift the date by up to a day more, 5.8."""
+    assert abs(h(latitude, day) - h(latitude, day, "almanac")) * 60 < 7.8 + 5.8
+
+
+def test_the_almanac_knows_polar_day_and_night():
+    assert h([75, -75], "2025-06-21", "almanac").tolist() == [24, 0]
+    assert h([90, -90], ["2025-06-21", "2025-06-21"], "almanac").tolist() == [24, 0]
+    assert h(80, "2025-12-21", "almanac twilight") == 0
+    assert 0 < h(68, "2025-12-21", "almanac twilight") < 6  # no sunrise, yet some light at noon
+    assert h(68, "2025-12-21", "almanac") == 0
 
 
 @given(st.floats(-65, 65), st.integers(1, 365))
@@ -107,6 +126,8 @@ def test_arrays_combine():
         (lambda: h(40, None), Unreadable, "date is missing"),
         (lambda: h(40, np.datetime64("NaT")), Unreadable, "missing"),
         (lambda: h(40, 172, "lamp"), Problem, "cbm, fao56, twilight"),
+        (lambda: h(40, 172, "almanac"), Unreadable, "date is needed"),
+        (lambda: h([40, 50], ["2025-06-21"] * 3, "almanac"), Problem, "do not fit"),
     ],
 )
 def test_bad_input_gets_a_sentence(call, error, words):

@@ -71,10 +71,42 @@ def test_first_and_last_day_of_14_hours_at_40_north():
     assert np.abs(ours - [first, last]).max() <= 1
 
 
-def test_civil_twilight():
-    """Sun's centre 6 degrees down at both ends, bisected in SPA's apparent-free elevation; minutes off as CBM's."""
-    for day in ("2025-03-20", "2025-06-21", "2025-12-21"):
-        minutes = pd.date_range(day, periods=1441, freq="min", tz="UTC")
-        up = pvlib.solarposition.get_solarposition(minutes, 40.0, 0.0)["elevation"].to_numpy() > -6
-        ours = daylength.hours(Q(40, "degree"), day, "twilight").m_as("hour")
-        assert 60 * ours == pytest.approx(up.sum(), abs=3.8 + 1)
+@pytest.mark.parametrize("latitude", [-60, -40, -20, 0, 20, 40, 50, 60])
+def test_the_almanac_agrees_to_a_tenth_of_a_minute(latitude):
+    """Both look from Greenwich; SPA rounds its times to the second."""
+    assert np.abs(minutes_off(latitude, "almanac")).max() < 0.1
+
+
+@pytest.mark.parametrize("latitude", [65, 70, -70])
+def test_polar_days_of_the_almanac(latitude):
+    """Where SPA finds neither rise nor set, we have 24 or 0 hours; where it finds both, half a minute is allowed.
+
+    On the first and last day of a polar day or night the sun grazes the horizon, and a hundredth of a degree is
+    minutes of the day: these four days at most may differ.
+    """
+    ours = daylength.hours(Q(latitude, "degree"), DATES, "almanac").m_as("hour")
+    theirs = almanac(latitude)
+    grazing = (theirs < 3) | (theirs > 21)
+    never = np.isnan(theirs)
+    assert np.sum(~np.isin(ours[never], [0, 24])) <= 4
+    assert np.all((ours[never] < 2) | (ours[never] > 22))
+    assert np.nanmax(60 * np.abs(ours - theirs)[~grazing]) < 0.5
+
+
+@functools.cache
+def twilight(latitude, day):
+    """Minutes with the sun's centre above -6 degrees by SPA's geometric elevation, counted every ten seconds."""
+    seconds = pd.date_range(day, periods=8640, freq="10s", tz="UTC")
+    up = pvlib.solarposition.get_solarposition(seconds, latitude, 0.0)["elevation"].to_numpy() > -6
+    return up.sum() / 6
+
+
+@pytest.mark.parametrize("day", ["2025-03-20", "2025-06-21", "2025-10-05", "2025-12-21"])
+@pytest.mark.parametrize(("latitude", "largest"), [(0, 1.8), (20, 1.8), (40, 3.9), (-40, 4.4), (50, 5.6)])
+def test_civil_twilight(latitude, largest, day):
+    """Counting costs a sixth of a minute at each end; the short formula is off by what its docstring says."""
+    counted = twilight(latitude, day)
+    exact = daylength.hours(Q(latitude, "degree"), day, "almanac twilight").m_as("minute")
+    short = daylength.hours(Q(latitude, "degree"), day, "twilight").m_as("minute")
+    assert exact == pytest.approx(counted, abs=0.1 + 2 / 6)
+    assert short == pytest.approx(counted, abs=largest + 2 / 6)

@@ -6,6 +6,7 @@ from stilltank.science.crop import crop
 from stilltank.units import Q
 
 NORTH_40 = Q(40, "degree")
+YEAR_2025 = np.arange("2025-01-01", "2026-01-01", dtype="datetime64[D]")
 F50, F86 = Q(50, "degF"), Q(86, "degF")
 # Munir et al. (2015), abstract: mean temperature and days from transplant to flower, trials at or below 27.5 degC
 TRIALS_2002 = ([25.3, 23.1, 19.5, 14.6], [35, 37, 43, 68])
@@ -25,15 +26,41 @@ def _fit(*trials):
     return heat.fit_base(Q(warmth, "degC"), Q(days, "day"))
 
 
-def _long_days():
-    hours = daylength.hours(NORTH_40, np.arange(1, 366), method="fao56")
+def _long_days(method):
+    hours = daylength.hours(NORTH_40, YEAR_2025, method)
     return np.flatnonzero(hours >= Q(14, "hour")) + 1
+
+
+def _minutes_off(latitude, method):
+    here = Q(latitude, "degree")
+    return daylength.hours(here, YEAR_2025, method) - daylength.hours(here, YEAR_2025, "almanac")
+
+
+def _errors_of_day_length():
+    """Rows F36 and F37: the mean error, for CBM without its sign, and the largest, at four latitudes."""
+    rows = {}
+    for row, method in (("F36", "fao56"), ("F37", "cbm")):
+        for letter, latitude in zip("abcd", (20, 40, 50, 60), strict=True):
+            keep = np.asarray if method == "fao56" else np.abs
+            rows[f"{row}{letter}"] = lambda lat=latitude, m=method, f=keep: (
+                f(_minutes_off(lat, m).m_as("minute")).mean() * Q(1, "minute")
+            )
+            rows[f"{row}{letter}L"] = lambda lat=latitude, m=method: np.abs(_minutes_off(lat, m)).max()
+    return rows
 
 
 COMPUTED = {
     "R105": lambda: daylength.hours(Q(-20, "degree"), "2025-09-03", method="fao56"),
-    "R107": lambda: _long_days()[0],
-    "F40": lambda: _long_days()[-1],
+    "R107": lambda: _long_days("fao56")[0],
+    "F40": lambda: _long_days("fao56")[-1],
+    "F40a": lambda: _long_days("almanac")[0],
+    "F40b": lambda: _long_days("almanac")[-1],
+    "F40c": lambda: _long_days("fao56")[0],
+    "F32a": lambda: daylength.hours(NORTH_40, "2025-03-20", "almanac"),
+    "F32b": lambda: daylength.hours(NORTH_40, "2025-06-21", "almanac"),
+    "F32c": lambda: daylength.hours(NORTH_40, "2025-09-22", "almanac"),
+    "F32d": lambda: daylength.hours(NORTH_40, "2025-12-21", "almanac"),
+    **_errors_of_day_length(),
     "R108": lambda: Q(200, "umol/m^2/s") * Q(16, "hour"),
     "F01a": lambda: _rule_86_50(87, 63),
     "F01b": lambda: _rule_86_50(90, 65),
