@@ -1,7 +1,7 @@
 """How each stated value of the flowering chapter is computed, through the public functions."""
 
 import numpy as np
-from stilltank.science import daylength, heat
+from stilltank.science import daylength, heat, photoperiod
 from stilltank.science.crop import crop
 from stilltank.units import Q
 
@@ -61,7 +61,7 @@ COMPUTED = {
     "F32c": lambda: daylength.hours(NORTH_40, "2025-09-22", "almanac"),
     "F32d": lambda: daylength.hours(NORTH_40, "2025-12-21", "almanac"),
     **_errors_of_day_length(),
-    "R108": lambda: Q(200, "umol/m^2/s") * Q(16, "hour"),
+    "R108": lambda: photoperiod.daily_light(Q(200, "umol/m^2/s"), Q(16, "hour")),
     "F01a": lambda: _rule_86_50(87, 63),
     "F01b": lambda: _rule_86_50(90, 65),
     "F01c": lambda: _rule_86_50(72, 46),
