@@ -3,14 +3,16 @@
 import numpy as np
 from stilltank.science import daylength, heat, photoperiod
 from stilltank.science.crop import crop
+from stilltank.tables import where_from
 from stilltank.units import Q
 
 NORTH_40 = Q(40, "degree")
 YEAR_2025 = np.arange("2025-01-01", "2026-01-01", dtype="datetime64[D]")
 F50, F86 = Q(50, "degF"), Q(86, "degF")
-# Munir et al. (2015), abstract: mean temperature and days from transplant to flower, trials at or below 27.5 degC
-TRIALS_2002 = ([25.3, 23.1, 19.5, 14.6], [35, 37, 43, 68])
-TRIALS_2003 = ([27.5, 24, 22.5, 15.1], [29, 34, 39, 67])
+MUNIR = {year: heat.trial(f"snapdragon 'Chimes White' {year}") for year in (2002, 2003)}
+SEEDLINGS = "trials/sunflower, 25 cut cultivars as seedlings"
+SALADIN = "trials/lettuce 'Saladin'"
+HYSUN = "sunflower 'Hysun-30'"
 
 
 def _rule_86_50(tmax, tmin):
@@ -21,9 +23,33 @@ def _between_12_and_33(tmin, tmax, method):
     return heat.degree_days(Q(tmin, "degC"), Q(tmax, "degC"), Q(12, "degC"), Q(33, "degC"), method)
 
 
-def _fit(*trials):
-    warmth, days = (np.concatenate(values) for values in zip(*trials, strict=True))
+def _fit(*years):
+    """Trials at or below 27.5 degC, as the straight part of the response."""
+    straight = [MUNIR[year].up_to(Q(27.5, "degC")) for year in years]
+    warmth, days = (
+        np.concatenate([getattr(part, what).magnitude for part in straight])
+        for what in ("temperature", "days")
+    )
     return heat.fit_base(Q(warmth, "degC"), Q(days, "day"))
+
+
+def _trial_rows():
+    """Rows F11 and F12: the days of each treatment, in the order of the abstract."""
+    rows = {"F11": MUNIR[2002], "F12": MUNIR[2003]}
+    return {
+        f"{row}{letter}": lambda days=trial.days[index]: days
+        for row, trial in rows.items()
+        for index, letter in enumerate("abcde")
+    }
+
+
+def _plateau():
+    warmth = Q(np.arange(20, 35, 0.5), "degC")
+    return warmth[np.argmin(heat.days_to_flower("snapdragon", warmth).expected.magnitude)]
+
+
+def _said(address):
+    return where_from(address).quantity
 
 
 def _long_days(method):
@@ -75,11 +101,28 @@ COMPUTED = {
     "F04d": lambda: _between_12_and_33(7, 20, "double sine"),
     "F04e": lambda: _between_12_and_33(7, 20, "double triangle"),
     "F04f": lambda: _between_12_and_33(35, 40, "double sine"),
-    "F13a": lambda: _fit(TRIALS_2002, TRIALS_2003).base,
-    "F13b": lambda: _fit(TRIALS_2002, TRIALS_2003).thermal_time,
-    "F13c": lambda: _fit(TRIALS_2002, TRIALS_2003).rmse,
-    "F13d": lambda: _fit(TRIALS_2002).base,
-    "F13e": lambda: _fit(TRIALS_2003).base,
+    "F13a": lambda: _fit(2002, 2003).base,
+    "F13b": lambda: _fit(2002, 2003).thermal_time,
+    "F13c": lambda: _fit(2002, 2003).rmse,
+    "F13d": lambda: _fit(2002).base,
+    "F13e": lambda: _fit(2003).base,
+    **_trial_rows(),
+    "F15": _plateau,
+    "F20a": lambda: _said(f"{SEEDLINGS}/days after short days"),
+    "F20b": lambda: _said(f"{SEEDLINGS}/days after long days"),
+    "F21": lambda: _said("trials/sunflower, 56 cut cultivars/strongly short-day"),
+    "F26a": lambda: _said(f"{SALADIN}/effective day-degrees"),
+    "F26b": lambda: (
+        np.ptp([end.magnitude for end in where_from(f"{SALADIN}/effective day-degrees").range])
+        / 2
+        * Q(1, "delta_degC*day")
+    ),
+    "F26c": lambda: _said(f"{SALADIN}/explained by day-degrees"),
+    "F31a": lambda: _said("trials/marigold, monthly plantings/earliest, first year"),
+    "F31b": lambda: _said("trials/marigold, monthly plantings/latest, first year"),
+    "F31c": lambda: _said("trials/marigold, monthly plantings/earliest, second year"),
+    "F31d": lambda: _said("trials/marigold, monthly plantings/latest, second year"),
+    "F18H": lambda: heat.days_by_day_length(HYSUN, Q(20, "degC"), Q(14, "hour")),
     "F16a": lambda: heat.days_to_flower("zinnia", Q(20, "degC")).expected,
     "F16b": lambda: heat.days_to_flower("zinnia", Q(25, "degC")).expected,
     "F18": lambda: heat.days_to_flower("sunflower", Q(20, "degC")).expected,

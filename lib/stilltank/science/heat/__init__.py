@@ -3,5 +3,20 @@
 from .degree_days import CUTOFFS, METHODS, degree_days
 from .fitting import Fit, fit_base
 from .flowering import Days, days_to_flower, thermal_range
+from .trials import Trial, days_by_day_length, findings, flowering_day, trial
 
-__all__ = ["CUTOFFS", "METHODS", "Days", "Fit", "days_to_flower", "degree_days", "fit_base", "thermal_range"]
+__all__ = [
+    "CUTOFFS",
+    "METHODS",
+    "Days",
+    "Fit",
+    "Trial",
+    "days_by_day_length",
+    "days_to_flower",
+    "degree_days",
+    "findings",
+    "fit_base",
+    "flowering_day",
+    "thermal_range",
+    "trial",
+]

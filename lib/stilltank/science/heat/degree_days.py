@@ -74,8 +74,8 @@ def degree_days(
     Source: Baskerville & Emin (1969) for "sine"; Zalom et al. (1983) for triangles, double methods and cut-offs;
     extension services for "average" and "clipped".
     """
-    tmin, tmax, base = _of_the_air(tmin), _of_the_air(tmax), _of_the_air(base)
-    upper, ceiling, next_tmin = (None if t is None else _of_the_air(t) for t in (upper, ceiling, next_tmin))
+    tmin, tmax, base = of_the_air(tmin), of_the_air(tmax), of_the_air(base)
+    upper, ceiling, next_tmin = (None if t is None else of_the_air(t) for t in (upper, ceiling, next_tmin))
     _check_days(tmin, tmax)
     _check_words(method, cutoff, upper, ceiling, next_tmin)
     _check_limits(base, upper, ceiling)
@@ -150,7 +150,8 @@ def _check_limits(base: Any, upper: Any, ceiling: Any) -> None:
         raise OutOfRange("The ceiling must lie above the upper limit.")
 
 
-def _of_the_air(temperature: Any) -> Any:
+def of_the_air(temperature: Any) -> Any:
+    """Plain degC as an array; refuses what no air on earth has had."""
     low, high = (
         tables.number("plausible", "weather", f"{end} temperature", "degC") for end in ("lowest", "highest")
     )

@@ -8,7 +8,7 @@ import numpy as np
 from ... import tables
 from ...units import Problem, Q, takes
 from .. import crop as crops
-from .degree_days import _of_the_air
+from .degree_days import of_the_air
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,7 +65,7 @@ def days_to_flower(crop: Any, temperature: Any) -> Days:
             "Use a crop that has one, or calendar.schedule, which counts in days."
         )
     base = crop.base_temperature.m_as("degC")
-    warmth = _of_the_air(temperature)
+    warmth = of_the_air(temperature)
     if crop.optimum_temperature is not None:
         warmth = np.minimum(warmth, crop.optimum_temperature.m_as("degC"))
     with np.errstate(divide="ignore"):

@@ -1,0 +1,206 @@
+"""What trials of flowering found: days at each temperature, and models that take day length too."""
+
+import difflib
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from ... import tables
+from ...units import OutOfRange, Problem, Q, fitting, takes, within
+from .degree_days import of_the_air
+
+
+@dataclass(frozen=True, eq=False)
+class Trial:
+    """A published trial: mean ``temperature`` of each treatment and its ``days``, counted from ``phase``."""
+
+    name: str
+    crop: str
+    phase: str
+    temperature: Any
+    days: Any
+
+    def up_to(self, warmest: Any) -> "Trial":
+        """The treatments that are not warmer than this, as a fit of the straight part needs them.
+
+        Example
+        -------
+        >>> len(trial("snapdragon 'Chimes White' 2002").up_to(Q(27.5, "degC")).days)
+        4
+        """
+        keep = self.temperature <= warmest
+        return Trial(self.name, self.crop, self.phase, self.temperature[keep], self.days[keep])
+
+
+def trial(name: str) -> Trial:
+    """Take a trial of days to flower by temperature from data/trials.csv.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    Trial
+
+    Raises
+    ------
+    Problem   no such trial, or one without days by temperature; the sentence lists those there are
+
+    Example
+    -------
+    >>> trial("snapdragon 'Chimes White' 2003").days.magnitude.tolist()
+    [30.0, 29.0, 34.0, 39.0, 67.0]
+
+    Source: data/trials.csv, each value with its own.
+    """
+    entries = _entries(name, "temperature 1")
+    count = sum(1 for prop in entries if prop.startswith("temperature "))
+    return Trial(
+        name,
+        str(entries["crop"].value),
+        str(entries["phase"].value),
+        *(
+            Q([entries[f"{what} {i}"].value for i in range(1, count + 1)], unit)
+            for what, unit in (("temperature", "degC"), ("days", "day"))
+        ),
+    )
+
+
+@takes(temperature="degC", day_length="hour")
+def days_by_day_length(name: str, temperature: Any, day_length: Any) -> Any:
+    """Days to flower at a constant temperature and day length, where a trial gives both.
+
+    Parameters
+    ----------
+    name : str
+        A trial in data/trials.csv with a first phase that day length changes, "sunflower 'Hysun-30'".
+    temperature, day_length : quantities, one or arrays
+
+    Returns
+    -------
+    quantity, day, from the trial's phase; infinite at or below its base temperature
+
+    Raises
+    ------
+    UnitNeeded   a bare number
+    OutOfRange   a temperature that no air has had, a day outside 0 to 24 h, or one so long that the line of the
+        formula leaves nothing of the first phase
+    Problem      no such trial, or arrays that do not fit
+
+    Example
+    -------
+    >>> days = days_by_day_length("sunflower 'Hysun-30'", Q(20, "degC"), Q([12, 14, 16], "hour"))
+    >>> days.magnitude.round(1).tolist()
+    [73.6, 63.3, 53.0]
+
+    Limits: the formula alone was read, not the temperatures and day lengths it was found in; use it between 10 and
+    16 h at most. Another cultivar may respond the other way round.
+    Source: (a + b * day length) + c degree-days above a base; Goyne et al. (1977) for 'Hysun-30'.
+    """
+    base, second = _number(name, "base temperature", "degC"), _number(name, "second phase", "delta_degC*day")
+    total = _first_phase(name, day_length) + second
+    gained = np.maximum(of_the_air(temperature) - base, 0)
+    with np.errstate(divide="ignore"):
+        return Q((total / gained)[()], "day")
+
+
+@takes(temperature="degC", day_length="hour")
+def flowering_day(name: str, temperature: Any, day_length: Any) -> Any:
+    """Day on which a crop of such a trial flowers when temperature and day length change from day to day.
+
+    Parameters
+    ----------
+    name : str
+        As in `days_by_day_length`.
+    temperature : quantity, mean of each day from the trial's phase on, an array
+    day_length : quantity, of each day, an array of the same length, or one for all
+
+    Returns
+    -------
+    quantity, day; whole days from the first, infinite when the days given do not suffice
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange, Problem   as `days_by_day_length`
+
+    Example
+    -------
+    >>> flowering_day("sunflower 'Hysun-30'", Q([20] * 90, "degC"), Q(14, "hour")).magnitude
+    64.0
+
+    Limits: that each day counts by its own length, as a share of the first phase, is our assumption; the source gives
+    constant days only. Otherwise as `days_by_day_length`.
+    Source: daily sums of the same formula.
+    """
+    warmth, day = np.atleast_1d(of_the_air(temperature)), np.asarray(day_length)
+    if warmth.ndim != 1 or (day.ndim and day.shape != warmth.shape):
+        fitting({"temperature": warmth.shape, "day_length": day.shape}, "flowering_day")
+        raise Problem("flowering_day takes one temperature a day, and as many day lengths, or one for all.")
+    gained = np.maximum(warmth - _number(name, "base temperature", "degC"), 0)
+    share = np.concatenate([[0.0], np.cumsum(gained / _first_phase(name, day))])
+    first = np.searchsorted(
+        share, 1 - 1e-12
+    )  # so many days for the first phase, the last one perhaps in part
+    if first == share.size:
+        return Q(np.inf, "day")
+    over = (share[first] - 1) / (share[first] - share[first - 1]) * gained[first - 1]
+    total = np.concatenate([[over], over + np.cumsum(gained[first:])])
+    second = np.searchsorted(total, _number(name, "second phase", "delta_degC*day") * (1 - 1e-12))
+    return Q(np.inf if second == total.size else float(first + second), "day")
+
+
+def _first_phase(name: str, day_length: Any) -> Any:
+    within(day_length, 0, 24, "A day has 0 to 24 hours; {value:g} is not possible.")
+    start = _number(name, "first phase without day length", "delta_degC*day")
+    slope = _number(name, "first phase by day length", "delta_degC*day/hour")
+    found = start + slope * np.asarray(day_length, dtype=float)
+    if np.any(found <= 0):
+        worst = float(np.max(day_length) if slope < 0 else np.min(day_length))
+        raise OutOfRange(
+            f"With a day of {worst:g} hours the formula of {name} leaves nothing of the first phase; it cannot hold "
+            "that far. Take a day length that occurs where the crop is grown, such as 14 hours."
+        )
+    return found
+
+
+def findings(crop: str) -> tuple[tables.Entry, ...]:
+    """What sources say on a crop's response to day length, one entry a cultivar or trial.
+
+    Parameters
+    ----------
+    crop : str, name of the crop
+
+    Returns
+    -------
+    tuple of Entry
+        With ``.item``, ``.value`` in words, kind, source and note; empty where nothing was found. Sources conflict:
+        the response is one of the cultivar, not of the species.
+
+    Example
+    -------
+    >>> [entry.value for entry in findings("cosmos")]
+    ['day-neutral']
+    """
+    table = tables.load("trials")
+    return tuple(
+        entry
+        for (item, prop), entry in table.items()
+        if prop == "response" and table[item, "crop"].value == crop
+    )
+
+
+def _number(name: str, prop: str, unit: str) -> float:
+    _entries(name, "second phase")
+    return tables.number("trials", name, prop, unit)
+
+
+def _entries(name: str, needs: str) -> Any:
+    table = tables.load("trials")
+    names = [item for item in table.items_named if (item, needs) in table]
+    if name not in names:
+        near = difflib.get_close_matches(str(name), names, n=1)
+        hint = f" Did you mean {near[0]!r}?" if near else ""
+        raise Problem(f"There is no such trial {name!r}.{hint} There are: {'; '.join(names)}.")
+    return table.of(name)
