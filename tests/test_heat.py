@@ -205,6 +205,10 @@ def test_fahrenheit_sums_are_1_8_times_celsius_sums():
         ),
         (lambda: heat.degree_days(Q(5, "degC"), Q(400, "degC"), Q(5, "degC")), OutOfRange, "air is between"),
         (lambda: heat.days_to_flower("zinnia", Q(300, "degC")), OutOfRange, "air is between"),
+        (lambda: heat.germination_rate("cosmos", Q(20, "degC")), Problem, "not known for cosmos"),
+        (lambda: heat.germination_rate("basil", 20), UnitNeeded, "temperature"),
+        (lambda: heat.days_to_emergence("cosmos", Q(20, "degC")), Problem, "not known|No thermal time"),
+        (lambda: heat.days_to_emergence("calendula", Q(300, "degC")), OutOfRange, "air is between"),
         (lambda: heat.days_to_flower("cosmos", Q(20, "degC")), Problem, "No thermal time"),
         (lambda: heat.days_to_flower("zinnia", 20), UnitNeeded, "temperature"),
         (lambda: heat.fit_base(Q([10, 20], "degC"), Q([60, 30], "day")), Problem, "at least three"),
@@ -243,6 +247,29 @@ def test_plateau_and_base():
     assert ours.expected.magnitude[1] == ours.expected.magnitude[2]
     assert "guess" in ours.note
     assert not heat.days_to_flower("snapdragon", Q(20, "degC")).note
+
+
+def test_above_the_optimum_up_to_a_ceiling():
+    """Rate by straight lines: 838 above 4.1, best at 25 and nothing at 35: at 30 half of 20.9 a day, 80.2 days."""
+    own = dataclasses.replace(
+        crop("zinnia"), optimum_temperature=Q(25, "degC"), ceiling_temperature=Q(35, "degC")
+    )
+    found = heat.days_to_flower(own, Q([20, 25, 30, 35, 40], "degC")).expected.m_as("day")
+    assert found[:3] == pytest.approx([838 / 15.9, 838 / 20.9, 838 / 10.45])
+    assert np.isinf(found[3:]).all()
+
+
+def test_seed_by_three_temperatures():
+    """Green basil: nothing at 6.11 and 43.58 degC, best at 28.97; half the rate half way up."""
+    rate = heat.germination_rate("basil", Q([0, 6.11, 17.54, 28.97, 43.58, 50], "degC")).magnitude
+    assert rate == pytest.approx([0, 0, 0.5, 1, 0, 0])
+
+
+def test_emergence_of_calendula():
+    """Joly et al. (2013): 89 degC day above 5.5: 89 / 14.5 = 6.14 days at 20 degC, never at 5.5."""
+    days = heat.days_to_emergence("calendula", Q([20, 5.5], "degC")).m_as("day")
+    assert days[0] == pytest.approx(6.138, abs=1e-3)
+    assert days[1] == np.inf
 
 
 def test_a_range_that_is_not_published_is_assumed():

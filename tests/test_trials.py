@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from stilltank import tables
 from stilltank.science import heat
+from stilltank.science.crop import names
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
 HYSUN = "sunflower 'Hysun-30'"
@@ -68,6 +70,12 @@ def test_sources_conflict_and_are_all_told():
     assert {"long-day", "sooner in short days"} <= {entry.value for entry in said}
     assert all(entry.kind == "published" and entry.source for entry in said)
     assert heat.findings("no such crop") == ()
+
+
+def test_every_crop_of_a_trial_is_known():
+    table = tables.load("trials")
+    for item in table.items_named:
+        assert item == "night break" or table[item, "crop"].value in names()
 
 
 @pytest.mark.parametrize(

@@ -48,6 +48,14 @@ def _plateau():
     return warmth[np.argmin(heat.days_to_flower("snapdragon", warmth).expected.magnitude)]
 
 
+def _cardinal(name):
+    """Where the rate of germination leaves nothing, is greatest, and is nothing again, in steps of 0.01 degC."""
+    warmth = np.arange(0, 5000) / 100
+    rate = heat.germination_rate(name, Q(warmth, "degC")).magnitude
+    some = np.flatnonzero(rate > 1e-9)
+    return [Q(warmth[at], "degC") for at in (some[0] - 1, np.argmax(rate), some[-1] + 1)]
+
+
 def _said(address):
     return where_from(address).quantity
 
@@ -128,5 +136,20 @@ COMPUTED = {
     "F18": lambda: heat.days_to_flower("sunflower", Q(20, "degC")).expected,
     "F34a": lambda: daylength.hours(NORTH_40, 172),
     "F34b": lambda: daylength.hours(NORTH_40, 355),
+    "F23": lambda: crop("pansy").optimum_temperature,
+    "F24a": lambda: crop("zinnia").seedling_days,
+    "F24b": lambda: crop("cosmos").seedling_days,
+    "F24c": lambda: crop("snapdragon").seedling_days,
+    "F24d": lambda: crop("ageratum").seedling_days,
+    "F28a": lambda: _cardinal("basil")[0],
+    "F28b": lambda: _cardinal("basil")[1],
+    "F28c": lambda: _cardinal("basil")[2],
+    "F28d": lambda: _cardinal("purple-basil")[0],
+    "F28e": lambda: _cardinal("purple-basil")[1],
+    "F28f": lambda: _cardinal("purple-basil")[2],
+    "F30a": lambda: heat.days_to_emergence("calendula", Q(20, "degC")) * Q(20 - 5.5, "delta_degC"),
+    "F30b": lambda: crop("calendula").emergence_base,
+    "F30c": lambda: crop("calendula").emergence_potential,
+    "F44a": lambda: 1 / crop("sunflower").spacing_low ** 2,
     "F44": lambda: 1 / crop("sunflower").spacing ** 2,
 }

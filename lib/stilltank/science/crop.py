@@ -10,7 +10,27 @@ from .. import tables
 from ..units import Problem, whole_number
 
 _WRITTEN = {"kcb": "Kcb", "ph": "pH"}  # how the table writes words that a Python name cannot
-_PLAIN = ("kcb_initial", "kcb_mid", "kcb_end", "ph_low", "ph_high")
+_PLAIN = (
+    "kcb_initial",
+    "kcb_mid",
+    "kcb_end",
+    "ph_low",
+    "ph_high",
+    "stems_per_plant",
+    "stems_per_plant_low",
+    "stems_per_plant_high",
+)
+# What a field in words may say; a calculation or a dated task follows from each.
+WORDS = {
+    "use": ("flower", "herb", "salad"),
+    "cut": ("once", "again"),
+    "pinch": ("yes", "no"),
+    "support": ("none", "stake", "net"),
+    "sow_into": ("net pot", "tray"),
+    "water_class": ("low", "middle", "high"),
+    "hardiness": ("tender", "half-hardy", "hardy"),
+    "germination_light": ("light", "dark", "light or dark"),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,6 +41,9 @@ class Crop:
     transplant) with ``thermal_method`` above ``base_temperature``, and goes with that base and method only.
     Crops without one have ``days_to_flower`` or, for leaves, ``days_to_harvest``, counted from ``days_phase``.
     ``cut`` is "once" for a crop that ends with its harvest, "again" for one that goes on for ``harvest_weeks``.
+    Between ``optimum_temperature`` and ``ceiling_temperature`` warmth counts for less and less; without a ceiling
+    it counts as at the optimum. Germination and emergence are of seed, and never stand for flowering. Fields in words
+    take those of ``WORDS``.
     To try another value: ``dataclasses.replace(crop("lettuce"), canopy_area=Q(0.06, "m^2"))``.
     """
 
@@ -44,6 +67,7 @@ class Crop:
     ph_high: float | None = None
     base_temperature: Any = None
     optimum_temperature: Any = None
+    ceiling_temperature: Any = None
     coldest_tested: Any = None
     warmest_tested: Any = None
     thermal_time: Any = None
@@ -51,8 +75,24 @@ class Crop:
     thermal_time_high: Any = None
     thermal_phase: Any = None
     thermal_method: Any = None
+    germination_temperature: Any = None
+    germination_temperature_low: Any = None
+    germination_temperature_high: Any = None
+    germination_days: Any = None
+    germination_days_low: Any = None
+    germination_days_high: Any = None
+    germination_light: str | None = None
+    germination_base: Any = None
+    germination_optimum: Any = None
+    germination_ceiling: Any = None
+    emergence_time: Any = None
+    emergence_base: Any = None
+    emergence_potential: Any = None
     emergence_days: Any = None
+    sow_into: str | None = None
     seedling_days: Any = None
+    seedling_days_low: Any = None
+    seedling_days_high: Any = None
     days_to_flower: Any = None
     days_to_flower_low: Any = None
     days_to_flower_high: Any = None
@@ -61,10 +101,23 @@ class Crop:
     days_to_harvest_high: Any = None
     days_phase: str | None = None
     harvest_weeks: Any = None
+    harvest_weeks_low: Any = None
+    harvest_weeks_high: Any = None
     cut: str = "again"
+    stems_per_plant: float | None = None
+    stems_per_plant_low: float | None = None
+    stems_per_plant_high: float | None = None
+    pinch: str | None = None
+    support: str | None = None
     height: Any = None
+    height_low: Any = None
+    height_high: Any = None
     photoperiod: str | None = None
     spacing: Any = None
+    spacing_low: Any = None
+    spacing_high: Any = None
+    water_class: str | None = None
+    hardiness: str | None = None
 
     def __post_init__(self):
         phases = {"sowing", "emergence", "transplant"}
@@ -78,8 +131,11 @@ class Crop:
             self.days_phase not in phases - {"emergence"}
         ):
             raise Problem(f'{self.name}: days need a days_phase to count from: "sowing" or "transplant".')
-        if self.cut not in ("once", "again"):
-            raise Problem(f'{self.name}: a crop is cut "once" or "again"; {self.cut!r} is neither.')
+        for field, words in WORDS.items():
+            said = getattr(self, field)
+            if said is not None and said not in words:
+                choices = " or ".join(f'"{word}"' for word in words)
+                raise Problem(f"{self.name}: {field} is {choices}; {said!r} is neither of them.")
 
     @property
     def event(self) -> str:
@@ -158,7 +214,7 @@ def names(use: str | None = None) -> tuple[str, ...]:
     Example
     -------
     >>> names("salad")
-    ('lettuce',)
+    ('lettuce', 'rocket', 'pak-choi', 'mizuna', 'spinach', 'chard')
     """
     table = tables.load("crops")
     return tuple(n for n in table.items_named if use is None or table[n, "use"].value == use)

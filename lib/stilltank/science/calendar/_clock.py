@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from ...tables import number
-from ...units import Problem, Q, pure_number, within
+from ...units import Problem, pure_number, within
 from .. import crop as crops
 from .. import heat, weather
 from ._days import slot
@@ -34,7 +34,8 @@ class Clock:
         self._own_time()
         if self.by_heat:
             warmth = self.room if temperature is None else temperature
-            self.gains = self._gains(self.highs, self.lows) if self.outdoors else self._gains(warmth, warmth)
+            low, high = (self.lows, self.highs) if self.outdoors else (warmth, warmth)
+            self.gains = heat.gained_daily(self.crop, low, high)
             self._say_heat(None if self.outdoors else warmth)
         else:
             self._say_days()
@@ -72,12 +73,6 @@ class Clock:
                 if np.isnan(table[row, 59]):  # 29 February of a common year
                     table[row, 59] = table[row, 58]
 
-    def _gains(self, highs: Any, lows: Any) -> Any:
-        upper = self.crop.optimum_temperature
-        return heat.degree_days(
-            Q(lows, "degC"), Q(highs, "degC"), self.crop.base_temperature, upper, self.crop.thermal_method
-        ).m_as("delta_degC*day")
-
     def _own_time(self) -> None:
         """The crop's own range, in degC day or days; as likely below as above the value expected."""
         own = heat.thermal_range(self.crop) if self.by_heat else _days_range(self.crop)
@@ -113,7 +108,7 @@ class Clock:
             "sowing": self.seedling,
             "emergence": self.seedling - (0 if emergence is None else emergence.m_as("day")),
         }[self.crop.thermal_phase]
-        return float(max(days, 0) * self._gains(self.room, self.room))
+        return float(max(days, 0) * heat.gained_daily(self.crop, self.room, self.room))
 
     def schedule(self, sow: Any) -> Schedule:
         outcomes = np.sort(self.outcomes(sow))

@@ -113,7 +113,10 @@ def _cut(day: Any, shape: str, base: Any, upper: Any, cutoff: str, ceiling: Any)
         return area - over - (upper - base) * share
     top = 2 * upper - base if ceiling is None else ceiling
     falls = (upper - base) / (top - upper)
-    return np.maximum(area - (1 + falls) * over + falls * above(low, high, top)[0], 0)
+    gained = area - (1 + falls) * over + falls * above(low, high, top)[0]
+    return np.where(
+        gained > 1e-12, gained, 0.0
+    )  # above the ceiling the three cancel but for a rounding error
 
 
 def _check_days(tmin: Any, tmax: Any) -> None:
