@@ -1,7 +1,9 @@
 """How each stated value of the flowering chapter is computed, through the public functions."""
 
+from pathlib import Path
+
 import numpy as np
-from stilltank.science import daylength, heat, photoperiod
+from stilltank.science import daylength, frost, heat, photoperiod, weather
 from stilltank.science.crop import crop
 from stilltank.tables import where_from
 from stilltank.units import Q
@@ -13,6 +15,35 @@ MUNIR = {year: heat.trial(f"snapdragon 'Chimes White' {year}") for year in (2002
 SEEDLINGS = "trials/sunflower, 25 cut cultivars as seedlings"
 SALADIN = "trials/lettuce 'Saladin'"
 HYSUN = "sunflower 'Hysun-30'"
+
+
+def _columns(name):
+    """Dates or days, highest and lowest of the day; a gap is nan."""
+    path = Path(__file__).with_name(name)
+    days, high, low = np.genfromtxt(path, delimiter=",", dtype=str, skip_header=3).T
+    return days, *(np.array([float(value or "nan") for value in column]) for column in (high, low))
+
+
+def _lincoln_season(method, upper=F86):
+    days, high, low = _columns("lincoln-2016.csv")
+    season = (days >= "2016-05-01") & (days <= "2016-09-30") & ~np.isnan(high)
+    return heat.degree_days(Q(low[season], "degF"), Q(high[season], "degF"), F50, upper, method).sum()
+
+
+def _lincoln_frost(season):
+    """The missing day lies in June: the mean of its neighbours can be no frost."""
+    days, high, low = _columns("lincoln-2016.csv")
+    (gap,) = np.flatnonzero(np.isnan(high))
+    for values in (high, low):
+        values[gap] = (values[gap - 1] + values[gap + 1]) / 2
+    record = weather.Weather(days.astype("datetime64[D]"), Q(high, "degF"), Q(low, "degF"))
+    return daylength.day_of_year(frost.frosts(record, Q(32, "degF"))[season].dates[2016])
+
+
+def _against_hourly(method):
+    _, high, low = _columns("greensboro-typical-year.csv")
+    total = heat.degree_days(Q(low, "degC"), Q(high, "degC"), Q(10, "degC"), method=method).sum()
+    return (total / Q(2481, "delta_degC*day") - 1).to("percent")
 
 
 def _rule_86_50(tmax, tmin):
@@ -109,6 +140,14 @@ COMPUTED = {
     "F04d": lambda: _between_12_and_33(7, 20, "double sine"),
     "F04e": lambda: _between_12_and_33(7, 20, "double triangle"),
     "F04f": lambda: _between_12_and_33(35, 40, "double sine"),
+    "F07a": lambda: _lincoln_season("clipped"),
+    "F07b": lambda: _lincoln_season("average", upper=None),
+    "F07c": lambda: _lincoln_season("sine"),
+    "F09a": lambda: _against_hourly("average"),
+    "F09b": lambda: _against_hourly("clipped"),
+    "F09c": lambda: _against_hourly("sine"),
+    "F41a": lambda: _lincoln_frost(0),
+    "F41b": lambda: _lincoln_frost(1),
     "F13a": lambda: _fit(2002, 2003).base,
     "F13b": lambda: _fit(2002, 2003).thermal_time,
     "F13c": lambda: _fit(2002, 2003).rmse,
