@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import calendar, crop, heat
+from stilltank.science import calendar, crop, frost, heat
 from stilltank.science.weather import Site, Weather, record, site
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
@@ -192,6 +192,12 @@ def test_over_new_year_and_leap_day():
 def test_frost_is_said_and_only_when_there_is_one():
     cold = calendar.schedule("snapdragon", NEW_YORK, sow="2026-11-01")
     assert any("in 4 of 4 years" in reason for reason in cold.reasons)
+    assert cold.frost_share == 1
+    some = calendar.schedule("calendula", NEW_YORK, sow="2026-03-10")  # into the tank on 31 March
+    late = [frost.frosts(NEW_YORK.weather)[0].dates[year] for year in NEW_YORK.weather.years]
+    after = [day.replace(year=2026) >= some.transplant for day in late]
+    assert some.frost_share == sum(after) / 4 == 0.5
+    assert calendar.schedule("calendula", NEW_YORK, "2026-03-10", Q(20, "degC")).frost_share is None
     warm = calendar.schedule("snapdragon", NEW_YORK, sow="2026-05-01")
     assert not any("Frost" in reason for reason in warm.reasons)
 

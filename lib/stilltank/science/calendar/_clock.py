@@ -123,26 +123,31 @@ class Clock:
         harvest = 0 if weeks is None else round(weeks.m_as("day"))
         late = outcomes[-1]
         end = late + harvest if self.crop.cut == "once" else max(middle + harvest, late)
+        frosts = self._frosty_years(transplant, end) if self.outdoors else 0
         return Schedule(
             self.crop,
             sow.item(),
             transplant.item(),
             Window(outcomes[0].item(), middle.item(), late.item()),
             end.item(),
-            (*self.reasons, *self._frost(transplant, end)),
+            (*self.reasons, *self._say_frost(frosts)),
             outcomes,
+            self.outdoors,
+            frosts / len(self.years) if self.outdoors else None,
         )
 
-    def _frost(self, transplant: Any, end: Any) -> list[str]:
-        if not self.outdoors:
-            return []
+    def _frosty_years(self, transplant: Any, end: Any) -> int:
+        """Years of the record, each running on in its own turn, with a frost between two dates."""
         threshold = number("calendar", "frost", "threshold", "degC")
         days = np.arange(transplant, end + 1)
         member = np.arange(len(self.years))[:, None]
         row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
-        frosts = int((self.lows[row, slot(days)] <= threshold).any(axis=1).sum())
+        return int((self.lows[row, slot(days)] <= threshold).any(axis=1).sum())
+
+    def _say_frost(self, frosts: int) -> list[str]:
         if not frosts:
             return []
+        threshold = number("calendar", "frost", "threshold", "degC")
         return [
             f"Frost: in {frosts} of {len(self.years)} years of the record the air fell to {threshold:g} degC or below "
             "between transplant and the end. Shelter the tank or take other dates; the dates do not know frost."

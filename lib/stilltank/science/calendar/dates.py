@@ -36,6 +36,8 @@ class Schedule:
     end : last harvest, when the tank comes free: the crop's harvest time after the first flower expected, and never
         before the late first flower. A crop cut once keeps its tank for its harvest time after the late one
     reasons : sentences on where the dates come from and what they leave out
+    outdoors : whether the tank stands in the weather of a site, and not in a room
+    frost_share : share of the years of the record with a frost between transplant and end; None in a room
     """
 
     crop: crops.Crop
@@ -45,6 +47,8 @@ class Schedule:
     end: datetime.date
     reasons: tuple[str, ...]
     _outcomes: Any = field(repr=False, compare=False)
+    outdoors: bool = True
+    frost_share: float | None = None
 
     @property
     def event(self) -> str:
@@ -59,6 +63,11 @@ class Schedule:
     def chance_by(self, date: Any) -> float:
         """Share of the outcomes, years of weather times the crop's own range, that flower by a date."""
         return float(np.mean(self._outcomes <= one_date(date)))
+
+    def by_rank(self, count: int) -> Any:
+        """Dates of the first flower at evenly spaced ranks of all outcomes, from the earliest to the latest."""
+        ordered = np.sort(self._outcomes)
+        return ordered[np.round(np.linspace(0, ordered.size - 1, count)).astype(int)]
 
     def __str__(self) -> str:
         return (

@@ -1,0 +1,132 @@
+"""Stems to cut in each week, as a range."""
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ...tables import number
+from ...units import Problem, whole_number
+from .dates import Schedule
+
+if TYPE_CHECKING:
+    import pandas
+
+_MEMBERS = 101  # ranks at which the outcomes of each sowing are read
+
+
+@dataclass(frozen=True, eq=False)
+class Stems:
+    """Stems of each week.
+
+    Attributes
+    ----------
+    weeks : Mondays, dates
+    low, expected, high : arrays of numbers of stems; low and high leave out a tenth of the outcomes at each end
+    total : low, expected and high of all weeks together, plain numbers
+    """
+
+    weeks: tuple[datetime.date, ...]
+    low: Any
+    expected: Any
+    high: Any
+    total: tuple[float, float, float]
+
+    def table(self) -> "pandas.DataFrame":
+        """One row a week, rounded to whole stems."""
+        import pandas
+
+        columns = {name: np.round(getattr(self, name)).astype(int) for name in ("low", "expected", "high")}
+        return pandas.DataFrame({"week from": self.weeks, **columns})
+
+    def __str__(self) -> str:
+        low, middle, high = self.total
+        return (
+            f"{middle:.0f} stems ({low:.0f} to {high:.0f}) between {self.weeks[0]} and "
+            f"{self.weeks[-1] + datetime.timedelta(days=6)}"
+        )
+
+
+def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Stems:
+    """Stems to cut in each week, of one sowing or of several.
+
+    Parameters
+    ----------
+    schedules : Schedule, Succession, or several Schedules
+    plants : int, plants of each sowing
+
+    Returns
+    -------
+    Stems
+
+    Raises
+    ------
+    OutOfRange   a number of plants that is not whole and at least 1
+    Problem      no Schedule, or a crop of which no stems are known
+
+    Example
+    -------
+    >>> from stilltank.science import calendar
+    >>> plan = calendar.schedule("zinnia", "new-york", sow="2026-05-01")
+    >>> print(stems_per_week(plan, 6))
+    58 stems (33 to 90) between 2026-06-15 and 2026-08-02
+
+    Limits: stems come evenly over the harvest time, which real plants do not keep to; a warm year is taken to be warm
+    for all sowings. Stems and weeks are recalled from fields; no tank has been counted.
+    Source: years of weather, stems a plant and weeks of harvest of data/crops.csv, all combinations counted.
+    """
+    several = [schedules] if isinstance(schedules, Schedule) else schedules
+    several = list(several) if isinstance(several, Iterable) and not isinstance(several, str) else [several]
+    if not several or not all(isinstance(one, Schedule) for one in several):
+        raise Problem("stems_per_week needs a Schedule or several, such as those of a succession.")
+    most = int(number("plausible", "plants", "most", "1"))
+    count = whole_number(
+        plants, 1, most, f"A number of plants is whole and at least 1, at most {most}; {{value!r}} is not."
+    )
+    runs = [_run(one) for one in several]
+    first = min(starts.min() for starts, *_ in runs)
+    last = max(ends.max() for _, ends, _ in runs)
+    monday = first - (first.astype("datetime64[D]").astype(int) + 3) % 7  # 1 January 1970 was a Thursday
+    weeks = np.arange(monday, last, 7)
+    found = sum(_spread(weeks, *run) for run in runs) * count
+    low, high = np.quantile(found, [0.1, 0.9], axis=0)
+    totals = found.sum(axis=1)
+    return Stems(
+        tuple(week.item() for week in weeks),
+        low,
+        found.mean(axis=0),
+        high,
+        (float(np.quantile(totals, 0.1)), float(totals.mean()), float(np.quantile(totals, 0.9))),
+    )
+
+
+def _run(plan: Schedule) -> tuple[Any, Any, Any]:
+    """First day, day after the last, and stems a day of each member: outcomes by rank, times weeks, times stems."""
+    crop = plan.crop
+    if crop.stems_per_plant is None or crop.harvest_weeks is None:
+        raise Problem(
+            f"No stems a plant, or no weeks of harvest, are known for {crop.name}. Give it some: "
+            'dataclasses.replace(crop, stems_per_plant=8, harvest_weeks=Q(4, "week")).'
+        )
+    starts = plan.by_rank(_MEMBERS)
+    weeks = [round(week.m_as("day")) for week in _three(crop, "harvest_weeks")]
+    start, long, stems = (
+        grid.ravel() for grid in np.meshgrid(starts, weeks, _three(crop, "stems_per_plant"), indexing="ij")
+    )
+    freed = np.datetime64(plan.end, "D") + 1
+    return start, np.maximum(np.minimum(start + long, freed), start), stems / long
+
+
+def _three(crop: Any, field: str) -> list[Any]:
+    middle = getattr(crop, field)
+    ends = [getattr(crop, f"{field}_{end}") for end in ("low", "high")]
+    return [middle if ends[0] is None else ends[0], middle, middle if ends[1] is None else ends[1]]
+
+
+def _spread(weeks: Any, starts: Any, ends: Any, daily: Any) -> Any:
+    """Stems by member and week: days of the week on which the member is cut, times its stems a day."""
+    begin = np.maximum(weeks, starts[:, None])
+    stop = np.minimum(weeks + 7, ends[:, None])
+    return np.maximum((stop - begin).astype(int), 0) * daily[:, None]

@@ -1,0 +1,253 @@
+"""What is to be done on which day, from sowing to the empty tank."""
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ...tables import number
+from ...units import Problem
+from .dates import Schedule
+
+if TYPE_CHECKING:
+    import pandas
+
+KINDS = {
+    "sow": "Sow",
+    "label": "Label",
+    "emerge": "Look for seedlings",
+    "thin": "Thin",
+    "pot": "Set into net pots",
+    "harden": "Harden off",
+    "plant": "Put into the tank",
+    "support": "Put up support",
+    "pinch": "Pinch",
+    "open": "Look for the first",
+    "cut": "Cut",
+    "empty": "Empty and clean the tank",
+}
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing to do.
+
+    Attributes
+    ----------
+    date : first day, or the day
+    until : last day, the same as ``date`` for a task of one day
+    kind : one of ``KINDS``
+    title : a few words, with the crop
+    text : what to do, and why
+    batch : number of the sowing, from 1
+    """
+
+    date: datetime.date
+    until: datetime.date
+    kind: str
+    title: str
+    text: str
+    batch: int = 1
+
+    def __str__(self) -> str:
+        when = str(self.date) if self.until == self.date else f"{self.date} to {self.until}"
+        return f"{when}: {self.title}. {self.text}"
+
+
+def tasks(schedules: Schedule | Iterable[Schedule]) -> tuple[Task, ...]:
+    """Dated tasks of one sowing, or of several.
+
+    Parameters
+    ----------
+    schedules : Schedule, Succession, or several Schedules
+
+    Returns
+    -------
+    tuple of Task
+        By date. What is not known of a crop gives no task.
+
+    Raises
+    ------
+    Problem   no Schedule among what is given
+
+    Example
+    -------
+    >>> from stilltank.science import calendar
+    >>> todo = calendar.tasks(calendar.schedule("snapdragon", "new-york", sow="2026-03-15"))
+    >>> [f"{task.date:%d %b} {task.kind}" for task in todo if task.kind in ("sow", "pot", "plant", "pinch")]
+    ['15 Mar sow', '07 Apr pot', '11 Apr plant', '23 Apr pinch']
+
+    Limits: the days between the steps are common practice; look at the plants, not only at the date.
+    Source: data/crops.csv for the crop, data/calendar.csv for the steps.
+    """
+    several = [schedules] if isinstance(schedules, Schedule) else schedules
+    found: list[Task] = []
+    if not isinstance(several, Iterable) or isinstance(several, str):
+        raise _no_schedule(several)
+    for batch, one in enumerate(several, 1):
+        if not isinstance(one, Schedule):
+            raise _no_schedule(one)
+        found += _of_one(one, batch)
+    order = list(KINDS)
+    return tuple(sorted(found, key=lambda task: (task.date, task.batch, order.index(task.kind))))
+
+
+def task_table(todo: Iterable[Task]) -> "pandas.DataFrame":
+    """Tasks as a table, one row each.
+
+    Parameters
+    ----------
+    todo : tasks, as `tasks` gives them
+
+    Returns
+    -------
+    pandas.DataFrame with date, until, batch, task, what to do
+
+    Example
+    -------
+    >>> from stilltank.science import calendar
+    >>> todo = calendar.tasks(calendar.schedule("rocket", "new-york", sow="2026-04-01"))
+    >>> calendar.task_table(todo)["task"].iloc[0]
+    'Sow: Rocket'
+    """
+    import pandas
+
+    return pandas.DataFrame(
+        [(task.date, task.until, task.batch, task.title, task.text) for task in todo],
+        columns=["date", "until", "batch", "task", "what to do"],
+    )
+
+
+def _no_schedule(given: Any) -> Problem:
+    return Problem(
+        f"tasks needs a Schedule, such as schedule('zinnia', 'new-york', '2026-04-20'); {given!r} is none."
+    )
+
+
+def _days(step: str) -> datetime.timedelta:
+    return datetime.timedelta(days=round(number("calendar", "task", step, "day")))
+
+
+def _of_one(plan: Schedule, batch: int) -> list[Task]:
+    crop = plan.crop
+    found: list[Task] = []
+
+    def add(kind: str, date: datetime.date, text: str, until: datetime.date | None = None) -> None:
+        what = f"{KINDS[kind]} {plan.event.split()[1]}s" if kind == "open" else KINDS[kind]
+        title = f"{what}: {crop.label or crop.name}"
+        found.append(Task(date, until or date, kind, title, text, batch))
+
+    _seedlings(plan, add)
+    _in_the_tank(plan, add)
+    return found
+
+
+def _seedlings(plan: Schedule, add: Any) -> None:
+    crop = plan.crop
+    if plan.transplant > plan.sow:
+        in_pot = crop.sow_into == "net pot"
+        where = (
+            "three seeds to a net pot of rinsed, inert medium such as perlite or mineral wool"
+            if in_pot
+            else "thinly into a tray of fine seed compost or perlite"
+        )
+        warm = _warmth(crop)
+        add(
+            "sow",
+            plan.sow,
+            f"{where[0].upper()}{where[1:]}, moist, never standing in water.{warm}{_light(crop)}",
+        )
+    else:
+        add("sow", plan.sow, "Straight into the net pots of the tank, in rinsed, inert medium.")
+    add(
+        "label",
+        plan.sow,
+        "Crop, kind and date on every pot or row. Keep two seedlings of the same seed apart, or a drawing of their "
+        "seed leaves: what comes up and looks different is a weed.",
+    )
+    if crop.germination_days is None:
+        return
+    first, last = (_germination(crop, end) for end in ("low", "high"))
+    add(
+        "emerge",
+        plan.sow + first,
+        "Count what has come up; sow again what has not by the last day.",
+        plan.sow + last,
+    )
+    emerged = plan.sow + _germination(crop, "")
+    if plan.transplant <= emerged:
+        return
+    add(
+        "thin",
+        min(emerged + _days("thin"), plan.transplant),
+        "One seedling a place, the strongest: cut the others off with scissors, and pull the weeds.",
+    )
+    if crop.sow_into == "tray":
+        add(
+            "pot",
+            min(emerged + _days("pot"), plan.transplant),
+            "With the first true leaves, one plant to a net pot; hold it by a leaf, and rinse the compost off.",
+        )
+    if plan.outdoors and crop.hardiness in ("tender", "half-hardy"):
+        start = max(plan.transplant - _days("harden"), emerged)
+        add("harden", start, "Outdoors by day, in the shade first, indoors at night.", plan.transplant)
+
+
+def _in_the_tank(plan: Schedule, add: Any) -> None:
+    crop = plan.crop
+    add("plant", plan.transplant, "Net pots into the lid, with their lower end in the solution.")
+    if crop.support in ("stake", "net"):
+        text = {
+            "stake": "A stake to each plant, tied to something heavier than the tank: a tall plant tips a light tub.",
+            "net": "A net with wide meshes over the tank on four firm posts, raised as the plants grow.",
+        }[crop.support]
+        add("support", plan.transplant + _days("support"), text)
+    if crop.pinch == "yes":
+        date = plan.transplant + _days("pinch")
+        late = date >= plan.first_flower.early
+        add(
+            "pinch",
+            min(date, plan.end),
+            "Only plants that show no bud yet: it may be too late for the others."
+            if late and crop.use == "flower"
+            else "Take the tip out above three pairs of leaves: more stems, a week or so later.",
+        )
+    early, late_first = plan.first_flower.early, plan.first_flower.late
+    add(
+        "open", early, f"Expected about {plan.first_flower.expected}; write the day into the log.", late_first
+    )
+    if plan.end > plan.first_flower.expected:
+        how = "at once" if crop.cut == "once" else "every few days: it keeps the others coming"
+        add("cut", plan.first_flower.expected, f"In the cool of the morning, {how}.", plan.end)
+    add(
+        "empty",
+        plan.end,
+        "Pull the plants and wash the tank. Where the rest of the solution may go stands in the caution on emptying.",
+    )
+
+
+def _germination(crop: Any, end: str) -> datetime.timedelta:
+    days = getattr(crop, f"germination_days_{end}" if end else "germination_days")
+    days = crop.germination_days if days is None else days
+    return datetime.timedelta(days=int(np.ceil(days.m_as("day"))))
+
+
+def _warmth(crop: Any) -> str:
+    if crop.germination_temperature is None:
+        return ""
+    return f" About {crop.germination_temperature.m_as('degC'):.0f} degC until they come up."
+
+
+def _lamps() -> str:
+    hours = number("calendar", "seedlings", "lamps", "hour")
+    return f" Indoors with lamps on {hours:g} hours a day once they are up; keep mains leads and plugs away from water."
+
+
+def _light(crop: Any) -> str:
+    said = {
+        "light": " Press the seed on, do not cover it: it needs light.",
+        "dark": " Cover the seed with medium.",
+    }
+    return said.get(crop.germination_light or "", "")

@@ -1,0 +1,205 @@
+"""Dated tasks and stems a week, by hand and against a plain loop."""
+
+import dataclasses
+import datetime
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from stilltank.science import calendar, crop
+from stilltank.science.weather import Site, Weather, site
+from stilltank.units import OutOfRange, Problem, Q
+
+NEW_YORK = site("new-york")
+DAY = datetime.timedelta(days=1)
+
+
+def steady(degrees=20):
+    dates = np.arange("2013-01-01", "2015-01-01", dtype="datetime64[D]")
+    weather = Weather(dates, Q(np.full(dates.shape, degrees + 4.0), "degC"), Q(degrees - 4.0, "degC"))
+    return Site("test", Q(40, "degree"), Q(10, "m"), weather)
+
+
+def by_kind(plan):
+    return {task.kind: task for task in calendar.tasks(plan)}
+
+
+def test_a_season_by_hand():
+    """Snapdragon sown on 1 May at a steady 20 degC: 7 to 14 days to come up, 10.5 in the middle, so 11.
+
+    Thin 7 and pot 12 days later, 27 days to the tank, harden 7 before it, net after 7, pinch after 12.
+    """
+    plan = calendar.schedule("snapdragon", steady(), sow="2026-05-01")
+    todo, sow = by_kind(plan), datetime.date(2026, 5, 1)
+    after = {kind: ((task.date - sow).days, (task.until - sow).days) for kind, task in todo.items()}
+    assert after["sow"] == after["label"] == (0, 0)
+    assert after["emerge"] == (7, 14)
+    assert after["thin"] == (18, 18)
+    assert after["pot"] == (23, 23)
+    assert after["harden"] == (20, 27)
+    assert after["plant"] == (27, 27)
+    assert after["support"] == (34, 34)
+    assert after["pinch"] == (39, 39)
+    assert after["open"] == (27 + 42, 27 + 48)  # 641 and 725 over 15.41
+    assert after["cut"] == (27 + 45, 27 + 45 + 28)
+    assert after["empty"] == (27 + 45 + 28, 27 + 45 + 28)
+    assert "weed" in todo["label"].text
+    assert "needs light" in todo["sow"].text
+    assert "net" in todo["support"].text.lower()
+
+
+@given(st.sampled_from(crop.names()), st.dates(datetime.date(2024, 1, 1), datetime.date(2028, 12, 31)))
+@settings(deadline=None, max_examples=80)
+def test_tasks_lie_in_the_season_and_in_order(name, sow):
+    plan = calendar.schedule(name, NEW_YORK, sow)
+    todo = calendar.tasks(plan)
+    kinds = [task.kind for task in todo]
+    assert len(set(kinds)) == len(kinds)
+    assert {"sow", "label", "emerge", "plant", "open", "empty"} <= set(kinds)
+    assert [task.date for task in todo] == sorted(task.date for task in todo)
+    assert all(plan.sow <= task.date <= task.until <= max(plan.end, plan.first_flower.late) for task in todo)
+    where = {task.kind: task.date for task in todo}
+    for early in ("thin", "pot", "harden"):
+        assert where.get(early, plan.sow) <= plan.transplant
+    assert where.get("support", plan.transplant) >= plan.transplant
+    one = crop.crop(name)
+    assert ("support" in kinds) == (one.support != "none")
+    assert ("pinch" in kinds) == (one.pinch == "yes")
+    assert ("pot" in kinds) <= (one.sow_into == "tray")
+
+
+def test_nothing_is_hardened_off_for_a_room():
+    inside = calendar.schedule("zinnia", NEW_YORK, "2026-05-01", temperature=Q(20, "degC"))
+    assert not inside.outdoors
+    assert "harden" not in by_kind(inside)
+    assert "harden" in by_kind(calendar.schedule("zinnia", NEW_YORK, "2026-05-01"))
+    assert "harden" not in by_kind(calendar.schedule("cornflower", NEW_YORK, "2026-05-01"))  # hardy
+
+
+def test_what_is_not_known_gives_no_task():
+    bare = dataclasses.replace(
+        crop.crop("zinnia"), germination_days=None, pinch=None, support=None, hardiness=None
+    )
+    kinds = set(by_kind(calendar.schedule(bare, NEW_YORK, "2026-05-01")))
+    assert kinds == {"sow", "label", "plant", "open", "cut", "empty"}
+
+
+def test_a_pinch_that_may_come_too_late_says_so():
+    quick = dataclasses.replace(
+        crop.crop("cosmos"), days_to_flower=Q(25, "day"), days_to_flower_low=Q(25, "day")
+    )
+    task = by_kind(calendar.schedule(quick, NEW_YORK, "2026-05-01"))["pinch"]
+    assert "too late" in task.text
+    assert "too late" not in by_kind(calendar.schedule("cosmos", NEW_YORK, "2026-05-01"))["pinch"].text
+
+
+def test_sown_straight_into_the_tank():
+    straight = dataclasses.replace(crop.crop("sunflower"), seedling_days=None, emergence_days=None)
+    plan = calendar.schedule(straight, NEW_YORK, "2026-05-01")
+    assert "Straight into the net pots" in by_kind(plan)["sow"].text
+    assert {"thin", "harden"}.isdisjoint(by_kind(plan))
+
+
+def test_a_succession_numbers_its_batches():
+    several = calendar.succession("rocket", NEW_YORK, "2026-06-01", "2026-06-15", every=Q(7, "day"))
+    todo = calendar.tasks(several)
+    assert {task.batch for task in todo} == {1, 2, 3}
+    assert [task.date for task in todo] == sorted(task.date for task in todo)
+    assert len(todo) == 3 * len(calendar.tasks(several[0]))
+
+
+def test_a_table_of_tasks():
+    todo = calendar.tasks(calendar.schedule("zinnia", NEW_YORK, "2026-05-01"))
+    table = calendar.task_table(todo)
+    assert len(table) == len(todo)
+    assert list(table.columns) == ["date", "until", "batch", "task", "what to do"]
+    assert table["date"].is_monotonic_increasing
+    assert list(calendar.task_table([]).columns) == list(table.columns)
+
+
+# Stems
+
+
+def certain(name="zinnia", **given):
+    """A crop without doubt: one outcome, so many stems, so many weeks."""
+    fixed = {"stems_per_plant": 12.0, "harvest_weeks": Q(4, "week")} | given
+    ends = {f"{field}_{end}": fixed[field] for field in fixed for end in ("low", "high")}
+    return dataclasses.replace(crop.crop(name), **fixed, **ends)
+
+
+def no_doubt(plan, day):
+    """The same schedule with one first flower alone."""
+    when = np.datetime64(day, "D")
+    return dataclasses.replace(plan, _outcomes=np.array([when]), end=(when + 28).item())
+
+
+def test_stems_by_hand():
+    """From Wednesday 1 July 2026, 12 stems a plant in 4 weeks, 6 plants: 72/28 a day; 5 days of the first week."""
+    plan = no_doubt(calendar.schedule(certain(), NEW_YORK, "2026-05-01"), "2026-07-01")
+    found = calendar.stems_per_week(plan, 6)
+    assert found.weeks[0] == datetime.date(2026, 6, 29)
+    assert found.expected == pytest.approx(np.array([5, 7, 7, 7, 2]) * 72 / 28)
+    assert found.low == pytest.approx(found.expected)
+    assert found.total == pytest.approx((72, 72, 72))
+    assert found.table()["expected"].tolist() == [13, 18, 18, 18, 5]
+
+
+def test_sowings_add_up():
+    one = no_doubt(calendar.schedule(certain(), NEW_YORK, "2026-05-01"), "2026-07-01")
+    two = no_doubt(calendar.schedule(certain(), NEW_YORK, "2026-05-15"), "2026-07-15")
+    both = calendar.stems_per_week([one, two], 3)
+    assert both.expected.sum() == pytest.approx(2 * 3 * 12)
+    assert both.weeks[0] == datetime.date(2026, 6, 29)
+    assert both.expected[2] == pytest.approx(
+        (7 + 5) * 36 / 28
+    )  # 13 July: all of the first, 5 days of the second
+
+
+@pytest.mark.parametrize("name", crop.names("flower"))
+def test_stems_of_every_flower(name):
+    """Never more than the most stems of all plants; low, expected and high in order; a loop over members agrees."""
+    plan, one = calendar.schedule(name, NEW_YORK, "2026-04-20"), crop.crop(name)
+    found = calendar.stems_per_week(plan, 4)
+    assert np.all(found.low <= found.high + 1e-9)
+    assert np.all(found.expected >= 0)
+    assert 0 < found.total[0] <= found.total[1] <= found.total[2] <= 4 * one.stems_per_plant_high + 1e-9
+    assert found.expected.sum() == pytest.approx(found.total[1])
+    assert all(week.weekday() == 0 for week in found.weeks)
+    sums = []
+    for start in plan.by_rank(101).tolist():
+        for weeks in (one.harvest_weeks_low, one.harvest_weeks, one.harvest_weeks_high):
+            for stems in (one.stems_per_plant_low, one.stems_per_plant, one.stems_per_plant_high):
+                long = round(weeks.m_as("day"))
+                cut = sum(start + i * DAY <= plan.end for i in range(long))
+                sums.append(4 * stems * cut / long)
+    assert found.total[1] == pytest.approx(np.mean(sums))
+
+
+LETTUCE = calendar.schedule("lettuce", NEW_YORK, "2026-04-20")
+
+
+@pytest.mark.parametrize(
+    ("call", "error", "words"),
+    [
+        (lambda: calendar.tasks("zinnia"), Problem, "'zinnia' is none"),
+        (lambda: calendar.tasks(None), Problem, "needs a Schedule"),
+        (lambda: calendar.tasks([LETTUCE, 3]), Problem, "3 is none"),
+        (lambda: calendar.stems_per_week(LETTUCE, 4), Problem, "No stems a plant"),
+        (lambda: calendar.stems_per_week([], 4), Problem, "needs a Schedule"),
+        (lambda: calendar.stems_per_week("zinnia", 4), Problem, "needs a Schedule"),
+        (
+            lambda: calendar.stems_per_week(calendar.schedule("zinnia", NEW_YORK, "2026-05-01"), 0),
+            OutOfRange,
+            "at least 1",
+        ),
+        (
+            lambda: calendar.stems_per_week(calendar.schedule("zinnia", NEW_YORK, "2026-05-01"), "6"),
+            OutOfRange,
+            "whole",
+        ),
+    ],
+)
+def test_bad_input_gets_a_sentence(call, error, words):
+    with pytest.raises(error, match=words):
+        call()
