@@ -1,8 +1,20 @@
-"""Pages to print: the card and the log of a tank as HTML, its dipstick to scale; no address outside."""
+"""Pages to print: the card and the log of a tank as HTML, its dipstick to scale; a season's tasks for calendars."""
 
+from .calendar_file import calendar_file, calendar_text
 from .card import tank_card
 from .log import level_log
 from .parts import Passage, cautions, folded, listed, table
 from .stick import dipstick
 
-__all__ = ["Passage", "cautions", "dipstick", "folded", "level_log", "listed", "table", "tank_card"]
+__all__ = [
+    "Passage",
+    "calendar_file",
+    "calendar_text",
+    "cautions",
+    "dipstick",
+    "folded",
+    "level_log",
+    "listed",
+    "table",
+    "tank_card",
+]

@@ -1,0 +1,175 @@
+"""Tasks as a calendar that phones and computers read: the open iCalendar format, RFC 5545."""
+
+import datetime
+import unicodedata
+import uuid
+from collections import Counter
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from stilltank.files import write_atomically
+from stilltank.science.calendar import KINDS, Task
+from stilltank.units import Problem, Unreadable
+
+from .parts import cautions
+
+_PRODUCT = "-//Still Tank Workbook//Tasks of a tank//EN"
+_LINE = 75  # octets of a line at most, without its end
+# Names the events; any fixed one will do, and another would make them new events in everybody's calendar.
+_NAMESPACE = uuid.UUID("6f0d7a0e-6c1c-4c53-9a55-0f6f1d2b9b1d")
+
+
+def calendar_text(tasks: Iterable[Task], made: Any, name: str = "") -> str:
+    """Tasks as the text of an iCalendar file, an all-day event each.
+
+    Parameters
+    ----------
+    tasks : as stilltank.science.calendar.tasks gives them
+    made : when the calendar was made: a datetime with its time zone, a date, or ISO text; midnight UTC for a date
+        It is never read from the clock, so the same tasks give the same text.
+    name : str, name of the tank, put before each title
+
+    Returns
+    -------
+    str
+        Lines end in CR LF, are folded at 75 octets, and commas, semicolons, backslashes and line breaks are escaped.
+        The same task of the same tank has the same identifier each time: read in again, it is not doubled.
+
+    Raises
+    ------
+    Problem      no tasks, something that is no Task, a time without its zone, a control character in a text
+    Unreadable   ``made`` cannot be understood
+
+    Example
+    -------
+    >>> from stilltank.science import calendar
+    >>> todo = calendar.tasks(calendar.schedule("rocket", "new-york", sow="2026-04-01"))
+    >>> calendar_text(todo, "2026-03-01").splitlines()[6:9]
+    ['DTSTAMP:20260301T000000Z', 'DTSTART;VALUE=DATE:20260401', 'DTEND;VALUE=DATE:20260402']
+
+    Limits: no alarms; each calendar program sets its own.
+    Source: RFC 5545, sections 3.1 (folding), 3.3.11 (escaping), 3.6.1 (events), 3.8.2.2 (the end is the day after).
+    """
+    stamp = _stamp(made)
+    if not isinstance(name, str):
+        raise Problem(f"The name of a tank is text; {name!r} is none.")
+    several = [tasks] if isinstance(tasks, Task) else tasks
+    listed = list(several) if isinstance(several, Iterable) else [several]
+    if not listed:
+        raise Problem("There are no tasks to put into a calendar.")
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{_PRODUCT}", "CALSCALE:GREGORIAN"]
+    seen: Counter[str] = Counter()
+    for task in listed:
+        if not isinstance(task, Task):
+            raise Problem(f"A calendar takes tasks, such as those of calendar.tasks; {task!r} is none.")
+        key = "\n".join((name, task.kind, task.title, str(task.batch), str(task.date)))
+        lines += _event(task, name, stamp, _identifier(key, seen[key]))
+        seen[key] += 1
+    return "".join(f"{_fold(line)}\r\n" for line in [*lines, "END:VCALENDAR"])
+
+
+def calendar_file(tasks: Iterable[Task], path: Any, made: Any, name: str = "") -> Path:
+    """Write tasks as an iCalendar file, to open with a calendar program.
+
+    Parameters
+    ----------
+    tasks, made, name : as in `calendar_text`
+    path : where to write; the ending .ics is added when there is none
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    Problem      as `calendar_text`, or a folder that cannot be written
+    Unreadable   no name for the file
+
+    Example
+    -------
+    >>> import tempfile
+    >>> from stilltank.science import calendar
+    >>> todo = calendar.tasks(calendar.schedule("rocket", "new-york", sow="2026-04-01"))
+    >>> calendar_file(todo, Path(tempfile.mkdtemp()) / "my-season", "2026-03-01").name
+    'my-season.ics'
+    """
+    if not isinstance(path, (str, Path)) or not Path(path).name:
+        raise Unreadable(f'calendar_file needs the name of a file, such as "my-season"; {path!r} is none.')
+    target = Path(path)
+    target = target if target.suffix.lower() == ".ics" else target.with_name(f"{target.name}.ics")
+    write_atomically(target, calendar_text(tasks, made, name))
+    return target
+
+
+def _event(task: Task, name: str, stamp: str, identifier: str) -> list[str]:
+    batch = f" (sowing {task.batch})" if task.batch > 1 else ""
+    title = f"{name}: {task.title}{batch}" if name else f"{task.title}{batch}"
+    after = task.until + datetime.timedelta(days=1)  # the end of an all-day event is the day after it
+    return [
+        "BEGIN:VEVENT",
+        f"UID:{identifier}",
+        f"DTSTAMP:{stamp}",
+        f"DTSTART;VALUE=DATE:{task.date:%Y%m%d}",
+        f"DTEND;VALUE=DATE:{after:%Y%m%d}",
+        f"SUMMARY:{_escaped(title)}",
+        f"DESCRIPTION:{_escaped(_told(task))}",
+        f"CATEGORIES:{_escaped(KINDS.get(task.kind, task.kind))}",
+        "TRANSP:TRANSPARENT",
+        "END:VEVENT",
+    ]
+
+
+def _told(task: Task) -> str:
+    return f"{task.text} {cautions()['emptying']['short']}" if task.kind == "empty" else task.text
+
+
+def _identifier(key: str, again: int) -> str:
+    return str(uuid.uuid5(_NAMESPACE, f"{key}\n{again}" if again else key))
+
+
+def _stamp(made: Any) -> str:
+    if isinstance(made, str):
+        try:
+            made = (
+                datetime.datetime.fromisoformat(made) if len(made) > 10 else datetime.date.fromisoformat(made)
+            )
+        except ValueError:
+            raise Unreadable(
+                f'{made!r} is no time. Write a date, as in "2026-03-01", or with time and zone '
+                '"2026-03-01T12:00+00:00".'
+            ) from None
+    if isinstance(made, datetime.datetime):
+        if made.tzinfo is None:
+            raise Problem(f"The time {made} needs its zone: write {made.isoformat()}+00:00 for UTC.")
+        return f"{made.astimezone(datetime.UTC):%Y%m%dT%H%M%SZ}"
+    if isinstance(made, datetime.date):
+        return f"{made:%Y%m%d}T000000Z"
+    raise Unreadable(
+        f'A calendar needs the day on which it was made, such as "2026-03-01"; {made!r} is none.'
+    )
+
+
+def _escaped(text: str) -> str:
+    """Text as RFC 5545 writes it."""
+    plain = text.replace("\r\n", "\n").replace("\r", "\n")
+    bad = [sign for sign in plain if unicodedata.category(sign) in ("Cc", "Cs") and sign not in "\n\t"]
+    if bad:
+        raise Problem(
+            f"The text {text!r} holds a control character, {bad[0]!r}; no calendar can. Take it out."
+        )
+    for sign in ("\\", ";", ","):
+        plain = plain.replace(sign, f"\\{sign}")
+    return plain.replace("\n", "\\n")
+
+
+def _fold(line: str) -> str:
+    """A line in pieces of at most 75 octets, never within a letter; each further piece begins with a space."""
+    pieces, piece, size = [], "", 0
+    for letter in line:
+        long = len(letter.encode())
+        if size + long > _LINE:
+            pieces.append(piece)
+            piece, size = " ", 1
+        piece, size = piece + letter, size + long
+    return "\r\n".join([*pieces, piece])
