@@ -66,6 +66,9 @@ def test_years_without_frost_are_kept_apart():
     assert spring.share_with_frost == 0.5
     assert spring.date(0.6, 2027) is None
     assert spring.date(0.25, 2027) == datetime.date(2027, 1, 1) + 100 * DAY
+    assert spring.risk(datetime.date(2027, 1, 1) + 100 * DAY) == pytest.approx(
+        0.5 * 0.4801, abs=1e-3
+    )  # z = 0.05
     assert autumn.share_with_frost == 0
     assert autumn.date(0.1, 2027) is None
     assert str(autumn) == "No frost in autumn in 6 years."

@@ -119,6 +119,9 @@ def test_cut_offs_by_hand():
     assert gained("vertical") == pytest.approx(7.5)
     assert gained("intermediate") == pytest.approx(15)
     assert gained("intermediate", ceiling=Q(40, "degC")) == pytest.approx(12.5)
+    # 20 to 50 degC: a third of the day each from 20 to 30 (mean 15), 30 to 40 (falling, mean 10), and above for nothing
+    hot = heat.degree_days(low, Q(50, "degC"), base, upper, "triangle", "intermediate", Q(40, "degC"))
+    assert hot.magnitude == pytest.approx((15 + 10) / 3)
     steady = heat.degree_days(Q(35, "degC"), Q(35, "degC"), base, upper, "average", "intermediate")
     assert steady.magnitude == pytest.approx(15)
 

@@ -99,7 +99,7 @@ def test_long_and_short_days_share_the_year(latitude, critical, year):
 
 
 def test_a_night_break_makes_every_day_long():
-    lit = photoperiod.spells(NORTH_40, 2025, Q(14, "hour"), lamps=[("22:00", "02:00")])
+    lit = photoperiod.spells(NORTH_40, 2025, Q(14, "hour"), lamps=photoperiod.night_break())
     assert [str(spell) for spell in lit] == ["2025-01-01 to 2025-12-31"]
     assert not photoperiod.spells(NORTH_40, 2025, Q(14, "hour"), "short-day", lamps=[("22:00", "02:00")])
 

@@ -91,7 +91,18 @@ def test_a_pinch_that_may_come_too_late_says_so():
     )
     task = by_kind(calendar.schedule(quick, NEW_YORK, "2026-05-01"))["pinch"]
     assert "too late" in task.text
+    done = dataclasses.replace(quick, days_to_flower_high=Q(25, "day"), harvest_weeks=Q(1, "day"))
+    plan = calendar.schedule(done, NEW_YORK, "2026-05-01")
+    assert by_kind(plan)["pinch"].date == plan.end < plan.transplant + 12 * DAY
     assert "too late" not in by_kind(calendar.schedule("cosmos", NEW_YORK, "2026-05-01"))["pinch"].text
+
+
+def test_seedlings_that_go_early_are_thinned_by_then():
+    """Up after 6 days and thinned 7 later, but in the tank on the 10th."""
+    early = dataclasses.replace(crop.crop("zinnia"), seedling_days=Q(10, "day"))
+    plan = calendar.schedule(early, NEW_YORK, "2026-05-01")
+    assert by_kind(plan)["thin"].date == plan.transplant
+    assert by_kind(plan)["harden"].date == plan.sow + 6 * DAY
 
 
 def test_sown_straight_into_the_tank():

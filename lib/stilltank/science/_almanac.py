@@ -15,22 +15,13 @@ def day_hours(latitude: Any, day: Any, below: float) -> Any:
     phi = np.radians(latitude)
     midnight = (day - _J2000) / np.timedelta64(1, "D")
     declination, _ = _sun(midnight + 0.5)
-    cosine = _hour_angle_cosine(phi, declination, below)
+    cosine = -(np.sin(below) + np.sin(phi) * np.sin(declination)) / (np.cos(phi) * np.cos(declination))
     half = np.arccos(np.clip(cosine, -1, 1))
-    ends = []
-    for sign in (-1, 1):
-        time = np.broadcast_to(0.5, np.shape(half))
-        for _ in range(4):  # each turn brings the sun's own motion to a thirtieth of a minute or better
-            declination, late = _sun(midnight + time)
-            angle = np.arccos(np.clip(_hour_angle_cosine(phi, declination, below), -1, 1))
-            time = 0.5 - late + sign * angle / (2 * np.pi)
-        ends.append(time)
-    hours = 24 * (ends[1] - ends[0])
+    # The sun's own motion between rise and set shifts both the same way in declination, which cancels; what is left is
+    # the drift of solar noon, some seconds.
+    rise, down = (_sun(midnight + 0.5 + sign * half / (2 * np.pi))[1] for sign in (-1, 1))
+    hours = 24 * (half / np.pi + rise - down)
     return np.where(cosine <= -1, 24.0, np.where(cosine >= 1, 0.0, np.clip(hours, 0, 24)))[()]
-
-
-def _hour_angle_cosine(phi: Any, declination: Any, below: float) -> Any:
-    return -(np.sin(below) + np.sin(phi) * np.sin(declination)) / (np.cos(phi) * np.cos(declination))
 
 
 def _sun(days: Any) -> tuple[Any, Any]:

@@ -116,6 +116,25 @@ def _clock(text: Any) -> float:
     return found[0] + found[1] / 60
 
 
+def night_break() -> tuple[tuple[str, str], ...]:
+    """The usual night break, as `counted` and `spells` take it for their ``lamps``.
+
+    Returns
+    -------
+    pairs of clock times
+
+    Example
+    -------
+    >>> night_break()
+    (('22:00', '02:00'),)
+
+    Limits: common practice for greenhouse flowers, with 1 to 4 umol/m^2/s at the leaves.
+    Source: data/trials.csv, night break.
+    """
+    row = tables.load("trials").of("night break")
+    return ((str(row["from"].value), str(row["to"].value)),)
+
+
 def extension(latitude: Any, date: Any, wanted: Any, method: str = "twilight") -> Any:
     """Hours of lamps that make a day as long as wanted, put on at dusk or before dawn.
 
