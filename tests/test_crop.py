@@ -132,6 +132,13 @@ def test_a_thermal_time_without_its_base_is_refused():
         crops.Crop(name="mine", days_to_flower=Q(60, "day"))
 
 
+def test_a_ceiling_without_an_optimum_below_it_is_refused():
+    with pytest.raises(Problem, match="optimum_temperature below it"):
+        dataclasses.replace(crop("zinnia"), ceiling_temperature=Q(35, "degC"))
+    with pytest.raises(Problem, match="optimum_temperature below it"):
+        dataclasses.replace(crop("snapdragon"), ceiling_temperature=Q(28, "degC"))
+
+
 def test_a_crop_can_be_changed_for_one_tank():
     mine = dataclasses.replace(crop("basil"), canopy_area=Q(0.06, "m^2"))
     assert mine.canopy_area.m_as("m^2") == 0.06

@@ -131,6 +131,9 @@ class Crop:
             self.days_phase not in phases - {"emergence"}
         ):
             raise Problem(f'{self.name}: days need a days_phase to count from: "sowing" or "transplant".')
+        top, best = self.ceiling_temperature, self.optimum_temperature
+        if top is not None and (best is None or top <= best):
+            raise Problem(f"{self.name}: a ceiling_temperature needs an optimum_temperature below it.")
         for field, words in WORDS.items():
             said = getattr(self, field)
             if said is not None and said not in words:

@@ -59,7 +59,7 @@ def hours(latitude: Any, date: Any, method: str = "cbm") -> Any:
     at 40, 3.7 (5.4) at 50 and 5.8 (7.8) at 60; "twilight" by 1.1 (1.8), 2.6 (3.9), 3.8 (5.6) and 6.6 (9.4); "fao56" is
     short by 8.6, 12.2, 15.7 and 23.0 minutes on average there. "almanac" agrees with an astronomical library to 0.1
     minutes from 0 to 60 degrees; it looks from the meridian of Greenwich, and half the world away half a day's change
-    comes on top: 1.4 minutes at 40 degrees, 2.9 at 60. On the first and last day of a polar day or night none can be
+    comes on top: 1.3 minutes at 40 degrees, 2.7 at 60. On the first and last day of a polar day or night none can be
     trusted. Hills and walls are not known to it. Critical photoperiods are hours of lamp light.
     Source: Forsythe et al. (1995), CBM model; Allen et al. (1998), FAO-56, equations 24, 25, 34; Meeus (1998),
     chapters 25 and 28, for the almanac.

@@ -9,6 +9,7 @@ from ...tables import number
 from ...units import Problem, pure_number, within
 from .. import crop as crops
 from .. import heat, weather
+from ..heat.flowering import gained_daily
 from ._days import slot
 from .dates import Schedule, Window
 
@@ -35,7 +36,7 @@ class Clock:
         if self.by_heat:
             warmth = self.room if temperature is None else temperature
             low, high = (self.lows, self.highs) if self.outdoors else (warmth, warmth)
-            self.gains = heat.gained_daily(self.crop, low, high)
+            self.gains = gained_daily(self.crop, low, high)
             self._say_heat(None if self.outdoors else warmth)
         else:
             self._say_days()
@@ -108,7 +109,7 @@ class Clock:
             "sowing": self.seedling,
             "emergence": self.seedling - (0 if emergence is None else emergence.m_as("day")),
         }[self.crop.thermal_phase]
-        return float(max(days, 0) * heat.gained_daily(self.crop, self.room, self.room))
+        return float(max(days, 0) * gained_daily(self.crop, self.room, self.room))
 
     def schedule(self, sow: Any) -> Schedule:
         outcomes = np.sort(self.outcomes(sow))

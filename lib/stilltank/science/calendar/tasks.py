@@ -203,7 +203,7 @@ def _in_the_tank(plan: Schedule, add: Any) -> None:
             "stake": "A stake to each plant, tied to something heavier than the tank: a tall plant tips a light tub.",
             "net": "A net with wide meshes over the tank on four firm posts, raised as the plants grow.",
         }[crop.support]
-        add("support", plan.transplant + _days("support"), text)
+        add("support", min(plan.transplant + _days("support"), plan.end), text)
     if crop.pinch == "yes":
         date = plan.transplant + _days("pinch")
         late = date >= plan.first_flower.early

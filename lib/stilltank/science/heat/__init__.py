@@ -2,7 +2,7 @@
 
 from .degree_days import CUTOFFS, METHODS, degree_days
 from .fitting import Fit, fit_base
-from .flowering import Days, days_to_flower, gained_daily, thermal_range
+from .flowering import Days, days_to_flower, thermal_range
 from .seed import days_to_emergence, germination_rate
 from .trials import Trial, days_by_day_length, findings, flowering_day, trial
 
@@ -19,7 +19,6 @@ __all__ = [
     "findings",
     "fit_base",
     "flowering_day",
-    "gained_daily",
     "germination_rate",
     "thermal_range",
     "trial",
