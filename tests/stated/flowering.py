@@ -1,9 +1,10 @@
 """How each stated value of the flowering chapter is computed, through the public functions."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-from stilltank.science import daylength, frost, heat, photoperiod, weather
+from stilltank.science import calendar, daylength, frost, heat, photoperiod, weather
 from stilltank.science.crop import crop
 from stilltank.tables import where_from
 from stilltank.units import Q
@@ -77,6 +78,22 @@ def _trial_rows():
 def _plateau():
     warmth = Q(np.arange(20, 35, 0.5), "degC")
     return warmth[np.argmin(heat.days_to_flower("snapdragon", warmth).expected.magnitude)]
+
+
+def _days_of_756(temperature):
+    own = replace(crop("zinnia"), base_temperature=Q(4, "degC"), thermal_time=Q(756, "delta_degC*day"))
+    return heat.days_to_flower(own, Q(temperature, "degC")).expected
+
+
+def _light_for_17_mol():
+    """Daily light grows with the intensity in a straight line, so one value gives any other."""
+    of_one = photoperiod.daily_light(Q(1, "umol/m^2/s"), Q(16, "hour"))
+    return Q(17, "mol/m^2") / of_one * Q(1, "umol/m^2/s")
+
+
+def _tanks():
+    starts = np.arange("2026-05-01", "2026-09-01", 7, dtype="datetime64[D]")
+    return calendar.tanks_needed(starts, starts + 35, Q(0, "day"))
 
 
 def _cardinal(name):
@@ -190,5 +207,11 @@ COMPUTED = {
     "F30b": lambda: crop("calendula").emergence_base,
     "F30c": lambda: crop("calendula").emergence_potential,
     "F44a": lambda: 1 / crop("sunflower").spacing_low ** 2,
+    "G-F1a": lambda: _days_of_756(14),
+    "G-F1b": lambda: _days_of_756(18),
+    "G-F1c": lambda: _days_of_756(22),
+    "G-F1d": lambda: _days_of_756(26),
+    "G-F4": _light_for_17_mol,
+    "G-F5": _tanks,
     "F44": lambda: 1 / crop("sunflower").spacing ** 2,
 }
