@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from stilltank.learning import checks
-from stilltank.learning.bank import examples, find, mixing, ph, questions, water
+from stilltank.learning.bank import examples, find, mixing, ph, questions, roots, water
 from stilltank.learning.codes import learner_code
 from stilltank.learning.questions import Asked, ChoiceQuestion, Numbers, Question, State, ask
 from stilltank.learning.slips import Slip
@@ -70,7 +70,7 @@ def said(value, question):
     return f"{value:.10g} {unit}".strip()
 
 
-@pytest.mark.parametrize("chapter", [mixing, ph, water], ids=["mixing", "ph", "water"])
+@pytest.mark.parametrize("chapter", [mixing, ph, water, roots], ids=["mixing", "ph", "water", "roots"])
 def test_the_chapter_has_its_questions(chapter):
     assert len([each for each in chapter.EXERCISES if isinstance(each, Question)]) == 8
     assert len(chapter.OPENERS) == 3
@@ -175,6 +175,7 @@ def test_right_answers_are_right_in_any_unit(id):
         "time": ("days", "h", "min"),
         "flow": ("L/day", "mL/day", "L/h", "L/min", "US gal/day"),
         "conductivity": ("mS/cm", "µS/cm", "dS/m"),
+        "speed": ("m/day", "cm/day", "mm/day", "m/h"),
     }[question.kind]
     if question.unit in ("mol/L", "mmol/L") and question.kind == "concentration":
         others = ("mol/L", "mmol/L")
@@ -184,6 +185,7 @@ def test_right_answers_are_right_in_any_unit(id):
         "µeq/L": "umol/L",
         "µS/cm": "uS/cm",
         "US gal/day": "gallon/day",
+        "m/h": "m/hour",
         "days": "day",
     }
     names |= dict.fromkeys(("", "times", "x", "-fold"), "dimensionless")
@@ -817,7 +819,7 @@ SENTENCE_ENDS = re.compile(r"(?<=[.?:])\s+|\n")
 # Words of the trade count as one plain word: they are taught, and no sentence gets easier without them.
 TRADE = re.compile(
     r"(?:calcium|potassium|magnesium|ammonium) (?:nitrate|sulfate)(?: (?:fertiliser|tetrahydrate|hexahydrate))?"
-    r"|calcium|potassium|magnesium|nitrogen|phosphorus|sulfur|sulfate|nitrate-N|ammonium-N|nitrates?|gypsum"
+    r"|calcium|potassium|magnesium|oxygen|nitrogen|phosphorus|sulfur|sulfate|nitrate-N|ammonium-N|nitrates?|gypsum"
     r"|(?:nitric|phosphoric|sulfuric) acid|alkalinity|bicarbonate|carbon dioxide|molecules?|meq/L|mm?ol(?:/L)?|pH|H\+"
     r"|fertiliser|concentrates?|solution|millilitres?|milligrams?|kilograms?|millimetres?|imperial gallons?"
     r"|reference evapotranspiration|(?:milli|micro)siemens per centimetre|calendula|snapdragon"
