@@ -13,7 +13,7 @@ from .words import apart, short_day
 _SOLUTION = "#dcebf7"
 _LINE = 17 / 72  # inches, one line of words
 _PARTS: dict[str, dict[str, Any]] = {  # of the roots below a pot, each with its own hatch
-    "in air": {"edgecolor": PURPLE, "hatch": "..."},
+    "in air": {"edgecolor": PURPLE, "hatch": "\\\\\\"},
     "bared": {"edgecolor": BLACK, "hatch": "---"},
     "in water": {"edgecolor": GREEN, "hatch": "|||"},
     "drowned": {"edgecolor": VERMILLION, "hatch": "xxx"},

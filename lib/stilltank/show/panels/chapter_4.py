@@ -146,10 +146,11 @@ def breathing_panel() -> ExplorePanel:
         return oxygen.mixed_water(many, wet, temperature, film_coefficient=films), films, limit
 
     def key(result: tuple[oxygen.OxygenCourse, Any, Any], system: str) -> str:
-        first = float(result[0].first_below(limit).m_as("day")[1])
-        if np.isnan(first):
-            return f"Never below {write(limit)}"
-        return f"Below {write(limit)} from day {first:.0f} on"
+        course = result[0]
+        least = float(course.lowest.m_as("mg/L")[1].min())
+        first = float(course.first_below(limit).m_as("day")[1])
+        when = "" if np.isnan(first) else f", below {write(limit)} from day {first:.0f} on"
+        return f"Falls to {least:.1f} mg/L{when}"
 
     ways = [
         ("falls, and roots live in the air above", "falling"),

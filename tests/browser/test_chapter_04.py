@@ -1,0 +1,45 @@
+"""Chapter 4 as a person meets it: hours guessed, a day of the tank, a refill that goes too far."""
+
+from every_chapter import (  # noqa: F401
+    test_an_arrow_key_moves_picture_and_key_number,
+    test_each_control_has_a_name,
+    test_each_picture_has_words,
+    test_it_can_be_shown_as_one_document,
+    test_it_runs_without_an_error,
+    test_large_type_can_be_read_from_the_last_row,
+)
+from large_type import panel
+
+NAME = "04_root_zones.ipynb"
+PANELS = (
+    "The tank day by day",
+    "Oxygen over depth",
+    "Your own k",
+    "Oxygen through a crop of lettuce",
+    "A refill",
+)
+
+
+def test_hours_that_were_guessed_open_the_result(run):
+    output = run.outputs.filter(has_text="After how many hours have the roots used the oxygen")
+    box = output.get_by_role("textbox", name="Your guess")
+    for typed, answer in (("soon", "Write"), ("2 days", "You predicted 2 days; the result is")):
+        box.fill(typed)
+        box.press("Enter")
+        run.settle()
+        assert output.get_by_text(answer).first.is_visible()
+    assert output.locator("img").is_visible()
+    assert run.complaints == []
+
+
+def test_a_full_refill_drowns_the_air_roots(run):
+    one = panel(run, "The tank day by day")
+    one.get_by_role("button", name="Back to the start").click()
+    run.settle()
+    assert "drowned" not in one.locator(".stilltank-key").inner_text()
+    one.get_by_role("combobox", name="What happens").select_option("filled up on day 50")
+    run.settle()
+    assert "of air roots are drowned" in one.locator(".stilltank-key").inner_text()
+    assert "drowned air roots" in one.locator("img").get_attribute("alt")
+    one.get_by_role("button", name="Back to the start").click()
+    run.settle()
