@@ -146,6 +146,14 @@ def test_no_oxygen_at_all_below_its_reach():
         TUB,
         tank.Measured(Q([10, 20], "cm"), Q([20, 45], "L")),
         roots.zones(TUB, Q([1, 2], "cm")),
+        roots.grow(TUB, Q([24, 23], "cm")),
+        roots.refill(TUB, Q(15, "cm"), Q(2, "L")),
+        roots.risk(Q([1, 5], "mg/L")),
+        roots.warmth(Q(30, "degC")),
+        roots.breathe(TUB, Q([24, 23], "cm"), Q(20, "degC"), members=2),
+        roots.solution_temperature(TUB, Q(20, "cm"), five(latitude=Q(40, "degree"))),
+        oxygen.mixed_water(Q([13, 12], "cm"), Q(1, "g/m^2/day"), Q(20, "degC")),
+        oxygen.root_need(),
         LETTUCE,
         weather.site("new-york"),
         calendar.schedule("snapdragon", "new-york", "2027-03-30"),
@@ -176,6 +184,23 @@ def test_arguments_are_left_as_they_were_and_results_are_ones_own():
         load("salts").of("potassium nitrate")["formula"] = None
     with pytest.raises(TypeError):
         ph.acid("citric acid").reagent["citrate"] = 2
+
+
+def test_a_days_table_and_an_ensemble_go_from_budget_to_roots_to_oxygen():
+    table = budget.season(TUB, LETTUCE, "quillgate", start="2019-05-10", days=12)
+    for water in (table, budget.ensemble(TUB, LETTUCE, "quillgate", start="2027-05-10", days=12, members=3)):
+        grown = roots.grow(TUB, water)
+        level = Q(table["level (cm)"].to_numpy(), "cm") if water is table else water.level
+        course = oxygen.mixed_water(level, Q(1, "g/m^2/day") * (1 - grown.share), Q(20, "degC"))
+        assert roots.risk(course.lowest).zone.shape == np.shape(level.magnitude)
+    warm = roots.solution_temperature(TUB, table, "quillgate", colour="white", shade=0.5)
+    by_hour = oxygen.mixed_water(Q(table["level (cm)"].to_numpy(), "cm"), Q(1, "g/m^2/day"), warm.water)
+    by_day = oxygen.still_water(
+        Q(table["level (cm)"].to_numpy(), "cm"), Q(1, "g/m^2/day"), warm.daily_mean, cells=9
+    )
+    assert by_hour.mean.shape == by_day.mean.shape
+    with pytest.raises(UnitNeeded, match="`depth`"):
+        oxygen.mixed_water(table["level (cm)"], Q(1, "g/m^2/day"), Q(20, "degC"))
 
 
 SEASON = {"start": "2013-05-01"}

@@ -164,6 +164,45 @@ def test_the_season_table_of_the_notes(degrees, k, first):
         assert found.m_as("day") == pytest.approx(first, abs=0.35)
 
 
+@pytest.mark.parametrize(
+    ("degrees", "k", "with_air", "refilled"),
+    [
+        (20, 0.1, 38, 36.5),
+        (25, 0.1, 33, 33),
+        (25, 0.3, None, 39.7),
+        (25, 0.6, None, None),
+        (30, 0.1, 28, 28),
+        (30, 0.3, None, 36.5),
+        (30, 0.6, None, 41),
+    ],
+)
+def test_air_roots_and_a_full_refill_in_the_notes(degrees, k, with_air, refilled):
+    """The table's other columns: roots in air come to meet 60 percent, from 13 to 3 cm; filled up on day 36 they drown.
+
+    How the share grows is not printed there; taken with the growth of the demand, within 0.6 of a day.
+    """
+    hour = (np.arange(42 * 24) + 0.5) / 24
+    grown = np.exp(0.12 * (hour - 42))
+    demand = 2.8 * grown * 2 ** ((degrees - 25) / 10)
+    falling = 13 - 10 * np.exp(0.12 * (DAYS - 42))
+    cases = (
+        (with_air, falling, 1 - 0.6 * grown),
+        (refilled, np.where(DAYS <= 36, falling, 13), np.where(hour < 36, 1 - 0.6 * grown, 1)),
+    )
+    for first, level, wet in cases:
+        found = oxygen.mixed_water(
+            Q(level, "cm"),
+            Q(demand * wet, "g/m^2/day"),
+            Q(degrees, "degC"),
+            film_coefficient=Q(k, "m/day"),
+            **SEASON,
+        ).first_below(Q(2.1, "mg/L"))
+        if first is None:
+            assert np.isnan(found.m_as("day"))
+        else:
+            assert found.m_as("day") == pytest.approx(first, abs=0.6)
+
+
 @given(
     st.floats(0.05, 2),
     st.floats(0, 6),

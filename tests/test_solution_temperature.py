@@ -98,6 +98,8 @@ def test_the_air_reaches_its_ends_and_stays_between_them():
     )  # the middle of the hour after the warmest
     assert found[:, 4:6].min(axis=1) == pytest.approx([10, 14, 12], abs=0.2)
     assert np.abs(np.diff(found.ravel())).max() < 3  # no jump at midnight
+    # half an hour after the first midnight: 9.5 of the 14 h from 25 down to 10, 25 - 15 (1 - cos(2.1318))/2 = 13.51
+    assert found[0, 0] == pytest.approx(13.51, abs=0.01)
 
 
 def test_the_sun_of_a_day_is_kept():
