@@ -407,10 +407,11 @@ def test_bad_input_gets_a_sentence(run, change, error, words):
     ("call", "words"),
     [
         (lambda: oxygen.still_water(held(9, 2), NONE, T25, mixing=0.5), "1 to 1e9 times"),
+        (lambda: oxygen.still_water(held(9, 2), NONE, T25, mixing=[1, 2]), "one value for `mixing`"),
         (lambda: oxygen.still_water(held(9, 2), NONE, T25, cells=1), "2 to 10000"),
         (lambda: oxygen.mixed_water(held(9, 2), NONE, T25).first_below(Q(-1, "mg/L")), "not negative"),
     ],
 )
 def test_more_bad_input(call, words):
-    with pytest.raises(OutOfRange, match=words):
+    with pytest.raises(Problem, match=words):
         call()

@@ -163,6 +163,15 @@ def test_a_record_without_sun_takes_what_evapotranspiration_takes():
     [
         (lambda: run(record(25, 15, 20), colour="pink"), Problem, "A colour is one of black"),
         (lambda: run(record(25, 15, 20), colour=None), Problem, "A colour is one of"),
+        (
+            lambda: roots.solution_temperature(
+                TUB,
+                budget.ensemble(TUB, crop.Plants("lettuce", 2), "quillgate", members=2, days=3),
+                "quillgate",
+            ),
+            Problem,
+            "Give its `level`",
+        ),
         (lambda: run(record(25, 15, 20), shade=30), OutOfRange, "shade"),
         (lambda: run(record(25, 15, 20), shade="half"), Unreadable, "shade"),
         (lambda: run(record(25, 15, 20), shade=[0.1, 0.2]), Problem, "2 values of shade for 12 days"),

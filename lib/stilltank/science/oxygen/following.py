@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from ...units import Q, pure_number, single, whole_number, within
+from ...units import Problem, Q, pure_number, single, whole_number, within
 from ._driving import Driven, drive
 from ._inside import n
 from ._stepping import advance
@@ -102,8 +102,8 @@ def still_water(
     ----------
     depth : quantity, of the water at the end of each day; [days] or [members, days], such as an ensemble's level
     demand : quantity, oxygen that the roots in the water ask for, on each area of water a day; spread evenly over
-        the depth. One, one a day, or one a step, along the last axis, as all that follow; members before it
-    temperature : quantity, of the water
+        the depth. One, one a day, or one a step (its middle), along the last axis; members before it
+    temperature : quantity, of the water; as the demand
     film_coefficient : quantity, one or [members]; 0.3 m/day when left out, an assumption with a range of 0.1 to 0.6
     mixing : plain number, how many times faster than by diffusion oxygen moves in the water; 1 for quite still
     first_depth : quantity, one or [members], at the beginning; that of the first day's end when left out
@@ -113,7 +113,7 @@ def still_water(
     overflow : quantity, depth that left by the overflow hole right after; none when left out
     start : quantity, concentration at the beginning, one or [members]; saturated when left out
     half_saturation : quantity, the oxygen at which roots use half of their demand; 0.2 mg/L when left out, assumed
-    pressure : quantity, of the air; 1 atm when left out
+    pressure : quantity, of the air, as the demand; 1 atm when left out
     cells, steps_per_day : int, 100 and 24 when left out
     profiles : True to keep the profile of the end of each day, and not of the last only
 
@@ -140,6 +140,8 @@ def still_water(
     Source: diffusion with use in the coordinate depth over current depth; film at the surface, none at the floor.
     """
     factor = pure_number(mixing, 1, "mixing", "still_water")
+    if np.ndim(factor):
+        raise Problem(f"still_water takes one value for `mixing`; you gave {np.size(factor)}.")
     within(
         factor,
         1,

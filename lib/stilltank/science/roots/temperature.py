@@ -8,6 +8,7 @@ import numpy as np
 from ...tables import load, number
 from ...units import OutOfRange, Problem, Q, magnitude, pure_number, single, within
 from ..density import density
+from ..weather import Weather
 from ..weather.sites import place
 from ._hours import air_by_the_hour, sun_by_the_hour
 from ._water import levels_of
@@ -113,30 +114,15 @@ def solution_temperature(
     Limits: one temperature for the whole solution: at noon the top is warmer. The ground is as warm as the air, none
     is lost by vapour, walls taken as those of a square tub, leaves only by ``shade``. Not for the last few centimetres.
     Every coefficient is an assumption or from memory; low and high add up what each does by itself as squares.
-    A thermometer in the tub at dawn and at
-    three o'clock beats this: use it to see what shade, colour and depth change, not to the degree.
+    A thermometer in the tub at dawn and at three o'clock beats this: use it to see what shade, colour and depth
+    change, not to the degree.
     Source: heat balance of one mass with sol-air temperatures (ASHRAE Handbook, from memory), exact for each hour.
     """
     record, cover = place(weather, "solution_temperature")
     if record is None:
         raise Problem("solution_temperature needs a Weather or a Site that has one.")
-    if hasattr(water, "columns"):
-        record = record.between(water.index[0].date(), water.index[-1].date())
-    elif not np.ndim(magnitude(water, "m", "water", "solution_temperature")):
-        water = Q(np.full(record.days, water.m_as("m")), "m")
-    levels = levels_of(tank, water, None, "solution_temperature").ends
-    if levels.shape[1] != record.days:
-        raise Problem(
-            f"solution_temperature: {levels.shape[1]} days of levels and {record.days} days of weather. Take as many "
-            "of each: weather.between(first, last)."
-        )
-    kept = pure_number(shade, 0.3, "shade", "solution_temperature")
-    within(kept, 0, 1, "shade is the share of the sun that is kept off, 0 to 1; {value:g} is not.")
-    if np.ndim(kept) and np.shape(kept) != (record.days,):
-        raise Problem(
-            f"solution_temperature: {np.size(kept)} values of shade for {record.days} days. Give one a day."
-        )
-    kept = np.repeat(np.broadcast_to(kept, (record.days,)), 24)
+    record, levels = _same_days(tank, water, record)
+    kept = _kept(shade, record.days)
     ends = {"tub": _absorbed(colour), "lid": _absorbed(colour if lid_colour is None else lid_colour)}
     air, sun = air_by_the_hour(record), sun_by_the_hour(record, "solution_temperature")
     first = (
@@ -179,6 +165,37 @@ def solution_temperature(
         Q(sun, "W/m^2"),
         Q(hours, "hour"),
     )
+
+
+def _same_days(tank: Any, water: Any, record: Weather) -> tuple[Weather, Any]:
+    """The record of the days of the water, and its levels, m, [members, days]."""
+    if hasattr(water, "members"):
+        raise Problem(
+            "solution_temperature: an ensemble shuffles its weather and does not keep it. Give its `level`, and one "
+            "record of as many days."
+        )
+    if hasattr(water, "columns"):
+        record = record.between(water.index[0].date(), water.index[-1].date())
+    elif not np.ndim(magnitude(water, "m", "water", "solution_temperature")):
+        water = Q(np.full(record.days, water.m_as("m")), "m")
+    levels = levels_of(tank, water, None, "solution_temperature").ends
+    if levels.shape[1] != record.days:
+        raise Problem(
+            f"solution_temperature: {levels.shape[1]} days of levels and {record.days} days of weather. Take as many "
+            "of each: weather.between(first, last)."
+        )
+    return record, levels
+
+
+def _kept(shade: Any, days: int) -> Any:
+    """Share of the sun that is kept off, [hours]."""
+    kept = pure_number(shade, 0.3, "shade", "solution_temperature")
+    within(kept, 0, 1, "shade is the share of the sun that is kept off, 0 to 1; {value:g} is not.")
+    if np.ndim(kept) and np.shape(kept) != (days,):
+        raise Problem(
+            f"solution_temperature: {np.size(kept)} values of shade for {days} days. Give one a day."
+        )
+    return np.repeat(np.broadcast_to(kept, (days,)), 24)
 
 
 def _absorbed(colour: Any) -> tuple[float, float, float]:
