@@ -95,6 +95,18 @@ def test_warmth_and_film_decide():
     assert lowest(supply=1.2) > lowest() > lowest(supply=0.4)
 
 
+def test_leaves_that_overhang_ask_for_more():
+    """0.28 m2 of leaves over the 0.14 m2 of a straight tub: twice the demand; its own area changes nothing."""
+    tub = tank.Box(Q(50, "cm"), Q(28, "cm"), Q(30, "cm"), net_pot_depth=Q(5, "cm"))
+    plain, own, twice = (
+        roots.breathe(tub, FALLING, WARM, members=1, crop_area=area, **FIXED).demand.m_as("g/m^2/day")
+        for area in (None, Q(0.14, "m^2"), Q(0.28, "m^2"))
+    )
+    assert own == pytest.approx(plain)
+    assert twice == pytest.approx(2 * plain)
+    assert roots.breathe(TUB, FALLING, WARM, members=3, crop_area=PLANTS.canopy_area).demand.shape == (3, 40)
+
+
 def test_temperature_by_the_hour_and_by_the_day():
     hourly = Q(24 + 3 * np.sin(2 * np.pi * np.arange(40 * 24) / 24), "degC")
     by_hour = roots.breathe(TUB, FALLING, hourly, members=1, **FIXED)
@@ -124,6 +136,8 @@ def test_temperature_by_the_hour_and_by_the_day():
             Problem,
             "2 values of `q10` for 5",
         ),
+        (lambda: roots.breathe(TUB, FALLING, WARM, crop_area=0.2), UnitNeeded, "crop_area"),
+        (lambda: roots.breathe(TUB, FALLING, WARM, crop_area=Q(0, "m^2")), OutOfRange, "crop_area"),
         (lambda: roots.breathe(TUB, FALLING, WARM, q10="two"), Unreadable, "q10"),
         (lambda: roots.breathe(TUB, FALLING, WARM, supply=-1), OutOfRange, "supply"),
         (lambda: roots.breathe(TUB, FALLING, WARM, members=3).quantile(50), OutOfRange, "share"),

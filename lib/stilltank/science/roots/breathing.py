@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from ...tables import Entry, load, number
-from ...units import Problem, Q, magnitude, pure_number, whole_number, within
+from ...units import Problem, Q, magnitude, pure_number, single, whole_number, within
 from ..oxygen import OxygenCourse, mixed_water
 from ._inside import pot_depth_of
 from ._water import levels_of
@@ -22,7 +22,7 @@ class Breathing:
     ----------
     roots : RootCourse
     oxygen : OxygenCourse, of mixed water
-    demand : quantity in g/m^2/day, of all roots, [members, days]
+    demand : quantity in g/m^2/day, of all roots over the area of the water, [members, days]
     share : of that demand met from air, [members, days]
     risk : Risk of the lowest oxygen of each day, [members, days]
     drawn : dict of what each member was given, arrays [members]
@@ -61,6 +61,7 @@ def breathe(
     *,
     age: int = 0,
     first_level: Any = None,
+    crop_area: Any = None,
     film_coefficient: Any = None,
     supply: Any = None,
     mature: Any = None,
@@ -78,6 +79,8 @@ def breathe(
         ``water`` or ``daily_mean`` of `solution_temperature`
     age : int, days since sowing at the start; plants set out at 14 days give 14
     first_level : quantity, at planting, with levels only
+    crop_area : quantity, of leaves seen from above, such as ``canopy_area`` of Plants; the area of the water when left
+        out. Leaves that overhang a tub have more roots in it
     film_coefficient, supply, mature, q10 : see `oxygen.mixed_water`, `grow` and `oxygen_demand`; each that is left out
         is drawn from its range, one value for each member
     members : int, for a single season: how many draws; as many as an ensemble usually has when left out
@@ -141,6 +144,10 @@ def breathe(
         mature=Q(whole[:, None], "g/m^2/day"),
         q10=warmer[:, None],
     )
+    if crop_area is not None:
+        leaves = single(crop_area, "m^2", "crop_area", "breathe")
+        within(leaves, 1e-6, np.inf, "breathe: a crop_area of {value:g} m^2; it is above zero.")
+        demand = demand * (leaves / tank.area(Q(levels.ends, "m")).m_as("m^2"))
     in_air = grown.in_air.magnitude / np.maximum(
         (grown.in_air + grown.in_water + grown.bared).magnitude, np.finfo(float).tiny
     )
