@@ -182,19 +182,20 @@ def _tridiagonal(diagonal: Any, apart: Any, beside: Any, right: Any) -> None:
         solved = _solver()(diagonal.T.ravel(), beside.ravel()[:-1], right.T.ravel())[2]
         right[:] = solved.reshape(members, cells).T
         return
+    diagonal /= apart  # what stands beside it is then -1, which saves a quarter of the calls
+    right /= apart
     rows, tops = list(right), list(diagonal)
-    ratio, product = np.empty(members), np.empty(members)
+    product = np.empty(members)
+    np.divide(1, tops[0], out=tops[0])
+    rows[0] *= tops[0]
     for i in range(1, cells):
-        np.divide(apart, tops[i - 1], out=ratio)
-        np.multiply(ratio, rows[i - 1], out=product)
-        rows[i] += product
-        np.multiply(ratio, apart, out=ratio)
-        tops[i] -= ratio
-    rows[-1] /= tops[-1]
+        np.subtract(tops[i], tops[i - 1], out=tops[i])
+        np.divide(1, tops[i], out=tops[i])
+        np.add(rows[i], rows[i - 1], out=rows[i])
+        np.multiply(rows[i], tops[i], out=rows[i])
     for i in range(cells - 2, -1, -1):
-        np.multiply(apart, rows[i + 1], out=product)
-        rows[i] += product
-        rows[i] /= tops[i]
+        np.multiply(tops[i], rows[i + 1], out=product)
+        np.add(rows[i], product, out=rows[i])
 
 
 @cache
