@@ -249,7 +249,7 @@ class RefillColumns:
             }
             words = {
                 "air": f"air zone after: {size['air']}",
-                "limit": "highest without risk",
+                "limit": "fill no higher",
                 "drowned": f"under water now: {size['drowned']}" if drowned > 1e-9 else "",
                 "after": f"after: {size['after']}",
                 "before": f"before: {size['before']}",
