@@ -1,5 +1,6 @@
 """The buttons that write: the plan and its card, and what is printed for the tank."""
 
+import datetime
 import html
 from collections.abc import Callable
 from pathlib import Path
@@ -7,9 +8,10 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from stilltank.science import calendar
 from stilltank.units import Problem
 
-from ..pages import dipstick, level_log
+from ..pages import calendar_file, dipstick, level_log
 from .controls import Status, choice
 from .draft import Draft
 
@@ -92,6 +94,26 @@ class Sheets(_Writing):
 
     def _beside(self, name: str) -> Path:
         return self._draft.path.with_name(f"{self._draft.path.stem}-{name}")
+
+
+class Tasks(_Writing):
+    """Make a calendar file of the plan's tasks, from the sowing to the last harvest."""
+
+    def __init__(self, draft: Draft):
+        """``draft``: the plan the learner has been working on; the file lies beside it."""
+        self._draft = draft
+        self.button = widgets.Button(
+            description="Make the calendar file", layout=widgets.Layout(width="16em")
+        )
+        self.button.on_click(lambda _: self.attempt(self._make))
+        super().__init__(self.button)
+
+    def _make(self) -> str:
+        plan = self._draft.plan
+        todo = calendar.tasks(plan.schedule)
+        path = self._draft.path.with_name(f"{self._draft.path.stem}-tasks.ics")
+        made = calendar_file(todo, path, datetime.datetime.now(datetime.UTC), plan.name)
+        return f"Made: {_link(made)} with {len(todo)} tasks, for any calendar program. Made again, it doubles no task."
 
 
 def _link(path: Any, new_tab: bool = False) -> str:
