@@ -106,7 +106,7 @@ def oxygen_panel() -> ExplorePanel:
             ),
             Number(
                 "demand",
-                "Oxygen the roots ask for, each m² of water",
+                "Roots ask for, on each m²",
                 2.0,
                 Scale("g/m^2/day", 0.2, 6, 0.2),
                 place="plants",
@@ -231,8 +231,8 @@ def film_panel() -> ExplorePanel:
                 "tank",
             ),
             *choice,
-            Number("first", "Leave out what was read before", 0, Scale("hour", 0, 12, 1), place="view"),
-            Number("last", "Leave out what was read after", 30, Scale("hour", 15, 48, 1), place="view"),
+            Number("first", "Readings from", 0, Scale("hour", 0, 12, 1), place="view"),
+            Number("last", "Readings up to", 30, Scale("hour", 15, 48, 1), place="view"),
         ],
         calculate,
         lambda system, large: PartDrawn(

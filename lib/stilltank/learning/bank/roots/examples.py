@@ -189,7 +189,7 @@ REFILL = WorkedExample(
         "pot": quantities((6, 7), "cm"),
         "level": quantities((11, 12, 14, 15), "cm"),
         "water": WATERS,
-        "amount": quantities((2.4, 3, 4.5, 7.2, 9), "L"),
+        "amount": quantities((2.4, 2.7, 4.5, 7.2, 9), "L"),
     },
     work=_refill,
     steps=(
@@ -219,7 +219,7 @@ REFILL = WorkedExample(
         Step(
             label="rise of the level",
             working="{amount} over {water} is {rise:4 cm}: {verdict} the {allowed} of the rule.",
-            prompt="By how many centimetres does this refill lift the level?",
+            prompt="How far does this refill lift the level? Give it in cm.",
             result="rise",
             kind="length",
             unit="cm",

@@ -185,8 +185,8 @@ def _film_from_recovery(n: Numbers) -> dict[str, Any]:
 FILM_FROM_RECOVERY = Question(
     id="roots-film-from-recovery",
     chapter=CHAPTER,
-    text="A class drives the oxygen out of a tub of plain water, {level} deep, and closes the lid. The water mixes as "
-    "it cools. At first the meter reads {before}, and {time:h} later {after}. At {warm} the water can hold "
+    text="A class drives the oxygen out of a tub of plain water, {level} deep, and closes the lid. The water mixes by "
+    "itself. At first the meter reads {before}, and {time:h} later {after}. At {warm} the water can hold "
     "{full:4 mg/L}. The natural logarithm of what is missing falls evenly. Its fall in a day, times the depth, tells "
     "how fast oxygen gets in. How fast is that in metres a day?",
     draws={

@@ -89,7 +89,7 @@ FLOATING_LOSS = Question(
     "There a head weighed {each:g}. Another cover {cover}. There the heads weighed {share} less. What do "
     "{count} of those heads weigh?",
     draws={
-        "cover": (_TO_THE_END, "floated for weeks, and then came to rest on a support"),
+        "cover": (_TO_THE_END, "floated at first, and then came to rest on a support"),
         "count": (6, 8, 9, 12, 15, 20),
     },
     work=_floating_loss,
@@ -166,8 +166,8 @@ RAIN_TO_LIMIT = Question(
     "a lid of {lid}, and gaps around the pots let in {share} of it. How many millimetres of rain bring the level to "
     "that limit?",
     draws={
-        "water": WATERS,
-        "lid": quantities((0.2, 0.22, 0.25, 0.3), "m^2"),
+        "water": WATERS[:3],
+        "lid": quantities((0.22, 0.25, 0.28), "m^2"),
         "share": quantities((20, 25, 30, 40), "percent"),
     },
     work=_rain_to_limit,

@@ -163,8 +163,8 @@ LID_GAP = ChoiceQuestion(
     options=(
         Option(
             "Next to nothing: the air below holds about {lack:2} less oxygen than outside",
-            "Oxygen moves ten thousand times faster in air than in water, so a thin gap will do. And only about "
-            "{vapour:1 g} of water gets out by it in a day.",
+            "In air oxygen moves ten thousand times as fast as in water. So a thin gap will do. Of water only about "
+            "{vapour:1 g} gets out by it in a day.",
         ),
         Option(
             "It chokes them: the gap is far too thin",
@@ -236,8 +236,8 @@ FULL_TANK = ChoiceQuestion(
         ),
         Option(
             "Never: the more solution, the safer",
-            "This fits when water is thought to be all that roots need. They must breathe too, and full water holds "
-            "oxygen for some hours only.",
+            "This fits when water is thought to be all that roots need. They must breathe too, and grown "
+            "roots may use up the oxygen of a full tub in hours.",
             "full thought healthy",
         ),
     ),
