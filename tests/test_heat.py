@@ -309,3 +309,9 @@ def test_fit_finds_what_made_the_data(base, total):
     found = heat.fit_base(Q(warmth, "degC"), Q(total / (warmth - base), "day"))
     assert found.base.m_as("degC") == pytest.approx(base, abs=1e-6)
     assert found.thermal_time.m_as("delta_degC*day") == pytest.approx(total, rel=1e-6)
+
+
+@pytest.mark.parametrize("method", heat.METHODS)
+def test_a_cold_day_gains_nothing_and_is_written_so(method):
+    found = heat.degree_days(Q(1, "degC"), Q(5, "degC"), base=Q(12, "degC"), method=method).magnitude
+    assert f"{found:.1f}" == "0.0"

@@ -92,7 +92,7 @@ def degree_days(
             second = _next(tmin) if next_tmin is None else next_tmin
             low, high = np.minimum(second, tmax), np.maximum(second, tmax)  # the night may be the warmer part
             gained = (gained + _cut((low, high), shape, base, upper, cutoff, ceiling)) / 2
-    return Q(gained[()], "delta_degC*day")
+    return Q((gained + 0.0)[()], "delta_degC*day")  # a cold day is written 0, not -0
 
 
 def _next(tmin: Any) -> Any:
