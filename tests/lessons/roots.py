@@ -61,7 +61,7 @@ def table():
 SAYS = {
     "projector 1": lambda: f"how much air is there on day 50? | {key(panels.zones_panel())} |",
     "projector 2": lambda: (
-        "| day since planting: 80 | and when the tub is nearly empty? | "
+        "| time since planting: 80 days | and when the tub is nearly empty? | "
         f"{key(panels.zones_panel(), day=80)} |"
     ),
     "projector 3": lambda: (

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from matplotlib.ticker import StrMethodFormatter
 
 from stilltank.science.oxygen import FilmFit, OxygenCourse, Profile, Recovery
 from stilltank.science.roots import Risk, risk
@@ -56,6 +57,8 @@ class OxygenDepth:
             axes.set_xlabel("dissolved oxygen, mg/L")
             axes.set_ylabel(f"depth, {self._unit}")
             few_ticks(axes)
+            for axis in (axes.xaxis, axes.yaxis):
+                axis.set_major_formatter(StrMethodFormatter("{x:g}"))
             axes.set_xlim(0, _MOST)
             self._labels = [axes.text(0, 0, "", va="center") for _ in range(3)]
 
@@ -114,6 +117,8 @@ class OxygenSeason:
             axes.set_xlabel("days since sowing")
             axes.set_ylabel("dissolved oxygen, mg/L")
             few_ticks(axes)
+            for axis in (axes.xaxis, axes.yaxis):
+                axis.set_major_formatter(StrMethodFormatter("{x:g}"))
             axes.set_ylim(0, _MOST)
             self._labels = {name: axes.text(0, 0, "", va="center") for name in ("line", "sources")}
 
@@ -146,11 +151,12 @@ class OxygenSeason:
                 label.set(position=(days[-1] * 1.02, places[name]), text=words[name])
         first = course.first_below(limit).m_as("day")
         ends = [f"from day {day:.0f} on" if np.isfinite(day) else "never" for day in first]
+        less = f"less than {write(limit)}"
+        here = f"never holds {less}" if np.isnan(first[1]) else f"holds {less} {ends[1]}"
         return Picture(
             self.figure,
-            f"With k = {plain[1]:.2g} m/day the solution holds less than {write(limit)} {ends[1]}; with "
-            f"{plain[0]:.2g} m/day {ends[0]}, with {plain[2]:.2g} m/day {ends[2]}. At the end it holds "
-            f"{chosen[-1]:.1f} mg/L at the worst time of day.",
+            f"With k = {plain[1]:.2g} m/day the solution {here}; with {plain[0]:.2g} m/day {ends[0]}, with "
+            f"{plain[2]:.2g} m/day {ends[2]}. At the end it holds {chosen[-1]:.1f} mg/L at the worst time of day.",
             _WARNING,
         )
 
@@ -174,6 +180,8 @@ class RecoveryFit:
             axes.set_xlabel("hours")
             axes.set_ylabel("dissolved oxygen, mg/L")
             few_ticks(axes)
+            for axis in (axes.xaxis, axes.yaxis):
+                axis.set_major_formatter(StrMethodFormatter("{x:g}"))
             axes.set_ylim(0, _MOST)
             self._labels = {name: axes.text(0, 0, "", va="center") for name in ("plateau", "curve")}
 

@@ -72,7 +72,7 @@ def zones_panel() -> ExplorePanel:
         [
             Number("count", "Basil plants in the tank", 4, Scale("1", 1, 12, 1), place="plants"),
             Pick("happens", "What happens", "nothing", events),
-            Number("day", "Day since planting", 50, Scale("day", 1, length, 1), place="view"),
+            Number("day", "Time since planting", 50, Scale("day", 1, length, 1), place="view"),
         ],
         calculate,
         lambda system, large: PartDrawn(
