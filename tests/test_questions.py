@@ -176,6 +176,9 @@ def test_right_answers_are_right_in_any_unit(id):
         "flow": ("L/day", "mL/day", "L/h", "L/min", "US gal/day"),
         "conductivity": ("mS/cm", "µS/cm", "dS/m"),
         "speed": ("m/day", "cm/day", "mm/day", "m/h"),
+        "degree-days": ("°C day", "°F day"),
+        "temperature": ("°C", "°F"),
+        "light": ("mol/m²/day", "µmol/m²/s"),
     }[question.kind]
     if question.unit in ("mol/L", "mmol/L") and question.kind == "concentration":
         others = ("mol/L", "mmol/L")
@@ -186,6 +189,12 @@ def test_right_answers_are_right_in_any_unit(id):
         "µS/cm": "uS/cm",
         "US gal/day": "gallon/day",
         "m/h": "m/hour",
+        "°C day": "delta_degC*day",
+        "°F day": "delta_degF*day",
+        "°C": "degC",
+        "°F": "degF",
+        "mol/m²/day": "mol/m^2/day",
+        "µmol/m²/s": "umol/m^2/s",
         "days": "day",
     }
     names |= dict.fromkeys(("", "times", "x", "-fold"), "dimensionless")
