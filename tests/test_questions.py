@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from stilltank.learning import checks
-from stilltank.learning.bank import examples, find, mixing, ph, questions, roots, water
+from stilltank.learning.bank import examples, find, flowering, mixing, ph, questions, roots, water
 from stilltank.learning.codes import learner_code
 from stilltank.learning.questions import Asked, ChoiceQuestion, Numbers, Question, State, ask
 from stilltank.learning.slips import Slip
@@ -70,7 +70,9 @@ def said(value, question):
     return f"{value:.10g} {unit}".strip()
 
 
-@pytest.mark.parametrize("chapter", [mixing, ph, water, roots], ids=["mixing", "ph", "water", "roots"])
+@pytest.mark.parametrize(
+    "chapter", [mixing, ph, water, roots, flowering], ids=["mixing", "ph", "water", "roots", "flowering"]
+)
 def test_the_chapter_has_its_questions(chapter):
     assert len([each for each in chapter.EXERCISES if isinstance(each, Question)]) == 8
     assert len(chapter.OPENERS) == 3

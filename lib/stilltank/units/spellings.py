@@ -21,6 +21,7 @@ _COMPOUNDS = {
     ("volume", "volume"): "dose",
     ("mass", "mass"): "share",
     ("amount", "area", "time"): "light",
+    ("amount", "time", "area"): "light",
     ("energy", "area", "time"): "radiation",
     ("power", "area"): "radiation",
 }

@@ -22,9 +22,11 @@ _FAR = 5
 _BLANK = re.compile(r"[\s.…?_\-–]*")
 _NUMBER_AND_REST = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(\D*)")
 _CACO3 = re.compile(r"(?:mg ?/ ?l|ppm)$", re.I), r"\g<0> as CaCO3"
-_SETTLED = {  # a question on alkalinity names CaCO3, and one on charge says that a meq is a mmol of H+
+_DEGREE_DAYS = re.compile(r"(?:degree[- ]days?|gdd)$", re.I), "{asked}"
+_SETTLED = {  # a question names CaCO3, or the scale of its degree-days, or says that a meq is a mmol of H+
     "alkalinity": _CACO3,
     "hardness": _CACO3,
+    "degree-days": _DEGREE_DAYS,
     "charge": (re.compile(r"mmol(?= ?/ ?l$)", re.I), "meq"),
 }
 _FIGURES = re.compile(r"\d[\d., ]*")
@@ -139,7 +141,10 @@ def _as_text(typed: Any, question: "Question") -> str:
     """What was typed, with what the question itself has settled."""
     text = f"{typed:.10g~P}" if isinstance(typed, Quantity) else str(typed)
     settled = _SETTLED.get(question.kind)
-    return settled[0].sub(settled[1], text.strip()) if settled else text
+    if not settled:
+        return text
+    asked = write(Q(3, question.unit)).partition(" ")[2]
+    return settled[0].sub(settled[1].replace("{asked}", asked), text.strip())
 
 
 def _number_fits(text: str, right: float, span: float, question: "Question") -> Feedback | None:
