@@ -118,7 +118,7 @@ def dates_panel() -> ExplorePanel:
     def remark(found: calendar.Schedule) -> str:
         if not found.frost_share:
             return ""
-        return f"In {100 * found.frost_share:.0f} of 100 years there was frost while the plants stood in the tank."
+        return f"In {found.frost_share:.0%} of the years on record there was frost while the plants stood in the tank."
 
     return explore(
         "One sowing and what follows",
