@@ -13,7 +13,7 @@ from stilltank.science import budget, tank, weather
 from stilltank.science.budget._balance import resample
 from stilltank.science.crop import Plants
 from stilltank.science.tank import Box
-from stilltank.science.weather import Site, Weather
+from stilltank.science.weather import ONE_DAY, Site, Weather
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
@@ -63,7 +63,7 @@ def season(**given_):
 def rainy(amounts, first="2019-06-01"):
     count = len(amounts)
     return Weather(
-        np.datetime64(first) + np.arange(count),
+        np.datetime64(first) + np.arange(count) * ONE_DAY,
         Q(np.full(count, 25.0), "degC"),
         Q(np.full(count, 15.0), "degC"),
         precipitation=Q(np.asarray(amounts, float), "mm"),
@@ -271,7 +271,7 @@ def test_two_top_ups_of_one_day_add_up():
 
 def test_seasons_are_drawn_in_blocks_near_their_date():
     record = weather.record("new-york")
-    dates = np.datetime64("2027-11-20") + np.arange(75)  # over New Year
+    dates = np.datetime64("2027-11-20") + np.arange(75) * ONE_DAY  # over New Year
     rows = resample(np.random.default_rng(3), record, dates, 400)
     steps = np.diff(rows, axis=1)
     breaks = np.flatnonzero((steps != 1).any(axis=0)) + 1
@@ -291,7 +291,7 @@ def test_the_southern_season_runs_over_new_year():
     """A record moved by half a year and to the south gives a summer from November."""
     north = weather.record("quillgate")
     south = Weather(
-        north.dates[:-182] + 182, north.temperature_max[:-182], north.temperature_min[:-182],
+        north.dates[:-182] + 182 * ONE_DAY, north.temperature_max[:-182], north.temperature_min[:-182],
         latitude=Q(-41.5, "degree"), altitude=Q(210, "m"),
     )  # fmt: skip
     ask = {"members": 100, "fill_level": cm(25), "exposure": Q(100, "percent")}

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import calendar, crop, frost, heat
-from stilltank.science.weather import Site, Weather, record, site
+from stilltank.science.weather import ONE_DAY, Site, Weather, record, site
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 NEW_YORK = site("new-york")
@@ -216,9 +216,10 @@ def test_succession_is_even_in_flower_and_uneven_in_sowing():
 
 def test_five_weeks_in_the_tank_and_one_harvest_a_week_need_five_tanks():
     starts = np.arange("2026-05-01", "2026-09-01", 7, dtype="datetime64[D]")
-    assert calendar.tanks_needed(starts, starts + 35, Q(0, "day")) == 5
-    assert calendar.tanks_needed(starts, starts + 35) == 6  # a day of cleaning, and the next batch waits
-    assert calendar.tanks_needed(starts[:1], starts[:1] + 35) == 1
+    ends = starts + 35 * ONE_DAY
+    assert calendar.tanks_needed(starts, ends, Q(0, "day")) == 5
+    assert calendar.tanks_needed(starts, ends) == 6  # a day of cleaning, and the next batch waits
+    assert calendar.tanks_needed(starts[:1], ends[:1]) == 1
 
 
 @given(st.lists(st.tuples(st.integers(0, 60), st.integers(0, 40)), min_size=1, max_size=12))

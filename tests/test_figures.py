@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from stilltank.science import mixing, tank, weather
+from stilltank.science.weather import ONE_DAY
 from stilltank.season.plan import Plan
 from stilltank.show import plan_pictures
 from stilltank.show.figures import ElementBars, Picture, SeasonDates, SeasonLevel, TankSection, YearWeather
@@ -25,7 +26,7 @@ def plan():
 
 def season(system="metric", drawing=None, **changes):
     """A level that falls from 25 to 5 cm in 60 days, with any part changed."""
-    days = np.datetime64("2027-04-26") + np.arange(60)
+    days = np.datetime64("2027-04-26") + np.arange(60) * ONE_DAY
     middle = np.linspace(25, 5, 60)
     given = {
         "tank": tank.preset("quillgate-tub"),
@@ -149,7 +150,7 @@ def test_the_season_says_start_end_and_windows():
         {"event": ("first harvest", date(2027, 6, 1), date(2027, 6, 10))},
         {"event": ("first flower", date(2027, 6, 2), date(2027, 6, 10))},
         {"dry": (date(2027, 6, 1), date(2027, 6, 20))},
-        {"dates": np.datetime64("2027-05-26") + np.arange(60)},
+        {"dates": np.datetime64("2027-05-26") + np.arange(60) * ONE_DAY},
     ],
     ids=lambda change: next(iter(change)),
 )

@@ -5,7 +5,7 @@ import datetime
 import numpy as np
 import pytest
 from stilltank.science import frost
-from stilltank.science.weather import Weather, record
+from stilltank.science.weather import ONE_DAY, Weather, record
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 NEW_YORK = record("new-york")
@@ -22,7 +22,7 @@ def years_with(spring_days, autumn_days, latitude=40.0, start="2011-01-01"):
     low = np.full(dates.shape, 10.0)
     for begin, day in halves:
         if day is not None:
-            low[((np.datetime64(begin, "D") + day) - first).astype(int)] = -1
+            low[((np.datetime64(begin, "D") + day * ONE_DAY) - first).astype(int)] = -1
     return Weather(dates, Q(low + 8, "degC"), Q(low, "degC"), latitude=Q(latitude, "degree"))
 
 

@@ -56,7 +56,7 @@ def test_one_day_however_it_is_written(date):
 
 
 @pytest.mark.parametrize(
-    "date", [pd.NaT, None, float("nan"), np.datetime64("NaT"), "2025-02-29", "2025", True]
+    "date", [pd.NaT, None, float("nan"), np.datetime64("NaT", "D"), "2025-02-29", "2025", True]
 )
 def test_what_is_no_date(date):
     with pytest.raises(Unreadable, match="date"):

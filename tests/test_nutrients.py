@@ -8,7 +8,7 @@ from stilltank.science import budget, crop, tank, weather
 from stilltank.science.budget import after_uptake, nutrients
 from stilltank.science.mixing import recipe_solution
 from stilltank.science.solution import Solution
-from stilltank.science.weather import Weather
+from stilltank.science.weather import ONE_DAY, Weather
 from stilltank.units import Problem, Q
 from test_strategies import ALL, CROP, TANK
 
@@ -21,7 +21,7 @@ def water(rain=(), days=20, **given_):
     fallen = np.zeros(days)
     fallen[: len(rain)] = rain
     record = Weather(
-        np.datetime64("2019-06-01") + np.arange(days),
+        np.datetime64("2019-06-01") + np.arange(days) * ONE_DAY,
         Q(np.full(days, 25.0), "degC"),
         Q(np.full(days, 15.0), "degC"),
         precipitation=Q(fallen, "mm"),

@@ -6,6 +6,7 @@ from stilltank.science import budget, crop, roots, tank, weather
 from stilltank.science.roots._hours import air_by_the_hour, sun_by_the_hour
 from stilltank.science.roots.temperature import _follow
 from stilltank.science.tank import Box
+from stilltank.science.weather import ONE_DAY
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TUB = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
@@ -13,7 +14,7 @@ DAYS = 12
 
 
 def record(high, low, sun, days=DAYS, **more):
-    dates = np.datetime64("2025-06-15") + np.arange(days)
+    dates = np.datetime64("2025-06-15") + np.arange(days) * ONE_DAY
     place = {"latitude": Q(41.5, "degree"), "altitude": Q(210, "m")} | more
     return weather.Weather(
         dates,

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from stilltank.science import weather
-from stilltank.science.weather import Site, Weather
+from stilltank.science.weather import ONE_DAY, Site, Weather
 from stilltank.science.weather.generator import matrices
 from stilltank.tables import DATA
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
@@ -14,7 +14,7 @@ def celsius(*values):
 
 
 def days(first, count, **series):
-    dates = np.datetime64(first) + np.arange(count)
+    dates = np.datetime64(first) + np.arange(count) * ONE_DAY
     return Weather(dates, Q(np.full(count, 20.0), "degC"), Q(np.full(count, 10.0), "degC"), **series)
 
 

@@ -7,7 +7,7 @@ import pandas as pd
 import pyet
 import refet
 from stilltank.science import demand, weather
-from stilltank.science.weather import Weather
+from stilltank.science.weather import ONE_DAY, Weather
 from stilltank.units import Q
 
 STATIONS, DAYS = 5, 200_000  # pandas dates, which pyet needs, hold no more days in one row
@@ -42,7 +42,7 @@ def main() -> None:
     )
     humid = np.log(vapour.magnitude / 0.6108)[rows]
     record = Weather(
-        np.datetime64("1680-01-01") + np.arange(DAYS),
+        np.datetime64("1680-01-01") + np.arange(DAYS) * ONE_DAY,
         many("temperature_max"),
         many("temperature_min"),
         dew_point=Q(237.3 * humid / (17.27 - humid), "degC"),

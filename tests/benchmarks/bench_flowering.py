@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 import pvlib
 from stilltank.science import calendar, crop, daylength, weather
+from stilltank.science.weather import ONE_DAY
 from stilltank.units import Q
 
 LATITUDES = np.linspace(-60, 60, 25)
@@ -33,7 +34,7 @@ def by_loop(record, sow: str) -> int:
             day, gained = np.datetime64(f"{year}-{sow}"), 0.0
             while gained < total:
                 gained += max(min(means[str(day)], upper) - base, 0)
-                day += 1
+                day += ONE_DAY
                 days += 1
     return days
 

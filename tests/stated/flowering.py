@@ -93,7 +93,7 @@ def _light_for_17_mol():
 
 def _tanks():
     starts = np.arange("2026-05-01", "2026-09-01", 7, dtype="datetime64[D]")
-    return calendar.tanks_needed(starts, starts + 35, Q(0, "day"))
+    return calendar.tanks_needed(starts, starts + 35 * weather.ONE_DAY, Q(0, "day"))
 
 
 def _cardinal(name):

@@ -8,7 +8,7 @@ import numpy as np
 
 from stilltank.science.demand import crop_coefficient, season_length
 from stilltank.science.tank import Tank
-from stilltank.science.weather import Weather, one_date
+from stilltank.science.weather import ONE_DAY, Weather, one_date
 from stilltank.science.weather.series import anniversaries
 from stilltank.tables import Entry, load, number
 from stilltank.units import OutOfRange, Problem, Q, magnitude, single, whole_number, within
@@ -69,7 +69,7 @@ def reached(volume: Any, limit: Any) -> Any:
 def first_day(dates: Any, volume: Any, limit: Any) -> Any:
     """Date on which each row of ``volume``, [members, days], is first at or below a limit; NaT where never."""
     low = reached(volume, limit)
-    return np.where(low.any(axis=1), dates[low.argmax(axis=1)], np.datetime64("NaT"))
+    return np.where(low.any(axis=1), dates[low.argmax(axis=1)], np.datetime64("NaT", "D"))
 
 
 def prepare(
@@ -96,7 +96,7 @@ def prepare(
                 f"{function}: at an age of {age} days these plants are past their last stage. Give `days`."
             )
     sentence = f"{function}: a season has 1 to 3660 whole days, a plain number; {{value!r}} is not possible."
-    dates = one_date(start) + np.arange(whole_number(days, 1, 3660, sentence))
+    dates = one_date(start) + np.arange(whole_number(days, 1, 3660, sentence)) * ONE_DAY
     fill = _fill_level(tank, fill_level, function)
     hole = (
         tank._height if overflow_height is None else single(overflow_height, "m", "overflow_height", function)

@@ -10,6 +10,7 @@ from ...units import Problem, pure_number, within
 from .. import crop as crops
 from .. import heat, weather
 from ..heat.flowering import gained_daily
+from ..weather import ONE_DAY
 from ._days import slot
 from .dates import Schedule, Window
 
@@ -81,11 +82,11 @@ class Clock:
 
     def outcomes(self, sow: Any) -> Any:
         """Date of the first flower in every year of weather and step of the range; far future for never."""
-        transplant = sow + self.seedling
+        transplant = sow + self.seedling * ONE_DAY
         if not self.by_heat:
             start = transplant if self.crop.days_phase == "transplant" else sow
-            return np.maximum(start + np.ceil(self.draws).astype(int), transplant)
-        days = transplant + np.arange(self.longest)
+            return np.maximum(start + np.ceil(self.draws).astype(int) * ONE_DAY, transplant)
+        days = transplant + np.arange(self.longest) * ONE_DAY
         if self.outdoors:
             # every member runs through the record in its own turn; New Year leads to the next year of it
             member = np.arange(len(self.years))[:, None]
@@ -98,8 +99,8 @@ class Clock:
         reached = np.array([np.searchsorted(row, left * (1 - 1e-12)) for row in total])
         return np.where(
             reached < self.longest,
-            transplant + np.where(left <= 0, 0, reached + 1),
-            transplant + 100 * self.longest,
+            transplant + np.where(left <= 0, 0, reached + 1) * ONE_DAY,
+            transplant + 100 * self.longest * ONE_DAY,
         ).ravel()
 
     def _gained_as_seedling(self) -> float:
@@ -113,15 +114,15 @@ class Clock:
 
     def schedule(self, sow: Any) -> Schedule:
         outcomes = np.sort(self.outcomes(sow))
-        transplant = sow + self.seedling
-        if outcomes[-1] > transplant + self.longest:
+        transplant = sow + self.seedling * ONE_DAY
+        if outcomes[-1] > transplant + self.longest * ONE_DAY:
             raise Problem(
                 f"Sown on {sow}, {self.crop.name} does not gather its warmth within {self.longest} days in every "
                 "year of this record. The site is too cold for it; give temperature= for a tank in a warm room."
             )
         middle = outcomes[(outcomes.size - 1) // 2]
         weeks = self.crop.harvest_weeks
-        harvest = 0 if weeks is None else round(weeks.m_as("day"))
+        harvest = (0 if weeks is None else round(weeks.m_as("day"))) * ONE_DAY
         late = outcomes[-1]
         end = late + harvest if self.crop.cut == "once" else max(middle + harvest, late)
         frosts = self._frosty_years(transplant, end) if self.outdoors else 0
@@ -140,7 +141,7 @@ class Clock:
     def _frosty_years(self, transplant: Any, end: Any) -> int:
         """Years of the record, each running on in its own turn, with a frost between two dates."""
         threshold = number("calendar", "frost", "threshold", "degC")
-        days = np.arange(transplant, end + 1)
+        days = np.arange(transplant, end + ONE_DAY)
         member = np.arange(len(self.years))[:, None]
         row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
         return int((self.lows[row, slot(days)] <= threshold).any(axis=1).sum())
@@ -192,13 +193,13 @@ def backwards(clock: Clock, wanted: Any, chance: float | None) -> Schedule:
         return bool(np.mean(clock.outcomes(day) <= wanted) >= share - 1e-12)
 
     # a later sowing is never earlier in flower, so halving finds the last one in time
-    good, bad = wanted - longest, wanted + 1
+    good, bad = wanted - longest * ONE_DAY, wanted + ONE_DAY
     if not in_time(good):
         raise Problem(
             f"No sowing in the {longest} days before {wanted} brings {clock.crop.name} to its {clock.crop.event} "
             f"by then with a chance of {share:g} at this site."
         )
-    while bad - good > 1:
+    while bad - good > ONE_DAY:
         middle = good + (bad - good) // 2
         good, bad = (middle, bad) if in_time(middle) else (good, middle)
     found = clock.schedule(good)

@@ -8,7 +8,7 @@ import numpy as np
 
 from ...tables import number
 from ...units import OutOfRange, Problem, Q, single, takes, within
-from ..weather import as_days, one_date
+from ..weather import ONE_DAY, as_days, one_date
 from ._clock import Clock, backwards
 from .dates import Schedule
 
@@ -86,7 +86,7 @@ def succession(
             f"The time between batches is a whole number of days, at least 1; {between:g} is not."
         )
     most = int(number("calendar", "succession", "most batches", "1"))
-    wanted = np.arange(begin, end + 1, step)
+    wanted = np.arange(begin, end + ONE_DAY, step * ONE_DAY)
     if wanted.size > most:
         raise OutOfRange(
             f"That would be {wanted.size} batches; {most} is the most. Take a longer time between them."
@@ -128,5 +128,5 @@ def tanks_needed(transplants: Any, ends: Any, cleaning: Any = None) -> int:
     starts, frees = np.atleast_1d(as_days(transplants)), np.atleast_1d(as_days(ends))
     if starts.shape != frees.shape or np.any(frees < starts):
         raise Problem("Each transplant needs its end, on the same day or later.")
-    frees = frees + int(np.ceil(cleaning))
+    frees = frees + int(np.ceil(cleaning)) * ONE_DAY
     return int(max((np.sum((starts <= day) & (frees > day)) for day in starts), default=0))

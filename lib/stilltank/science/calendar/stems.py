@@ -9,6 +9,7 @@ import numpy as np
 
 from ...tables import number
 from ...units import Problem, whole_number
+from ..weather import ONE_DAY
 from .dates import Schedule
 
 if TYPE_CHECKING:
@@ -88,8 +89,9 @@ def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Ste
     runs = [_run(one) for one in several]
     first = min(starts.min() for starts, *_ in runs)
     last = max(ends.max() for _, ends, _ in runs)
-    monday = first - (first.astype("datetime64[D]").astype(int) + 3) % 7  # 1 January 1970 was a Thursday
-    weeks = np.arange(monday, last, 7)
+    weekday = (first.astype("datetime64[D]").astype(int) + 3) % 7  # 1 January 1970 was a Thursday
+    monday = first - weekday * ONE_DAY
+    weeks = np.arange(monday, last, 7 * ONE_DAY)
     found = sum(_spread(weeks, *run) for run in runs) * count
     low, high = np.quantile(found, [0.1, 0.9], axis=0)
     totals = found.sum(axis=1)
@@ -115,8 +117,8 @@ def _run(plan: Schedule) -> tuple[Any, Any, Any]:
     start, long, stems = (
         grid.ravel() for grid in np.meshgrid(starts, weeks, _three(crop, "stems_per_plant"), indexing="ij")
     )
-    freed = np.datetime64(plan.end, "D") + 1
-    return start, np.maximum(np.minimum(start + long, freed), start), stems / long
+    freed = np.datetime64(plan.end, "D") + ONE_DAY
+    return start, np.maximum(np.minimum(start + long * ONE_DAY, freed), start), stems / long
 
 
 def _three(crop: Any, field: str) -> list[Any]:
@@ -128,5 +130,5 @@ def _three(crop: Any, field: str) -> list[Any]:
 def _spread(weeks: Any, starts: Any, ends: Any, daily: Any) -> Any:
     """Stems by member and week: days of the week on which the member is cut, times its stems a day."""
     begin = np.maximum(weeks, starts[:, None])
-    stop = np.minimum(weeks + 7, ends[:, None])
+    stop = np.minimum(weeks + 7 * ONE_DAY, ends[:, None])
     return np.maximum((stop - begin).astype(int), 0) * daily[:, None]

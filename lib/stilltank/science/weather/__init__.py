@@ -1,6 +1,6 @@
 """Daily weather: reading, checking, cutting into seasons; sites; an invented record and its generator."""
 
-from ._checks import as_days, day_of_year, latitude_degrees, one_date
+from ._checks import ONE_DAY, as_days, day_of_year, latitude_degrees, one_date
 from .generator import generate
 from .months import Months, monthly
 from .reading import read, write
@@ -8,6 +8,7 @@ from .series import Weather, seasons
 from .sites import Site, record, site, sites
 
 __all__ = [
+    "ONE_DAY",
     "Months",
     "Site",
     "Weather",

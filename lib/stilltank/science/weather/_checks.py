@@ -9,7 +9,7 @@ import numpy as np
 from stilltank.tables import number
 from stilltank.units import Quantity, UnitNeeded, Unreadable, magnitude, single, ureg, within
 
-ONE_DAY = np.timedelta64(1, "D")
+ONE_DAY = np.timedelta64(1, "D")  # a date + 3 * ONE_DAY: numpy will soon refuse a bare 3
 
 
 def as_days(dates: Any) -> Any:

@@ -54,7 +54,7 @@ def monthly(record: Weather) -> Months:
 
     rain = record.precipitation
     seen = np.unique(record.dates.astype("datetime64[M]"))
-    calendar = (seen + 1).astype("datetime64[D]") - seen.astype("datetime64[D]")
+    calendar = (seen + np.timedelta64(1, "M")).astype("datetime64[D]") - seen.astype("datetime64[D]")
     month = seen.astype(int) % 12
     counts = np.bincount(month, minlength=12)
     length = np.bincount(month, weights=calendar.astype(int), minlength=12) / np.maximum(counts, 1)

@@ -10,6 +10,7 @@ from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable, magnitude, single, whole_number
 
 from ._checks import (
+    ONE_DAY,
     altitude_metres,
     check_metres,
     consecutive,
@@ -173,7 +174,7 @@ class Weather:
     def years(self) -> tuple[int, ...]:
         """The calendar years of which every day is there."""
         found, counts = np.unique(self.dates.astype("datetime64[Y]"), return_counts=True)
-        length = (found + 1).astype("datetime64[D]") - found.astype("datetime64[D]")
+        length = (found + np.timedelta64(1, "Y")).astype("datetime64[D]") - found.astype("datetime64[D]")
         return tuple(int(str(year)) for year in found[counts == length.astype(int)])
 
     @property
@@ -278,10 +279,11 @@ def anniversaries(weather: Weather, start: str) -> Any:
     [1, 367, 732, 1097]
     """
     month, day = month_day(start)
-    years = np.arange(weather.dates[0].astype("M8[Y]"), weather.dates[-1].astype("M8[Y]") + 1)
-    months = years.astype("M8[M]") + (month - 1)
+    first, last = weather.dates[[0, -1]].astype("M8[Y]")
+    years = np.arange(first, last + np.timedelta64(1, "Y"))
+    months = years.astype("M8[M]") + np.timedelta64(month - 1, "M")
     # 29 February counted on from the first of the month becomes 1 March in a common year
-    return ((months.astype("M8[D]") + (day - 1)) - weather.dates[0]).astype(int)
+    return (months.astype("M8[D]") + (day - 1) * ONE_DAY - weather.dates[0]).astype(int)
 
 
 def _limit(end: Any, unit: str) -> float:

@@ -9,6 +9,7 @@ from matplotlib.collections import LineCollection, PolyCollection
 
 from stilltank.science.calendar import Schedule, Stems, Succession
 from stilltank.science.heat import Days, Trial
+from stilltank.science.weather import ONE_DAY
 from stilltank.units import write
 
 from .picture import (
@@ -266,8 +267,8 @@ class InTime:
         """
         ranks = schedule.by_rank(101)
         day = np.datetime64(wanted, "D")
-        first, last = min(ranks[0], day) - 4, max(ranks[-1], day) + 4
-        days = np.arange(first, last + 1)
+        first, last = min(ranks[0], day) - 4 * ONE_DAY, max(ranks[-1], day) + 4 * ONE_DAY
+        days = np.arange(first, last + ONE_DAY)
         shares = [100 * schedule.chance_by(one) for one in days]
         chance = 100 * schedule.chance_by(day)
         with house_style(self._large):
@@ -276,7 +277,7 @@ class InTime:
             self._point.set_data([day], [chance])
             self._axes.set_xlim(first, last)
             words = (f"wanted:\n{short_day(day)}", f"{chance:.0f} of 100")
-            right = last + np.timedelta64(max(1, days.size // 60), "D")
+            right = last + max(1, days.size // 60) * ONE_DAY
             places = (50, chance) if abs(chance - 50) > 20 else (25, chance)
             for label, place, text in zip(self._labels, places, words, strict=True):
                 label.set(position=(right, place), text=text)
