@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import calendar, crop
-from stilltank.science.weather import Site, Weather, site
+from stilltank.science.weather import ONE_DAY, Site, Weather, site
 from stilltank.units import OutOfRange, Problem, Q
 
 NEW_YORK = site("new-york")
@@ -142,7 +142,7 @@ def certain(name="zinnia", **given):
 def no_doubt(plan, day):
     """The same schedule with one first flower alone."""
     when = np.datetime64(day, "D")
-    return dataclasses.replace(plan, _outcomes=np.array([when]), end=(when + 28).item())
+    return dataclasses.replace(plan, _outcomes=np.array([when]), end=(when + 28 * ONE_DAY).item())
 
 
 def test_stems_by_hand():

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from ...tables import number
-from ...units import OutOfRange, Problem, Q, single, takes, within
+from ...units import OutOfRange, Problem, Q, single, takes, whole_number, within
 from ..weather import ONE_DAY, as_days, one_date
 from ._clock import Clock, backwards
 from .dates import Schedule
@@ -64,7 +64,7 @@ def succession(
     Raises
     ------
     Unreadable   a date that is none
-    OutOfRange   a time between batches below one day, negative cleaning, more than 200 batches
+    OutOfRange   a time between batches or for cleaning that is none, more than 200 batches
     Problem      ``last`` before ``first``, or as in `sow_for`
 
     Example
@@ -80,11 +80,13 @@ def succession(
     if every is None:
         every = clock.crop.harvest_weeks
     between = single(every, "day", "every", "succession")
-    step = round(between)
-    if step < 1 or abs(step - between) > 1e-9:
-        raise OutOfRange(
-            f"The time between batches is a whole number of days, at least 1; {between:g} is not."
-        )
+    longest = int(number("calendar", "succession", "longest step", "day"))
+    step = whole_number(
+        round(between, 9),  # weeks become days with a rounding error
+        1,
+        longest,
+        f"The time between batches is a whole number of days, 1 to {longest}; {{value:g}} is not.",
+    )
     most = int(number("calendar", "succession", "most batches", "1"))
     wanted = np.arange(begin, end + ONE_DAY, step * ONE_DAY)
     if wanted.size > most:
@@ -114,7 +116,7 @@ def tanks_needed(transplants: Any, ends: Any, cleaning: Any = None) -> int:
     Raises
     ------
     Unreadable   a date that is none
-    OutOfRange   cleaning time below zero
+    OutOfRange   cleaning time below zero or above a year
     Problem      not one end for each transplant, or an end before it
 
     Example
@@ -124,7 +126,8 @@ def tanks_needed(transplants: Any, ends: Any, cleaning: Any = None) -> int:
     """
     if cleaning is None:
         cleaning = number("calendar", "cleaning", "time", "day")
-    within(cleaning, 0, np.inf, "The time for cleaning is not negative; {value:g} days is.")
+    longest = number("calendar", "succession", "longest step", "day")
+    within(cleaning, 0, longest, f"The time for cleaning is 0 to {longest:g} days; {{value:g}} is not possible.")
     starts, frees = np.atleast_1d(as_days(transplants)), np.atleast_1d(as_days(ends))
     if starts.shape != frees.shape or np.any(frees < starts):
         raise Problem("Each transplant needs its end, on the same day or later.")
