@@ -303,7 +303,7 @@ def test_bad_input_gets_a_sentence(call, error, words):
 
 @pytest.mark.parametrize("days", [0, 0.5, 1e19, float("nan"), float("inf")])
 def test_a_step_or_a_cleaning_that_cannot_be_is_refused_in_words(days):
-    with pytest.raises(OutOfRange, match="whole number of days|not a number"):
+    with pytest.raises(OutOfRange, match=r"whole number of days|not a number"):
         calendar.succession("zinnia", "quillgate", "2027-07-01", "2027-08-01", every=Q(days, "day"))
     if days > 1 or days != days:
         with pytest.raises(OutOfRange):

@@ -127,7 +127,9 @@ def tanks_needed(transplants: Any, ends: Any, cleaning: Any = None) -> int:
     if cleaning is None:
         cleaning = number("calendar", "cleaning", "time", "day")
     longest = number("calendar", "succession", "longest step", "day")
-    within(cleaning, 0, longest, f"The time for cleaning is 0 to {longest:g} days; {{value:g}} is not possible.")
+    within(
+        cleaning, 0, longest, f"The time for cleaning is 0 to {longest:g} days; {{value:g}} is not possible."
+    )
     starts, frees = np.atleast_1d(as_days(transplants)), np.atleast_1d(as_days(ends))
     if starts.shape != frees.shape or np.any(frees < starts):
         raise Problem("Each transplant needs its end, on the same day or later.")
