@@ -7,7 +7,8 @@ import numpy as np
 from matplotlib.ticker import StrMethodFormatter
 
 from stilltank.science.oxygen import FilmFit, OxygenCourse, Profile, Recovery
-from stilltank.science.roots import Risk, risk
+from stilltank.science.roots import risk
+from stilltank.tables import load
 from stilltank.units import Q, write
 from stilltank.units.writing import figure
 
@@ -16,19 +17,21 @@ from .words import apart
 
 _MOST = 10.0  # mg/L, up to where axes of oxygen reach
 _BAND: dict[str, Any] = {"facecolor": "#f4ead9", "edgecolor": BLACK, "hatch": "//", "lw": 0.8, "alpha": 0.6}
-_WARNING = (
-    "Hatched: between the least oxygen at which harm was seen and the most at which a source saw no effect. A crop "
-    "floated on its solution lost only 19 % (Kratky 2005, abstract) where this sees no oxygen: a risk, not a verdict."
-)
-
-
-def _sources() -> Risk:
-    return risk(Q(1, "mg/L"))
 
 
 def _ends() -> tuple[float, float]:
-    known = _sources()
+    known = risk(Q(1, "mg/L"))
     return float(known.harmful.m_as("mg/L")), float(known.highest.m_as("mg/L"))
+
+
+def _warning() -> str:
+    """What the hatched band is, with its sources, and the trial that keeps it from being taken for a verdict."""
+    table, (low, high) = load("oxygen"), _ends()
+    harm, fine = (", ".join(table["critical", name].source) for name in ("harmful", "no effect seen"))
+    return (
+        f"Hatched: from {low:.2g} mg/L, where harm was seen ({harm}), to {high:.2g} mg/L, where no source saw any "
+        f"({fine}). A floated crop lost only 19 % (Kratky 2005, abstract) where this sees no oxygen: a risk, no verdict."
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,7 +97,7 @@ class OxygenDepth:
             f"In quite still water oxygen reaches {reach} deep, and {figure(profile.flux.m_as('g/m^2/day'), 2)} g pass "
             f"each square metre of the surface in a day. In mixed water {mixed:.1f} mg/L would hold: "
             f"{known.words[known.zone]}.",
-            _WARNING,
+            _warning(),
         )
 
 
@@ -157,7 +160,7 @@ class OxygenSeason:
             self.figure,
             f"With k = {plain[1]:.2g} m/day the solution {here}; with {plain[0]:.2g} m/day {ends[0]}, with "
             f"{plain[2]:.2g} m/day {ends[2]}. At the end it holds {chosen[-1]:.1f} mg/L at the worst time of day.",
-            _WARNING,
+            _warning(),
         )
 
 
