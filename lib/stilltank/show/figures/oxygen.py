@@ -29,8 +29,9 @@ def _warning() -> str:
     table, (low, high) = load("oxygen"), _ends()
     harm, fine = (", ".join(table["critical", name].source) for name in ("harmful", "no effect seen"))
     return (
-        f"Hatched: from {low:.2g} mg/L, where harm was seen ({harm}), to {high:.2g} mg/L, where no source saw any "
-        f"({fine}). A floated crop lost only 19 % (Kratky 2005, abstract) where this sees no oxygen: a risk, no verdict."
+        f"Hatched: from {low:.2g} mg/L, where harm was seen ({harm}), to {high:.2g} mg/L, above which no source saw "
+        f"any ({fine}). A floated crop lost only 19 % (Kratky 2005, abstract) where this sees no oxygen: a risk, no "
+        "verdict."
     )
 
 
