@@ -88,6 +88,7 @@ RATES = {
     st.floats(1, 20), st.sampled_from(["sine", "triangle", "double sine", "double triangle"]),
     st.sampled_from(sorted(heat.CUTOFFS)),
 )  # fmt: skip
+@example(2.0, 2.0, 2.0, 0.0, 4.0, 1.0, "double sine", "vertical")  # half a day just at the limit
 @settings(deadline=None)
 def test_every_method_and_cut_off_is_an_integral(tmin, swing, change, base, above, reach, method, cutoff):
     """Midpoint rule over 8000 steps. A vertical cut-off falls by up to 30 at once: one step of 8000, twice a day."""

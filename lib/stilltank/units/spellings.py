@@ -145,7 +145,7 @@ def _spellings() -> tuple[_Index, _Index, _Index]:
 def _tidy(text: str) -> str:
     text = re.sub(r"\bU\. ?S\.(?: ?A\.)?", "US", text)
     text = re.sub(r"(?<=[^\W\d])\.", " ", text)  # the stop after an abbreviation
-    text = re.sub(r"[()\[\]·*]", " ", text).replace("^", "")
+    text = re.sub(r"[()\[\]·⋅*]", " ", text).replace("^", "")
     text = re.sub(r"\bper cent\b", "percent", text, flags=re.I)
     text = re.sub(r"\bper\b", "/", text, flags=re.I)
     text = re.sub(r"(?<=\w) (?:an?|each|every) (?=\w)", "/", text, flags=re.I)

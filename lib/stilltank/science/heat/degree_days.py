@@ -175,8 +175,11 @@ def _sine_above(tmin: Any, tmax: Any, threshold: Any) -> tuple[Any, Any]:
     ratio = np.clip(-above / half, -1, 1)  # -1 and 1 are a day all above and all below
     theta = np.arcsin(ratio)
     area = (above * (np.pi / 2 - theta) + half * np.cos(theta)) / np.pi
+    share = np.where(
+        tmax > tmin, (np.pi / 2 - theta) / np.pi, above > 0
+    )  # a day without swing is above or it is not
     # exactly nothing where the cosine leaves a rounding error
-    return np.where(ratio < 1, area, 0.0), (np.pi / 2 - theta) / np.pi
+    return np.where(ratio < 1, area, 0.0), share
 
 
 def _triangle_above(tmin: Any, tmax: Any, threshold: Any) -> tuple[Any, Any]:
