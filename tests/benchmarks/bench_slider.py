@@ -32,6 +32,8 @@ PANELS = {  # the number of the slider that is moved
     "Your own k": 0,  # depth
     "Oxygen through a crop of lettuce": 0,  # temperature
     "A refill": 0,  # level
+    "Warmth and the first flower": 0,  # temperature
+    "Flowers from July to September": 0,  # plants
 }
 NOTEBOOK = """
 import ipywidgets as widgets
@@ -43,7 +45,8 @@ display(widgets.VBox([widgets.HTML("<p>Echo</p>"), slider, echo]))
 for make in (panels.salt_panel, panels.recipe_panel, panels.bottle_panel, panels.meter_panel,
              panels.dose_panel, panels.titration_panel, panels.week_panel, panels.drift_panel,
              panels.level_panel, panels.storm_panel, panels.strategies_panel, panels.away_panel,
-             panels.zones_panel, panels.oxygen_panel, panels.film_panel, panels.breathing_panel, panels.refill_panel):
+             panels.zones_panel, panels.oxygen_panel, panels.film_panel, panels.breathing_panel, panels.refill_panel,
+             panels.rate_panel, panels.succession_panel):
     display(make())
 """
 # Moves the slider with a key event as the browser would, and waits for what follows.
