@@ -8,6 +8,19 @@ from large_type import SCREENS, enlarge, faults, panel
 CONTROLS = ("spinbutton", "combobox", "textbox", "checkbox", "button", "radio", "listbox")
 
 
+def guess(run, question, *typed_and_answered):
+    """Type guesses into the box of a prediction, and see each answered in words; returns the output."""
+    output = run.outputs.filter(has_text=question)
+    box = output.get_by_role("textbox", name="Your guess")
+    for typed, answer in typed_and_answered:
+        box.fill(typed)
+        box.press("Enter")
+        run.settle()
+        assert output.get_by_text(answer).first.is_visible()
+    assert run.complaints == []
+    return output
+
+
 def test_it_runs_without_an_error(run, request):
     stem = request.module.NAME[:2]
     run.show(f"chapter-{stem}-run")

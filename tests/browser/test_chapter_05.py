@@ -1,6 +1,7 @@
 """Chapter 5 as a person meets it: days guessed, a chance that moves with the sowing, a calendar file."""
 
 from every_chapter import (  # noqa: F401
+    guess,
     test_each_control_has_a_name,
     test_each_picture_has_words,
     test_it_can_be_shown_as_one_document,
@@ -20,14 +21,8 @@ PANELS = (
 
 
 def test_days_that_were_guessed_open_the_result(run):
-    output = run.outputs.filter(has_text="After how many days does the first flower open at 18")
-    box = output.get_by_role("textbox", name="Your guess")
-    for typed, answer in (("later", "Write"), ("55 days", "You predicted 55 days; the result is")):
-        box.fill(typed)
-        box.press("Enter")
-        run.settle()
-        assert output.get_by_text(answer).first.is_visible()
-    assert run.complaints == []
+    question = "After how many days does the first flower open at 18"
+    guess(run, question, ("later", "Write"), ("55 days", "You predicted 55 days; the result is"))
 
 
 def test_an_earlier_sowing_is_surer(run):
