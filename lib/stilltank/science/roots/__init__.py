@@ -1,6 +1,6 @@
 """The two root zones of a still tank: solution below, moist air above, and what roots breathe in each."""
 
-from .band import Finding, Risk, findings, risk
+from .band import Finding, Risk, caution, findings, risk
 from .breathing import Breathing, breathe
 from .growing import RootCourse, grow, oxygen_demand
 from .levels import Zones, day_pots_clear, fill_level, zones
@@ -24,6 +24,7 @@ __all__ = [
     "Zones",
     "algae",
     "breathe",
+    "caution",
     "colours",
     "day_pots_clear",
     "fill_level",

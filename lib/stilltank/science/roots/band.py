@@ -103,6 +103,23 @@ def risk(concentration: Any) -> Risk:
     return Risk(zone[()], WORDS, harmful, lowest, highest)
 
 
+def caution() -> str:
+    """What to say beside every model of oxygen in a still tank: the trial that such models do not foresee.
+
+    Example
+    -------
+    >>> "lost only 19 %" in caution()
+    True
+
+    Source: Kratky (2005), abstract.
+    """
+    loss = load("roots")["floating cover", "loss"].quantity.m_as("percent")
+    return (
+        f"A crop whose cover floated on the solution for the whole time lost only {loss:.0f} % (Kratky 2005, "
+        "abstract), where such a model sees no oxygen: read it as a risk."
+    )
+
+
 def findings(temperature: Any = None) -> tuple[Finding, ...]:
     """All published findings that the band rests on, lowest oxygen first.
 

@@ -10,7 +10,7 @@ from ...units import Problem, Q, magnitude, pure_number, single, whole_number, w
 from ..oxygen import OxygenCourse, mixed_water
 from ._inside import pot_depth_of
 from ._water import levels_of
-from .band import Risk, risk
+from .band import Risk, caution, risk
 from .growing import RootCourse, grow, oxygen_demand
 
 
@@ -163,7 +163,6 @@ def breathe(
         first_depth=Q(levels.start, "m"),
         added=Q(risen, "m"),
     )
-    loss = load("roots")["floating cover", "loss"].quantity.m_as("percent")
     return Breathing(
         grown,
         course,
@@ -171,8 +170,7 @@ def breathe(
         Q(share, "dimensionless"),
         risk(course.lowest),
         {"film_coefficient": Q(film, "m/day"), "supply": air, "mature": Q(whole, "g/m^2/day"), "q10": warmer},
-        f"A crop whose cover floated on the solution for the whole time lost only {loss:.0f} % (Kratky 2005, "
-        "abstract), where such a model sees no oxygen: read it as a risk.",
+        caution(),
     )
 
 

@@ -10,16 +10,9 @@ from matplotlib.lines import Line2D
 from stilltank.science.budget import LatestLook
 from stilltank.units import Q, write
 
-from .picture import BAND, BLACK, BLUE, GREEN, VERMILLION, Picture, days_along, house_style, new_figure
+from .picture import BLACK, GREEN, TWO_COURSES, VERMILLION, Picture, days_along, house_style, new_figure
 from .words import apart, short_day
 
-_LOOKS: tuple[tuple[dict[str, Any], dict[str, Any]], ...] = (
-    ({"color": BLUE}, {"facecolor": BAND, "edgecolor": BLUE, "lw": 0.8}),
-    (
-        {"color": VERMILLION, "ls": "--"},
-        {"facecolor": "none", "edgecolor": VERMILLION, "hatch": "//", "lw": 0.8},
-    ),
-)
 _ALL = 100  # seasons are counted of a hundred
 
 
@@ -47,9 +40,9 @@ class TwoWays:
                     self.figure.add_artist(Line2D([x, x + 0.035], [y - 0.025] * 2, **line)),
                     self.figure.text(x + 0.045, y, "", va="top", fontsize=small),
                 )
-                for (line, band), y in zip(_LOOKS, (0.95, 0.55), strict=True)
+                for (line, band), y in zip(TWO_COURSES, (0.95, 0.55), strict=True)
             ]
-            self._pots_word = self.figure.text(x, 0.13, "", va="bottom", fontsize=small, color=BLACK)
+            self.figure.text(x, 0.13, "·–· lower end of net pots", va="bottom", fontsize=small, color=BLACK)
 
     def show(self, tank: Any, table: Any) -> Picture:
         """Draw a comparison of two ways.
@@ -67,6 +60,7 @@ class TwoWays:
         courses = table.attrs["courses"]
         days, levels = courses.dates, [courses.levels[name].m_as(unit) for name in table.index]
         pots = (tank.height - tank.net_pot_depth).m_as(unit)
+        told = [(str(name), _facts(row, system)) for name, row in table.iterrows()]
         with house_style(self._large):
             for number, (band, line, key, words) in enumerate(self._parts):
                 there = number < len(table)
@@ -76,14 +70,12 @@ class TwoWays:
                     low, middle, high = levels[number]
                     band.set_data(days, low, high)
                     line.set_data(days, middle)
-                    name, row = table.index[number], table.iloc[number]
-                    words.set_text("\n".join([*_broken(str(name)), *_facts(row, system)]))
+                    name, facts = told[number]
+                    words.set_text("\n".join([*_broken(name), *facts]))
             self._pots.set_data(days[[0, -1]], [pots, pots])
-            self._pots_word.set_text("·–· lower end of net pots")
             self._axes.set_xlim(days[0], days[-1])
             self._axes.set_ylim(0, tank.height.m_as(unit))
-        told = [f"{name}: {', '.join(_facts(row, system))}" for name, row in table.iterrows()]
-        said = ". ".join(one[0].upper() + one[1:] for one in told)
+        said = ". ".join(f"{name[0].upper()}{name[1:]}: {', '.join(facts)}" for name, facts in told)
         return Picture(
             self.figure,
             f"{said}.",
@@ -112,7 +104,7 @@ class LeftAlone:
         """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._system, self._large = system, large
         self._unit = "cm" if system == "metric" else "in"
-        line, band = _LOOKS[0]
+        line, band = TWO_COURSES[0]
         with house_style(large):
             self.figure = new_figure(figsize=(8.2, 4.0) if large else (7.8, 3.6))
             axes = self._axes = self.figure.add_axes(

@@ -4,10 +4,9 @@ from datetime import date
 from typing import Any
 
 import matplotlib
-import numpy as np
 
 from .picture import BLUE, GREEN, PURPLE, VERMILLION, Picture, days_along, house_style, new_figure
-from .words import day_text, short_day
+from .words import day_number, day_text, short_day
 
 _ROWS = ("seedlings", "in the tank", "event", "harvest")
 _LOOKS: tuple[dict[str, Any], ...] = (
@@ -81,12 +80,12 @@ class SeasonDates:
         }
         with house_style(self._large):
             for name, (first, last) in spans.items():
-                begin, finish = (_number(day) for day in (first, last))
+                begin, finish = (day_number(day) for day in (first, last))
                 self._bars[name].set(x=begin, width=max(finish - begin, 0))
                 self._dates[name].set_text(words[name])
             self._names["event"].set_text(schedule.event)
-            self._expected.set_data([_number(flower.expected)], [1])
-            begin, finish = _number(schedule.sow), _number(max(end, flower.late))
+            self._expected.set_data([day_number(flower.expected)], [1])
+            begin, finish = day_number(schedule.sow), day_number(max(end, flower.late))
             self._axes.set_xlim(begin, finish + 0.02 * (finish - begin))
         sow = (
             f"Sow on {day_text(schedule.sow)}; into"
@@ -99,10 +98,6 @@ class SeasonDates:
             f"{remark}"
         )
         return Picture(self.figure, sentence.rstrip())
-
-
-def _number(day: date) -> float:
-    return float(np.datetime64(day, "D").astype(int))
 
 
 def _brief(day: date) -> str:

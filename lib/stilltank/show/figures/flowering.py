@@ -25,7 +25,7 @@ from .picture import (
     house_style,
     new_figure,
 )
-from .words import day_text, short_day
+from .words import day_number, day_text, short_day
 
 _POINT: dict[str, Any] = {
     "marker": "o",
@@ -195,11 +195,11 @@ class BatchBars:
             for bars, all_spans in zip(self._bars, spans, strict=True):
                 bars.set_verts(
                     [
-                        _box(_number(first), _number(last), row - 0.3, row + 0.3)
+                        _box(day_number(first), day_number(last), row - 0.3, row + 0.3)
                         for row, (first, last) in enumerate(all_spans, 1)
                     ]
                 )
-            mondays = [_number(week) for week in stems.weeks]
+            mondays = [day_number(week) for week in stems.weeks]
             self._stems.set_verts(
                 [
                     _box(day + 0.7, day + 6.3, 0.0, float(high))
@@ -216,7 +216,7 @@ class BatchBars:
             step = max(1, round(len(plan) / 6))
             self._rows.set_yticks(range(1, len(plan) + 1, step))
             self._weeks.set_ylim(0, max(1.0, float(stems.high.max()) * 1.08))
-            self._rows.set_xlim(_number(plan[0].sow) - 2, _number(plan[-1].end) + 2)
+            self._rows.set_xlim(day_number(plan[0].sow) - 2, day_number(plan[-1].end) + 2)
             low, middle, high = stems.total
             self._words[0].set_text(
                 f"{len(plan)} sowings,\n{plan.tanks} tanks\n\n"
@@ -226,8 +226,8 @@ class BatchBars:
         best = int(np.argmax(stems.expected))
         return Picture(
             self.figure,
-            f"{len(plan)} sowings of {plan[0].crop.label.lower()}, {plants} plants each, need {plan.tanks} tanks. Sow "
-            f"first on {day_text(plan[0].sow)} and last on {day_text(plan[-1].sow)}. {middle:.0f} stems in all, "
+            f"{len(plan)} sowings of {plan[0].crop.label.lower()}, {plants:g} plants each, need {plan.tanks} tanks. "
+            f"Sow first on {day_text(plan[0].sow)} and last on {day_text(plan[-1].sow)}. {middle:.0f} stems in all, "
             f"{low:.0f} to {high:.0f}; most in the week from {short_day(stems.weeks[best])}: {stems.low[best]:.0f} to "
             f"{stems.high[best]:.0f}.",
             "Stems come evenly over the harvest here, which real plants do not keep to; no tank has been counted.",
@@ -294,7 +294,3 @@ class InTime:
 
 def _box(left: float, right: float, low: float, high: float) -> list[tuple[float, float]]:
     return [(left, low), (right, low), (right, high), (left, high)]
-
-
-def _number(day: Any) -> float:
-    return float(np.datetime64(day, "D").astype(int))

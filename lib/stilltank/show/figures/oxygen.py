@@ -7,7 +7,7 @@ import numpy as np
 from matplotlib.ticker import StrMethodFormatter
 
 from stilltank.science.oxygen import FilmFit, OxygenCourse, Profile, Recovery
-from stilltank.science.roots import risk
+from stilltank.science.roots import caution, risk
 from stilltank.tables import load
 from stilltank.units import Q, write
 from stilltank.units.writing import figure
@@ -30,8 +30,7 @@ def _warning() -> str:
     harm, fine = (", ".join(table["critical", name].source) for name in ("harmful", "no effect seen"))
     return (
         f"Hatched: from {low:.2g} mg/L, where harm was seen ({harm}), to {high:.2g} mg/L, above which no source saw "
-        f"any ({fine}). A floated crop lost only 19 % (Kratky 2005, abstract) where this sees no oxygen: a risk, no "
-        "verdict."
+        f"any ({fine}). {caution()}"
     )
 
 

@@ -7,16 +7,9 @@ from matplotlib.ticker import MultipleLocator, StrMethodFormatter
 from stilltank.science.ph import AfterDosing, Drift, trade_rule
 from stilltank.units.writing import figure
 
-from .picture import BAND, BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
+from .picture import BAND, BLACK, BLUE, TWO_COURSES, Picture, few_ticks, house_style, new_figure
 from .words import apart
 
-_LOOKS: tuple[tuple[dict[str, Any], dict[str, Any]], ...] = (
-    ({"color": BLUE}, {"facecolor": BAND, "edgecolor": BLUE, "lw": 0.8}),
-    (
-        {"color": VERMILLION, "ls": "--"},
-        {"facecolor": "none", "edgecolor": VERMILLION, "hatch": "//", "lw": 0.8},
-    ),
-)
 _MARK: dict[str, Any] = {"marker": "o", "ms": 11, "mfc": "white", "mew": 2.6, "ls": "none", "clip_on": False}
 
 
@@ -38,15 +31,15 @@ class AfterDose:
             axes = self._axes = self.figure.add_axes((0.115, 0.2, 0.645, 0.76))
             _working_range(axes)
             self._day = axes.axvline(0, color=BLACK, lw=1.4)
-            self._bands = [axes.fill_between([], [], [], **band) for _, band in _LOOKS]
-            self._lines = [axes.plot([], [], **line)[0] for line, _ in _LOOKS]
-            self._points = [axes.plot([], [], color=line["color"], **_MARK)[0] for line, _ in _LOOKS]
+            self._bands = [axes.fill_between([], [], [], **band) for _, band in TWO_COURSES]
+            self._lines = [axes.plot([], [], **line)[0] for line, _ in TWO_COURSES]
+            self._points = [axes.plot([], [], color=line["color"], **_MARK)[0] for line, _ in TWO_COURSES]
             axes.set_xlabel("days after the dose")
             axes.set_ylabel("pH")
             few_ticks(axes)
             axes.yaxis.set_major_locator(MultipleLocator(1))
             axes.set_ylim(5, 9)
-            self._labels = [axes.text(0, 0, "", va="center") for _ in _LOOKS]
+            self._labels = [axes.text(0, 0, "", va="center") for _ in TWO_COURSES]
 
     def show(self, after: AfterDosing, day: Any) -> Picture:
         """Draw the courses of two acids, with one day marked.
@@ -100,7 +93,7 @@ class DriftCurves:
             axes = self._axes = self.figure.add_axes((0.115, 0.2, 0.625, 0.76))
             rule = trade_rule()
             axes.axhspan(rule.lowest, rule.highest, facecolor=BAND, edgecolor=BLUE, lw=0.8, ls=":")
-            self._lines = [axes.plot([], [], **line)[0] for line, _ in _LOOKS]
+            self._lines = [axes.plot([], [], **line)[0] for line, _ in TWO_COURSES]
             (self._point,) = axes.plot([], [], color=BLACK, **_MARK)
             axes.set_xlabel("net uptake, mmol from each litre")
             axes.set_ylabel("pH")
@@ -108,7 +101,7 @@ class DriftCurves:
             axes.xaxis.set_major_formatter(StrMethodFormatter("{x:g}"))
             axes.yaxis.set_major_locator(MultipleLocator(2))
             axes.set_ylim(2.5, 8.5)
-            self._labels = [axes.text(0, 0, "", va="center") for _ in _LOOKS]
+            self._labels = [axes.text(0, 0, "", va="center") for _ in TWO_COURSES]
 
     def show(self, drift: Drift, net: str, amount: Any) -> Picture:
         """Draw both ways of drifting, with one amount of one of them marked.

@@ -16,7 +16,15 @@ from matplotlib.ticker import MaxNLocator
 STYLE = Path(__file__).resolve().parents[4] / "shared" / "figures.mplstyle"
 # Each line of a figure has its colour, its dash and its marker, so that none of the three is needed alone.
 BLUE, VERMILLION, GREEN, PURPLE, BLACK = "#0072B2", "#D55E00", "#007858", "#A2478A", "#1a1a1a"
-BAND = "#cfe3f1"
+BAND, SOLUTION = "#cfe3f1", "#dcebf7"
+# A line and its band, for each of two courses that are compared.
+TWO_COURSES: tuple[tuple[dict[str, Any], dict[str, Any]], ...] = (
+    ({"color": BLUE}, {"facecolor": BAND, "edgecolor": BLUE, "lw": 0.8}),
+    (
+        {"color": VERMILLION, "ls": "--"},
+        {"facecolor": "none", "edgecolor": VERMILLION, "hatch": "//", "lw": 0.8},
+    ),
+)
 
 
 LARGER = 1.45  # words of 1/50 of the screen, when the figure takes half its height

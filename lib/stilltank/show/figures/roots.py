@@ -2,16 +2,24 @@
 
 from typing import Any
 
-import numpy as np
-
 from stilltank.science.roots import Refill, RootCourse
-from stilltank.units import Q, write
+from stilltank.units import write
 
-from .picture import BLACK, BLUE, GREEN, LARGER, PURPLE, VERMILLION, Picture, house_style, new_figure
-from .words import apart, short_day
+from .outline import LINE, Outline, net_pot
+from .picture import (
+    BLACK,
+    BLUE,
+    GREEN,
+    LARGER,
+    PURPLE,
+    SOLUTION,
+    VERMILLION,
+    Picture,
+    house_style,
+    new_figure,
+)
+from .words import apart, rise_rule, short_day
 
-_SOLUTION = "#dcebf7"
-_LINE = 17 / 72  # inches, one line of words
 _PARTS: dict[str, dict[str, Any]] = {  # of the roots below a pot, each with its own hatch
     "in air": {"edgecolor": PURPLE, "hatch": "\\\\\\"},
     "bared": {"edgecolor": BLACK, "hatch": "---"},
@@ -31,18 +39,10 @@ class _Column:
         }
 
     def show(
-        self, middle: float, wide: float, top: float, pot: float, ends: dict[str, tuple[float, float]]
+        self, middle: float, rim: float, top: float, pot: float, ends: dict[str, tuple[float, float]]
     ) -> None:
         """Put the pot at a place, and each band between its upper and lower end; an empty one is hidden."""
-        rim = wide / 2
-        self.pot.set_xy(
-            [
-                (middle - rim, top),
-                (middle + rim, top),
-                (middle + rim * 0.7, top - pot),
-                (middle - rim * 0.7, top - pot),
-            ]
-        )
+        self.pot.set_xy(net_pot(middle, rim, top, pot))
         for name, band in self.bands.items():
             high, low = ends.get(name, (0.0, 0.0))
             half = rim * 0.6
@@ -68,7 +68,7 @@ class RootSection:
             axes.set_xticks([])
             axes.spines["bottom"].set_visible(False)
             axes.set_ylabel(f"height above the floor, {self._unit}")
-            (self._water,) = axes.fill([], [], facecolor=_SOLUTION, edgecolor="none")
+            (self._water,) = axes.fill([], [], facecolor=SOLUTION, edgecolor="none")
             (self._wall,) = axes.plot([], [], color=BLACK, lw=3, solid_joinstyle="miter")
             (self._lid,) = axes.plot([], [], color=BLACK, lw=5, solid_capstyle="butt")
             (self._level,) = axes.plot([], [], color=BLUE, lw=2.2)
@@ -92,8 +92,7 @@ class RootSection:
         """
         unit = self._unit
         top, pot = tank.height.m_as(unit), tank.net_pot_depth.m_as(unit)
-        heights = np.linspace(0, top, 41)
-        half = np.sqrt(tank.area(Q(heights, unit)).m_as(f"{unit}^2")) / 2
+        outline = Outline(tank, unit)
         level, peak = (float(of.m_as(unit)[day - 1]) for of in (roots.level, roots.peak))
         lengths = {
             "in air": roots.in_air,
@@ -111,18 +110,17 @@ class RootSection:
             "drowned": (min(peak, below), min(peak, below) - long["drowned"]),
         }
         with house_style(self._large):
-            self._wall.set_data(np.r_[-half[::-1], half], np.r_[heights[::-1], heights])
-            wet = np.r_[heights[heights < level], level]
-            wide = np.interp(wet, heights, half)
-            self._water.set_xy(np.c_[np.r_[-wide[::-1], wide], np.r_[wet[::-1], wet]])
-            over = half[-1] * 1.04
+            self._wall.set_data(*outline.wall())
+            self._water.set_xy(outline.below(level))
+            rim = outline.half[-1]
+            over = rim * 1.04
             self._lid.set_data([-over, over], [top, top])
-            self._level.set_data([-wide[-1], wide[-1]], [level, level])
+            wide, out = outline.half_width(level), outline.half_width(peak)
+            self._level.set_data([-wide, wide], [level, level])
             rose = peak > level + 0.02 * top
-            out = float(np.interp(peak, heights, half))
             self._peak.set_data([-out, out] if rose else [], [peak, peak] if rose else [])
             for column, centre in zip(self._columns, (-0.55, 0.0, 0.55), strict=True):
-                column.show(centre * half[-1], half[-1] * 0.34, top, pot, ends)
+                column.show(centre * rim, rim * 0.17, top, pot, ends)
             words = self._words(tank, roots, day, long)
             places = {
                 "air": (level + top) / 2 if not long["in air"] else top - pot / 2,
@@ -132,7 +130,7 @@ class RootSection:
             said = {name: places[name] for name in self._labels if words[name]}
             left, right = -over * 1.02, over * (2.9 if self._large else 2.6)
             room = self.figure.get_size_inches()[0] * self._axes.get_position(original=True).width
-            gap = _LINE * (LARGER if self._large else 1.0) * (right - left) / room
+            gap = LINE * (LARGER if self._large else 1.0) * (right - left) / room
             moved = apart(said, gap)
             lift = max(0.0, gap / 2 - min(moved.values()))
             for name, label in self._labels.items():
@@ -193,7 +191,7 @@ class RefillColumns:
             axes.set_xticks([0, 1], ["before", "after"])
             axes.set_ylabel(f"height above the floor, {self._unit}")
             self._waters = [
-                axes.fill([], [], facecolor=_SOLUTION, edgecolor=BLUE, lw=1.6)[0] for _ in range(2)
+                axes.fill([], [], facecolor=SOLUTION, edgecolor=BLUE, lw=1.6)[0] for _ in range(2)
             ]
             (self._lid,) = axes.plot([], [], color=BLACK, lw=5, solid_capstyle="butt", clip_on=False)
             (self._limit,) = axes.plot([], [], color=VERMILLION, lw=2.2, ls=":")
@@ -235,7 +233,7 @@ class RefillColumns:
             for number, (level, ends) in enumerate(columns):
                 left, right = number - 0.38, number + 0.38
                 self._waters[number].set_xy([(left, 0), (right, 0), (right, level), (left, level)])
-                self._columns[number].show(number, 0.4, top, pot, ends)
+                self._columns[number].show(number, 0.2, top, pot, ends)
             self._lid.set_data([-0.45, 1.45], [top, top])
             self._limit.set_data([-0.4, 1.4], [limit, limit])
             size = {
@@ -280,5 +278,5 @@ class RefillColumns:
             f"{write(found.volume, system)} raise the level by {write(found.rise, system, digits=2)}, {verdict} the "
             f"{write(found.limit.rise, system, digits=2)} that are allowed here: {clear}, and the air zone shrinks "
             f"from {write(found.before.air_zone, system, digits=2)} to {size['air']}.",
-            "Published: once the pots hang clear, a rise of more than 2 cm may injure (Kratky 2004, abstract).",
+            rise_rule(),
         )

@@ -6,7 +6,7 @@ from stilltank.science.hydraulics import Storm
 from stilltank.units import write
 
 from .picture import BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
-from .words import apart
+from .words import apart, rise_rule
 
 _ROOM = 0.6  # cm above and below what is shown
 
@@ -84,8 +84,7 @@ class StormCourse:
         return Picture(
             self.figure,
             self._sentence(storms, diameter),
-            "Level before the storm with the pots hanging clear. Published: a rise of more than 2 cm may injure "
-            "(Kratky 2004, abstract).",
+            f"The pots hang clear before the storm. {rise_rule()}",
         )
 
     def _sentence(self, storms: tuple[Storm, Storm], diameter: Any) -> str:

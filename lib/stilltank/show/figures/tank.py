@@ -2,14 +2,12 @@
 
 from typing import Any
 
-import numpy as np
-
 from stilltank.units import Q, write
 
-from .picture import BLACK, BLUE, GREEN, LARGER, VERMILLION, Picture, house_style, new_figure
+from .outline import LINE, Outline, net_pot
+from .picture import BLACK, BLUE, GREEN, LARGER, SOLUTION, VERMILLION, Picture, house_style, new_figure
 from .words import apart
 
-_SOLUTION = "#dcebf7"
 _ROOM = (0.1, 0.04, 0.58, 0.92)  # the part of the figure for the tank; words stand beside it
 _LARGE_ROOM = (0.12, 0.04, 0.5, 0.92)
 _LEFT_WORDS = 0.8  # inches, for the words beside the air zone
@@ -45,7 +43,7 @@ class TankSection:
             axes.set_ylabel(f"height above the floor, {self._unit}")
             axes.set_xticks([])
             axes.spines["bottom"].set_visible(False)
-            self._water = axes.fill([], [], facecolor=_SOLUTION, edgecolor="none", label="solution")[0]
+            self._water = axes.fill([], [], facecolor=SOLUTION, edgecolor="none", label="solution")[0]
             (self._wall,) = axes.plot([], [], color=BLACK, lw=3, solid_joinstyle="miter")
             (self._lid,) = axes.plot([], [], color=BLACK, lw=5, solid_capstyle="butt")
             self._pots = [
@@ -76,26 +74,19 @@ class TankSection:
         """
         unit, inches = self._unit, self._system
         level = fill_level if level is None else level
-        heights = np.linspace(0, tank.height.m_as(unit), 41)
-        half = np.sqrt(tank.area(Q(heights, unit)).m_as(f"{unit}^2")) / 2
+        outline = Outline(tank, unit)
+        half, width = outline.half, outline.half_width
         top, fill, hole, now = (q.m_as(unit) for q in (tank.height, fill_level, overflow_height, level))
         pot = tank.net_pot_depth.m_as(unit)
 
-        def width(height: float) -> float:
-            return float(np.interp(height, heights, half))
-
         with house_style(self._large):
-            self._wall.set_data(np.r_[-half[::-1], half], np.r_[heights[::-1], heights])
-            wet = heights[heights < now]
-            wet, wide = np.r_[wet, now], np.r_[half[: wet.size], width(now)]
-            self._water.set_xy(np.c_[np.r_[-wide[::-1], wide], np.r_[wet[::-1], wet]])
+            self._wall.set_data(*outline.wall())
+            self._water.set_xy(outline.below(now))
             over = half[-1] * 1.04
             self._lid.set_data([-over, over], [top, top])
             for patch, centre in zip(self._pots, (-0.5, 0.0, 0.5), strict=True):
                 x, rim = centre * half[-1] * 1.15, min(pot * 0.5, half[-1] * 0.2)
-                patch.set_xy(
-                    [(x - rim, top), (x + rim, top), (x + rim * 0.7, top - pot), (x - rim * 0.7, top - pot)]
-                )
+                patch.set_xy(net_pot(x, rim, top, pot))
             self._fill.set_data([-width(fill), width(fill)], [fill, fill])
             self._level.set_data([-width(now), width(now)], [now, now])
             self._hole.set_data([width(hole)], [hole])
@@ -110,7 +101,7 @@ class TankSection:
                 left = max(left, -over * 1.3 - _LEFT_WORDS * self._times / scale)
                 room = (right - left) * scale
             self.figure.set_size_inches(self._width, max(tall, self._least))
-            gap = 17 * self._times / 72 * (right - left) / room  # one line of words, in the units of the axis
+            gap = LINE * self._times * (right - left) / room  # one line of words, in the units of the axis
             heights_of = {"hole": hole, "fill": min(fill, hole - gap / 9)} | (
                 {} if now == fill else {"level": now}
             )

@@ -5,6 +5,9 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.tables import load
+from stilltank.units import write
+
 
 def day_text(day: Any) -> str:
     """A day for people: "26 April 2027".
@@ -27,6 +30,25 @@ def short_day(day: Any) -> str:
     '26 April'
     """
     return day_text(day).rpartition(" ")[0]
+
+
+def day_number(day: Any) -> float:
+    """Where a day stands on an axis of dates.
+
+    Example
+    -------
+    >>> day_number("1970-01-03")
+    2.0
+    """
+    return float(np.datetime64(day, "D").astype(int))
+
+
+def rise_rule() -> str:
+    """The published limit of a rise, as captions say it."""
+    most = write(load("roots")["refill", "rise"].quantity)
+    return (
+        f"Published: once the pots hang clear, a rise of more than {most} may injure (Kratky 2004, abstract)."
+    )
 
 
 def apart(places: dict[str, float], gap: float) -> dict[str, float]:

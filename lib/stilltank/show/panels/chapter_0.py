@@ -9,10 +9,8 @@ from typing import Any
 import ipywidgets as widgets
 
 from stilltank.learning.progress import value_text
-from stilltank.science import crop as crops
 from stilltank.science import mixing, ph, tank, weather
 from stilltank.season.plan import Plan
-from stilltank.tables import load
 from stilltank.units import Problem, Quantity, explain, write
 
 from .. import plan_pictures
@@ -22,6 +20,7 @@ from ..pages import folded
 from .controls import Day, Number, Pick, Scale, Status, choice, text_box
 from .draft import Draft
 from .keeping import Keep
+from .lists import known_crops, ready_made_tanks
 from .panel import PartDrawn
 from .plan_panel import Bound, PlanPanel
 
@@ -96,10 +95,8 @@ def _by_value(names: Iterable[str], make: Callable[[str], Any]) -> dict[str, str
 
 def tank_panel(draft: Draft) -> PlanPanel:
     """The tank's sizes, and its picture with fill line and overflow hole."""
-    presets = [(str(load("tanks")[name, "label"].value), name) for name in tank.presets()]
-
     known = _by_value(tank.presets(), tank.preset)
-    begin = Pick("tank", "Tank", "", [*presets, ("your own sizes", "")], "tank")
+    begin = Pick("tank", "Tank", "", [*ready_made_tanks(), ("your own sizes", "")], "tank")
     return PlanPanel(
         "Your tank",
         draft,
@@ -122,10 +119,7 @@ def tank_panel(draft: Draft) -> PlanPanel:
 def crop_panel(draft: Draft) -> PlanPanel:
     """The crop, how many plants and when, and the dates that follow."""
 
-    def count(_: Plan, value: float) -> dict[str, Any]:
-        return {"count": int(value) if float(value).is_integer() else value}
-
-    names = [(crops.crop(name).label, name) for name in crops.names()]
+    names = known_crops()
     return PlanPanel(
         "Your crop",
         draft,
@@ -138,7 +132,7 @@ def crop_panel(draft: Draft) -> PlanPanel:
             Bound(
                 Number("count", "Plants in the tank", None, Scale("1", 1, 24, 1), place="plants"),
                 lambda plan: plan.plants.count,
-                count,
+                lambda _, value: {"count": value},
             ),
             Bound(
                 Day("start", "Fill and plant on"),

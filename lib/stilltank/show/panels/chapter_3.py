@@ -8,7 +8,6 @@ from stilltank.science import budget, hydraulics, tank, weather
 from stilltank.science import crop as crops
 from stilltank.science.budget import strategies
 from stilltank.season.plan import Plan
-from stilltank.tables import load
 from stilltank.units import Q, write
 
 from ..figures import SeasonLevel
@@ -16,7 +15,8 @@ from ..figures.courses import LeftAlone, TwoWays
 from ..figures.storm import StormCourse
 from ..figures.words import short_day
 from ..plan_pictures import COVERS, season_picture
-from .explore import ExplorePanel, Number, Pick, Scale, explore, whole
+from .explore import ExplorePanel, Number, Pick, Scale, explore
+from .lists import known_crops, ready_made_tanks
 from .panel import PartDrawn
 
 _TUB = "quillgate-tub"
@@ -38,30 +38,29 @@ def _site(place: tuple[str, str]) -> weather.Site:
     return replace(weather.site(name), cover=cover)
 
 
-def _crop(value: str) -> Pick:
-    names = [(crops.crop(name).label, name) for name in crops.names()]
-    return Pick("crop", "Crop", value, names, "plants")
-
-
-def _place(label: str = "The tank stands") -> Pick:
-    return Pick("place", label, ("quillgate", "open"), _PLACES, "weather")
+def _place() -> Pick:
+    return Pick("place", "The tank stands", ("quillgate", "open"), _PLACES, "weather")
 
 
 def level_panel() -> ExplorePanel:
     """The level through a season, with its range, for a tank, a crop and a place."""
 
     @lru_cache(maxsize=64)
-    def calculate(tank: str, crop: str, count: float, place: tuple[str, str]) -> Plan:
-        return Plan.make(tank, crop, _site(place), start=_DAY, count=whole(count))
+    def calculate(tank: str, crop: str, count: Any, place: tuple[str, str]) -> Plan:
+        return Plan.make(tank, crop, _site(place), start=_DAY, count=count)
 
     def key(plan: Plan, system: str) -> str:
         lasting = 1 - plan.season.share_of("stop")
         return f"The water lasts to the end in {100 * lasting:.0f} of 100 seasons"
 
-    tanks = [(str(load("tanks")[name, "label"].value), name) for name in tank.presets()]
     return explore(
         "The level through the season",
-        [Pick("tank", "Tank", _TUB, tanks, "tank"), _crop("basil"), _PLANTS, _place()],
+        [
+            Pick("tank", "Tank", _TUB, ready_made_tanks(), "tank"),
+            Pick("crop", "Crop", "basil", known_crops(), "plants"),
+            _PLANTS,
+            _place(),
+        ],
         calculate,
         lambda system, large: PartDrawn(
             SeasonLevel(system, large), lambda figure, plan: season_picture(plan, system, figure)
@@ -136,10 +135,10 @@ def strategies_panel() -> ExplorePanel:
     names = [(way.name, key) for key, way in ways.items()]
 
     @lru_cache(maxsize=64)
-    def calculate(first: str, second: str, count: float, place: tuple[str, str]) -> Any:
+    def calculate(first: str, second: str, count: Any, place: tuple[str, str]) -> Any:
         return strategies.compare(
             tub,
-            crops.Plants(crops.crop("basil"), whole(count)),
+            crops.Plants(crops.crop("basil"), count),
             _site(place),
             [ways[name] for name in dict.fromkeys((first, second))],
             start=_DAY,
@@ -171,17 +170,17 @@ def away_panel() -> ExplorePanel:
     tub = tank.preset(_TUB)
 
     @lru_cache(maxsize=64)
-    def look(level: float, count: float, age: float, day: str) -> budget.LatestLook:
+    def look(level: float, count: Any, age: Any, day: str) -> budget.LatestLook:
         return budget.latest_look(
             tub,
-            crops.Plants(crops.crop("basil"), whole(count)),
+            crops.Plants(crops.crop("basil"), count),
             _site(("quillgate", "open")),
             start=day,
             level=Q(level, "cm"),
-            age=whole(age),
+            age=age,
         )
 
-    def calculate(level: Any, count: float, age: Any, day: str) -> budget.LatestLook:
+    def calculate(level: Any, count: Any, age: Any, day: str) -> budget.LatestLook:
         return look(level.m_as("cm"), count, age.m_as("day"), day)
 
     def key(found: budget.LatestLook, system: str) -> str:

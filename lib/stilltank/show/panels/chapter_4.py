@@ -9,11 +9,11 @@ import numpy as np
 from stilltank.science import budget, oxygen, roots, tank, weather
 from stilltank.science import crop as crops
 from stilltank.tables import load
-from stilltank.units import Problem, Q, write
+from stilltank.units import Problem, Q, whole_number, write
 
 from ..figures.oxygen import OxygenDepth, OxygenSeason, RecoveryFit, StillAndMixed
 from ..figures.roots import RefillColumns, RootSection
-from .explore import ExplorePanel, Number, Pick, Scale, explore, whole
+from .explore import ExplorePanel, Number, Pick, Scale, explore
 from .panel import PartDrawn
 
 _TUB = "quillgate-tub"
@@ -28,29 +28,25 @@ def _tub() -> tank.Tank:
 
 
 def zones_panel() -> ExplorePanel:
-    """The tank day by day: level, air zone and roots, with nothing added, a little, or a full refill."""
+    """The tank day by day: level, air zone and roots, with nothing added, a full refill, or all the rain."""
     start, length, refilled = "2019-05-10", 80, 49
 
     @lru_cache(maxsize=16)
-    def season(count: float, happens: str) -> roots.RootCourse:
-        plants = crops.Plants(crops.crop("basil"), whole(count))
+    def season(count: Any, happens: str) -> roots.RootCourse:
+        plants, site = crops.Plants(crops.crop("basil"), count), weather.site("quillgate")
         given: dict[str, Any] = {"start": start, "days": length}
-        water = budget.season(_tub(), plants, weather.site("quillgate"), **given)
-        if happens == "refill":
-            day = water.index[refilled]
-            missing = water.attrs["filled (L)"] - water["volume (L)"].iloc[refilled - 1]
-            given["top_ups"] = {day.date(): Q(max(missing, 0.0), "L")}
-            water = budget.season(_tub(), plants, weather.site("quillgate"), **given)
         if happens == "storm":
             given["rain_share"] = Q(100, "percent")
-            water = budget.season(_tub(), plants, weather.site("quillgate"), **given)
+        water = budget.season(_tub(), plants, site, **given)
+        if happens == "refill":
+            missing = water.attrs["filled (L)"] - water["volume (L)"].iloc[refilled - 1]
+            top_ups = {water.index[refilled].date(): Q(max(missing, 0.0), "L")}
+            water = budget.season(_tub(), plants, site, **given, top_ups=top_ups)
         return roots.grow(_tub(), water)
 
-    def calculate(count: float, happens: str, day: Any) -> tuple[roots.RootCourse, int]:
-        plain = whole(day.m_as("day"))
-        if not isinstance(plain, int):
-            raise Problem(f"A day is a whole number here; {plain:g} is not.")
-        return season(count, happens), plain
+    def calculate(count: Any, happens: str, day: Any) -> tuple[roots.RootCourse, int]:
+        sentence = f"A day is a whole number here, 1 to {length}; {{value:g}} is not."
+        return season(count, happens), whole_number(day.m_as("day"), 1, length, sentence)
 
     def key(result: tuple[roots.RootCourse, int], system: str) -> str:
         course, day = result
@@ -121,8 +117,9 @@ def oxygen_panel() -> ExplorePanel:
 
 
 def _film_control() -> Number:
-    usual = load("oxygen")["film", "coefficient"].quantity
-    return Number("film", "Film coefficient k", float(usual.m_as("m/day")), Scale("m/day", 0.1, 0.6, 0.05))
+    entry = load("oxygen")["film", "coefficient"]
+    usual, least, most = (float(end.m_as("m/day")) for end in (entry.quantity, *entry.range))
+    return Number("film", "Film coefficient k", usual, Scale("m/day", least, most, 0.05))
 
 
 def breathing_panel() -> ExplorePanel:
@@ -130,15 +127,14 @@ def breathing_panel() -> ExplorePanel:
     days = np.arange(1, 43)
     tub = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(14, "cm"), net_pot_depth=Q(3, "cm"))
     falling, held = Q(np.linspace(13, 3, days.size), "cm"), Q(np.full(days.size, 13.0), "cm")
-    least, most = (end.m_as("m/day") for end in load("oxygen")["film", "coefficient"].range)
-    limit = Q(2.1, "mg/L")
+    ends, limit = _film_control().metric, load("oxygen")["critical", "no effect seen"].quantity
 
     @cache
     def share() -> Any:
         return roots.grow(tub, falling).share.magnitude
 
     def calculate(way: str, temperature: Any, film: Any) -> tuple[oxygen.OxygenCourse, Any, Any]:
-        films = Q([least, film.m_as("m/day"), most], "m/day")
+        films = Q([ends.low, film.m_as("m/day"), ends.high], "m/day")
         demand = roots.oxygen_demand(Q(days, "day"), temperature)
         depth = held if way == "held" else falling
         wet = demand if way == "held" else demand * (1 - share())

@@ -13,7 +13,8 @@ from stilltank.units import Problem, Q
 from ..figures import SeasonDates
 from ..figures.flowering import BatchBars, InTime, RateAndDays, Warming
 from ..figures.words import day_text, short_day
-from .explore import ExplorePanel, Number, Pick, Scale, explore, whole
+from .explore import ExplorePanel, Number, Pick, Scale, explore
+from .lists import known_crops
 from .panel import PartDrawn
 
 _YEAR = 2027
@@ -37,10 +38,6 @@ def _every(first: datetime.date, last: datetime.date, days: int) -> list[tuple[s
         found.append((day_text(day), day.isoformat()))
         day += datetime.timedelta(days=days)
     return found
-
-
-def _crops(use: str | None = None) -> list[tuple[str, str]]:
-    return [(crops.crop(name).label, name) for name in crops.names(use)]
 
 
 _SOWINGS = _every(datetime.date(_YEAR, 2, 1), datetime.date(_YEAR, 8, 2), 14)
@@ -122,7 +119,7 @@ def dates_panel() -> ExplorePanel:
 
     return explore(
         "One sowing and what follows",
-        [Pick("crop", "Crop", "snapdragon", _crops(), "plants"), _sowing(_SOWINGS[3][1]), _place()],
+        [Pick("crop", "Crop", "snapdragon", known_crops(), "plants"), _sowing(_SOWINGS[3][1]), _place()],
         calculate,
         lambda system, large: PartDrawn(
             SeasonDates(large), lambda figure, found: figure.show(found, found.transplant, remark(found))
@@ -143,10 +140,9 @@ def succession_panel() -> ExplorePanel:
             crop, site, f"{_YEAR}-07-01", f"{_YEAR}-09-09", every=Q(every, "day"), temperature=room
         )
 
-    def calculate(crop: str, plants: float, every: Any, place: str) -> tuple[Any, ...]:
+    def calculate(crop: str, plants: Any, every: Any, place: str) -> tuple[Any, ...]:
         found = plan(crop, every.m_as("day"), place)
-        count = whole(plants)
-        return found, calendar.stems_per_week(found, count), count
+        return found, calendar.stems_per_week(found, plants), plants
 
     def key(result: tuple[Any, ...], system: str) -> str:
         found, stems, _ = result
@@ -154,7 +150,7 @@ def succession_panel() -> ExplorePanel:
         return f"{found.tanks} tanks; {low:.0f} to {high:.0f} stems"
 
     known = [
-        (label, name) for label, name in _crops("flower") if crops.crop(name).stems_per_plant is not None
+        (label, name) for label, name in known_crops("flower") if crops.crop(name).stems_per_plant is not None
     ]
     return explore(
         "Flowers from July to September",
@@ -190,7 +186,7 @@ def in_time_panel() -> ExplorePanel:
     return explore(
         "Will it be in time?",
         [
-            Pick("crop", "Crop", "snapdragon", _crops(), "plants"),
+            Pick("crop", "Crop", "snapdragon", known_crops(), "plants"),
             _sowing(_SOWINGS[5][1]),
             Pick("wanted", "Flowers wanted by", f"{_YEAR}-06-28", _WANTED, "plants"),
             _place(),

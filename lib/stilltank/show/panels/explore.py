@@ -6,7 +6,7 @@ from typing import Any
 from .controls import ORDER, UNIT_WORDS, Number, Pick, Row, Scale, row
 from .panel import Drawing, Panel
 
-__all__ = ["ORDER", "UNIT_WORDS", "ExplorePanel", "Number", "Pick", "Scale", "explore", "whole"]
+__all__ = ["ORDER", "UNIT_WORDS", "ExplorePanel", "Number", "Pick", "Scale", "explore"]
 
 
 class ExplorePanel(Panel):
@@ -80,8 +80,3 @@ def explore(
     ExplorePanel
     """
     return ExplorePanel(title, controls, calculate, drawing, key)
-
-
-def whole(number: float) -> Any:
-    """A count as an int; one that is not whole goes on as it is, so that what counts with it can refuse it in words."""
-    return int(number) if float(number).is_integer() else number
