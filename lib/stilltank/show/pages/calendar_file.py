@@ -12,7 +12,7 @@ from stilltank.files import write_atomically
 from stilltank.science.calendar import KINDS, Task
 from stilltank.units import Problem, Unreadable
 
-from .parts import cautions
+from .parts import cautions, named_file
 
 _PRODUCT = "-//Still Tank Workbook//Tasks of a tank//EN"
 _LINE = 75  # octets of a line at most, without its end
@@ -94,10 +94,7 @@ def calendar_file(tasks: Iterable[Task], path: Any, made: Any, name: str = "") -
     >>> calendar_file(todo, Path(tempfile.mkdtemp()) / "my-season", "2026-03-01").name
     'my-season.ics'
     """
-    if not isinstance(path, (str, Path)) or not Path(path).name:
-        raise Unreadable(f'calendar_file needs the name of a file, such as "my-season"; {path!r} is none.')
-    target = Path(path)
-    target = target if target.suffix.lower() == ".ics" else target.with_name(f"{target.name}.ics")
+    target = named_file(path, "calendar_file", "my-season", ".ics")
     write_atomically(target, calendar_text(tasks, made, name))
     return target
 

@@ -10,10 +10,10 @@ from stilltank import __version__
 from stilltank.files import write_atomically
 from stilltank.science.tank import Tank, dipstick, preset
 from stilltank.science.weather import one_date
-from stilltank.units import Problem, Q, Unreadable, single, whole_number, within, write
+from stilltank.units import Problem, Q, single, whole_number, within, write
 
 from ..figures.words import day_text
-from .parts import SHARED, cautions, table
+from .parts import SHARED, cautions, named_file, table
 
 _MOST_LEVELS = 40  # rows of the conversion table that one page has room for
 _STEPS = (0.5, 1, 2, 5, 10, 20, 50, 100)
@@ -58,10 +58,7 @@ def level_log(
     tank = preset(tank)
     if not isinstance(system, str) or system not in ("metric", "US"):
         raise Problem(f'level_log knows the systems "metric" and "US"; you gave {system!r}.')
-    if not isinstance(path, (str, Path)) or not Path(path).name:
-        raise Unreadable(f'level_log needs the name of a file, such as "my-log"; {path!r} is none.')
-    target = Path(path)
-    target = target if target.suffix.lower() in (".html", ".htm") else target.with_name(f"{target.name}.html")
+    target = named_file(path, "level_log", "my-log", ".html", ".htm")
     count = whole_number(rows, 1, 25, "A level log has 1 to 25 rows on its page; {value!r} is not possible.")
     page = {
         "name": html.escape(tank.name or tank.called.capitalize()),

@@ -1,4 +1,4 @@
-"""Parts of pages and of what notebooks show: cautions, lists, folds and tables, as HTML."""
+"""Parts of pages and of what notebooks show: cautions, lists, folds and tables, as HTML; and where a page goes."""
 
 import html
 import tomllib
@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from stilltank.units import Unreadable
 
 SHARED = Path(__file__).resolve().parents[4] / "shared"
 
@@ -64,3 +66,16 @@ def table(
     )
     title = f"<caption>{html.escape(caption)}</caption>"
     return f"<table>{title}{head}<tbody>{body}</tbody></table>"
+
+
+def named_file(path: Any, function: str, example: str, *endings: str) -> Path:
+    """Where a page is to be written; the first ending is added where it has none of them.
+
+    Raises Unreadable where it names no file; the sentence gives the example.
+    """
+    if not isinstance(path, (str, Path)) or not Path(path).name:
+        raise Unreadable(f'{function} needs the name of a file, such as "{example}"; {path!r} is none.')
+    target = Path(path)
+    if not endings or target.suffix.lower() in endings:
+        return target
+    return target.with_name(f"{target.name}{endings[0]}")

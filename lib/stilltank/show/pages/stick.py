@@ -6,9 +6,9 @@ from typing import Any
 from stilltank.files import write_atomically
 from stilltank.science.tank import Tank, preset
 from stilltank.science.tank import dipstick as marks
-from stilltank.units import Unreadable
 
 from ..figures.stick import DipstickSheet
+from .parts import named_file
 
 
 def dipstick(
@@ -50,9 +50,7 @@ def dipstick(
     Limits: printers shrink pages unless told not to. Print at 100 %, and measure the ruler of 100 mm on the sheet
     before you cut.
     """
-    if not isinstance(path, (str, Path)) or not Path(path).name:
-        raise Unreadable(f'dipstick needs the name of a file, such as "my-dipstick"; {path!r} is none.')
-    target = Path(path)
+    target = named_file(path, "dipstick", "my-dipstick")
     if target.suffix.lower() in (".svg", ".pdf"):
         target = target.with_suffix("")
     picture = DipstickSheet(paper, system).show(marks(preset(tank), step, start))
