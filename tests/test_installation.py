@@ -275,7 +275,8 @@ def became(monkeypatch, tmp_path):
     """What the process would have become; the chapters are pretended."""
     commands = []
     (tmp_path / installation.FIRST).write_text("{}", encoding="utf-8")
-    monkeypatch.setenv("JUPYTER_CONFIG_PATH", "")
+    for name in ("JUPYTER_CONFIG_PATH", "YARN_ENABLE_NETWORK"):
+        monkeypatch.setenv(name, "")
     monkeypatch.setattr(installation.os, "execv", lambda _, words: commands.append(words))
     monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
     monkeypatch.setattr("stilltank.chapters.keep", lambda root: 0)
@@ -313,6 +314,8 @@ def test_open_asks_no_other_computer_for_news(became, monkeypatch):
     settings = Path(ours, "labconfig", "default_setting_overrides.json").read_text(encoding="utf-8")
     told = json.loads(settings)["@jupyterlab/apputils-extension:notification"]
     assert told == {"checkForUpdates": False, "fetchNews": "false"}
+    assert Path(ours, "jupyter_lab_config.json").exists()  # what the server does with it: test_server.py
+    assert os.environ["YARN_ENABLE_NETWORK"] == "0"  # seen with strace: a build then connects to nobody
 
 
 def test_root_is_let_in_only_in_ci(became, monkeypatch):

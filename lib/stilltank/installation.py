@@ -249,9 +249,12 @@ def open_lab(args: list[str]) -> None:
     if os.environ.get("CI") and hasattr(os, "geteuid") and os.geteuid() == 0:
         command.append("--allow-root")  # elsewhere JupyterLab asks for it, and is right to
     command += args
-    # With these JupyterLab asks no other computer for news or newer versions; a person's own settings come first.
+    # With these neither JupyterLab's pages nor its server ask another computer for anything; what a person has set
+    # in JUPYTER_CONFIG_PATH comes first.
     ours = [os.environ.get("JUPYTER_CONFIG_PATH", ""), str(ROOT / "shared" / "jupyter")]
     os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, ours))
+    os.environ.pop("JUPYTER_NO_CONFIG", None)  # it would switch these off too
+    os.environ["YARN_ENABLE_NETWORK"] = "0"  # or a press on "Rebuild" in JupyterLab would fetch its parts
     sys.stdout.flush()
     if os.name == "nt":  # exec there would return to the prompt at once
         sys.exit(subprocess.call(command))
