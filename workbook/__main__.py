@@ -6,9 +6,15 @@
 import os
 import sys
 
-sys.path.insert(0, os.path.join(os.path.dirname(os.path.dirname(os.path.abspath(__file__))), "lib"))
+here = os.path.dirname(os.path.abspath(__file__))
+# Without this folder: a learner's random.py in it is not taken for Python's own.
+sys.path[:] = [one for one in sys.path if os.path.abspath(one) != here]
+sys.path.insert(0, os.path.join(os.path.dirname(here), "lib"))
 import bootstrap
 
 args = sys.argv[1:]
+os.environ["STILLTANK_FOLDER"] = str(
+    bootstrap.ROOT
+)  # the command is given by the place of this file, not from where
 is_command = bool(args) and not args[0].startswith("-")
 bootstrap.run("stilltank", args if is_command else ["open"] + args)
