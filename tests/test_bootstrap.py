@@ -207,7 +207,7 @@ def test_one_that_is_in_use_is_left_as_it_is_and_said(bootstrap, monkeypatch):
 @pytest.mark.parametrize(
     ("python", "starts_with"),
     [
-        ("/home/b7/still/.venv/bin/python", b"#!/home/b7/still/.venv/bin/python\n"),
+        ("/places/still/.venv/bin/python", b"#!/places/still/.venv/bin/python\n"),
         ("/a b/.venv/bin/python", b"#!/bin/sh\n'''exec' \"/a b/.venv/bin/python\" \"$0\" \"$@\"\n' '''\n"),
     ],
 )
@@ -372,7 +372,7 @@ def spoil(venv, how):
     python, module = venv / "bin" / "python", next(venv.glob("lib/*/site-packages/one.py"))
     if how == "a file":
         shutil.rmtree(venv)
-        venv.write_text("/home/b7/envs/still\n")
+        venv.write_text("/places/still\n")
     elif how == "a link to nowhere":
         shutil.rmtree(venv)
         venv.symlink_to("/gone/.venv")

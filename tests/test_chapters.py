@@ -1,7 +1,10 @@
 """A chapter is started again as it was shipped, and nothing a learner made is lost; keys answer for a code."""
 
 import hashlib
+import os
+import shutil
 import subprocess
+import sys
 from datetime import date
 
 import pytest
@@ -142,6 +145,104 @@ def test_the_commands(root, monkeypatch, capsys):
     assert "is as it was shipped again" in capsys.readouterr().out
     assert command.main(["again", "1"]) == 2
     assert "There is no chapter '1'" in capsys.readouterr().err
+
+
+# Where a command is given
+
+
+@pytest.fixture
+def copy(tmp_path):
+    """A whole copy of the workbook, in which a learner has changed a chapter."""
+    copy = tmp_path / "copy of the workbook"
+    for name in ("lib/stilltank", "data", "shared", "workbook"):
+        shutil.copytree(
+            chapters.ROOT / name, copy / name, ignore=shutil.ignore_patterns("__pycache__", "my-*")
+        )
+    chapters.keep(copy)
+    change(copy)
+    return copy
+
+
+def digests(root):
+    """Of all that lies beside the chapters."""
+    return {
+        path: chapters.digest(path.read_bytes()) for path in (root / "workbook").iterdir() if path.is_file()
+    }
+
+
+def at_the_prompt(folder, *words, **env):
+    return subprocess.run(
+        [sys.executable, "-m", "stilltank", *words],
+        cwd=folder,
+        env=os.environ | {"PYTHONPATH": str(chapters.ROOT / "lib")} | env,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+    )
+
+
+@pytest.mark.parametrize("folder", ["", "workbook/teacher"])
+def test_in_a_copy_a_command_acts_on_the_copy(copy, folder):
+    before = digests(chapters.ROOT)
+    done = at_the_prompt(copy / folder, "again", "01")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "is as it was shipped again" in done.stdout
+    assert digests(chapters.ROOT) == before
+    assert chapters.digest((copy / PATH).read_bytes()) == chapters.shipped(copy)[PATH]
+    (kept,) = copy.glob("workbook/my-01_mixing-*.ipynb")
+    assert kept.read_text(encoding="utf-8") == "changed by a learner"
+
+
+def test_in_a_copy_a_number_comes_from_its_own_tables(copy):
+    table = copy / "data" / "constants.csv"
+    table.write_text(table.read_text(encoding="utf-8").replace("9.80665", "9.81"), encoding="utf-8")
+    done = at_the_prompt(copy / "data", "where", "constants/water/standard gravity")
+    assert " = 9.81 m/s^2" in done.stdout
+
+
+def test_a_command_given_by_its_place_acts_there(copy):
+    """As ``python3 /there/workbook again 01`` is, from inside another copy."""
+    before = digests(copy)
+    done = at_the_prompt(copy, "again", "", STILLTANK_FOLDER=str(chapters.ROOT))
+    assert done.returncode == 2
+    assert "There is no chapter ''" in done.stderr
+    assert at_the_prompt(copy, "where", "x/y/z", STILLTANK_FOLDER="/elsewhere").returncode == 2
+    assert digests(copy) == before
+
+
+@pytest.mark.parametrize("words", [("again", "01"), ("open",)])
+def test_chapters_without_their_workbook_are_refused(copy, words):
+    shutil.rmtree(copy / "shared")
+    before = digests(chapters.ROOT), digests(copy)
+    for folder in (copy, copy / "workbook"):
+        done = at_the_prompt(folder, *words)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert done.stderr.startswith(
+            f"Problem: The chapters in {folder} are copies without their workbook; "
+        )
+        assert f"Go to {chapters.ROOT} and run there: python3 workbook {words[0]}" in done.stderr
+    assert (digests(chapters.ROOT), digests(copy)) == before
+
+
+def test_within_another_process_it_is_refused(copy, monkeypatch, capsys):
+    """There the process cannot go on as another."""
+    monkeypatch.chdir(copy)
+    before = digests(chapters.ROOT), digests(copy)
+    assert command.main(["again", "01"]) == 2
+    assert f"Go to {copy} and run there" in capsys.readouterr().err
+    assert (digests(chapters.ROOT), digests(copy)) == before
+
+
+def test_a_list_or_a_notebook_that_cannot_be_read(root):
+    chapters.keep(root)
+    (root / PATH).unlink()
+    (root / PATH).mkdir()
+    with pytest.raises(Problem, match=r"01_mixing.ipynb cannot be read: .* Nothing was changed"):
+        chapters.start_again("01", "", DAY, root)
+    for spoilt in (b"\xff\x00", b"one word\nalone\n"):
+        (root / chapters.LIST).write_bytes(spoilt)
+        with pytest.raises(Problem, match="cannot be read: it is damaged"):
+            chapters.shipped(root)
 
 
 # Keys

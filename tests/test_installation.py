@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from stilltank import __main__ as command
 from stilltank import installation, tables
+from stilltank.season.plan import Plan
 from stilltank.units import Problem
 
 
@@ -160,6 +161,36 @@ def test_a_folder_that_is_not_there(tmp_path):
     assert not list(tmp_path.iterdir())
 
 
+def test_a_home_that_cannot_be_written_in_is_replaced_for_this_time(tmp_path, monkeypatch):
+    (tmp_path / "home").write_text("a file", encoding="ascii")  # nothing can be made below it, even by root
+    places = ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "IPYTHONDIR", "MPLCONFIGDIR")
+    for name in places:
+        monkeypatch.setenv(name, str(tmp_path / "home" / "below"))
+    found = installation.home()
+    assert found.state == "note"
+    assert str(tmp_path / "home" / "below") in found.said
+    spare = {os.path.dirname(os.environ[name]) for name in places}
+    assert len(spare) == 1
+    assert spare.pop() in found.said
+    assert installation.home().state == "ok"
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "home" / "below"))
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "home"))
+    assert installation.home().state == "fault"
+
+
+@pytest.mark.parametrize("name", ["random.py", "numpy.py", "stilltank/__init__.py"])
+def test_a_file_with_the_name_of_a_package_is_named(tmp_path, name):
+    for each in ("my_notes.py", "__main__.py", name):
+        (tmp_path / each).parent.mkdir(exist_ok=True)
+        (tmp_path / each).write_text("", encoding="ascii")
+    found = installation.hiding(tmp_path)
+    assert found.state == "fault"
+    assert found.said.startswith(f"{name.split('/')[0]} in {tmp_path} has the name of ")
+    (tmp_path / name).unlink()
+    assert installation.hiding(tmp_path).state == "ok"
+    assert installation.hiding().state == "ok"
+
+
 def test_an_occupied_port(taken, monkeypatch):
     found = installation.port(taken)
     assert (found.state, found.said) == ("fault", f"{taken} is in use.")
@@ -239,6 +270,31 @@ def test_a_port_that_is_none(capsys):
         (("read", "5 ML"), "Problem: "),
         (("read", "some water"), "Problem: "),
         (("card", "no-such-plan.toml"), "Problem: "),
+        (("card", "."), "Problem: "),
+        (("card", "x" * 300), "Problem: "),
+        (("card", "\0"), "Problem: "),
+        (("card", "é\x01.toml"), "Problem: "),
+        (("card", os.devnull), "Problem: "),
+        (("where", ""), "Problem: No table for ''."),
+        (("where", "../data/constants/water/x"), "Problem: No table for"),
+        (("where", "constants/" + "9" * 9999), "Problem: "),
+        (("where", "constants/é\x01/x"), "Problem: "),
+        (("read", ""), "Problem: Nothing was typed."),
+        (("read", "9" * 9999), "Problem: "),
+        (("read", "é\x01\0☃"), "Problem: "),
+        (("read", "1/0 L"), "Problem: "),
+        (("read", "-5 L"), "Problem: "),
+        (("read", "5 L", "--kind", "nothing"), "Problem: "),
+        (("key", ""), "Problem: No code was typed."),
+        (("key", "é\x01"), "Problem: "),
+        (("key", "A1", "--chapter", "\0"), "Problem: "),
+        (("again", ""), "Problem: There is no chapter ''."),
+        (("again", "../01"), "Problem: There is no chapter"),
+        (("again", "01", "../../x"), "Problem: "),
+        (("again", "01", "é\x01"), "Problem: "),
+        (("open", "some-folder"), "Problem: 'some-folder' is no option of JupyterLab"),
+        (("open", "--port=abc"), "Problem: "),
+        (("open", "--port", "99999"), "Problem: "),
     ],
 )
 def test_a_mistake_gets_one_sentence(capsys, words, said):
@@ -247,6 +303,64 @@ def test_a_mistake_gets_one_sentence(capsys, words, said):
     assert out == ""
     assert err.startswith(said)
     assert "Traceback" not in err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("nonsense",),
+        ("",),
+        ("--version",),
+        ("OPEN",),
+        ("--port", "9000"),
+        ("card",),
+        ("card", ""),
+        ("where",),
+        ("where", "a", "b"),
+        ("read", "5 L", "6 L"),
+        ("read", "5 L", "--kind"),
+        ("key", "--chapter", "01"),
+        ("again",),
+        ("again", "01", "A1", "B2"),
+        ("check", "extra"),
+        ("check", "--port", ""),
+        ("check", "--port", "é\x01"),
+    ],
+)
+def test_a_command_that_is_none_gets_its_usage(capsys, words):
+    with pytest.raises(SystemExit) as ended:
+        command.main(list(words))
+    assert ended.value.code == 2
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.startswith("usage: python -m stilltank")
+    assert ": error: " in printed.err.splitlines()[-1]
+
+
+@pytest.mark.parametrize("page", [(), ("plan.html",)])
+def test_a_card_never_takes_the_place_of_its_plan(capsys, tmp_path, monkeypatch, page):
+    monkeypatch.chdir(tmp_path)
+    Plan.make().save(Path("plan.html"))
+    before = Path("plan.html").read_bytes()
+    code, _, err = run(capsys, "card", "plan.html", *page)
+    assert (code, err.splitlines()[0]) == (
+        2,
+        "Problem: plan.html is the tank plan itself. Give the card another name, such as plan-card.html.",
+    )
+    assert Path("plan.html").read_bytes() == before
+
+
+def test_output_that_cannot_be_shown_or_is_not_read_is_no_fault():
+    """A terminal that knows only ASCII; a reader that has gone, as with ``| head``."""
+    words = [sys.executable, "-m", "stilltank", "key", "A1"]
+    narrow = os.environ | {"PYTHONIOENCODING": "ascii"}
+    done = subprocess.run(words, env=narrow, capture_output=True, text=True, cwd=installation.ROOT)
+    assert (done.returncode, done.stderr) == (0, "")
+    read, write = os.pipe()
+    os.close(read)
+    done = subprocess.run(words, stdout=write, stderr=subprocess.PIPE, text=True, cwd=installation.ROOT)
+    os.close(write)
+    assert done.stderr == ""
 
 
 def test_where_and_read_answer(capsys):
@@ -279,13 +393,15 @@ def became(monkeypatch, tmp_path):
         monkeypatch.setenv(name, "")
     monkeypatch.setattr(installation.os, "execv", lambda _, words: commands.append(words))
     monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
+    for part in ("home", "hiding"):
+        monkeypatch.setattr(installation, part, lambda: installation.Finding("part", "ok", "well."))
     monkeypatch.setattr("stilltank.chapters.keep", lambda root: 0)
     return commands
 
 
 def test_open_starts_at_chapter_0_and_passes_options_on(became):
     assert command.main(["open", "--no-browser", "--port", "0"]) == 0
-    assert became[0][1:3] == ["-m", "jupyterlab"]
+    assert became[0][1:4] == ["-P", "-m", "jupyterlab"]
     assert "--LabApp.default_url=/lab/tree/00_start_here.ipynb" in became[0]
     assert became[0][-3:] == ["--no-browser", "--port", "0"]
 

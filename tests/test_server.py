@@ -115,7 +115,7 @@ def asked(server):
 
 def test_the_watch_sees_who_asks(server):
     """Or the tests below could not fail. ``.invalid`` is nobody's name (RFC 2606)."""
-    ask = "import urllib.request as r; r.urlopen('http://watched.invalid/', timeout=5)"
+    ask = "import socket; socket.create_connection(('watched.invalid', 80), timeout=5)"
     subprocess.run([sys.executable, "-c", ask], env=server.env, stderr=subprocess.DEVNULL)
     assert any("watched.invalid" in line for line in asked(server))
 

@@ -1,6 +1,8 @@
 """``python -m stilltank``: what can be done from the command line."""
 
 import argparse
+import contextlib
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -39,8 +41,15 @@ def card(args: argparse.Namespace) -> int:
     """Make the printable tank card of a tank plan."""
     from .season.plan import Plan
 
+    plan = Plan.load(args.plan)
     page = args.page or args.plan.with_suffix(".html")
-    Plan.load(args.plan).card(page)
+    if page.resolve() == args.plan.resolve():
+        from .units import Problem
+
+        raise Problem(
+            f"{page} is the tank plan itself. Give the card another name, such as {page.stem}-card.html."
+        )
+    plan.card(page)
     print(f"The tank card is in {page}. Open it in a browser to print it.")
     return 0
 
@@ -76,6 +85,12 @@ def open_(args: argparse.Namespace) -> int:
     return 0
 
 
+def _file(text: str) -> Path:
+    if text.strip():
+        return Path(text)
+    raise argparse.ArgumentTypeError("give the name of a file")
+
+
 def _port(text: str) -> int:
     if text.isdigit() and 0 < int(text) < 65536:
         return int(text)
@@ -103,8 +118,8 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("text", metavar="TEXT", help='for example "1 1/2 gal"')
     one.add_argument("--kind", help='what it is a measure of, for example "volume"')
     one = command("card", card)
-    one.add_argument("plan", metavar="PLAN.toml", type=Path)
-    one.add_argument("page", metavar="CARD.html", type=Path, nargs="?", help="default: beside the plan")
+    one.add_argument("plan", metavar="PLAN.toml", type=_file)
+    one.add_argument("page", metavar="CARD.html", type=_file, nargs="?", help="default: beside the plan")
     one = command("key", key)
     one.add_argument("code", metavar="CODE", nargs="+", help="for example 7B-12")
     one.add_argument("--chapter", metavar="NUMBER", help="for example 01; default: all chapters")
@@ -112,6 +127,38 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("chapter", metavar="NUMBER", help="for example 01")
     one.add_argument("code", metavar="CODE", nargs="?", default="", help="clear the answers of this code too")
     return parser
+
+
+def _stay(command: str, own: bool) -> None:
+    """See to it that a command acts on the workbook in which it is given, by that workbook's own library.
+
+    ``own``: this is the command of the process itself, so the process may go on as another.
+    """
+    from . import installation
+    from .installation import COMMAND, ROOT
+
+    if os.environ.pop("STILLTANK_FOLDER", "") == str(ROOT):
+        return  # started by the place of the workbook, as in ``python3 /there/workbook``
+    try:
+        here = Path.cwd()
+    except OSError:  # the folder was deleted
+        return
+    found = installation.workbook_around(here)
+    if found is not None and found.resolve() != ROOT:
+        library = str(found / "lib")
+        first = os.environ.get("PYTHONPATH", "").split(os.pathsep)[0]
+        if own and first != library and (found / "lib" / "stilltank" / "__main__.py").is_file():
+            os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, (library, os.environ.get("PYTHONPATH"))))
+            installation.become([sys.executable, *sys.orig_argv[1:]])
+        said = f"This is the workbook in {found}, but the command belongs to the one in {ROOT}."
+    elif command in ("again", "open") and installation.has_stray_chapters(here):
+        said = f"The chapters in {here} are copies without their workbook; the command belongs to the one in {ROOT}."
+        found = ROOT
+    else:
+        return
+    from .units import Problem
+
+    raise Problem(f"{said} Nothing was changed. Go to {found} and run there: {COMMAND} {command}")
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -125,24 +172,49 @@ def main(argv: list[str] | None = None) -> int:
     """
     parser = _parser()
     args, further = parser.parse_known_args(argv)
+    if further and args.command != "open":
+        parser.error(f"not understood: {' '.join(further)}")
     if not args.command:
         parser.print_help()
         return 0
-    if further and args.command != "open":
-        parser.error(f"not understood: {' '.join(further)}")
     args.further = further
     try:
+        _stay(args.command, own=argv is None)
         return int(args.does(args))
     except ImportError as error:
-        print(f"Problem: {error}. For what to do, run: python -m stilltank check", file=sys.stderr)
+        from .installation import COMMAND
+
+        print(f"Problem: {error}. For what to do, run: {COMMAND} check", file=sys.stderr)
     except ValueError as error:
         from .units import Problem  # here: what is needed to examine an installation must not need it
 
         if not isinstance(error, Problem):
             raise
         print(f"Problem: {error}", file=sys.stderr)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        what = f" ({error.filename})" if error.filename else ""
+        print(f"Problem: {error.strerror or error}{what}.", file=sys.stderr)
     return 2
 
 
+def _from_the_prompt() -> int:
+    """``main``, for a process of its own: whatever its output cannot show or nobody reads any more is no fault."""
+    for stream in (sys.stdout, sys.stderr):
+        with contextlib.suppress(AttributeError, ValueError):
+            stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
+    try:
+        code = main()
+        sys.stdout.flush()
+    except BrokenPipeError:  # as with ``| head``
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        print("Stopped.", file=sys.stderr)
+        return 130
+    return code
+
+
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(_from_the_prompt())

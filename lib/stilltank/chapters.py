@@ -32,11 +32,12 @@ def shipped(root: Path = ROOT) -> dict[str, str]:
     """
     try:
         lines = (root / LIST).read_text(encoding="ascii").splitlines()
-    except OSError as error:
+        return {path: digest for digest, path in (line.split(maxsplit=1) for line in lines if line)}
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "it is damaged"
         raise Problem(
-            f"The list {LIST} cannot be read: {error.strerror}. Get it again from where you got the workbook."
+            f"The list {LIST} cannot be read: {why}. Get it again from where you got the workbook."
         ) from error
-    return {path: digest for digest, path in (line.split(maxsplit=1) for line in lines if line)}
 
 
 def keep(root: Path = ROOT) -> int:
@@ -126,14 +127,20 @@ def start_again(chapter: str, code: str, on: date, root: Path = ROOT) -> list[st
     if progress.path is not None and not progress.path.exists():
         raise Problem(f"No work of code {progress.code} is kept in {notebook.parent}. Nothing was changed.")
 
+    try:
+        now = (
+            notebook.read_bytes() if notebook.exists() else None
+        )  # as bytes: it may be damaged, and still is theirs
+    except OSError as error:
+        raise Problem(f"{notebook.name} cannot be read: {error.strerror}. Nothing was changed.") from error
     said = []
-    if notebook.exists() and digest(notebook.read_bytes()) == digest(text.encode()):
+    if now == text.encode():
         said.append(f"{notebook.name} is as it was shipped.")
     else:
-        if notebook.exists():
+        if now is not None:
             copy = _free_name(notebook, on)
             try:
-                copy.write_bytes(notebook.read_bytes())  # as bytes: it may be damaged, and still is theirs
+                copy.write_bytes(now)
             except OSError as error:
                 raise Problem(
                     f"{copy.name} could not be written: {error.strerror}. Nothing was changed."

@@ -21,9 +21,11 @@ ROOT = Path(__file__).resolve().parents[2]
 LOCK = ROOT / "lib" / "requirements.lock"
 WORKBOOK = ROOT / "workbook"
 FIRST = "00_start_here.ipynb"
+_PORTS = ("--port", "--ServerApp.port")
 PORT = 8888  # where JupyterLab starts to look for a free one
 LOADED = "import ipywidgets, matplotlib.figure, numpy, pandas, scipy.optimize, stilltank.tables"
-AFRESH = "Delete the folder .venv, then run: python3 workbook"
+COMMAND = "py workbook" if os.name == "nt" else "python3 workbook"  # in the workbook's folder
+AFRESH = f"Delete the folder .venv, then run: {COMMAND}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,7 @@ def python_version(version: tuple[int, ...] = tuple(sys.version_info[:3])) -> Fi
         "Python",
         "fault",
         f"{shown}; needed is {needed}.",
-        "Install a newer Python, then run: python3 workbook",
+        f"Install a newer Python, then run: {COMMAND}",
     )
 
 
@@ -67,7 +69,7 @@ def packages(installed: Callable[[str], str | None] = _installed) -> Iterator[Fi
     """Whether each package the library names is there, in a version it can work with, and as tested."""
     from packaging.requirements import Requirement
 
-    asked = [Requirement(line) for line in metadata.requires("stilltank") or ()]
+    asked = [Requirement(line) for line in _required()]
     asked = [one for one in asked if one.marker is None or one.marker.evaluate()]
     good = 0
     for one in asked:
@@ -95,6 +97,17 @@ def packages(installed: Callable[[str], str | None] = _installed) -> Iterator[Fi
         yield Finding("tested versions", "note", said)
     else:
         yield Finding("tested versions", "ok", f"all {len(tested)} packages are the tested ones.")
+
+
+def _required() -> list[str]:
+    """What the library needs: as its folder says, for what was written when it was installed may be older."""
+    import tomllib
+
+    try:
+        text = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+        return list(tomllib.loads(text)["project"]["dependencies"])
+    except (OSError, ValueError, KeyError):
+        return metadata.requires("stilltank") or []
 
 
 def _lock_lines() -> list[str]:
@@ -156,6 +169,24 @@ def chapters(folder: Path = WORKBOOK) -> Finding:
     )
 
 
+def hiding(folder: Path = WORKBOOK) -> Finding:
+    """Whether a file beside the chapters would be loaded in place of a part of Python or of a package."""
+    from importlib.machinery import PathFinder
+
+    elsewhere = [one for one in sys.path if Path(one or os.curdir).resolve() != folder.resolve()]
+    found = [path for path in sorted(folder.glob("*.py")) if path.name != "__main__.py"]
+    found += [path.parent for path in sorted(folder.glob("*/__init__.py"))]
+    for path in found:
+        if path.stem in sys.stdlib_module_names or PathFinder.find_spec(path.stem, elsewhere):
+            return Finding(
+                "names",
+                "fault",
+                f"{path.name} in {folder} has the name of a part of Python or of a package, and is loaded instead.",
+                f"Give {path.name} another name, such as my_{path.name}.",
+            )
+    return Finding("names", "ok", "No file beside the chapters hides a package.")
+
+
 def writable(folder: Path = WORKBOOK) -> Finding:
     """Whether what a learner makes can be saved beside the chapters."""
     try:
@@ -169,6 +200,39 @@ def writable(folder: Path = WORKBOOK) -> Finding:
             "Copy the whole workbook to a folder of your own; if the disk is full, make room.",
         )
     return Finding("folder", "ok", f"{folder} can be written in.")
+
+
+def home() -> Finding:
+    """Whether JupyterLab can keep its own settings in the home folder; if not, it gets a folder for this time."""
+    from jupyter_core import paths
+
+    places = {
+        "JUPYTER_CONFIG_DIR": paths.jupyter_config_dir(),
+        "JUPYTER_DATA_DIR": paths.jupyter_data_dir(),
+        "JUPYTER_RUNTIME_DIR": paths.jupyter_runtime_dir(),
+    }
+    try:
+        for place in places.values():
+            Path(place).mkdir(parents=True, exist_ok=True, mode=0o700)
+            with tempfile.TemporaryFile(dir=place):
+                pass
+    except OSError as error:
+        try:
+            spare = tempfile.mkdtemp(prefix="stilltank-")
+        except OSError:
+            return Finding(
+                "home",
+                "fault",
+                f"Neither {place} nor the folder for temporary files can be written in.",
+                "Set HOME (on Windows: USERPROFILE) to a folder that is there and yours to change.",
+            )
+        for name in (*places, "IPYTHONDIR", "MPLCONFIGDIR"):
+            os.environ[name] = os.path.join(spare, name.lower())
+        said = (
+            f"{place} cannot be written in ({error.strerror}); JupyterLab keeps its own settings in {spare}."
+        )
+        return Finding("home", "note", said)
+    return Finding("home", "ok", f"JupyterLab keeps its own settings in {places['JUPYTER_CONFIG_DIR']}.")
 
 
 def is_free(port: int) -> bool:
@@ -192,7 +256,7 @@ def port(wish: int | None = None) -> Finding:
         said = f"{number} is in use, perhaps by a workbook left open; the next free one will be taken."
         return Finding("port", "note", said)
     another = next((one for one in range(wish + 1, min(wish + 50, 65536)) if is_free(one)), PORT)
-    remedy = f"Close what uses it (perhaps a workbook left open), or run: python3 workbook --port={another}"
+    remedy = f"Close what uses it (perhaps a workbook left open), or run: {COMMAND} --port={another}"
     return Finding("port", "fault", f"{wish} is in use.", remedy)
 
 
@@ -207,9 +271,11 @@ def examine(wish: int | None = None) -> Iterator[Finding]:
     parts: tuple[Callable[[], Finding | Iterator[Finding]], ...] = (
         python_version,
         packages,
+        home,
         kernel,
         tables,
         chapters,
+        hiding,
         writable,
         lambda: port(wish),
     )
@@ -225,6 +291,33 @@ def _line(error: BaseException) -> str:
     return " ".join(str(error).split())[:200]
 
 
+def become(command: list[str]) -> None:
+    """End this process as ``command``."""
+    sys.stdout.flush()
+    if os.name != "nt":
+        os.execv(command[0], command)  # one process: a signal reaches the tool itself
+        return  # only where a test stands in for it
+    tool = subprocess.Popen(command)  # exec there would return to the prompt at once
+    while True:
+        with contextlib.suppress(KeyboardInterrupt):  # the tool gets it too, and ends in its own way
+            sys.exit(tool.wait())
+
+
+def workbook_around(folder: Path) -> Path | None:
+    """The workbook in which a folder lies: the nearest folder that has the list of chapters; None if there is none."""
+    return next(
+        (one for one in (folder, *folder.parents) if (one / "shared/chapters.sha256").is_file()), None
+    )
+
+
+def has_stray_chapters(folder: Path) -> bool:
+    """Whether chapters lie in a folder that is in no workbook: copies that no command belongs to."""
+    names = [path.name for path in WORKBOOK.glob("[0-9]*.ipynb")]
+    return workbook_around(folder) is None and any(
+        (place / name).exists() for place in (folder, folder / "workbook") for name in names
+    )
+
+
 def open_lab(args: list[str]) -> None:
     """Become JupyterLab in workbook/, at chapter 0; ``args`` go on to it.
 
@@ -232,10 +325,17 @@ def open_lab(args: list[str]) -> None:
     ------
     Problem   a fixed port is in use, or the chapters are not there
     """
+    _examine_options(args)
     found = chapters()
     wish = fixed_port(args)
     if found.state == "ok" and wish:
         found = port(wish)
+    if found.state == "ok":
+        found = hiding()
+    if found.state == "ok":
+        found = home()
+        if found.state == "note":
+            print(found.said)
     if found.state == "fault":
         from .units import Problem
 
@@ -245,7 +345,14 @@ def open_lab(args: list[str]) -> None:
 
     with contextlib.suppress(Problem):  # without a copy of the chapters the workbook still opens
         notebooks.keep(WORKBOOK.parent)
-    command = [sys.executable, "-m", "jupyterlab", str(WORKBOOK), f"--LabApp.default_url=/lab/tree/{FIRST}"]
+    command = [
+        sys.executable,
+        "-P",
+        "-m",
+        "jupyterlab",
+        str(WORKBOOK),
+        f"--LabApp.default_url=/lab/tree/{FIRST}",
+    ]
     if os.environ.get("CI") and hasattr(os, "geteuid") and os.geteuid() == 0:
         command.append("--allow-root")  # elsewhere JupyterLab asks for it, and is right to
     command += args
@@ -255,10 +362,22 @@ def open_lab(args: list[str]) -> None:
     os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, ours))
     os.environ.pop("JUPYTER_NO_CONFIG", None)  # it would switch these off too
     os.environ["YARN_ENABLE_NETWORK"] = "0"  # or a press on "Rebuild" in JupyterLab would fetch its parts
-    sys.stdout.flush()
-    if os.name == "nt":  # exec there would return to the prompt at once
-        sys.exit(subprocess.call(command))
-    os.execv(command[0], command)  # one process: a signal reaches JupyterLab itself
+    become(command)
+
+
+def _examine_options(args: list[str]) -> None:
+    from .units import Problem
+
+    before = ""
+    for word in args:
+        if not word.startswith("-") and not (before.startswith("-") and "=" not in before):
+            raise Problem(f"{word!r} is no option of JupyterLab; those begin with --, such as --port=9000.")
+        key, _, number = word.partition("=") if "=" in word else (before, "", word)
+        if key in _PORTS and not (number.isascii() and number.isdigit() and int(number) < 65536):
+            raise Problem(
+                f"A port is a whole number up to 65535; {number!r} is not. Write, for example, --port=9000."
+            )
+        before = word
 
 
 def fixed_port(args: list[str]) -> int | None:
@@ -274,7 +393,7 @@ def fixed_port(args: list[str]) -> int | None:
     """
     pairs = dict(itertools.pairwise(args))
     pairs.update((key, value) for key, _, value in (part.partition("=") for part in args) if value)
-    for key in ("--port", "--ServerApp.port"):
+    for key in _PORTS:
         if pairs.get(key, "").isdigit():
             return int(pairs[key])
     return PORT if pairs.get("--ServerApp.port_retries", pairs.get("--port-retries")) == "0" else None
