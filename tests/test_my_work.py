@@ -268,7 +268,7 @@ def test_a_folder_that_cannot_be_written_loses_nothing(learner, answered, tmp_pa
     def full(*_, **__):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(files.tempfile, "mkstemp", full)
+    monkeypatch.setattr(files.os, "fsync", full)
     learner.work.sure.click()
     assert complains(learner.work.restarted)
     assert (tmp_path / FILE).read_bytes() == before

@@ -1,31 +1,220 @@
-"""Ground floor: writing a user's file whole or not at all."""
+"""Ground floor: writing a user's file whole or not at all, one writer at a time."""
 
 import contextlib
+import errno
 import os
-import tempfile
+import random
+import re
+import secrets
+import sys
+import time
+from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
+from types import EllipsisType
 
 from .units import Problem
 
+if sys.platform == "win32":
+    import msvcrt
+else:
+    import fcntl
 
-def write_atomically(path: Path, text: str | bytes) -> None:
+PATIENCE = 10.0  # seconds to wait for another writer; a save takes hundredths of one
+_TAKEN = {errno.EACCES, errno.EAGAIN, errno.EDEADLK}  # what the systems say of a lock that somebody has
+_OTHERS = 0.5  # seconds to wait for a lock that is not ours to open
+_RETRIES = 20  # of a twentieth of a second: Windows refuses to replace a file while another program reads it
+_DAY = 86400.0  # seconds
+_REMEDIES = {
+    errno.ENOSPC: " Make room, then save again.",
+    errno.EDQUOT: " Make room, then save again.",
+    errno.EACCES: " Copy the workbook to a folder of your own, or save elsewhere.",
+    errno.EROFS: " Copy the workbook to a folder of your own, or save elsewhere.",
+}
+# What a writer that was killed leaves: of files a learner made, and of chapters.
+_LEFT = re.compile(r"\.((?:my-.+|\d\d_\w+\.ipynb|[0-9a-f]{64}\.kept))\.(?:[0-9a-z_]{8}\.part|lock)")
+
+
+class FileChanged(Problem):
+    """A file is not what its writer expected to replace; it stays as it is."""
+
+
+@contextlib.contextmanager
+def alone_with(path: Path | str) -> Iterator[Callable[[str | bytes], None]]:
+    """Keep other writers away from a file, to read it and write it again; gives the function that writes.
+
+    Another writer waits, whichever process it belongs to. The lock ends with the process that holds it, so that one
+    that was killed blocks nobody. In the block, ``write_atomically`` of the same file would wait for itself.
+
+    Raises Problem when another writer does not end within ten seconds, and as ``write_atomically``.
+
+    Limits: on a network folder the lock holds as far as its server passes locks on; a folder that two computers copy
+    to each other has none between them. Where a folder knows no locks, writing goes on without.
+    """
+    with _said(Path(path)):
+        target = Path(os.path.realpath(path))  # of a link the file it leads to is written
+    with _lock(target, PATIENCE):
+        yield partial(_replace, target)
+
+
+def write_atomically(
+    path: Path | str, text: str | bytes, *, expected: bytes | EllipsisType | None = ...
+) -> None:
     """Write a file, of text or of bytes, whole or not at all: a finished copy takes the place of the old one.
 
-    Raises Problem when the folder does not exist or cannot be written.
+    An older file keeps its permissions; a new one gets the usual ones of its user. Half of a character, as a browser
+    can send it, is written as the sign �, since no file can hold it.
+
+    Parameters
+    ----------
+    path : path; of a link, the file it leads to is written
+    text : text or bytes
+    expected : the bytes that the file must hold now, None where there must be no file yet; left out, all is replaced
+
+    Raises
+    ------
+    FileChanged   the file is not as expected; it stays as it is
+    Problem       the folder does not exist or cannot be written, the disk is full, the file is write-protected, or
+                  another program keeps it busy
     """
     path = Path(path)
+    with alone_with(path) as write:
+        if expected is not ...:
+            with _said(path):
+                found = path.read_bytes() if path.exists() else None
+            if found != expected:
+                raise FileChanged(
+                    f"{path.name} {'was changed meanwhile' if expected else 'exists already'}; it stays as it is."
+                )
+        write(text)
+
+
+def sweep(folder: Path | str) -> None:
+    """Remove what killed saves left in a folder: hidden parts of ours that no living process is writing."""
+    with contextlib.suppress(OSError):
+        for left in sorted(Path(folder).iterdir()):
+            if found := _LEFT.fullmatch(left.name):
+                with contextlib.suppress(OSError, Problem), _lock(left.with_name(found[1]), 0) as alone:
+                    if left.suffix == ".part" and (alone or time.time() - left.stat().st_mtime > _DAY):
+                        left.unlink()
+
+
+def whole_characters(text: str) -> str:
+    """A text that a file can hold: halves of one character are put together, a single half becomes the sign �.
+
+    Example
+    -------
+    >>> whole_characters("36 g \\ud83c\\udf31"), whole_characters("36 g \\ud83c")
+    ('36 g 🌱', '36 g �')
+    """
     try:
-        handle, part = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-    except OSError as error:
-        raise Problem(f"{path.name} could not be saved in {path.parent}: {error.strerror}.") from error
+        text.encode()
+    except UnicodeEncodeError:
+        return text.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
+    return text
+
+
+def _replace(target: Path, text: str | bytes) -> None:
+    content = whole_characters(text).encode() if isinstance(text, str) else text
+    with _said(target):
+        mode = target.stat().st_mode & 0o777 if target.exists() else None
+        if mode is not None and not os.access(target, os.W_OK):
+            raise Problem(
+                f"{target.name} is write-protected and stays as it is. Allow writing to it, or give it another name."
+            )
+        part = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
+        try:
+            with open(part, "xb") as file:  # with the permissions the user's new files get
+                if mode is not None:
+                    with contextlib.suppress(OSError):  # some memory sticks know no permissions
+                        os.chmod(part, mode)
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            for retry in range(_RETRIES + 1):
+                try:
+                    os.replace(part, target)
+                    break
+                except PermissionError as error:
+                    if retry == _RETRIES:
+                        raise Problem(
+                            f"{target.name} could not be saved: it is open in another program, or belongs to somebody "
+                            "else. Close it there, then save again."
+                        ) from error
+                    time.sleep(0.05)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                part.unlink()
+            raise
+
+
+@contextlib.contextmanager
+def _said(target: Path) -> Iterator[None]:
+    """What the system says of a file, as a Problem."""
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(text.encode() if isinstance(text, str) else text)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(part, path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        os.replace(part, path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            os.unlink(part)
-        raise Problem(f"{path.name} could not be saved in {path.parent}: {error.strerror}.") from error
+        yield
+    except (OSError, ValueError) as error:
+        if isinstance(error, Problem):
+            raise
+        reason = getattr(error, "strerror", None) or str(error)
+        remedy = _REMEDIES.get(getattr(error, "errno", None) or 0, "")
+        raise Problem(f"{target.name} could not be saved in {target.parent}: {reason}.{remedy}") from error
+
+
+@contextlib.contextmanager
+def _lock(target: Path, patience: float) -> Iterator[bool]:
+    """Hold the lock of a file; gives False where the folder knows none. Raises Problem when somebody else has it."""
+    path = target.with_name(f".{target.name}.lock")
+    held = _take(path, target, patience)
+    try:
+        yield held is not None
+    finally:
+        if held is not None:
+            # Whoever waits for the lock sees that its file is gone. Windows removes no open file, nor one others wait
+            # for, so there it goes after it was closed.
+            if sys.platform != "win32":
+                _forget(path)
+            os.close(held)
+            if sys.platform == "win32":
+                _forget(path)
+
+
+def _forget(path: Path) -> None:
+    with contextlib.suppress(OSError):
+        path.unlink()
+
+
+def _take(path: Path, target: Path, patience: float) -> int | None:
+    """The open and locked file at ``path``; None where there can be none, and writing says why or needs none."""
+    start = time.monotonic()
+    while True:
+        try:
+            held = os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
+        except PermissionError:  # not our folder, another user's lock, or on Windows one just removed
+            if time.monotonic() - start > min(patience, _OTHERS):
+                return None
+        except (OSError, ValueError):
+            return None
+        else:
+            try:
+                if sys.platform == "win32":
+                    msvcrt.locking(held, msvcrt.LK_NBLCK, 1)
+                else:
+                    fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                if os.path.samestat(os.fstat(held), os.stat(path)):
+                    return held
+                os.close(held)  # its last holder had removed it
+                continue
+            except FileNotFoundError:
+                os.close(held)
+                continue
+            except OSError as error:
+                os.close(held)
+                if error.errno not in _TAKEN:
+                    return None
+                if time.monotonic() - start > patience:
+                    raise Problem(
+                        f"{target.name} could not be saved: another program has been saving it for {patience:g} "
+                        "seconds. Close other windows of the workbook and try again."
+                    ) from None
+        time.sleep(random.uniform(0.001, 0.01))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from stilltank.files import whole_characters
 from stilltank.units import Problem, Unreadable, explain
 from stilltank.units.spellings import kinds
 
@@ -91,7 +92,13 @@ def record(
         guess = _read(typed, kind, tuple(choices), gallon)
     except Problem as problem:
         return Recorded(None, str(problem))
-    entry = {"chapter": chapter, "question": question, "kind": kind, "typed": as_text(typed), **guess}
+    entry = {
+        "chapter": chapter,
+        "question": question,
+        "kind": kind,
+        "typed": whole_characters(as_text(typed)),
+        **guess,
+    }
     if choices:
         entry["choices"] = list(choices)
     if on is not None:

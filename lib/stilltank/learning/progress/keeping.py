@@ -1,6 +1,7 @@
 """What one learner has done, and keeping it."""
 
 import copy
+import os
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -9,12 +10,12 @@ from pathlib import Path
 from typing import Any
 
 from stilltank import __version__
-from stilltank.files import write_atomically
+from stilltank.files import alone_with, sweep, whole_characters, write_atomically
 from stilltank.units import Problem, Q  # noqa: F401 (Q is used in the examples)
 
 from ..codes import learner_code
 from .file import TABLES, ProgressFault, as_text, read_file
-from .joining import counted, joined, put
+from .joining import counted, merged, put
 from .moving import Moving
 from .values import DIGEST, value_text
 
@@ -48,7 +49,9 @@ class Progress(Moving):
 
     @classmethod
     def open(cls, code: str, folder: Path | str = ".") -> "Progress":
-        """The progress of this code: from its file, or new where there is none. Writes nothing.
+        """The progress of this code: from its file, or new where there is none.
+
+        Writes nothing; what a killed save left in the folder is removed.
 
         Parameters
         ----------
@@ -74,8 +77,9 @@ class Progress(Moving):
         if not code.strip():
             return cls()
         code = learner_code(code)
+        sweep(folder)
         path = Path(folder) / f"my-progress-{code}.toml"
-        if not path.exists():
+        if not os.path.exists(path):  # of a folder that is closed to us, saving will say so
             return cls(code, path)
         found = cls.load(path)
         if found.code != code:
@@ -121,20 +125,22 @@ class Progress(Moving):
         ProgressFault   the file on disk cannot be read any more; it stays as it is
         Problem         the folder cannot be written
 
-        Limits: two chapters that save in the same hundredth of a second are not told apart.
+        Limits: those of ``files.alone_with``. What a page has and the file has lost meanwhile is put back: where there
+        is no lock, only work of a page that is closed by then can be lost.
         """
         if self.path is None:
             return False
-        if self.path.exists() and not self._as_left():
-            kept = Progress.load(self.path)
-            if kept.code != self.code:
-                raise ProgressFault(
-                    f"{self.path.name} holds the work of code {kept.code}. It stays as it is."
-                )
-            self._join(kept)
-        text = self.text()
-        write_atomically(self.path, text)
-        self._before, self._saved = self._snapshot(), text.encode()
+        with alone_with(self.path) as write:
+            if self.path.exists() and not self._as_left():
+                kept = Progress.load(self.path)
+                if kept.code != self.code:
+                    raise ProgressFault(
+                        f"{self.path.name} holds the work of code {kept.code}. It stays as it is."
+                    )
+                self._join(kept)
+            content = whole_characters(self.text()).encode()
+            write(content)
+            self._before, self._saved = self._snapshot(), content
         return True
 
     def record_answer(
@@ -169,13 +175,15 @@ class Progress(Moving):
         """
         entry = self.answers.setdefault(question_id, {"typed": [], "hints": 0, "state": state})
         if typed is not None:
-            entry["typed"].append(typed)
+            entry["typed"].append(whole_characters(typed))
         entry["hints"] = max(entry["hints"], hints)
         entry["state"] = state
         if chapter:
             entry["chapter"] = chapter
         if based_on is not None:
-            entry["based_on"] = {name: value_text(value) for name, value in based_on.items()}
+            entry["based_on"] = {
+                name: whole_characters(value_text(value)) for name, value in based_on.items()
+            }
         self.save()
 
     def changes(self, question_id: str, values: Mapping[str, Any]) -> tuple[str, ...]:
@@ -234,7 +242,7 @@ class Progress(Moving):
         if self.path is not None:
             self.save()
             copied = self.dated_name(on)
-            write_atomically(copied, self.text())
+            write_atomically(copied, self.text(), expected=None)
         for question_id in self.answers_to(chapter):
             del self.answers[question_id]
         times = self.chapters.get(chapter, {}).get("round", 1)
@@ -279,14 +287,16 @@ class Progress(Moving):
         before = self._before or Progress()
         if self.plan == before.plan:
             self.plan = kept.plan
+        rounds = [{key: entry["round"] for key, entry in one.chapters.items()} for one in (before, kept)]
+        again = [key for key, number in rounds[1].items() if number > rounds[0].get(key, 1)]
+
+        def restarted(question_id: str, entry: Any) -> bool:
+            return any(_belongs(question_id, entry, chapter) for chapter in again)
+
+        self._before = kept._snapshot()  # from now on; also should writing fail
         for table in TABLES:
-            mine, base, result = (getattr(one, table) for one in (self, before, kept))
-            for key in base.keys() - mine.keys():
-                result.pop(key, None)
-            for key, entry in mine.items():
-                if key not in base or entry != base[key]:
-                    elsewhere = key in result and result[key] != base.get(key)
-                    result[key] = joined(table, entry, result[key]) if elsewhere else entry
+            mine = getattr(self, table)
+            result = merged(table, getattr(before, table), mine, getattr(kept, table), restarted)
             for key in mine.keys() - result.keys():
                 del mine[key]
             for key, entry in result.items():

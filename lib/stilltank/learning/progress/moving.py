@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from stilltank.files import write_atomically
+from stilltank.files import FileChanged, write_atomically
 from stilltank.units import Problem
 
 from .file import ProgressFault
@@ -34,9 +34,10 @@ class Moving:
         path = Path(path)
         if not self.code:
             raise Problem("Type your code first; the file is kept under it.")
-        if path.exists() and not replace:
-            raise Problem(f"{path.name} is there already and stays as it is. Choose another name.")
-        write_atomically(path, self.text())
+        try:
+            write_atomically(path, self.text(), expected=... if replace else None)
+        except FileChanged:
+            raise Problem(f"{path.name} is there already and stays as it is. Choose another name.") from None
 
     def import_from(self, path: Path | str, *, other_code: bool = False) -> str:
         """Join the work in an exported file into this one, and save; nothing kept here is lost.

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.files import FileChanged, write_atomically
 from stilltank.units import Problem, Q, Unreadable
 
 from ._checks import missing_sentence
@@ -324,7 +325,7 @@ def write(weather: Weather, path: Any, remark: str = "") -> None:
 
     Raises
     ------
-    Problem   the file exists already
+    Problem   the file exists already, or the folder cannot be written
 
     Example
     -------
@@ -351,7 +352,6 @@ def write(weather: Weather, path: Any, remark: str = "") -> None:
         for day, *row in zip(weather.dates, *columns, strict=True)
     ]
     try:
-        with path.open("x", encoding="utf-8", newline="") as file:
-            file.write("\n".join(lines) + "\n")
-    except FileExistsError:
+        write_atomically(path, "\n".join(lines) + "\n", expected=None)
+    except FileChanged:
         raise Problem(f"{path.name} exists already. Give another name, or delete it first.") from None
