@@ -20,7 +20,8 @@ if sys.platform == "win32":
 else:
     import fcntl
 
-PATIENCE = 10.0  # seconds to wait for another writer; a save takes hundredths of one
+PATIENCE = 10.0  # seconds to wait for one other writer; a save takes hundredths of one
+_ROUND = 0.01  # seconds within which each who waits asks again
 _TAKEN = {errno.EACCES, errno.EAGAIN, errno.EDEADLK}  # what the systems say of a lock that somebody has
 _OTHERS = 0.5  # seconds to wait for a lock that is not ours to open
 _RETRIES = 20  # of a twentieth of a second: Windows refuses to replace a file while another program reads it
@@ -33,6 +34,7 @@ _REMEDIES = {
 }
 # What a writer that was killed leaves: of files a learner made, and of chapters.
 _LEFT = re.compile(r"\.((?:my-.+|\d\d_\w+\.ipynb|[0-9a-f]{64}\.kept))\.(?:[0-9a-z_]{8}\.part|lock)")
+_given_back: dict[Path, float] = {}  # when this process last had a lock
 
 
 class FileChanged(Problem):
@@ -46,7 +48,8 @@ def alone_with(path: Path | str) -> Iterator[Callable[[str | bytes], None]]:
     Another writer waits, whichever process it belongs to. The lock ends with the process that holds it, so that one
     that was killed blocks nobody. In the block, ``write_atomically`` of the same file would wait for itself.
 
-    Raises Problem when another writer does not end within ten seconds, and as ``write_atomically``.
+    Raises Problem when another writer does not end within ten seconds, and as ``write_atomically``. In a queue that
+    moves on, everyone waits for their turn.
 
     Limits: on a network folder the lock holds as far as its server passes locks on; a folder that two computers copy
     to each other has none between them. Where a folder knows no locks, writing goes on without.
@@ -177,6 +180,7 @@ def _lock(target: Path, patience: float) -> Iterator[bool]:
             os.close(held)
             if sys.platform == "win32":
                 _forget(path)
+            _given_back[path] = time.monotonic()
 
 
 def _forget(path: Path) -> None:
@@ -186,7 +190,9 @@ def _forget(path: Path) -> None:
 
 def _take(path: Path, target: Path, patience: float) -> int | None:
     """The open and locked file at ``path``; None where there can be none, and writing says why or needs none."""
-    start = time.monotonic()
+    # Whoever has just had it lets those who wait go first, or would have it again before they ask.
+    time.sleep(max(0.0, _given_back.get(path, -_ROUND) + 1.2 * _ROUND - time.monotonic()))
+    start, moved = time.monotonic(), _state(target)
     while True:
         try:
             held = os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
@@ -212,9 +218,20 @@ def _take(path: Path, target: Path, patience: float) -> int | None:
                 os.close(held)
                 if error.errno not in _TAKEN:
                     return None
+                if moved != (now := _state(target)):  # another one's turn
+                    start, moved = time.monotonic(), now
                 if time.monotonic() - start > patience:
                     raise Problem(
                         f"{target.name} could not be saved: another program has been saving it for {patience:g} "
                         "seconds. Close other windows of the workbook and try again."
                     ) from None
-        time.sleep(random.uniform(0.001, 0.01))
+        time.sleep(random.uniform(0.1, 1) * _ROUND)
+
+
+def _state(target: Path) -> tuple[int, int] | None:
+    """What changes whenever a file is written."""
+    try:
+        found = target.stat()
+    except (OSError, ValueError):
+        return None
+    return found.st_ino, found.st_mtime_ns

@@ -1,6 +1,5 @@
 """A progress file read with a line for every fault."""
 
-import copy
 from pathlib import Path
 from typing import Any
 
@@ -48,7 +47,7 @@ def _answer(document: Document, name: str, section: Section) -> dict[str, Any]:
         based_on = document.section("answers", name, "based_on")
         for key in based_on:
             based_on.text(key, "45 L")
-    return copy.deepcopy(document.values["answers"][name])
+    return document.values["answers"][name]
 
 
 def _guess(section: Section) -> dict[str, Any]:

@@ -1,6 +1,5 @@
 """What one learner has done, and keeping it."""
 
-import copy
 import os
 import re
 from collections.abc import Mapping
@@ -279,7 +278,7 @@ class Progress(Moving):
             return False  # reading it again says what is the matter
 
     def _snapshot(self) -> "Progress":
-        parts = {name: copy.deepcopy(getattr(self, name)) for name in TABLES}
+        parts = {name: _copied(getattr(self, name)) for name in TABLES}
         return Progress(self.code, None, self.plan, **parts)
 
     def _join(self, kept: "Progress") -> None:
@@ -293,7 +292,7 @@ class Progress(Moving):
         def restarted(question_id: str, entry: Any) -> bool:
             return any(_belongs(question_id, entry, chapter) for chapter in again)
 
-        self._before = kept._snapshot()  # from now on; also should writing fail
+        self._before = kept._before  # from now on; also should writing fail
         for table in TABLES:
             mine = getattr(self, table)
             result = merged(table, getattr(before, table), mine, getattr(kept, table), restarted)
@@ -301,6 +300,13 @@ class Progress(Moving):
                 del mine[key]
             for key, entry in result.items():
                 put(mine, key, entry)
+
+
+def _copied(value: Any) -> Any:
+    """A copy of what a file holds, down to its parts."""
+    if isinstance(value, dict):
+        return {key: _copied(part) for key, part in value.items()}
+    return [_copied(part) for part in value] if isinstance(value, list) else value
 
 
 def _belongs(question_id: str, entry: Mapping[str, Any], chapter: str) -> bool:

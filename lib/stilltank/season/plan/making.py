@@ -4,10 +4,11 @@ import dataclasses
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from types import EllipsisType
 from typing import Any
 
 from stilltank import tables
-from stilltank.files import write_atomically
+from stilltank.files import whole_characters, write_atomically
 from stilltank.science import mixing, ph, tank, weather
 from stilltank.science.crop import Plants
 from stilltank.units import Problem
@@ -147,19 +148,27 @@ class Plan(Results):
                 made.__dict__.update({name: self.__dict__[name] for name in results if name in self.__dict__})
         return made
 
-    def save(self, path: Any) -> None:
+    def save(self, path: Any, *, expected: bytes | EllipsisType | None = ...) -> bytes:
         """Write the choices to a readable TOML file, whole or not at all.
 
         Parameters
         ----------
         path : text or Path; an older file of that name is replaced
+        expected : what that file must hold, as in ``files.write_atomically``
+
+        Returns
+        -------
+        bytes, what the file now holds
 
         Raises
         ------
-        Problem   the folder cannot be written; or weather, crop or tank are of a kind that the file cannot hold
+        Problem   the folder cannot be written; or weather, crop or tank are of a kind that the file cannot hold; or the
+                  file there is not the expected one
         """
         path = Path(path)
-        write_atomically(path, as_text(self, path.parent))
+        content = whole_characters(as_text(self, path.parent)).encode()
+        write_atomically(path, content, expected=expected)
+        return content
 
     @classmethod
     def load(cls, path: Any) -> "Plan":

@@ -2,27 +2,49 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from stilltank.files import sweep
 from stilltank.season.plan import Plan
 from stilltank.units import Problem
+
+if TYPE_CHECKING:
+    from .lesson import Learner
+
+_OF_ALL = (
+    "system",
+    "_told",
+    "_usual",
+    "_choices",
+    "_aside",
+    "_code",
+    "_codes",
+)  # what no page has for itself
 
 
 class Draft:
     """A plan that can still change; panels change it and are told of each change.
 
+    Each code has a plan file of its own. When another code is typed, the page shows the plan of that code; what it
+    showed before waits, also if it was not saved, until its code is typed again. A code without a file goes on from
+    the plan that the page shows without a code.
+
     Attributes
     ----------
     plan : Plan, the present choices
     system : "metric" or "US", how numbers are shown
-    path : where ``save`` writes the plan; the card goes beside it
+    path : where ``save`` writes the plan, with the learner's code in its name; the card goes beside it
     trouble : str, why an older file could not be opened; empty when all is well
     unsaid : str, the trouble until a panel has said it
     """
 
-    def __init__(self, path: Any = "my-tank.toml", **choices: Any):
-        """Open the plan at ``path`` if there is one; else begin with ``choices``, in the words of ``Plan.make``."""
-        self.path = Path(path)
+    def __init__(self, path: Any = "my-tank.toml", learner: "Learner | None" = None, **choices: Any):
+        """Open the plan at ``path`` if there is one; else begin with ``choices``, in the words of ``Plan.make``.
+
+        ``learner``: whose code goes into the file's name; without one, and without a code, it is ``path`` itself.
+        """
+        self.path = self._usual = Path(path)
+        sweep(self.path.parent)
         self.system = "metric"
         self.trouble = ""
         self._told: dict[Any, Callable[[], None]] = {}
@@ -35,6 +57,22 @@ class Draft:
                 self.trouble = f"{problem} The file was left as it is; the panels show the demo plan."
         self.unsaid = self.trouble
         self._first = self.plan
+        self._code, self._codes, self._choices = "", learner is not None, choices
+        self._aside: dict[Path, dict[str, Any]] = {}
+        if learner is not None:
+            learner.watch(lambda: self._turn_to(learner.progress.code), "plan")
+            self._turn_to(learner.progress.code)
+
+    def __str__(self) -> str:
+        """Whose plan this is, and in which file."""
+        keeps = f"The button keeps it in {self.path.name}"
+        if not self._code:
+            own = "If others use this computer too, type your code first; your plan then gets a file of its own."
+            return f"This is the plan without a code. {keeps}. {own}" if self._codes else f"{keeps}."
+        if self._seen is not None:
+            return f"This is the plan of code {self._code}. {keeps}."
+        stays = f", and {self._usual.name} stays as it is" if self._usual.exists() else ""
+        return f"Code {self._code} has no plan yet and goes on from the plan without a code. {keeps}{stays}."
 
     def change(self, **changes: Any) -> None:
         """Change the plan, in the words of ``Plan.make``, and tell the panels; a Problem leaves it as it was."""
@@ -65,8 +103,7 @@ class Draft:
         In a notebook, a cell that runs again takes the place of what it made before under the same ``name``: nobody
         sees that any more, and it is not to cost time.
         """
-        cell = _this_cell()
-        self._told[(cell, name) if cell and name else object()] = listener
+        self._told[place(name)] = listener
 
     def save(self) -> tuple[Path, Path]:
         """Write the plan and its card; return both paths.
@@ -86,10 +123,26 @@ class Draft:
                 f"{self.path.name} was changed after this page had opened it, and was not replaced. Run this chapter "
                 "again to go on from the changed file, or give that file another name."
             )
-        self.plan.save(self.path)
-        self._seen = self._on_disk()
+        self._seen = self.plan.save(self.path, expected=self._seen)
         card = self.path.with_name(f"{self.path.stem}-card.html")
         return self.path, self.plan.card(card, self.system)
+
+    def _turn_to(self, code: str) -> None:
+        """Show the plan of a code, empty for none; the plan shown before waits for its own."""
+        name = f"{self._usual.stem}-{code}{self._usual.suffix}" if code else self._usual.name
+        path = self._usual.with_name(name)
+        if path == self.path:
+            return
+        page = vars(self)
+        self._aside[self.path] = {key: value for key, value in page.items() if key not in _OF_ALL}
+        if path not in self._aside:
+            opened = Draft(path, **self._choices)
+            self._aside[path] = {key: value for key, value in vars(opened).items() if key not in _OF_ALL}
+            if opened._seen is None:
+                usual = self._aside[self._usual]
+                self._aside[path] |= {"plan": usual["plan"], "_first": usual["_first"]}
+        page.update(self._aside.pop(path), _code=code)
+        self._tell()
 
     def _on_disk(self) -> bytes | None:
         try:
@@ -102,6 +155,12 @@ class Draft:
     def _tell(self) -> None:
         for listener in list(self._told.values()):
             listener()
+
+
+def place(name: str) -> Any:
+    """A key for what the running cell makes under a name: the same when it runs again, and else always another."""
+    cell = _this_cell()
+    return (cell, name) if cell and name else object()
 
 
 def _this_cell() -> str:

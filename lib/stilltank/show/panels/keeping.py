@@ -26,12 +26,16 @@ class _Writing(widgets.VBox):
         self._links = widgets.Output()
         super().__init__([*buttons, self._links, self.status])
 
+    def clear(self) -> None:
+        """Say nothing."""
+        self._links.clear_output()
+        self.status.value = ""
+
     def attempt(self, write: Callable[[], str]) -> None:
         """Write, and show what is said of it, in HTML; a Problem is said in words."""
         from IPython.display import HTML, display
 
-        self._links.clear_output()
-        self.status.value = ""
+        self.clear()
         try:
             said = write()
         except Problem as problem:
@@ -46,15 +50,28 @@ class Keep(_Writing):
 
     def __init__(self, draft: Draft):
         """``draft``: the plan the learner has been working on."""
-        self._draft = draft
+        self._draft, self._shown = draft, draft.path
+        self.whose = Status()
         self.button = widgets.Button(
             description="Save the plan and make the card", layout=widgets.Layout(width="20em")
         )
         self.button.on_click(lambda _: self.attempt(self._write))
-        super().__init__(self.button)
+        super().__init__(self.whose, self.button)
+        draft.watch(self._say, "keep")
+        self._say()
+
+    def _say(self) -> None:
+        if self._draft.trouble:
+            self.whose.complain(Problem(self._draft.trouble))
+        else:
+            self.whose.say(str(self._draft))
+        if self._shown != self._draft.path:  # of another plan
+            self._shown = self._draft.path
+            self.clear()
 
     def _write(self) -> str:
         plan, card = self._draft.save()
+        self._say()
         shown = _link(card, new_tab=True)
         return f"Saved: {_link(plan)}, which you can open and change, and {shown}, the card to print."
 

@@ -9,17 +9,19 @@ import ipywidgets as widgets
 
 from stilltank.learning import predictions
 from stilltank.learning.bank import find
-from stilltank.learning.progress import Progress
+from stilltank.learning.progress import Progress, ProgressFault
 from stilltank.learning.questions import AskedChoice, Feedback, State, ask
 from stilltank.learning.worked import work_through
 from stilltank.units import Problem
 
 from ..figures.prediction import GuessAndResult
 from .controls import Status, choice, text_box
+from .draft import place
 from .my_work import MyWork
 
 SAMPLE = "A1"  # numbers shown before a code is typed; nothing is kept for it
 _HINTS = 2  # how to check, then the worked route
+_BOXES: dict[Any, "Learner"] = {}  # by the cell of a notebook that made it
 _ROUTE = '<p style="max-width:46em;line-height:1.4;white-space:pre-line">{}</p>'
 
 
@@ -33,8 +35,11 @@ class Learner(widgets.VBox):
     def __init__(self, code: str = "", folder: Any = ".", chapter: str = ""):
         """``folder``: where the learner's file lies; ``chapter``: its number, such as ``"01"``, to start it again."""
         self._folder = Path(folder)
-        self._told: list[Callable[[], None]] = []
-        self.progress = Progress()
+        self._told: dict[Any, Callable[[], None]] = {}
+        before = _BOXES.get(cell := place("code"))
+        self._before: list[Learner] = [*before._before, before] if before else []
+        _BOXES[cell] = self
+        self.progress: Progress = Progress()
         self._box = text_box("Your code", code, "7B-12")
         self._status = Status()
         self.work = MyWork(lambda: self.progress, self._tell, chapter)
@@ -50,25 +55,30 @@ class Learner(widgets.VBox):
         """The code the numbers come from."""
         return self.progress.code or SAMPLE
 
-    def watch(self, listener: Callable[[], None]) -> None:
-        """Have ``listener`` called when another code is typed."""
-        self._told.append(listener)
+    def watch(self, listener: Callable[[], None], name: str = "") -> None:
+        """Have ``listener`` called when another code is typed; ``name`` as for ``Draft.watch``."""
+        self._told[place(name)] = listener
 
     def _open(self) -> None:
         try:
             self.progress = Progress.open(self._box.value, self._folder)
         except Problem as problem:
-            self._arrange()
-            self._status.complain(problem)
-            return
-        if self.progress.code:
-            self._status.say(
-                f"Your numbers are those of code {self.code}. Your work is kept in {self.progress.path}."
-            )
+            if isinstance(
+                problem, ProgressFault
+            ):  # answers of this code are not for the file of the code before
+                self.progress = Progress()
+            code = self.progress.code
+            more = f"Code {code} stays in use." if code else "Until then no answer is kept."
+            self._status.complain(Problem(f"{problem} {more}"))
         else:
-            self._status.say(
-                "Sample numbers, and nothing is kept. Type the code your teacher gave you; never a name."
-            )
+            if self.progress.code:
+                self._status.say(
+                    f"Your numbers are those of code {self.code}. Your work is kept in {self.progress.path}."
+                )
+            else:
+                self._status.say(
+                    "Sample numbers, and nothing is kept. Type the code your teacher gave you; never a name."
+                )
         self.work.renew()
         self._arrange()
         self._tell()
@@ -79,7 +89,9 @@ class Learner(widgets.VBox):
         self.children = (self._box, self._status, *more, *work)
 
     def _tell(self) -> None:
-        for listener in self._told:
+        for box in self._before:  # what hangs on a box that its cell has replaced goes by the new one
+            box.progress = self.progress
+        for listener in [listener for box in (*self._before, self) for listener in box._told.values()]:
             listener()
 
 
