@@ -389,7 +389,7 @@ def became(monkeypatch, tmp_path):
     """What the process would have become; the chapters are pretended."""
     commands = []
     (tmp_path / installation.FIRST).write_text("{}", encoding="utf-8")
-    for name in ("JUPYTER_CONFIG_PATH", "YARN_ENABLE_NETWORK"):
+    for name in ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "YARN_ENABLE_NETWORK"):
         monkeypatch.setenv(name, "")
     monkeypatch.setattr(installation.os, "execv", lambda _, words: commands.append(words))
     monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
@@ -424,6 +424,7 @@ def test_open_goes_on_when_no_chapter_can_be_kept(monkeypatch):
 
 def test_open_asks_no_other_computer_for_news(became, monkeypatch):
     monkeypatch.setenv("JUPYTER_CONFIG_PATH", "my-own")
+    monkeypatch.setenv("JUPYTER_PATH", "")
     command.main(["open"])
     mine, ours = os.environ["JUPYTER_CONFIG_PATH"].split(os.pathsep)
     assert mine == "my-own"

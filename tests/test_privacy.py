@@ -6,6 +6,8 @@ from datetime import date
 
 import pytest
 import tidy
+from jupyter_client.manager import start_new_kernel
+from stilltank import installation
 from stilltank.learning import predictions
 from stilltank.learning.codes import learner_code
 from stilltank.learning.progress import Progress
@@ -38,6 +40,11 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
         progress, "01-half", "1.1 mS/cm", chapter="01", question="At half strength?", kind="conductivity"
     )
     predictions.close(progress, "01-half", Q(1.15, "mS/cm"), on=date(2027, 5, 3))
+    draft = panels.Draft("my-tank.toml", learner, count=4)
+    panels.Keep(draft).button.click()
+    sheets, tasks = panels.Sheets(draft), panels.Tasks(draft)
+    for button in (sheets.stick, sheets.blank_log, tasks.button, learner.work.copy):
+        button.click()
     panels.Draft("my-tank.toml", count=4).save()
     progress.start_again("01", date(2027, 5, 3))
 
@@ -49,10 +56,18 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
         "my-progress-7B-12-2027-05-03.toml",
         "my-tank.toml",
         "my-tank-card.html",
+        "my-tank-7B-12.toml",
+        "my-tank-7B-12-card.html",
+        "my-tank-7B-12-dipstick.svg",
+        "my-tank-7B-12-dipstick.pdf",
+        "my-tank-7B-12-log.html",
+        "my-tank-7B-12-tasks.ics",
+        "my-work-7B-12.toml",
     }
     for path in tmp_path.iterdir():
         assert any(re.fullmatch(pattern, path.name) for pattern in patterns), path.name
-        path.read_text(encoding="utf-8")  # plain text
+        if path.suffix != ".pdf":
+            path.read_text(encoding="utf-8")  # plain text
     assert set(TABLES) == {"settings", "chapters", "answers", "predictions"}, "the page names what is kept"
 
     for path in tmp_path.iterdir():
@@ -60,6 +75,32 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
     again = Progress.open("7B-12", tmp_path)
     assert not again.answers
     assert not again.predictions
+
+
+def test_a_kernel_started_by_the_workbook_writes_down_no_cell(tmp_path, monkeypatch):
+    """A real kernel, in a home of its own; the usual one keeps each cell in a history."""
+    monkeypatch.setenv("JUPYTER_PATH", "")
+    monkeypatch.setenv("JUPYTER_CONFIG_PATH", "")
+    monkeypatch.setattr(installation.os, "execv", lambda *_: None)
+    held = {}
+    for way in ("ours", "usual"):
+        monkeypatch.setenv("IPYTHONDIR", str(tmp_path / way))
+        if way == "ours":
+            installation.open_lab([])
+        else:
+            monkeypatch.setenv("JUPYTER_PATH", "")
+        manager, client = start_new_kernel(startup_timeout=120)
+        try:
+            client.execute_interactive("spoken = 'by A1'", store_history=True, timeout=120)
+            client.execute_interactive(
+                "assert In[1] == \"spoken = 'by A1'\"", store_history=True, timeout=120
+            )
+        finally:
+            client.stop_channels()
+            manager.shutdown_kernel()
+        files = [path for path in (tmp_path / way).rglob("*") if path.is_file()]
+        held[way] = [path.name for path in files if b"spoken" in path.read_bytes()]
+    assert held == {"ours": [], "usual": ["history.sqlite"]}
 
 
 @pytest.mark.parametrize("typed", ["Charlotte", "Charlotte 7", "anna-lena", "Grünwald"])

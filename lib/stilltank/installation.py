@@ -345,6 +345,9 @@ def open_lab(args: list[str]) -> None:
 
     with contextlib.suppress(Problem):  # without a copy of the chapters the workbook still opens
         notebooks.keep(WORKBOOK.parent)
+    # The kernel named there keeps no list of the cells that were run; others would, in the user's home.
+    kernels = [os.environ.get("JUPYTER_PATH", ""), str(ROOT / "shared" / "jupyter")]
+    os.environ["JUPYTER_PATH"] = os.pathsep.join(filter(None, kernels))
     command = [
         sys.executable,
         "-P",

@@ -14,7 +14,7 @@ from .joining import GUESS
 
 _HEADER = """\
 # Still Tank Workbook: the progress of one learner, who is a code and never a name.
-# Plain text: read it, copy it, take it to another computer. Delete it and it is gone.
+# Plain text: read it, copy it, take it to another computer. To delete it for good, see shared/privacy.md.
 
 """
 
