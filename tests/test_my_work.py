@@ -11,6 +11,7 @@ from stilltank.learning import bank
 from stilltank.learning.progress import Progress
 from stilltank.learning.questions import ask
 from stilltank.show import panels
+from stilltank.units import Q
 
 CODE, DAY = "7B-12", date(2027, 5, 3)
 FILE = f"my-progress-{CODE}.toml"
@@ -272,3 +273,65 @@ def test_a_folder_that_cannot_be_written_loses_nothing(learner, answered, tmp_pa
     learner.work.sure.click()
     assert complains(learner.work.restarted)
     assert (tmp_path / FILE).read_bytes() == before
+
+
+@pytest.mark.parametrize("place", ["~nobody-here/a.toml", "a\0.toml", "n" * 300, "half \ud83c.toml"])
+def test_a_name_that_no_computer_takes_is_answered_in_words(learner, answered, tmp_path, place):
+    before = sorted(path.name for path in tmp_path.iterdir())
+    learner.work.source.value = place
+    assert complains(learner.work.joined)
+    learner.work.place.value = place
+    learner.work.copy.click()
+    if not place.startswith("half"):  # that one is written, under a name with the sign for it
+        assert complains(learner.work.copied)
+        assert sorted(path.name for path in tmp_path.iterdir()) == before
+    upload(learner.work, f"{'n' * 300}.toml", b"format = 1")
+    assert complains(learner.work.joined)
+
+
+def test_an_answer_that_could_not_be_kept_says_what_to_do_and_is_kept_with_the_next(
+    learner, tmp_path, monkeypatch
+):
+    from stilltank import files
+
+    asked = panels.questions(learner, QUESTION, EARLIER)
+
+    def full(*_, **__):
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(files.os, "fsync", full)
+        boxes(asked)[0].value = "18 %"
+        assert "No space left on device. Make room" in words(asked)
+        assert "leave it open, and your next answer saves both" in words(asked)
+        guess = panels.predict(
+            learner, "01-meter", "?", chapter="01", kind="volume", outcome=lambda: Q(3, "L")
+        )
+        boxes(guess)[0].value = "2 L"
+        assert "could not be saved" in words(guess)
+        assert "01-meter" not in learner.progress.predictions, "what is not kept does not stand"
+    boxes(asked)[1].value = "18 %"
+    boxes(guess)[0].value = "2.5 L"
+    assert set(kept(tmp_path)["answers"]) == {QUESTION, EARLIER}
+    assert kept(tmp_path)["predictions"]["01-meter"]["outcome"] == 3.0
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["my-progress-7B-12 (1).toml", "my-progress-7B-12 (conflicted copy).toml", "my-progress-7B-12-LAB3.toml"],
+)
+def test_a_copy_that_a_shared_folder_made_is_pointed_out_until_it_is_joined(
+    learner, answered, tmp_path, name
+):
+    assert "More work of this code" not in words(learner)
+    (tmp_path / "there").mkdir()
+    Progress.open(CODE, tmp_path / "there").record_answer("mixing-dose", "36 g", "right", chapter="01")
+    (tmp_path / "there" / FILE).rename(tmp_path / name)
+    learner.progress.start_again("02", DAY)  # leaves a dated copy, which is none
+    Progress.open("7B-12-3", tmp_path).record_answer("mixing-dose", "36 g", "right")  # another learner
+    reopened = panels.Learner(CODE, tmp_path, "01")
+    assert f"More work of this code is in {name}: bring it in" in words(reopened)
+    reopened.work.source.value = name
+    reopened.work.join.click()
+    assert "More work of this code" not in words(panels.Learner(CODE, tmp_path, "01"))
+    assert kept(tmp_path)["answers"]["mixing-dose"]["typed"] == ["36 g"]

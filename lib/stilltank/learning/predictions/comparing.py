@@ -108,7 +108,12 @@ def close(progress: Progress, id: str, outcome: Any, *, on: date | None = None) 
         entry["outcome"] = _plain(result.magnitude) if isinstance(result, Quantity) else result
         if on is not None:
             entry["closed"] = on
-        progress.save()
+        try:
+            progress.save()
+        except Problem:
+            entry.pop("outcome", None)  # it is given again, and saved, the next time
+            entry.pop("closed", None)
+            raise
     return comparison
 
 

@@ -104,7 +104,11 @@ def record(
     if on is not None:
         entry["stated"] = on
     progress.predictions[id] = entry
-    progress.save()
+    try:
+        progress.save()
+    except Problem:
+        progress.predictions.pop(id, None)  # nothing stands that is not kept
+        raise
     return Recorded(get(progress, id), f"You predicted {get(progress, id)}. It is kept as it stands.")
 
 

@@ -1,5 +1,6 @@
 """What one learner has done, and keeping it."""
 
+import contextlib
 import os
 import re
 from collections.abc import Mapping
@@ -17,6 +18,8 @@ from .file import TABLES, ProgressFault, as_text, read_file
 from .joining import counted, merged, put
 from .moving import Moving
 from .values import DIGEST, value_text
+
+_DATED = re.compile(r"-\d{4}-\d\d-\d\d(-\d+)?$")
 
 
 @dataclass
@@ -248,6 +251,29 @@ class Progress(Moving):
         self.chapters[chapter] = {"state": "started", "round": times + 1}
         self.save()
         return copied
+
+    def copies(self) -> tuple[Path, ...]:
+        """Files beside the learner's own that hold work of the same code which it lacks.
+
+        A folder that several computers share makes such a copy when two of them have changed the file. The dated
+        copies of ``start_again`` do not count.
+        """
+        if self.path is None:
+            return ()
+        found = []
+        for path in sorted(self.path.parent.glob(f"{self.path.stem}?*.toml")):
+            if not _DATED.search(path.stem):
+                with contextlib.suppress(Problem):
+                    other = Progress.load(path)
+                    if other.code == self.code and self._lacks(other):
+                        found.append(path)
+        return tuple(found)
+
+    def _lacks(self, other: "Progress") -> bool:
+        return not other.predictions.keys() <= self.predictions.keys() or any(
+            key not in self.answers or not set(entry["typed"]) <= set(self.answers[key]["typed"])
+            for key, entry in other.answers.items()
+        )
 
     def answers_to(self, chapter: str) -> tuple[str, ...]:
         """The ids of the questions of a chapter that were answered: those that ``start_again`` clears."""

@@ -72,9 +72,13 @@ class Learner(widgets.VBox):
             self._status.complain(Problem(f"{problem} {more}"))
         else:
             if self.progress.code:
-                self._status.say(
+                said = (
                     f"Your numbers are those of code {self.code}. Your work is kept in {self.progress.path}."
                 )
+                if copies := self.progress.copies():
+                    names = " and ".join(path.name for path in copies)
+                    said += f" More work of this code is in {names}: bring it in with the button below."
+                self._status.say(said)
             else:
                 self._status.say(
                     "Sample numbers, and nothing is kept. Type the code your teacher gave you; never a name."
@@ -146,7 +150,8 @@ class _Answer(widgets.VBox):
             )
         except Problem as problem:
             said = self._feedback.value
-            self._feedback.complain(problem)
+            more = "This page still has your answer: leave it open, and your next answer saves both."
+            self._feedback.complain(Problem(f"{problem} {more}"))
             self._feedback.value = said + self._feedback.value
 
     def _say(self, found: Feedback) -> None:

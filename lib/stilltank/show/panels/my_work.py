@@ -9,6 +9,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from stilltank.files import whole_characters
 from stilltank.learning.progress import Progress
 from stilltank.learning.progress.joining import counted
 from stilltank.units import Problem
@@ -117,8 +118,13 @@ class MyWork(widgets.VBox):
         """The path that was typed; a name alone lies beside the chapter."""
         if not typed.strip():
             raise Problem("Type the name of a file, such as my-work.toml.")
-        path = self._folder() / Path(typed.strip()).expanduser()
-        return path / f"my-work-{self._progress().code}.toml" if path.is_dir() else path
+        try:
+            path = self._folder() / Path(typed.strip()).expanduser()
+            return path / f"my-work-{self._progress().code}.toml" if path.is_dir() else path
+        except (OSError, ValueError, RuntimeError):  # too long, closed to us, or the home of nobody
+            raise Problem(
+                f"{_short(typed)} leads nowhere on this computer. Type a name such as my-work.toml."
+            ) from None
 
     def _write(self) -> str:
         progress, path = self._all(), self._found(self.place.value)
@@ -132,8 +138,9 @@ class MyWork(widgets.VBox):
         path = self._found(self.source.value)
         try:
             content = path.read_bytes()
-        except OSError as error:
-            raise Problem(f"{path.name} could not be read: {error.strerror}. Nothing was taken.") from error
+        except (OSError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or str(error)
+            raise Problem(f"{_short(path.name)} could not be read: {reason}. Nothing was taken.") from error
         return self._offer(path.name, content)
 
     def _received(self) -> str:
@@ -162,8 +169,14 @@ class MyWork(widgets.VBox):
     def _with_file(self, name: str, content: bytes, use: Callable[[Path], str]) -> str:
         """Use a file as it was when it was looked at, even if it has changed since or was never on this computer."""
         with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / name
-            path.write_bytes(content)
+            path = Path(folder) / whole_characters(name)
+            try:
+                path.write_bytes(content)
+            except (OSError, ValueError):
+                raise Problem(
+                    f"{_short(name)} could not be taken in: its name is too long, or the disk is full. Rename it and "
+                    "choose it again."
+                ) from None
             return use(path)
 
     def _forget(self, says: str) -> None:
@@ -207,6 +220,12 @@ class MyWork(widgets.VBox):
             self.restarted.say(says)
         else:
             self.restarted.value = ""
+
+
+def _short(name: str) -> str:
+    """A name as it was typed, for a sentence."""
+    name = whole_characters(name).replace("\0", "�")
+    return f'"{name[:40]}{"..." if len(name) > 40 else ""}"'
 
 
 def _said(progress: Progress) -> str:
