@@ -257,6 +257,74 @@ def test_two_open_chapters_do_not_undo_each_other(tmp_path):
     assert "02-a" not in one.answers
 
 
+def test_the_same_answer_in_two_pages_counts_twice_and_the_last_state_holds(tmp_path):
+    one, two = Progress.open("A1", tmp_path), Progress.open("A1", tmp_path)
+    one.record_answer("01-a", "36 g", "other")
+    two.record_answer("01-a", "36 g", "other", hints=1)
+    two.record_answer("01-a", "37 g", "right")
+    one.record_answer("01-b", "1 g", "right")  # knows nothing new of 01-a
+    assert Progress.load(one.path).answers["01-a"] == {
+        "typed": ["36 g", "36 g", "37 g"],
+        "hints": 1,
+        "state": "right",
+    }
+
+
+def test_what_a_shared_folder_put_back_to_an_older_copy_is_not_lost(progress):
+    older = progress.path.read_bytes()
+    progress.record_answer("01-nitrogen", "37 g", "other", chapter="01")
+    progress.record_answer("02-acid", "3 mL", "right", chapter="02")
+    progress.path.write_bytes(older)
+    progress.record_answer("02-other", "1 mL", "right", chapter="02")
+    found = Progress.load(progress.path).answers
+    assert found["01-nitrogen"]["typed"] == ["36 g", "37 g"]
+    assert set(found) == {"01-nitrogen", "02-acid", "02-other"}
+
+
+def test_a_chapter_started_again_in_one_page_is_not_brought_back_by_another(progress, tmp_path):
+    other = Progress.open("7B-12", tmp_path)
+    third = Progress.open("7B-12", tmp_path)
+    other.start_again("01", TODAY)
+    progress.record_answer("01-new", "1 g", "right", chapter="01")
+    assert set(Progress.load(progress.path).answers) == {"01-new"}
+    third.record_answer("01-nitrogen", "40 g", "other", chapter="01")
+    assert Progress.load(progress.path).answers["01-nitrogen"]["typed"] == ["40 g"]
+    assert Progress.load(progress.path).chapters["01"]["round"] == 2
+
+
+def test_an_attempt_made_while_a_chapter_is_started_again_elsewhere_stays(progress, tmp_path, monkeypatch):
+    other = Progress.open("7B-12", tmp_path)
+    name = progress.dated_name
+
+    def meanwhile(on):
+        other.record_answer("01-nitrogen", "38 g", "other", chapter="01")
+        return name(on)
+
+    monkeypatch.setattr(progress, "dated_name", meanwhile)  # between the two saves of starting again
+    progress.start_again("01", TODAY)
+    assert Progress.load(progress.path).answers["01-nitrogen"]["typed"] == ["38 g"]
+
+
+def test_a_failed_save_doubles_nothing_when_it_is_made_up_for(progress, tmp_path, monkeypatch):
+    other = Progress.open("7B-12", tmp_path)
+    other.record_answer("01-nitrogen", "37 g", "other")
+    with monkeypatch.context() as broken:
+        broken.setattr(
+            os, "replace", lambda *_: (_ for _ in ()).throw(OSError(28, "No space left on device"))
+        )
+        with pytest.raises(Problem):
+            progress.record_answer("01-nitrogen", "38 g", "other")
+    other.record_answer("01-nitrogen", "39 g", "other")
+    progress.record_answer("01-nitrogen", "40 g", "right")
+    assert Progress.load(progress.path).answers["01-nitrogen"]["typed"] == [
+        "36 g",
+        "37 g",
+        "39 g",
+        "38 g",
+        "40 g",
+    ]
+
+
 def test_the_first_of_two_predictions_stays(tmp_path):
     one, two = Progress.open("A1", tmp_path), Progress.open("A1", tmp_path)
     guess = {"chapter": "03", "question": "How much?", "kind": "volume", "value": 2.0, "unit": "L"}
