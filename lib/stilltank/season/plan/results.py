@@ -16,6 +16,9 @@ from stilltank.units import Q, write, write_range
 
 from .choosing import room
 
+# What a small concentrate is called after the element for which it is made; any other salt stands alone.
+_STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
+
 
 @dataclass(frozen=True)
 class CheckDay:
@@ -182,12 +185,20 @@ class Results:
 
     @property
     def trace_stocks(self) -> tuple[TraceStock, ...]:
-        """Small concentrates of the salts too light for a kitchen scale; iron apart from the rest."""
+        """Small concentrates of the salts too light for a kitchen scale: trace elements, iron, any other alone."""
         volume, dose = (tables.load("plan")["trace stock", name].quantity for name in ("volume", "dose"))
         times = (volume / dose).m_as("dimensionless")
         groups: dict[str, dict[str, Any]] = {}
         for name in self.recipe.too_small:
-            label = "iron" if mixing.salt(name).part == "A" else "trace elements"
+            holds = mixing.salt(name).share
+            label = next(
+                (
+                    word
+                    for word, elements in _STOCKS.items()
+                    if any(holds(one).magnitude > 0 for one in elements)
+                ),
+                name,
+            )
             groups.setdefault(label, {})[name] = self.recipe.masses[name] * times
         return tuple(TraceStock(label, masses, volume, dose) for label, masses in groups.items())
 
