@@ -115,7 +115,9 @@ def test_a_card_needs_nothing_else(plan, system):
 
 def test_the_weigh_out_list_has_every_mass(plan, card, said):
     assert f"Weigh for {write(plan.volume)}" in said
-    listed = dict(re.findall(r"<tr><td>([^<]+)</td><td class=\"number\">([^<]+)</td></tr>", card))
+    pairs = re.findall(r"<tr><td>([^<]+)</td><td class=\"number\">([^<]+)</td></tr>", card)
+    listed = dict(pairs)
+    assert len(listed) == len(pairs)  # no salt stands there twice
     weighed = {name: mass for name, mass in plan.recipe.masses.items() if mass > Q(0, "g")}
     assert set(listed) == set(weighed)
     stocks = {name: mass for stock in plan.trace_stocks for name, mass in stock.masses.items()}

@@ -80,7 +80,11 @@ def _heights(plan: Plan, system: str) -> str:
             "Refill at most",
             f"{write(plan.refill.rise, inch)} = {write(plan.refill.volume, inch)} at once, after the pots hang clear",
         ),
-        ("Rain", f"{_rain(plan.storm, system)} running in through the lid does the same: cover the lid"),
+        *(
+            [("Rain", f"{_rain(plan.storm, system)} running in through the lid does the same: cover the lid")]
+            if plan.site.cover == "open"
+            else []
+        ),
         ("Full weight", f"{write(plan.tank.weight(plan.fill_level), inch, 2)}: never carry it"),
     ]
     body = "".join(
