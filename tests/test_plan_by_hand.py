@@ -138,6 +138,10 @@ def tables(part):
     ]
 
 
+def headings(part):
+    return [plain(head) for head in re.findall(r"<th scope=\"col\"[^>]*>(.*?)</th>", part)]
+
+
 def row(card, title, name):
     (found,) = [words for head, *words in rows(section(card, title)) if head == name]
     return found[0]
@@ -641,9 +645,7 @@ def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
         assert shown[0][1] == "16 Mar"
         assert shown[-1][1] == "21 May"
         assert {line[4] for line in shown} == {""}  # room to write
-        heads = re.findall(
-            r"<th scope=\"col\"[^>]*>(.*?)</th>", section(pages.tank_card(hand, system), "Level by week")
-        )
+        heads = headings(section(pages.tank_card(hand, system), "Level by week"))
         length = {"metric": "cm", "US": "in"}[system]
         assert heads == ["week", "day", f"level, {length}", f"range, {length}", "measured"]
 
@@ -715,7 +717,10 @@ def test_what_is_known_of_the_crop_is_said(cards):
 
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_the_table_of_a_notebook_weighs_as_the_card_does(tote, cards, system):
-    ((caption, shown),) = tables(plan_pictures.mixing_table(tote, system))
+    page = plan_pictures.mixing_table(tote, system)
+    assert headings(page) == ["salt", "mass", "how"]
+    assert headings(section(cards["tote", system], "Mix")) == ["salt", "mass"]
+    ((caption, shown),) = tables(page)
     card = tables(section(cards["tote", system], "Mix"))
     assert caption == f"For {card[0][0].removeprefix('Weigh for ')} of solution"
     assert [[salt, mass] for salt, mass, _ in shown] == [line for _, lines in card for line in lines]
