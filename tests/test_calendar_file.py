@@ -65,6 +65,17 @@ def test_every_task_is_an_event_of_whole_days():
     assert found[-1]["DESCRIPTION"].endswith(cautions()["emptying"]["short"])
 
 
+@pytest.mark.parametrize(("letters", "lines"), [(67, 1), (68, 2), (141, 2), (142, 3)])
+def test_a_line_is_folded_at_75_octets_and_not_before(letters, lines):
+    """RFC 5545, 3.1. "SUMMARY:" takes 8 of the first 75; each further line begins with a space and has room for 74."""
+    task = dataclasses.replace(TASKS[0], title="x" * letters)
+    text = calendar_text([task], MADE)
+    start = text.index("SUMMARY:")
+    folded = text[start : text.index("DESCRIPTION", start)].removesuffix("\r\n").split("\r\n")
+    assert len(folded) == lines
+    assert all(len(line) == 75 for line in folded[:-1])
+
+
 def test_identifiers_are_unique_and_stay():
     one, two = (events(calendar_text(TASKS, made)) for made in (MADE, "2026-04-01"))
     names = [event["UID"] for event in one]

@@ -6,7 +6,7 @@ import xml.etree.ElementTree as ElementTree
 import numpy as np
 import pytest
 from stilltank.science import tank
-from stilltank.science.tank import Box, Bricks, Measured, TaperedBox
+from stilltank.science.tank import Box, Bricks, Measured, TaperedBox, TaperedCylinder
 from stilltank.show import pages
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 from test_pages import NASTY, Page, words_of
@@ -186,3 +186,70 @@ def test_a_log_that_cannot_be_made_says_why(tmp_path):
         with pytest.raises(error, match=words):
             call()
     assert not list(tmp_path.iterdir())
+
+
+BUCKET = TaperedCylinder(Q(25, "cm"), Q(31, "cm"), Q(30, "cm"), name="Bucket")
+
+
+def litres_by_hand(depth):
+    """A cone without its tip, 25 cm across at the floor, 31 at 30 cm; in L."""
+    wide = 25 + 6 * depth / 30
+    return np.pi * depth * (25**2 + 25 * wide + wide**2) / 12 / 1000
+
+
+@pytest.mark.parametrize(
+    ("system", "length", "volume", "count"), [("metric", 1, 1, 30), ("US", 2.54, 3.785411784, 24)]
+)
+def test_the_log_of_a_bucket_by_hand(system, length, volume, count, tmp_path):
+    """30 cm are 60 steps of half a centimetre, too many for 40 rows, so steps of 1; 11.8 in are 24 of half an inch."""
+    text = pages.level_log(BUCKET, tmp_path / "log", "2027-12-27", rows=3, system=system).read_text(
+        encoding="utf-8"
+    )
+    found = re.findall(r'<td class="number">([\d.]+)</td><td class="number">([\d.]+)</td>', text)
+    levels = [float(level) for level, _ in found]
+    assert len(levels) in (count, count - 1)  # with the rim or without
+    assert levels[:3] == ([1, 2, 3] if system == "metric" else [0.5, 1, 1.5])
+    for level, held in found:
+        assert float(held) == pytest.approx(litres_by_hand(float(level) * length) / volume, abs=0.051)
+    said = words_of(text)
+    # to the rim 18.5 L or 4.9 US gallons; every third day where nothing is said
+    assert (
+        "Holds 18.5 L to the rim, 30 cm high"
+        if system == "metric"
+        else "Holds 4.9 US gal to the rim, 11.8 in"
+    ) in said
+    assert re.findall(r"\d+ (?:December|January) \d{4}", said) == [
+        "27 December 2027",
+        "30 December 2027",
+        "2 January 2028",
+    ]
+    unit, held = ("cm", "L") if system == "metric" else ("in", "US gal")
+    heads = re.findall(r'<th scope="col"[^>]*>([^<]*)</th>', text)
+    assert heads == [
+        *(
+            "date",
+            f"level, {unit}",
+            f"volume, {held}",
+            f"added, {held}",
+            "mS/cm",
+            "pH",
+            "larvae, roots, leaves",
+            "who",
+        ),
+        *(unit, held),
+    ]
+    assert (
+        said.count(pages.cautions()["lifting"]["short"])
+        == said.count(pages.cautions()["open_water"]["short"])
+        == 1
+    )
+
+
+def test_a_log_without_a_name_has_that_of_its_shape_and_twenty_rows(tmp_path):
+    text = pages.level_log(
+        BUCKET.__class__(*(Q(s, "cm") for s in (25, 31, 30))), tmp_path / "log.htm"
+    ).read_text("utf-8")
+    assert (tmp_path / "log.htm").exists()  # an ending that a browser knows stays
+    assert Page(text).words["h1"] == "Level log: Bucket"
+    readings = text[text.index("Readings") : text.index("Level and volume")]
+    assert readings.count("<tr>") == 1 + 20

@@ -47,6 +47,36 @@ def test_a_value_outside_its_tolerance_is_reported_and_raises(capsys):
     assert lines[-1] == "Sources: NIST811 (from memory)."
 
 
+def row(**more):
+    fields = {
+        "id": "HAND", "chapter": "01", "quantity": "a sum", "stated": 2.5, "unit": "L", "tolerance": 0.04,
+        "kind": "published", "source": ("NIST811",), "where": "p. 1", "note": "",
+    }  # fmt: skip
+    return checks.Stated(**(fields | more))
+
+
+@pytest.mark.parametrize(
+    ("computed", "good"),
+    [(2.54, True), (2.46, True), (2.5401, False), (2.4599, False), (float("nan"), False)],
+)
+def test_a_tolerance_reaches_as_far_as_it_says(computed, good):
+    assert checks.Comparison(row(tolerance=0.04000001), computed).good == good
+
+
+def test_a_report_shows_each_value_to_the_digits_of_its_tolerance(monkeypatch, capsys):
+    """Half of 0.04 is 0.02: two decimals; half of 3 is 1.5: none."""
+    made = {"A": row(), "B": row(stated=1200, tolerance=3, unit="1", kind="common practice", source=())}
+    monkeypatch.setattr(checks, "rows", lambda: made)
+    check = checks.Checks()
+    check("A", Q(2523.4, "mL"))
+    check("B", 1201.6)
+    check.report()
+    _, first, second, sources = capsys.readouterr().out.splitlines()
+    assert first.split() == ["ok", "a", "sum", "2.50", "2.52", "0.04", "L", "NIST811"]
+    assert second.split() == ["ok", "a", "sum", "1200", "1202", "3", "common", "practice"]
+    assert sources == "Sources: NIST811 (published)."
+
+
 def test_reporting_nothing_is_a_failure():
     with pytest.raises(checks.CheckFailed, match="nothing"):
         checks.Checks().report()
