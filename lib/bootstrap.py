@@ -437,6 +437,7 @@ def build(held=None):
         _pip(new, held, "--require-hashes", "-r", str(LOCK))
         _pip(new, held, "--no-deps", "--no-build-isolation", "-e", str(ROOT))
         _point_to_library(new)
+        _call([str(_python(new)), "-P", "-m", "stilltank.run_order"], held)
         _stamp(new, settled=False)  # last: one that was not finished is made again
     except Failed:
         _remove(new)

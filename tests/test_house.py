@@ -22,6 +22,7 @@ FLOORS = {
     "learning": 4,
     "show": 5,
     "chapters": 5,
+    "run_order": 5,
     "installation": 6,
     "__main__": 7,
 }

@@ -396,6 +396,7 @@ def became(monkeypatch, tmp_path):
     for part in ("home", "hiding"):
         monkeypatch.setattr(installation, part, lambda: installation.Finding("part", "ok", "well."))
     monkeypatch.setattr("stilltank.chapters.keep", lambda root: 0)
+    monkeypatch.setattr("stilltank.run_order.let_kernels_load_it", lambda: None)
     return commands
 
 

@@ -98,10 +98,37 @@ def test_the_file_is_stored_alike_everywhere(path):
     names = [cell["id"] for cell in notebook["cells"]]
     assert len(names) == len(set(names))
     for cell in notebook["cells"]:
-        assert set(cell["metadata"]) <= {"tags", "jupyter"}, cell["metadata"]
+        assert set(cell["metadata"]) <= {"deletable", "editable", "tags", "jupyter"}, cell["metadata"]
         assert tags(cell) <= tidy.TAGS, tags(cell)
         if "keep-figure" in tags(cell):  # its bytes change with the version of matplotlib
             assert "nbval-ignore-output" in tags(cell), source(cell)
+
+
+@EACH
+def test_no_cell_is_lost_or_changed_by_accident(path):
+    """Text, panels, questions, checks and the own tank are locked; a sum can be tried with other numbers."""
+    ours = {"panels", "learner", "draft", "check"}
+    kinds = set()
+    for cell in read(path)["cells"]:
+        nodes = list(ast.walk(python(cell))) if cell["cell_type"] == "code" else []
+        used = ours & {node.id for node in nodes if isinstance(node, ast.Name)}
+        imported = any(isinstance(node, (ast.Import, ast.ImportFrom)) for node in nodes)
+        locked = cell["cell_type"] == "markdown" or bool(used) or imported
+        assert cell["metadata"].get("deletable") is False, source(cell)
+        assert cell["metadata"].get("editable", True) is not locked, source(cell)
+        kinds.add((cell["cell_type"], locked))
+    assert len(kinds) == 3, f"text, locked code and sums are all expected: {kinds}"
+
+
+def test_an_author_can_open_the_locks(tmp_path):
+    copy = tmp_path / CHAPTERS[1].name
+    copy.write_bytes(CHAPTERS[1].read_bytes())
+    assert tidy.main(["--unlock", str(copy)]) == 0
+    opened, stored = read(copy), read(CHAPTERS[1])
+    for cell, before in zip(opened["cells"], stored["cells"], strict=True):
+        assert cell == before | {
+            "metadata": {key: value for key, value in before["metadata"].items() if key == "tags"}
+        }
 
 
 @EACH

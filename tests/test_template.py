@@ -15,6 +15,7 @@ from test_notebooks import LONGEST_CELL, cells, python, read, source
 TEMPLATE = tidy.WORKBOOK.parent / "shared" / "chapter-template.ipynb"
 CHAPTERS = [path for path in tidy.chapters() if path.name >= "01"]
 ALIKE = 6  # identical lines in a row of two chapters, imports apart, belong into the library
+START = "**Start:** press ▸▸ above this page and answer *Restart*. Do the same each time you open it again."
 OPENING = ("\n\n*", "**You will be able to** ", "**You need** ", "**Minutes:** ")
 OWN = "…"  # a heading or its end that each chapter words itself
 
@@ -111,6 +112,15 @@ def test_a_chapter_has_the_sections_of_the_template_in_its_order(path):
     assert -1 < places[0] < places[1] < places[2] < places[3], f"{OPENING} in this order: {places}"
     last = source(cells(path, "markdown")[-1])
     assert re.search(r"^## What we found$.*^\*\*Next\.\*\* .*^## Sources$", last, re.MULTILINE | re.DOTALL)
+
+
+@pytest.mark.parametrize("path", [TEMPLATE, *tidy.chapters()], ids=lambda path: path.stem)
+def test_under_its_title_a_page_says_how_it_starts(path):
+    """In these words; the browser does as they say."""
+    title, line, question, *_ = source(cells(path, "markdown")[0]).split("\n\n")
+    assert title.startswith("# ")
+    assert line == START
+    assert question.startswith("*")
 
 
 @pytest.mark.parametrize(

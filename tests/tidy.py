@@ -1,13 +1,15 @@
 """Run each chapter afresh and keep outputs only where a tag asks for them.
 
 ``python tests/tidy.py`` rewrites the chapters and the list of their digests; with ``--check`` it changes nothing and
-fails on a difference. Names of notebooks may follow. Chapters run in a copy of workbook/, with no personal settings
-of IPython. They may make files named example-..., and touch nothing else.
+fails on a difference. With ``--unlock`` it only opens the cells to editing, for whoever writes a chapter in
+JupyterLab; the next tidying locks them again. Names of notebooks may follow. Chapters run in a copy of workbook/, with
+no personal settings of IPython. They may make files named example-..., and touch nothing else.
 """
 
 import argparse
 import difflib
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -60,7 +62,8 @@ def tidy(notebook, folder):
     for cell in notebook.cells:  # ids stay: new ones would make every difference long
         hidden = cell.metadata.get("jupyter", {}).get("source_hidden")
         cell.metadata = nbformat.from_dict(
-            ({"jupyter": {"source_hidden": True}} if hidden else {})
+            locks(cell)
+            | ({"jupyter": {"source_hidden": True}} if hidden else {})
             | ({"tags": cell.metadata["tags"]} if cell.metadata.get("tags") else {})
         )
         if cell.cell_type != "code":
@@ -74,6 +77,25 @@ def tidy(notebook, folder):
         for output in cell.outputs:
             if "execution_count" in output:
                 output.execution_count = count
+    return nbformat.writes(notebook) + "\n"
+
+
+def locks(cell):
+    """What keeps a cell from being deleted by accident, and from being changed unless it is a sum to try."""
+    lines = cell.source.splitlines()
+    sum_to_try = cell.cell_type == "code" and not any(
+        re.match(r"(from|import) |check\.", line) or re.search(r"\b(panels|learner|draft)\b", line)
+        for line in lines
+    )
+    return {"deletable": False} | ({} if sum_to_try else {"editable": False})
+
+
+def unlocked(notebook):
+    """The text of a notebook whose cells can all be changed."""
+    notebook = nbformat.from_dict(notebook)
+    for cell in notebook.cells:
+        for lock in ("deletable", "editable"):
+            cell.metadata.pop(lock, None)
     return nbformat.writes(notebook) + "\n"
 
 
@@ -117,8 +139,15 @@ def main(argv=None):
     """Tidy or check; returns 1 when a check finds a difference or a chapter changes files."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--check", action="store_true", help="change nothing; fail on a difference")
+    parser.add_argument("--unlock", action="store_true", help="only open all cells to editing")
     parser.add_argument("notebooks", nargs="*", type=Path, help="default: all chapters")
     args = parser.parse_args(argv)
+    paths = [one.resolve() for one in args.notebooks] or chapters()
+    if args.unlock:
+        for path in paths:
+            text = unlocked(nbformat.read(path, 4))
+            path.write_text(text, encoding="utf-8", newline="\n")
+        return 0
     wrong = 0
     with tempfile.TemporaryDirectory() as base:
         os.environ["IPYTHONDIR"] = str(Path(base) / "ipython")
@@ -127,7 +156,7 @@ def main(argv=None):
             WORKBOOK, copy, ignore=shutil.ignore_patterns("my-*", "example-*", ".*", "__pycache__")
         )
         before = _files(copy)
-        for path in [one.resolve() for one in args.notebooks] or chapters():
+        for path in paths:
             shown = path.relative_to(WORKBOOK)
             old = path.read_text(encoding="utf-8")
             new = tidy(nbformat.reads(old, 4), (copy / shown).parent)

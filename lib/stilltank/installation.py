@@ -341,8 +341,11 @@ def open_lab(args: list[str]) -> None:
 
         raise Problem(f"{found.part.capitalize()}: {found.said} {found.remedy}")
     from . import chapters as notebooks
+    from . import run_order
     from .units import Problem
 
+    with contextlib.suppress(OSError):  # then a cell run too early gets Python's own words
+        run_order.let_kernels_load_it()
     with contextlib.suppress(Problem):  # without a copy of the chapters the workbook still opens
         notebooks.keep(WORKBOOK.parent)
     # The kernel named there keeps no list of the cells that were run; others would, in the user's home.
