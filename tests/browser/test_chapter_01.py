@@ -1,5 +1,7 @@
 """Chapter 1 as a person meets it: at a desk with the keyboard alone, and from the last row of the room."""
 
+import keys
+import pytest
 from every_chapter import (  # noqa: F401
     test_an_arrow_key_moves_picture_and_key_number,
     test_each_control_has_a_name,
@@ -8,11 +10,13 @@ from every_chapter import (  # noqa: F401
     test_it_runs_without_an_error,
     test_large_type_can_be_read_from_the_last_row,
 )
+from large_type import panel
 from stilltank.learning.questions import ask
 
 NAME = "01_mixing.ipynb"
 PANELS = ("One salt in a tank", "A recipe in your water", "One bottle or two", "What the meter shows")
 SAMPLE = "A1"
+CONTROLS = {"list": "combobox", "slider": "slider", "button": "button", "tick box": "checkbox"}
 
 
 def asked_about(run, text):
@@ -146,3 +150,43 @@ def test_a_prediction_opens_its_result(run):
     assert image.is_visible()
     assert "You predicted 1.1 mS/cm; the result is" in (image.get_attribute("alt") or "")
     run.show("chapter-01-predicted")
+
+
+@pytest.mark.parametrize("kind", CONTROLS)
+def test_a_key_on_a_control_stays_there(run, kind):
+    assert keys.strays(run, PANELS[0], CONTROLS[kind]) == []
+
+
+def test_keys_stay_on_a_page_that_is_projected(projected):
+    assert keys.strays(projected, PANELS[0], "combobox") == []
+
+
+def test_arrow_keys_and_letters_choose_from_a_list(run):
+    salt = panel(run, PANELS[0]).get_by_role("combobox").first
+    salt.select_option(index=0)
+    salt.focus()
+    chosen = []
+    for key in ("ArrowDown", "ArrowDown", "m", "ArrowUp"):
+        run.page.keyboard.press(key)
+        chosen.append(salt.evaluate("one => one.selectedIndex"))
+    run.settle()
+    assert chosen == [1, 2, 3, 2]
+
+
+def test_on_a_cell_the_keys_still_work(run):
+    """Arrows walk, Shift and Enter runs on, and a cell of one's own comes and goes."""
+    page, before = run.page, keys.cells(run.page)
+    at = "window.jupyterapp.shell.currentWidget.content.activeCellIndex"
+    to_try = page.locator(".jp-CodeCell:not(.jp-mod-readOnly)").first
+    to_try.focus()
+    start = page.evaluate(at)
+    for key, place in (("ArrowDown", 1), ("j", 2), ("ArrowUp", 1), ("k", 0), ("Shift+Enter", 1)):
+        page.keyboard.press(key)
+        assert page.evaluate(at) == start + place, key
+    run.settle()
+    to_try.focus()
+    page.keyboard.press("b")
+    assert len(keys.cells(page)) == len(before) + 1
+    keys.press(page, "d d")
+    assert keys.cells(page) == before
+    assert run.complaints == []
