@@ -59,7 +59,7 @@ def _mixed_and_falling():
 
 def _unexplained():
     level = Q(np.linspace(13, 3, 42), "cm")
-    use = Q(2.8 * np.exp(0.12 * np.arange(-41, 1)), "g/m^2/day")
+    use = Q(4.0 * np.exp(0.12 * np.arange(-41, 1)), "g/m^2/day")
     return oxygen.still_water(level, use, T25, first_depth=Q(13, "cm")).balance
 
 
@@ -116,7 +116,7 @@ COMPUTED = {
     "R075": lambda: (
         _table("cucumber", "water drunk at 0.10 mmol/L") / _table("cucumber", "water drunk at 0.20 mmol/L")
     ),
-    "R077": lambda: oxygen.film_supply(T25, FILM, keep=Q(2.1, "mg/L")) / Q(2.8, "g/m^2/day"),
+    "R077": lambda: oxygen.film_supply(T25, FILM, keep=Q(2.1, "mg/L")) / Q(4.0, "g/m^2/day"),
     "R078a": lambda: oxygen.film_by_wind(Q(3.5, "m/s")),
     "R078b": lambda: oxygen.film_by_wind(Q(3.5 + 1e-9, "m/s")),
     "R079": lambda: oxygen.rayleigh_number(Q(14, "cm"), Q(0.1, "delta_degC")),

@@ -7,7 +7,7 @@ import numpy as np
 
 from ...units import OutOfRange, Problem, magnitude, single, whole_number, within
 from ._inside import check_positive, check_water, n, per_day
-from ._stepping import Steps
+from ._stepping import Grid, Steps
 from .holding import saturation
 
 _UNITS = {
@@ -32,9 +32,10 @@ _ALONG = ("demand", "temperature", "pressure", "added_oxygen")
 
 @dataclass(frozen=True, eq=False)
 class Driven:
-    """Plain steps, [steps, members], the oxygen at the start, [cells, members], and the shape of the members."""
+    """Plain steps, [steps, members], their cells, the oxygen at the start, [members], and the shape of the members."""
 
     steps: Steps
+    grid: Grid
     start: Any
     shape: tuple[int, ...]
     per: int
@@ -101,7 +102,7 @@ def drive(function: str, given: dict[str, Any], half: Any, cells: int, mixing: f
         half=half,
     )
     begun = once("start") if "start" in plain else top[0]
-    return Driven(steps, np.repeat(begun[None], cells, axis=0), shape, per)
+    return Driven(steps, Grid(cells, n("run", "stretch")), begun, shape, per)
 
 
 def _members(function: str, plain: dict[str, Any], days: int, per: int) -> tuple[int, ...]:

@@ -5,7 +5,8 @@ the grid does not move, and only h, the depth, changes in
 
     h dC/dt = (D/h) C'' - demand C/(K + C),   -(D/h) C' = k (S - C) at the surface, C' = 0 at the floor.
 
-Finite volumes in depth. In time a diagonally implicit Runge-Kutta method of second order that damps what is too
+Finite volumes in depth, finest at the surface: there the roots' use makes oxygen fall within a centimetre, however
+deep the tank. In time a diagonally implicit Runge-Kutta method of second order that damps what is too
 fast to follow (Alexander 1977): Crank-Nicolson would ring. A use of R(C) is taken as (R/C) C with R/C at a
 concentration foreseen, so each stage is one tridiagonal system, and all members are one system with gaps.
 """
@@ -19,6 +20,26 @@ import numpy as np
 GAMMA = 1 - np.sqrt(0.5)  # makes the method second order and damp completely
 _BLOCK = 500_000  # numbers of one kind held at once, 4 MB
 _FEW = 150  # members below which one call for all is faster than row by row
+
+
+class Grid:
+    """Cells as shares of the depth, from the surface down, and what makes their equations symmetric.
+
+    Edges lie at sinh(a s)/sinh(a) for even s, so that more cells cut each cell finer where their number divides.
+    """
+
+    def __init__(self, cells: int, stretch: float):
+        edges = np.sinh(stretch * np.linspace(0, 1, cells + 1)) / np.sinh(stretch)
+        self.width, self.middle = np.diff(edges), (edges[1:] + edges[:-1]) / 2
+        apart = np.diff(self.middle)
+        # Unknowns are divided and rows multiplied by this: what stands beside the diagonal is then the same everywhere
+        self.scale = np.sqrt(np.full(cells, apart[0] if cells > 1 else 1.0))
+        for i in range(1, cells):
+            self.scale[i] = apart[i - 1] / self.scale[i - 1]
+        self.row = self.scale * self.width
+        self.diagonal = self.scale * self.row
+        ways = np.concatenate([[0.0], 1 / apart, [0.0]])  # to the neighbours; none through surface and floor
+        self.beside = self.scale**2 * (ways[1:] + ways[:-1])
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,14 +73,15 @@ class Run:
     cells: Any  # at the end of each kept step, [kept, cells, members]
 
 
-def advance(steps: Steps, start: Any, kept: Any) -> Run:
-    """Run from ``start``, [cells, members]; ``kept`` says after which steps the cells are stored."""
-    count, (cells, members) = len(steps.demand), start.shape
+def advance(steps: Steps, grid: Grid, begun: Any, kept: Any) -> Run:
+    """Run from ``begun``, [members]; ``kept`` says after which steps the cells are stored."""
+    count, cells, members = len(steps.demand), len(grid.width), len(begun)
+    start = np.repeat(begun[None], cells, axis=0)
     mean, top, floor, inflow, used, drawn, gained, spilled = (np.zeros((count, members)) for _ in range(8))
     kept_cells = np.empty((int(kept.sum()), cells, members))
     run = Run(mean, top, floor, inflow, used, drawn, gained, spilled, kept_cells)
     length = max(1, min(count, _BLOCK // start.size))  # steps whose cells are held at once
-    stepper, stored = _Stepper(steps, start), 0
+    stepper, stored = _Stepper(steps, grid, start), 0
     for begin in range(0, count, length):
         span = slice(begin, min(begin + length, count))
         held = stepper.run(span, run)
@@ -80,19 +102,19 @@ class _Held:
 class _Stepper:
     """The equations of all steps, and where the run stands."""
 
-    def __init__(self, steps: Steps, start: Any):
-        self.steps, self.now, self.cells = steps, start, len(start)
+    def __init__(self, steps: Steps, grid: Grid, start: Any):
+        self.steps, self.grid, self.now, self.cells = steps, grid, start, len(start)
         self.middle = (steps.raised + steps.depth[1:]) / 2
-        resistance = self.middle / (2 * self.cells * steps.diffusivity)  # of half a cell; none in mixed water
+        resistance = self.middle * grid.middle[0] / steps.diffusivity  # of half a cell; none in mixed water
         self.through = 1 / (1 / steps.film + resistance)
         share = GAMMA * steps.length / self.middle
-        spread = share * self.cells**2 / self.middle * (steps.diffusivity if self.cells > 1 else 0.0)
-        enter = self.cells * share * self.through  # over the first cell
-        self.rates = (spread, enter, enter * steps.surface, share * steps.demand)
-        self.equations = _equations(*self.rates)
+        spread = share / self.middle * (steps.diffusivity if self.cells > 1 else 0.0)
+        enter = grid.scale[0] * share * self.through
+        self.equations = (spread, grid.scale[0] * enter, enter * steps.surface, share * steps.demand)
+        self.columns = tuple(part[:, None] for part in (grid.row, grid.diagonal, grid.beside, grid.scale))
         self.added = (steps.gained > 0).any(axis=1).tolist()
         self.change = np.zeros_like(start)
-        self.foreseen, self.diagonal = np.empty_like(start), np.empty_like(start)
+        self.foreseen, self.diagonal, self.ways = (np.empty_like(start) for _ in range(3))
         self.beside = np.zeros(start.shape[::-1])  # the diagonals beside it of all members, with gaps between
 
     def run(self, span: slice, run: Run) -> _Held:
@@ -100,7 +122,7 @@ class _Stepper:
         held = _Held(span.stop - span.start, self.now.shape)
         for i, at in enumerate(range(span.start, span.stop)):
             if self.added[at]:
-                self.now, run.gained[at], run.spilled[at] = _poured(self.steps, at, self.now)
+                self.now, run.gained[at], run.spilled[at] = _poured(self.steps, self.grid, at, self.now)
                 self.change[:] = 0  # what was foreseen from the step before no longer holds
             held.before[i] = self.now
             self.now = self._step(held, i, at)
@@ -111,7 +133,7 @@ class _Stepper:
     def _step(self, held: _Held, i: int, at: int) -> Any:
         now, first, last, foreseen = held.before[i], held.first[i], held.last[i], self.foreseen
         equations = [part[at] for part in self.equations]
-        self.beside[:, :-1] = -equations[2][:, None]
+        self.beside[:, :-1] = -equations[0][:, None]
         np.multiply(self.change, GAMMA, out=foreseen)
         foreseen += now
         first[:] = now
@@ -129,19 +151,23 @@ class _Stepper:
 
     def _solve(self, right: Any, relative: Any, equations: Any) -> None:
         """One implicit stage in place of its right side, with the use relative to the oxygen foreseen."""
-        inner, edge, spread, brought, use = equations
-        foreseen, diagonal = self.foreseen, self.diagonal
+        spread, edge, brought, use = equations
+        foreseen, diagonal, (row, weight, ways, scale) = self.foreseen, self.diagonal, self.columns
         np.maximum(foreseen, 0, out=foreseen)
         foreseen += self.steps.half
         np.divide(use, foreseen, out=relative)
+        right *= row
         right[0] += brought
-        np.add(relative, inner, out=diagonal)
+        np.add(relative, 1, out=diagonal)
+        diagonal *= weight
+        np.multiply(ways, spread, out=self.ways)
+        diagonal += self.ways
         diagonal[0] += edge
-        diagonal[-1] -= spread
         if self.cells == 1:
             right /= diagonal
         else:
             _tridiagonal(diagonal, spread, self.beside, right)
+            right *= scale
 
     def _again(self, held: _Held, i: int, at: int) -> None:
         """Backward Euler for members whose oxygen crashes within the step: it never goes below zero."""
@@ -149,7 +175,7 @@ class _Stepper:
         whole, relative = held.before[i].copy(), np.empty_like(self.foreseen)
         self.foreseen[:] = whole
         self.beside /= GAMMA
-        self._solve(whole, relative, _equations(*(rate[at] / GAMMA for rate in self.rates)))
+        self._solve(whole, relative, [part[at] / GAMMA for part in self.equations])
         held.last[i][:, crashed], held.two[i][:, crashed] = whole[:, crashed], GAMMA * relative[:, crashed]
         held.early[i][crashed], held.late[i][crashed] = 0, 1 / GAMMA
 
@@ -158,18 +184,14 @@ class _Stepper:
         lack = held.early * (surface - held.first[:, 0]) + held.late * (surface - held.last[:, 0])
         run.inflow[span] = GAMMA * self.steps.length * through * lack
         early, late = (
-            np.einsum("scm,scm->sm", *two) for two in ((held.one, held.first), (held.two, held.last))
+            np.einsum("c,scm,scm->sm", self.grid.width, *two)
+            for two in ((held.one, held.first), (held.two, held.last))
         )
-        run.used[span] = height / self.cells * (held.early * early + held.late * late)
-        run.mean[span], run.floor[span] = held.last.mean(axis=1), held.last[:, -1]
+        run.used[span] = height * (held.early * early + held.late * late)
+        run.mean[span], run.floor[span] = self.grid.width @ held.last, held.last[:, -1]
         fall = self.steps.raised[span] - self.steps.depth[1:][span]
-        run.drawn[span] = (held.before.mean(axis=1) + run.mean[span]) / 2 * fall
+        run.drawn[span] = (self.grid.width @ held.before + run.mean[span]) / 2 * fall
         run.top[span] = surface - through / self.steps.film[span] * (surface - held.last[:, 0])
-
-
-def _equations(spread: Any, enter: Any, brought: Any, use: Any) -> tuple[Any, ...]:
-    """Diagonal of an inner cell, what the first has more, what stands beside it, and the two driving terms."""
-    return 1 + 2 * spread, enter - spread, spread, brought, use
 
 
 def _tridiagonal(diagonal: Any, apart: Any, beside: Any, right: Any) -> None:
@@ -205,9 +227,9 @@ def _solver() -> Any:
     return dptsv
 
 
-def _poured(steps: Steps, at: int, now: Any) -> tuple[Any, Any, Any]:
+def _poured(steps: Steps, grid: Grid, at: int, now: Any) -> tuple[Any, Any, Any]:
     """Water added is mixed in, then what stands above the overflow leaves; and the oxygen in both, g/m^2."""
     was, gained = steps.depth[at], steps.gained[at]
     spilled = was + gained - steps.raised[at]
     mixed = now + gained / (was + gained) * (steps.richness[at] - now)
-    return mixed, gained * steps.richness[at], spilled * mixed.mean(axis=0)
+    return mixed, gained * steps.richness[at], spilled * (grid.width @ mixed)

@@ -131,8 +131,8 @@ def film_supply(
     Example
     -------
     >>> supply = film_supply(Q(25, "degC"), Q(0.3, "m/day"), keep=Q(2.1, "mg/L"))
-    >>> round((supply / Q(2.8, "g/m^2/day")).magnitude, 2)
-    0.66
+    >>> round((supply / Q(4, "g/m^2/day")).magnitude, 2)
+    0.46
 
     Source: steady balance of a film; the coefficient decides more than anything else.
     """

@@ -19,7 +19,7 @@ LEVELS = quantities((10, 12, 14, 15, 16), "cm")
 HEIGHT, POT, CLEAR = Q(30, "cm"), Q(7, "cm"), Q(13, "cm")
 """Where a question does not ask for them: a tub, its net pots, and a level at which they hang clear."""
 WARMTHS = quantities((18, 20, 22, 25), "degC")
-DEMANDS = quantities((2.5, 2.8, 3.2, 4, 5), "g/m^2/day")
+DEMANDS = quantities((2.5, 3, 3.5, 4, 5), "g/m^2/day")
 
 
 def tub(n: Numbers) -> Box:
