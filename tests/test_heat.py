@@ -8,7 +8,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from stilltank.science import heat
 from stilltank.science.crop import crop
-from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, write
 
 F = "delta_degF*day"
 # Munir et al. (2015), abstract: mean temperature and days from transplant to flower, 'Chimes White'
@@ -84,7 +84,7 @@ RATES = {
 
 
 @given(
-    st.floats(-20, 35), st.floats(0.1, 25), st.floats(-10, 10), st.floats(-5, 15), st.floats(2, 30),
+    st.floats(-20, 35), st.floats(0.1, 25), st.floats(-10, 10), st.floats(-5, 12), st.floats(2, 28),
     st.floats(1, 20), st.sampled_from(["sine", "triangle", "double sine", "double triangle"]),
     st.sampled_from(sorted(heat.CUTOFFS)),
 )  # fmt: skip
@@ -234,6 +234,14 @@ def test_days_to_flower_by_hand():
     assert heat.days_to_flower("sunflower", Q(20, "degC")).expected.m_as("day") == pytest.approx(
         63.46, abs=0.01
     )
+
+
+def test_a_temperature_at_which_nothing_flowers_is_said_in_words():
+    """Zinnia's base is 4.1 degC: at 4 degC no degree-day is gained, and people read no "inf"."""
+    assert str(heat.days_to_flower("zinnia", Q(4, "degC"))).startswith("never: it stands still")
+    assert "53, never" in str(heat.days_to_flower("zinnia", Q([20, 4], "degC")))
+    assert write(heat.days_to_flower("zinnia", Q(4, "degC")).expected) == "never"
+    assert write(heat.flowering_day("sunflower 'Hysun-30'", Q([20] * 9, "degC"), Q(14, "hour"))) == "never"
 
 
 def test_days_to_flower_holds_the_trials():

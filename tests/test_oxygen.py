@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import oxygen
+from stilltank.science import demand, oxygen
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
 T25 = Q(25, "degC")
@@ -38,6 +38,18 @@ def test_pressure_uses_the_full_factor():
     shortcut = oxygen.saturation(water) * air.m_as("atm")
     assert shortcut.m_as("mg/L") == pytest.approx(7.588, abs=0.001)
     assert oxygen.saturation(water, air).m_as("mg/L") == pytest.approx(7.553, abs=0.001)
+
+
+def test_the_two_pressures_differ_by_the_air_they_assume():
+    """FAO-56, equation 7, with the 288.15 K of the standard atmosphere in place of its 293 K is the standard one."""
+    high = Q(2000, "m")
+    standard, fao = oxygen.pressure_at(high).m_as("kPa"), demand.atmospheric_pressure(high).m_as("kPa")
+    assert fao - standard == pytest.approx(0.3, abs=0.05)
+    by_hand = 101.3 * ((288.15 - 0.0065 * 2000) / 288.15) ** 5.26
+    assert standard == pytest.approx(by_hand, abs=0.05)
+    water = Q(20, "degC")
+    apart = oxygen.saturation(water, Q(fao, "kPa")) - oxygen.saturation(water, Q(standard, "kPa"))
+    assert apart.m_as("mg/L") == pytest.approx(0.03, abs=0.005)
 
 
 def test_thin_air_over_warm_water():

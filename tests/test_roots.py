@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import roots
+from stilltank.science import budget, crop, roots, weather
+from stilltank.science.hydraulics import level_rise, rain_in
 from stilltank.science.tank import Box, Cylinder, TaperedBox, preset
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
@@ -119,11 +120,24 @@ def test_a_refill_limit_is_safe(level, immersion):
 
 def test_rain_for_a_rise():
     """On a straight tub whose lid is its surface all the rain counts once: 20 mm for 2 cm; a quarter of it, 80 mm."""
-    assert roots.rain_for_rise(TUB, Q(15, "cm"), Q(2, "cm")).m_as("mm") == pytest.approx(20)
+    all_of_it = {"rain_share": 1}
+    assert roots.rain_for_rise(TUB, Q(15, "cm"), Q(2, "cm"), **all_of_it).m_as("mm") == pytest.approx(20)
     assert roots.rain_for_rise(TUB, Q(15, "cm"), rain_share=Q(25, "percent")).m_as("mm") == pytest.approx(80)
     wide = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"), lid_area=Q(0.48, "m^2"))
-    assert roots.rain_for_rise(wide, Q(15, "cm")).m_as("mm") == pytest.approx(10)
-    assert roots.rain_for_rise(TUB, Q([15, 25.5], "cm")).m_as("mm") == pytest.approx([20, 15])
+    assert roots.rain_for_rise(wide, Q(15, "cm"), **all_of_it).m_as("mm") == pytest.approx(10)
+    assert roots.rain_for_rise(TUB, Q([15, 25.5], "cm"), **all_of_it).m_as("mm") == pytest.approx([20, 15])
+
+
+def test_rain_for_a_rise_is_the_rain_of_a_season_that_rises_so():
+    """One question, one answer: what a season and a single rain take for the share of the rain that gets in."""
+    rain = roots.rain_for_rise(TUB, Q(15, "cm"), Q(2, "cm"))
+    assert level_rise(TUB, Q(15, "cm"), rain_in(TUB, rain)).m_as("cm") == pytest.approx(2)
+    place = {"latitude": Q(41.5, "degree"), "altitude": Q(210, "m")}
+    days = weather.Weather(["2027-05-10"], Q(20, "degC"), Q(12, "degC"), rain, **place)
+    caught = budget.season(TUB, crop.Plants("lettuce", 1), days, start="2027-05-10", days=1)[
+        "rain in (L)"
+    ].iloc[0]
+    assert caught == pytest.approx((TUB.area(Q(15, "cm")) * Q(2, "cm")).m_as("L"))
 
 
 @given(st.floats(1, 24), st.floats(0.05, 1))

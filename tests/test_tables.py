@@ -31,6 +31,38 @@ def test_table_loads_and_every_source_exists(name):
         assert entry.kind in str(entry)
 
 
+def rows_with_a_kind():
+    """Every row of data/ that tells its kind, the stated checks too."""
+    for path in sorted(tables.DATA.rglob("*.csv")):
+        with path.open(encoding="utf-8", newline="") as file:
+            reader = csv.DictReader(file)
+            if {"kind", "source", "where"} <= set(reader.fieldnames or ()):
+                for number, row in enumerate(reader, 2):
+                    yield pytest.param(row, id=f"{path.stem}-{number}")
+
+
+ROWS = list(rows_with_a_kind())
+
+
+def test_the_rows_are_all_there():
+    assert len({row.id.rpartition("-")[0] for row in ROWS}) >= 30
+    assert len(ROWS) > 2500
+
+
+def test_a_published_value_was_read_where_it_says():
+    """Remembered is not read: then the kind says so. And what was read stands somewhere: a page, a table, "abstract"."""
+    read = {key: source.read for key, source in tables.sources().items()}
+    published = [(row.id, row.values[0]) for row in ROWS if row.values[0]["kind"] == "published"]
+    assert len(published) > 500
+    remembered = [
+        id
+        for id, row in published
+        if any(read[key.strip()] == "from memory" for key in row["source"].split(";"))
+    ]
+    assert not remembered
+    assert not [id for id, row in published if not row["where"].strip()]
+
+
 def test_tables_are_loaded_once():
     assert tables.load("constants") is tables.load("constants")
 
@@ -46,7 +78,7 @@ def test_where_from_tells_value_unit_kind_and_source():
     answer = str(where_from("constants/water/standard gravity"))
     for part in (
         "9.80665 m/s^2",
-        "Kind: published",
+        "Kind: from memory",
         "NIST Special Publication 811",
         "read: from memory",
         "Appendix B",

@@ -82,7 +82,7 @@ def test_digits():
 def test_arrays_share_one_unit():
     assert write(Q([900, 2500], "mL")) == "0.9, 2.5 L"
     assert write(Q(np.arange(20), "cm")) == "0 to 19 cm (20 values)"
-    assert write(Q([1, math.nan], "L")) == "1, unknown L"
+    assert write(Q([1, math.nan], "L")) == "1 L, unknown"
     assert write(Q([], "L")) == "none"
 
 
@@ -95,7 +95,20 @@ def test_ranges():
 def test_what_is_missing_or_endless():
     assert write(Q(math.nan, "L")) == "unknown"
     assert write(math.nan) == "unknown"
-    assert write(Q(math.inf, "L")) == "∞ L"
+    assert write(Q(math.inf, "L")) == "unlimited"
+    assert write(Q(-math.inf, "L")) == "without a lower end"
+    assert (
+        write(Q(math.inf, "day"))
+        == write(Q(math.inf, "hour"))
+        == write(Q(math.inf, "day"), "both")
+        == "never"
+    )
+    assert write(Q([52.7, math.inf], "day")) == "52.7 days, never"
+    assert write(Q([20.0] * 7 + [30, math.inf, math.nan], "day")) == (
+        "20 to 30 days (10 values, 1 of them never, 1 of them unknown)"
+    )
+    assert write_range(Q(49, "day"), Q(math.inf, "day")) == "49 days to never"
+    assert write_range(Q(math.inf, "day"), Q(math.inf, "day")) == "never"
 
 
 def test_refusals():

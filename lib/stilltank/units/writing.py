@@ -79,6 +79,8 @@ _SYMBOLS = {
 }
 _RAISED = str.maketrans("0123456789-.", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻·")
 _SMALL, _LARGE = 1e-3, 1e7  # beyond these, zeros are hard to count
+_ENDLESS, _BOTTOMLESS = "unlimited", "without a lower end"
+_TIMES = {"day", *(symbol for _, _, symbol in _STEPS["day"]["metric"])}
 _MANY = 8  # an array longer than this is shown by its range
 
 
@@ -96,7 +98,7 @@ def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
     -------
     str
         An array is written in one unit; a long one as its range; an empty one as ``none``. ``unknown`` stands
-        for a missing number.
+        for a missing number, ``never`` for a time without end, ``unlimited`` for anything else without end.
 
     Raises
     ------
@@ -127,10 +129,14 @@ def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
     values = numbers.ravel()
     if not values.size:
         return "none"
-    if values.size > _MANY and np.any(np.isfinite(values)):
-        low, high = (figure(float(f(values)), digits) for f in (np.nanmin, np.nanmax))
-        return f"{_join(f'{low} to {high}', symbol)} ({values.size} values)"
-    return _join(", ".join(figure(float(value), digits) for value in values), symbol)
+    finite = np.isfinite(values)
+    if values.size > _MANY and finite.any():
+        low, high = (figure(float(f(values[finite])), digits) for f in (np.min, np.max))
+        odd = [_join(figure(float(value), digits), symbol) for value in values[~finite]]
+        others = "".join(f", {odd.count(word)} of them {word}" for word in dict.fromkeys(odd))
+        return f"{_join(f'{low} to {high}', symbol)} ({values.size} values{others})"
+    each = [figure(float(value), digits) for value in values]
+    return _join(", ".join(each), symbol) if finite.all() else ", ".join(_join(one, symbol) for one in each)
 
 
 def write_kind(quantity: Any, kind: str, system: str = "metric", digits: int = 3) -> str:
@@ -185,6 +191,8 @@ def write_range(low: Any, high: Any, system: str = "metric", digits: int = 3) ->
         return metric if metric == us else f"{metric} ({us})"
     numbers, symbol = _in_steps(ends, system, digits)
     first, last = (figure(float(number), digits) for number in numbers)
+    if not np.all(np.isfinite(numbers)) and first != last:
+        return f"{_join(first, symbol)} to {_join(last, symbol)}"
     return _join(first if first == last else f"{first} to {last}", symbol)
 
 
@@ -250,7 +258,7 @@ def figure(value: float, digits: int) -> str:
     if math.isnan(value):
         return "unknown"
     if math.isinf(value):
-        return "∞" if value > 0 else "−∞"
+        return _ENDLESS if value > 0 else _BOTTOMLESS
     value = _round(value, digits)
     if value == 0:
         return "0"
@@ -263,8 +271,8 @@ def figure(value: float, digits: int) -> str:
 
 
 def _join(figures: str, symbol: str) -> str:
-    if figures == "unknown":
-        return figures
+    if figures in ("unknown", _ENDLESS, _BOTTOMLESS):  # words, which take no unit
+        return "never" if figures == _ENDLESS and symbol in _TIMES else figures
     return f"{figures}{'' if symbol in ('', '°') else ' '}{symbol}"
 
 

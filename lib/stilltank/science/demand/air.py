@@ -32,6 +32,8 @@ def atmospheric_pressure(altitude: Any) -> Any:
     >>> round(atmospheric_pressure(Q(1800, "m")).magnitude, 1)
     81.8
 
+    Limits: air of 20 degC at the sea, as FAO-56 takes it. `oxygen.pressure_at` is the standard atmosphere, of 15 degC:
+    it says 0.3 kPa less at 2000 m.
     Source: FAO-56 eq. 7.
     """
     check_metres(altitude, "altitude", "atmospheric_pressure")

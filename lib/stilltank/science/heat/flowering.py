@@ -23,10 +23,16 @@ class Days:
 
     def __str__(self) -> str:
         if np.ndim(self.expected.magnitude):
-            listed = ", ".join(f"{days:.0f}" for days in np.ravel(self.expected.magnitude))
+            listed = ", ".join(map(_day, np.ravel(self.expected.magnitude)))
             return f"days from {self.phase}: {listed}. {self.note}".strip()
+        if not np.isfinite(self.expected.magnitude):
+            return f"never: it stands still at this temperature. {self.note}".strip()
         days = f"{self.expected.magnitude:.0f} days from {self.phase}"
         return f"{days} ({self.early.magnitude:.0f} to {self.late.magnitude:.0f}). {self.note}".strip()
+
+
+def _day(days: float) -> str:
+    return f"{days:.0f}" if np.isfinite(days) else "never"
 
 
 @takes(temperature="degC")

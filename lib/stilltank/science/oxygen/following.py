@@ -59,7 +59,7 @@ class OxygenCourse:
 
         Returns
         -------
-        quantity in days, nan where that does not come; one, or [members]
+        quantity in days, infinite where that does not come; one, or [members]
 
         Raises
         ------
@@ -69,7 +69,7 @@ class OxygenCourse:
         within(limit, 0, np.inf, "A concentration is not negative; {value:g} is.")
         low = self.mean.magnitude < limit
         first = self.time.magnitude[low.argmax(axis=-1)]
-        return Q(np.where(low.any(axis=-1), first, np.nan)[()], "day")
+        return Q(np.where(low.any(axis=-1), first, np.inf)[()], "day")
 
     def __str__(self) -> str:
         mean = self.mean.m_as("mg/L")
@@ -138,10 +138,10 @@ def still_water(
 
     Limits: straight walls. Cells and steps as left out are within 0.02 mg/L of 1600 cells, and of steps of 6 minutes
     while the roots need a day or more to use up what the water holds (run/cells and run/steps in data/oxygen.csv say
-    where it is more); give more of both to see. A tank turns over whenever its top cools, so it is never as still as this: see
-    `mixed_water` for the other end. Nobody has measured a profile in a still tank. A crop that floated on its
-    solution for the whole time lost only 19 percent (Kratky 2005, abstract) where this says that there is no oxygen:
-    read it as a risk.
+    where it is more); give more of both to see. A tank turns over whenever its top cools, so it is never as still as
+    this: see `mixed_water` for the other end. Nobody has measured a profile in a still tank. A crop that floated on
+    its solution for the whole time lost only 19 percent (Kratky 2005, abstract) where this says that there is no
+    oxygen: read it as a risk.
     Source: diffusion with use in the coordinate depth over current depth; film at the surface, none at the floor.
     """
     factor = pure_number(mixing, 1, "mixing", "still_water")

@@ -106,7 +106,9 @@ def pressure_at(altitude: Any) -> Any:
     >>> round(pressure_at(Q(1500, "m")).to("atm").magnitude, 4)
     0.8345
 
-    Limits: the standard atmosphere; weather moves it by some 3 percent.
+    Limits: the standard atmosphere, whose air has 15 degC at the sea; weather moves it by some 3 percent.
+    `demand.atmospheric_pressure` belongs to FAO-56, which takes 20 degC: it says 0.3 kPa more at 2000 m, 0.03 mg/L of
+    oxygen.
     Source: U.S. Standard Atmosphere (1976), from memory.
     """
     low, high = n("atmosphere", "lowest altitude", "m"), n("atmosphere", "highest altitude", "m")

@@ -103,7 +103,7 @@ def _reason(clear: Any, room: Any, most: float) -> str:
 
 
 @takes(level="m", rise="m")
-def rain_for_rise(tank: Any, level: Any, rise: Any = None, rain_share: Any = 1.0) -> Any:
+def rain_for_rise(tank: Any, level: Any, rise: Any = None, rain_share: Any = None) -> Any:
     """Depth of rain that raises the level by a given amount.
 
     Parameters
@@ -112,7 +112,9 @@ def rain_for_rise(tank: Any, level: Any, rise: Any = None, rain_share: Any = 1.0
     level : quantity, now; one or an array
     rise : quantity; the refill limit when left out
     rain_share : plain number or quantity
-        Share of the rain on the lid that finds its way in, above 0 and up to 1; 1 (all of it) when left out.
+        Share of the rain on the lid that finds its way in, above 0 and up to 1. When left out, that of a lid with
+        gaps around the pots, as a season of the water budget takes it: 0.2, an assumption with a range of 0.05 to
+        0.6 (data/budget.csv). A lid with a rim may collect all: give 1.
 
     Returns
     -------
@@ -128,10 +130,12 @@ def rain_for_rise(tank: Any, level: Any, rise: Any = None, rain_share: Any = 1.0
     -------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
-    >>> round(rain_for_rise(tub, Q(15, "cm"), rain_share=0.25).magnitude, 6)
-    80.0
+    >>> [round(rain_for_rise(tub, Q(15, "cm"), rain_share=share).magnitude, 6) for share in (None, 1)]
+    [100.0, 20.0]
     """
-    if isinstance(rain_share, Quantity):
+    if rain_share is None:
+        share = number("budget", "open", "rain share", "1")
+    elif isinstance(rain_share, Quantity):
         share = single(rain_share, "dimensionless", "rain_share", "rain_for_rise")
     else:
         share = pure_number(rain_share, 0.25, "rain_share", "rain_for_rise")

@@ -257,7 +257,7 @@ class Results:
     def storm(self) -> Any:
         """Rain, mm, that raises the level by the refill limit when all of it on the lid finds its way in."""
         level = self.refill.highest_level - self.refill.rise
-        return roots.rain_for_rise(self.tank, level, self.refill.rise)
+        return roots.rain_for_rise(self.tank, level, self.refill.rise, rain_share=1)
 
     @cached_property
     def weekly(self) -> list[dict[str, Any]]:

@@ -145,7 +145,7 @@ def breathing_panel() -> ExplorePanel:
         course = result[0]
         least = float(course.lowest.m_as("mg/L")[1].min())
         first = float(course.first_below(limit).m_as("day")[1])
-        when = "" if np.isnan(first) else f", below {write(limit)} from day {first:.0f} on"
+        when = "" if np.isinf(first) else f", below {write(limit)} from day {first:.0f} on"
         return f"Falls to {least:.1f} mg/L{when}"
 
     ways = [
