@@ -50,7 +50,7 @@ def test_the_rows_are_all_there():
 
 
 def test_a_published_value_was_read_where_it_says():
-    """Remembered is not read: then the kind says so. And what was read stands somewhere: a page, a table, "abstract"."""
+    """What is remembered was not read; and what was read stands somewhere: on a page, in a table, in an abstract."""
     read = {key: source.read for key, source in tables.sources().items()}
     published = [(row.id, row.values[0]) for row in ROWS if row.values[0]["kind"] == "published"]
     assert len(published) > 500
