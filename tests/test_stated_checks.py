@@ -1,8 +1,10 @@
 """Every stated value of data/checks.csv, computed through the public functions."""
 
+import csv
 import importlib
 import json
 import re
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -26,6 +28,28 @@ def test_the_workbook_starts_with_at_least_sixty_stated_values():
 def test_computed_value_is_within_its_tolerance(id):
     comparison = checks.compare(id, COMPUTED[id]())
     assert comparison.good, comparison
+
+
+def written():
+    """The rows of data/checks.csv as they are written, digits and all."""
+    with (HERE.parent / "data" / "checks.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_a_tolerance_wider_than_the_rounding_says_why():
+    """Half a unit of the last stated digit is what rounding allows; a wider one has its reason in the note."""
+    for row in written():
+        half = Decimal(5).scaleb(Decimal(row["stated"]).as_tuple().exponent - 1)
+        reason = row["note"].partition("tolerance: ")[2].strip()
+        assert Decimal(row["tolerance"]) <= half or len(reason) > 10, row["id"]
+        assert Decimal(row["tolerance"]) > half or not reason, f"{row['id']} gives a reason it does not need"
+
+
+def test_what_was_chosen_after_seeing_the_answer_is_no_check():
+    """A trade's word on no tank in particular can be met by choosing the tank: such rows are illustrations."""
+    assert not [
+        row["id"] for row in written() if row["kind"] == "common practice" and "our choice" in row["note"]
+    ]
 
 
 def test_every_row_is_computed_somewhere():

@@ -7,7 +7,6 @@ from stilltank.science.equilibrium import (
     dose_to,
     log_carbon_dioxide_solubility,
     log_k,
-    log_pco2_of_air,
     solve,
 )
 from stilltank.science.ph import (
@@ -107,27 +106,6 @@ def potassium_hydroxide_for_hoagland():
     return in_a_kg(base_dose(dissolved(HOAGLAND_1), 5.8, "potassium hydroxide 1 mol/L").amount)
 
 
-RULE_ACID = "phosphoric acid 1 mol/L"
-
-
-def very_soft(caco3):
-    """A tap water of pH 7.6 and little alkalinity, mg/L as CaCO3."""
-    charge = alkalinity_as_charge(Q(caco3, "mg/L"))
-    return Water({"Na": charge}, alkalinity=charge, ph=7.6)
-
-
-def after_the_rule(millilitres):
-    """pH of soft water after so many mL of the dilute acid for a US gallon."""
-    amount = Q(millilitres, "mL/gallon") * acid(RULE_ACID).concentration
-    return ph_after(very_soft(30), RULE_ACID, amount.to("mmol/L"))
-
-
-def rule_volume():
-    """mL of the dilute acid for a US gallon of very soft water."""
-    amount = acid_dose(very_soft(12), 5.8, RULE_ACID).amount
-    return (amount / acid(RULE_ACID).concentration).to("mL/gallon")
-
-
 def for_one_equivalent(name):
     """Acid that gives one meq to each litre of a cubic metre."""
     bottle = acid(name)
@@ -181,12 +159,6 @@ def dose_for_forty(bottle="nitric acid 1 mol/L"):
     """Acid for 40 L of soft water of 2 meq/L, pH 7.8, to pH 5.8."""
     soft = Water({"Na": Q(2, "mmol/L")}, alkalinity=Q(2, "mmol/L"), ph=7.8, temperature=Q(25, "degC"))
     return acid_dose(Solution(Q(40, "L"), {}, water=soft), 5.8, bottle)
-
-
-def fall_in_rich_air():
-    """What a hundredth of carbon dioxide in the air takes off the pH of P-DR1."""
-    state = dissolved(HOAGLAND_1 | {"K+": 6.1063, "NO3-": 14.5}).state()
-    return solve(state, log_pco2_of_air()).ph - solve(state, np.log10(0.01)).ph
 
 
 COMPUTED = {
@@ -244,17 +216,12 @@ COMPUTED = {
     },
     **{f"P-EP{caco3}": lambda caco3=caco3: endpoint_ph(Q(caco3, "mg/L")) for caco3 in (30, 150, 500)},
     "P-AT01": lambda: alkalinity_by_titration(Q(10, "mL"), Q(0.02, "mol/L"), Q(100, "mL")),
-    "CP-PH01": lambda: after_the_rule(0.5),
-    "CP-PH02": lambda: after_the_rule(1),
-    "CP-PH03": rule_volume,
     "P-ST-1_mmolkgw_KH2PO4": lambda: ph_of(dissolved({"K+": 1, "H2PO4-": 1})),
     "P-ST-1_mmolkgw_H3PO4": lambda: ph_after(Water.pure(Q(25, "degC")), "phosphoric acid 1 mol/L", per_kg(1)),
     "P-ST-Hoagland_1": lambda: ph_of(dissolved(HOAGLAND_1)),
     "P-DR1": lambda: after_uptake(dissolved(HOAGLAND_1 | {"K+": 6.1063}), nitrate=per_kg(0.5)),
     "P-DR3": lambda: after_uptake(dissolved(HOAGLAND_2 | {"K+": 6.1063}), ammonium=per_kg(0.5)),
     "P-SI-CALCITE": lambda: solids(water("Ca", 100 / 100.087, 7.6), air="open").calcite,
-    "P-SI-BRUSHITE": lambda: solids(dissolved(HOAGLAND_1, celsius=20), 6.53).brushite,
-    "P-CO2": fall_in_rich_air,
     "P-H3": lambda: dose_for_forty().amount,
     "P-H3V": lambda: dose_for_forty().volume,
     "P-H3C": lambda: (

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import numpy as np
-from stilltank.science import budget, demand, hydraulics, weather
-from stilltank.science.crop import Plants, crop
+from stilltank.science import budget, demand, hydraulics
+from stilltank.science.crop import crop
 from stilltank.science.density import water_density
 from stilltank.science.tank import Box, TaperedBox, TaperedCylinder, lifting
 from stilltank.science.weather import Weather
@@ -12,7 +12,6 @@ from stilltank.tables import load
 from stilltank.units import Q
 
 TOTE = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
-TOTE_18 = TaperedBox(Q(18, "inch"), Q(12, "inch"), Q(22, "inch"), Q(15.5, "inch"), Q(15.5, "inch"))
 LUMP = TaperedBox(Q(46, "cm"), Q(10.5, "cm"), Q(73, "cm"), Q(37, "cm"), Q(4.6, "cm"))
 CONE = TaperedCylinder(Q(8, "m"), Q(14, "m"), Q(3, "m"))
 BUCKET = TaperedCylinder(Q(26, "cm"), Q(30, "cm"), Q(36, "cm"))
@@ -111,12 +110,6 @@ def _drips(kind):
     return hydraulics.emitter_flow(Q(4, "L/hour"), Q(10, "m"), kind, HEADS, Q(5, "m"))
 
 
-def _days_without_addition():
-    zinnias, site = Plants(crop("zinnia"), 4), weather.site("quillgate")
-    season = budget.ensemble("quillgate-tub", zinnias, site, start="2027-05-15", days=120)
-    return Q((season.date_range("run_dry")[1] - season.dates[0].item()).days, "day")
-
-
 def _exponent(flows):
     """How flow follows head, as it shows in two flows at two heads."""
     return float(np.log(flows[1] / flows[0]) / np.log(HEADS[1] / HEADS[0]))
@@ -180,8 +173,6 @@ COMPUTED = {
     "W54b": lambda: _container() / Q(6, "week"),
     "W57a": lambda: demand.published_litres(Q(150, "g"))["literature for Arizona"],
     "W57b": lambda: demand.published_litres(Q(150, "g"))["LED and 215 umol/m2/s"],
-    "CP-INCH": lambda: TOTE_18.capacity / (TOTE_18.height / Q(1, "inch")).to("dimensionless"),
-    "CP-72": _days_without_addition,
     "G-W5": lambda: budget.after_uptake(Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")),
     "G-W6": lambda: demand.published_litres(Q(220, "g"))["literature for Arizona"],
     "W58a": lambda: demand.stomatal_resistance(Q(0, "umol/m^2/s")),
