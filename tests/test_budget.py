@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from stilltank.science import budget, tank, weather
 from stilltank.science.budget._balance import resample
 from stilltank.science.crop import Plants
-from stilltank.science.tank import Box
+from stilltank.science.tank import Box, TaperedBox
 from stilltank.science.weather import ONE_DAY, Site, Weather
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
@@ -78,6 +78,28 @@ def test_by_hand():
     assert table["transpired (L)"].iloc[:14].tolist() == pytest.approx([0.5] * 14)
     assert table["level (cm)"].iloc[13] == pytest.approx(3.0)
     assert len(table) == 40  # the four stages
+
+
+def test_by_hand_in_a_tub_that_widens():
+    """The same half litre a day out of a tote, 50 x 32 cm at the floor and 60 x 40 at 32 cm: sections added up."""
+    tote = TaperedBox(cm(50), cm(32), cm(60), cm(40), cm(32), net_pot_depth=cm(7))
+
+    def litres(level):  # the prismatoid rule, in dm: l/6 (A0 + 4 Am + A1)
+        area = [(5 + z / 3.2) * (3.2 + 0.8 * z / 3.2) for z in (0, level / 20, level / 10)]
+        return level / 60 * (area[0] + 4 * area[1] + area[2])
+
+    given_ = {"start": "2019-06-01", "reference_et": Q(5, "mm/day"), **AS_IS}
+    table = budget.season(tote, PLANT, fill_level=cm(20), overflow_height=cm(21), days=80, **given_)
+    assert table.attrs["filled (L)"] == pytest.approx(litres(20))
+    used = table["transpired (L)"].cumsum()
+    assert [litres(level) for level in table["level (cm)"]] == pytest.approx((litres(20) - used).tolist())
+    assert used.iloc[39] == pytest.approx(20)
+    assert table["volume (L)"].min() >= litres(1) - 1e-9  # a centimetre stays, an assumption of data/
+    # 10 L poured in on the first day: what stands above 21 cm leaves
+    full = budget.season(
+        tote, PLANT, fill_level=cm(20), overflow_height=cm(21), top_ups={"2019-06-01": Q(10, "L")}, **given_
+    )
+    assert full["overflow (L)"].iloc[0] == pytest.approx(litres(20) + 10 - litres(21))
 
 
 def test_near_the_floor_the_plants_drink_less_and_leave_the_rest():

@@ -43,6 +43,25 @@ def test_weight_counts_the_contents():
     assert got.m_as("kg") == pytest.approx(20 * 0.998207 + 7.6 + 2, abs=1e-3)
 
 
+def test_weight_counts_pots_roots_and_bricks_that_nobody_weighed():
+    # at 10 cm: 24 L less 10/25 of 600 mL of roots are 23.76 L of water at 0.998207 kg/L (IAPWS-95); 600 mL of roots
+    # weigh 0.6 kg, a gram a millilitre; six pots of 50 g; the tub 2 kg
+    filled = Pots(6, Q(5, "cm"), Q(4, "cm"), Q(7, "cm"), solid_share=1, mass=Q(50, "g"))
+    held = TUB.with_contents(filled, roots=ROOTS)
+    assert held.weight(Q(10, "cm"), Q(20, "degC")).m_as("kg") == pytest.approx(
+        23.76 * 0.998207 + 0.6 + 0.3 + 2, abs=1e-3
+    )
+    # two bricks of 2 L at 1.9 kg/L (an assumption of data/) in 20 L: 7.6 kg; a bigger root mass weighs what it holds
+    bare = TUB.with_contents(bricks=Bricks(2, Q(2, "L"), Q(7, "cm")))
+    assert bare.weight(Q(10, "cm"), Q(20, "degC")).m_as("kg") == pytest.approx(
+        20 * 0.998207 + 7.6 + 2, abs=1e-3
+    )
+    whole = TUB.with_contents(roots=Roots(Q(3.2, "L")))  # up to the rim: 1 L of them below 10 cm
+    assert whole.weight(Q(10, "cm"), Q(20, "degC")).m_as("kg") == pytest.approx(
+        23 * 0.998207 + 3.2 + 2, abs=1e-3
+    )
+
+
 @pytest.mark.parametrize("inner", [TUB, TOTE], ids=["box", "tote"])
 def test_level_is_the_inverse_of_volume_with_contents(inner):
     held = inner.with_contents(POTS, BRICKS, ROOTS)

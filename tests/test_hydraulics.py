@@ -48,6 +48,23 @@ def test_rain_by_hand():
         assert rain_in(narrow, mm([1, 90]), cover, lid).m_as("L").tolist() == [0, 0]
 
 
+def in_the_tote(low, high):
+    """Litres between two levels of the tote, in cm: its sections, 50 x 32 to 60 x 40 cm, added up."""
+    found, _ = quad(lambda z: (50 + 10 * z / 32) * (32 + 8 * z / 32) / 1000, low, high)
+    return found
+
+
+def test_rain_and_storms_in_a_tub_that_widens():
+    # 10 L lift the tote by less than at its floor: the section at 10 cm is 18.3 dm2, at the rim 24
+    for level in (0, 10, 25):
+        rise = level_rise(TOTE, Q(level, "cm"), Q(10, "L")).m_as("cm")
+        assert in_the_tote(level, level + rise) == pytest.approx(10)
+    # the rim catches the rain, 24 dm2: 20 mm are 4.8 L, whatever the level
+    assert rain_in(TOTE, mm(20), lid="off").m_as("L") == pytest.approx(4.8)
+    found = storm(TOTE, Q(15, "cm"), Q(20, "mm/hour"), Q(1, "hour"), lid="off")
+    assert in_the_tote(15, found.highest.m_as("cm")) == pytest.approx(4.8)
+
+
 def test_the_share_through_gaps_is_the_one_of_the_budget():
     table = budget.season(TUB, crop.Plants("lettuce", 2), "new-york", start="2013-05-01")
     rain = Q(table["rain (mm)"].to_numpy(), "mm")

@@ -8,6 +8,7 @@ from stilltank.science import budget, crop, roots, tank, weather
 from stilltank.science.budget import strategies
 from stilltank.science.budget._draws import draw
 from stilltank.science.budget._tending import Tended, drowned, tend
+from stilltank.science.solution import Solution
 from stilltank.science.tank import Box
 from stilltank.science.tank.heights import Heights
 from stilltank.tables import number
@@ -78,6 +79,40 @@ def test_no_visit_lifts_the_level_over_its_aim():
     assert row["added (L)"] == pytest.approx(
         20 * 0.5 - 0.2 - 0.5, abs=1e-6
     )  # the last day is not made up for
+
+
+def test_the_conductivity_that_is_left_by_hand():
+    """Saltpetre, 10 mmol/L in 10 L, of which plants drink 5 L: 20 mmol/L, 132.34 S cm2/mol there (CRC, from memory)."""
+    saltpetre = Solution(Q(10, "L"), {"K+": Q(10, "mmol/L"), "NO3-": Q(10, "mmol/L")})
+    row = only(strategies.nothing(), days=10, solution=saltpetre, uptake={})
+    assert row["water used (L)"] == pytest.approx(5)
+    for column in ("EC 10 %", "EC at the end (mS/cm)", "EC 90 %"):
+        assert row[column] == pytest.approx(0.02 * 132.34, rel=0.025)  # the model is up to 2.4 % high
+    # 100 mmol of nitrate less 5 L x 6 mmol/L leave 70, 0.98 g of nitrogen; 30 mmol, 0.42 g, are taken up
+    fed = only(strategies.nothing(), days=10, solution=saltpetre, uptake={"N": Q(6, "mmol/L")})
+    assert fed["N taken up (g)"] == pytest.approx(30 * 14.007 / 1000, rel=1e-4)
+    assert (fed["N added (g)"], fed["N washed out (g)"], fed["N runs out (%)"]) == (0, 0, 0)
+    # 25 mmol/L asked of each of the 5 L are 125 mmol, more than there is
+    assert (
+        only(strategies.nothing(), days=10, solution=saltpetre, uptake={"N": Q(25, "mmol/L")})[
+            "N runs out (%)"
+        ]
+        == 100
+    )
+
+
+def test_the_conductivities_stand_in_their_order():
+    table = strategies.compare(
+        TUB,
+        crop.Plants("basil", 4),
+        SITE,
+        [strategies.by_hand(2)],
+        solution="Hoagland 1",
+        start="2027-05-10",
+        members=60,
+    )
+    row = table.iloc[0]
+    assert row["EC 10 %"] < row["EC at the end (mS/cm)"] < row["EC 90 %"]
 
 
 @pytest.mark.parametrize(("rise", "share"), [(1.9, 0), (2.0, 0), (2.1, 100), (3, 100)])
