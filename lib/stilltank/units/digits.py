@@ -7,7 +7,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 _DASHES = dict.fromkeys(map(ord, "‐‑‒–—―−﹣－⁻"), "-")
-_SIGNS = _DASHES | {ord("μ"): "µ", ord("º"): "°", ord("˚"): "°", ord("⁄"): "/", ord("∕"): "/"}
+_SIGNS = _DASHES | {
+    ord("⁺"): "+",
+    ord("＋"): "+",
+    ord("μ"): "µ",
+    ord("º"): "°",
+    ord("˚"): "°",
+    ord("⁄"): "/",
+    ord("∕"): "/",
+}
 _SIGNS |= {ord("’"): "'", ord("′"): "'", ord("”"): '"', ord("“"): '"', ord("″"): '"'}
 _WORDS = [
     "zero",
@@ -23,9 +31,29 @@ _WORDS = [
     "ten",
     "eleven",
     "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+    "twenty",
 ]
-_WORD_NUMBERS = {word: str(number) for number, word in enumerate(_WORDS)} | {"a": "1", "an": "1"}
+_TENS = {
+    "thirty": "30",
+    "forty": "40",
+    "fifty": "50",
+    "sixty": "60",
+    "seventy": "70",
+    "eighty": "80",
+    "ninety": "90",
+}
+_WORD_NUMBERS = {word: str(number) for number, word in enumerate(_WORDS)} | _TENS | {"a": "1", "an": "1"}
 _LARGE = {"hundred": 100, "thousand": 1000}
+_POWER = re.compile(
+    r"(?<=\d) ?[x×·⋅] ?10(?: ?\^ ?([+−-]?\d{1,3})|([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,3}))(?![\d⁰¹²³⁴⁵⁶⁷⁸⁹.,])", re.I
+)
 _FOLD = re.compile(rf"^({'|'.join([*_WORDS, *_LARGE])})-?(?=fold\b)", re.I)
 
 _PLAIN = r"\d+(?:[.,]\d+)*(?:[eE][+-]?\d+)?|[.,]\d+"
@@ -69,6 +97,19 @@ def even_out(text: str) -> str:
     return " ".join("".join(out).translate(_SIGNS).split())
 
 
+def scientific(text: str) -> str:
+    """A power of ten as calculators show it: 2.5 × 10³ is 2.5e3.
+
+    Example
+    -------
+    >>> scientific("6.3 × 10⁻⁷ mol/L"), scientific("2.5 x 10^3 mL"), scientific("10² L")
+    ('6.3e-7 mol/L', '2.5e3 mL', '10² L')
+    """
+    return _POWER.sub(
+        lambda match: "e" + unicodedata.normalize("NFKC", match[1] or match[2]).replace("−", "-"), text
+    )
+
+
 def numerals(text: str) -> str:
     """Digits for a number in words at the start: "five L", "half a gallon", "two and a half litres", "tenfold".
 
@@ -84,12 +125,14 @@ def numerals(text: str) -> str:
         return re.sub(r"(?<=\d) and (?=\d+/\d)", " ", text)
     text = re.sub(r"^(?:an? )?half(?: of)?(?: an?)? ", "1/2 ", text, flags=re.I)
     text = re.sub(r"^(?:an? )?quarter(?: of)?(?: an?)? ", "1/4 ", text, flags=re.I)
+    text = re.sub(r"^three[ -]quarters(?: of)?(?: an?)? ", "3/4 ", text, flags=re.I)
     text = _FOLD.sub(r"\1 ", text)
     word, _, rest = text.partition(" ")
     if word.lower() in _LARGE:
         word, rest = "one", text
-    if (number := _WORD_NUMBERS.get(word.lower())) is None or not (rest or word.lower() in _WORDS):
-        return text
+    number = _WORD_NUMBERS.get(word.lower())
+    if number is None or rest[:1].isdigit() or (not rest and word.lower() in ("a", "an")):
+        return text  # "a 500 mL" is not 1500 mL
     large, _, after = rest.partition(" ")
     if large.lower() in _LARGE and int(number):
         number, rest = str(int(number) * _LARGE[large.lower()]), after

@@ -1,12 +1,15 @@
 """What is possible: ways to read a text, which of them can be, and which are the same."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
 from .registry import Quantity
 from .spellings import PART_OF_ONE, Meaning
+
+_NEAR = 0.03
+_NEVER_NEAR = ("temperature", "dose", "alkalinity", "charge", "ratio", "pH", "count")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +85,32 @@ def distinct(ways: list[Way]) -> list[Way]:
 
 def _same(way: Way, other: Way) -> bool:
     one, two = way.terms[0], other.terms[0]
-    if one.kind != two.kind or one.unit.dimensionality != two.unit.dimensionality:
+    if one.kind != two.kind or one.of != two.of or one.unit.dimensionality != two.unit.dimensionality:
         return False
     values = (float(Quantity(value, one.unit).m_as(two.unit)) for value in way.values)
     return all(math.isclose(*pair, rel_tol=1e-9) for pair in zip(values, other.values, strict=True))
+
+
+def agreeing(ways: list[Way]) -> Way | None:
+    """One of the ways, where all lie so close together that nobody at a tank could tell; None where they do not.
+
+    Not for temperatures, whose zero is arbitrary, nor for kinds by which acid is dosed.
+    """
+    first = ways[0].terms[0]
+    if first.kind in _NEVER_NEAR or len({way.terms[0].kind for way in ways}) > 1:
+        return None
+    spans = []
+    for way in ways:
+        unit, (low, high) = way.terms[0].unit, way.terms[0].spread
+        if unit.dimensionality != first.unit.dimensionality or way.terms[0].of != first.of:
+            return None
+        spans.append([float(Quantity(value, unit).m_as(first.unit)) for value in way.values])
+        spans += [[value * share for value in spans[-1]] for share in (low, high)]
+    for column in zip(*spans, strict=True):
+        if min(column) < 0 or max(column) > min(column) * (1 + _NEAR):
+            return None
+    way = next((way for way in ways if "metric" in way.terms[0].systems), ways[0])
+    return replace(way, notes=(*way.notes, f"{way.words} taken; all readings agree within 3 %"))
 
 
 def sure(way: Way) -> bool:

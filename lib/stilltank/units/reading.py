@@ -6,17 +6,18 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
-from .digits import NUMBER, even_out, figures, numerals
+from .digits import NUMBER, figures, numerals
 from .door import OutOfRange, Problem, UnitNeeded, Unreadable
-from .possible import Way, distinct, fits_kind, limits, possible, sure, within_bounds
-from .registry import Q, Quantity  # noqa: F401 (Q is used in the examples)
-from .spellings import PART_OF_ONE, WITHOUT_UNIT, Meaning, kinds, meanings
+from .fractions import fits_fraction, is_fraction
+from .phrases import Phrase, unwrap, wanted
+from .possible import Way, agreeing, distinct, fits_kind, limits, possible, sure, within_bounds
+from .registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples)
+from .spellings import PART_OF_ONE, WITHOUT_UNIT, Meaning, kinds, meanings, shared
 from .unclear import Choice, ask, everyday
 from .writing import write
-
-_LONGEST = 200  # characters; no quantity needs more
 
 _UNIT = r"(?:(?:/|\bper\b) ?\d+(?:\.\d+)?|[^\s\d]\d*| +(?!\d))*"
 _TERM = re.compile(rf"({NUMBER}) ?({_UNIT})")
@@ -24,17 +25,19 @@ _TERM = re.compile(rf"({NUMBER}) ?({_UNIT})")
 _SIMPLE = re.compile(r"(-?\d+)(?:([.,])(\d{1,2}|\d{4,}))? ?([^\W\d_]{1,3}(?:/[^\W\d_]{1,3})?|%|°[CF])?")
 _INVERSE = re.compile(r"(?<=[A-Za-zµ0-9]) (L|l|m|cm|kg|d|day|h|min|s)-([123])(?=\s|$)")
 _RANGE = re.compile(r"(?<=[\w°%'\".)])(?<!\d[eE]) ?- ?(?=[+-]?[.,]?\d)|(?<=\S) (?:to|until|up to) (?=\S)")
-_GIVE_OR_TAKE = re.compile(r" ?(?:±|\+/-|\+-) ?")
-_MIXED = re.compile(r"(?<![\d/.,])([1-9]\d*)-(\d+)/(\d+)(?![\d/.,])")
-_ABOUT = re.compile(
-    r"^(?:~|≈|∼|(?:about|approx|approximately|around|roughly|circa|ca|c|nearly|almost)\b\.?) ?", re.I
+_GIVE_OR_TAKE = re.compile(r" ?\(?(?:±|\+ ?/ ?-|\+-|\bplus or minus\b|\bgive or take\b) ?", re.I)
+_SHARE_OF_IT = re.compile(r"\d+(?:[.,]\d+)? ?(?:%|percent|per cent)", re.I)  # 5 mL ± 2 %
+# Units people run together with the next number: 1lb8oz, 5ft6in, 2h30min.
+_JOINED = re.compile(
+    r"(?<=\d)( ?(?:lbs?|kg|g|ft|m|cm|gal|qt|pt|L|l|h|hrs?|min|d))(?=\d+(?:[.,]\d+)?[^\W\d])(?![^\s]*/)"
 )
-_OR_SO = re.compile(r" ?(?:\?|\b(?:or so|approx|approximately)\b\.?)$", re.I)
-_LABEL = re.compile(r"^(pH|EC)\b ?[:=]? ?(?=[\d.,~+-])|^(pH|EC)(?=\d)|(?<=\d) ?(pH|EC)$", re.I)
-_LABEL_KIND = {"ph": "pH", "ec": "conductivity"}
+_TWO_NUMBERS = re.compile(r"\d[.,\d]* ?[^\W\d°]{0,3}[°%]?[CF]? ?/ ?\d")
+_MIXED = re.compile(r"(?<![\d/.,])([1-9]\d*)-(\d+)/(\d+)(?![\d/.,])")
+_DEGREES_IN_KELVIN = {ureg.Unit("degC"): 1.0, ureg.Unit("kelvin"): 1.0, ureg.Unit("degF"): 5 / 9}
+_LABEL_SHARE, _LABEL_DEGREES = 0.03, 1.5  # 2 lb (907 g), 1 gal (3.8 L), 68 °F (20 °C): rounded to two figures
 _TIMES_FIRST = re.compile(r"^(?:[x×] ?|(?:by )?(?:an? )?factor (?:of )?)(?=[\d.,])", re.I)
 _TO_ONE = re.compile(r"^(\d+(?:[.,]\d+)?)(?: ?: ?| to )1$")
-_POWER_OF_TEN = re.compile(r"\b10(?: ?(?:\^|\*\*) ?([+-]?\d)|([⁰¹²³⁴⁵⁶⁷⁸⁹]))(?!\d)")
+_POWER_OF_TEN = re.compile(r"\b10(?: ?\^ ?([+-]?\d)|([⁰¹²³⁴⁵⁶⁷⁸⁹]))(?!\d)")
 _DATE_OR_GRADE = re.compile(r"\d+([-/.])\d+\1\d+|\d+:\d+.*|\d{1,2} ?[ap]\.?m\.?", re.I)
 
 
@@ -58,7 +61,13 @@ class Reading:
 
 
 def read(
-    text: str, kind: str | None = None, *, gallon: str | None = None, least: Any = None, most: Any = None
+    text: str,
+    kind: str | None = None,
+    *,
+    gallon: str | None = None,
+    system: str | None = None,
+    least: Any = None,
+    most: Any = None,
 ) -> Any:
     """Read a quantity as people write it.
 
@@ -71,6 +80,9 @@ def read(
         Without it only what is unmistakable is read.
     gallon : "US" or "imperial", optional
         Whose gallons, ounces and cups the writer uses, where that is known.
+    system : "US" or "metric", optional
+        The system the writer has chosen, as for ``write``: it settles gallons, spoons, cups and bare degrees
+        that ``gallon`` leaves open.
     least, most : quantity, optional
         What is possible here, such as the size of the tank; it may decide between two readings.
 
@@ -94,13 +106,21 @@ def read(
     Traceback (most recent call last):
     stilltank.units.unclear.Unclear: "5 ML" can be read as 5 millilitres, about one teaspoon; or 5 megalitres...
 
-    Limits: English words; the full stop is the decimal mark. ``explain`` tells what was assumed.
+    Limits: English words; the full stop is the decimal mark. ``explain`` tells what was assumed. Where all
+    readings agree within 3 %, as those of a teaspoon do, one is taken and named; not so for a dose, an alkalinity,
+    or where acid is named.
     """
-    return explain(text, kind, gallon=gallon, least=least, most=most).quantity
+    return explain(text, kind, gallon=gallon, system=system, least=least, most=most).quantity
 
 
 def explain(
-    text: str, kind: str | None = None, *, gallon: str | None = None, least: Any = None, most: Any = None
+    text: str,
+    kind: str | None = None,
+    *,
+    gallon: str | None = None,
+    system: str | None = None,
+    least: Any = None,
+    most: Any = None,
 ) -> Reading:
     """Read a quantity and say what was assumed; for parameters and errors see ``read``.
 
@@ -127,30 +147,39 @@ def explain(
     for limit in (least, most):
         if limit is not None and not isinstance(limit, Quantity):
             raise UnitNeeded(f'least and most need a unit, such as Q(45, "L"). You gave {limit!r}.')
+    if system not in (None, "US", "metric"):
+        raise Unreadable(f'system is "US" or "metric"; you gave {system!r}.')
     typed = " ".join(text.split())
-    if least is most is None and (quick := _quick(typed, kind, gallon)):
+    writer = gallon or system
+    if least is most is None and (quick := _quick(typed, kind, writer)):
         return quick
-    plain, approximate, kind_read = _prepare(typed, kind)
-    ways = list(_ways(plain, kind_read, gallon))
+    phrase = unwrap(typed, kind)
+    ways = [way for plain in phrase.texts for way in _ways(plain, phrase.kind, writer)]
+    if phrase.beside:
+        ways = _with_the_same(ways, phrase, typed, writer)
+    if phrase.times > 1:
+        ways = [_so_many(way, phrase.times) for way in ways if way.terms[0].kind in ("volume", "mass")]
     ways, notes = possible(ways, least, most)
     if not ways:
-        raise _refuse(typed, plain, kind, kind_read)
+        raise _refuse(typed, phrase, kind)
     choices = distinct(ways)
-    if len(choices) > 1 or _must_ask(choices[0], kind_read):
+    if len(choices) > 1 and not phrase.acid and (taken := agreeing(choices)):
+        choices = [taken]
+    if len(choices) > 1 or phrase.doubtful or _must_ask(choices[0], phrase.kind):
         raise ask(typed, tuple(_choice(way) for way in choices))
     way = choices[0]
-    reading = _reading(way, typed, notes, approximate)
+    reading = _reading(way, typed, phrase.notes + notes, phrase.approximate)
     _check(reading, way, least, most)
     return reading
 
 
-def _quick(typed: str, kind: str | None, gallon: str | None) -> Reading | None:
+def _quick(typed: str, kind: str | None, writer: str | None) -> Reading | None:
     """The reading of a plain number with a sure unit, the same as the full one gives; None for all else."""
     match = _SIMPLE.fullmatch(typed)
     if not match:
         return None
     whole, mark, decimals, unit = match.groups()
-    found = meanings(unit or "", kind, gallon)
+    found = meanings(unit or "", kind, writer)
     if len(found) != 1 or not found[0].sure or found[0].kind == "count":
         return None
     meaning = found[0]
@@ -162,29 +191,57 @@ def _quick(typed: str, kind: str | None, gallon: str | None) -> Reading | None:
     return Reading(Quantity(value, meaning.unit), typed, meaning.kind, notes, of=meaning.of)
 
 
-def _prepare(typed: str, kind: str | None) -> tuple[str, bool, str | None]:
-    """Even out signs, take off labels and "about"; the text, whether it was "about", the kind it is read as."""
-    if len(typed) > _LONGEST:
-        raise Unreadable(f"{len(typed)} characters are too many for one quantity. {_wanted(kind)}")
-    text = even_out(typed)
-    if text.startswith(("<", ">", "≤", "≥")):
-        raise Unreadable(f'"{typed}" gives a limit, not a value. {_wanted(kind)}')
-    approximate = False
-    for _ in range(3):  # "EC about 1.8", "~ pH 6"
-        if match := _LABEL.search(text):
-            labelled = _LABEL_KIND[(match[1] or match[2] or match[3]).lower()]
-            if kind not in (None, labelled):
-                raise Unreadable(f'"{typed}" names {kinds()[labelled].called}. {_wanted(kind)}')
-            text, kind = (text[: match.start()] + text[match.end() :]).strip(), labelled
-        for pattern in (_ABOUT, _OR_SO):
-            text, times = pattern.subn("", text)
-            approximate = approximate or times > 0
-    return text, approximate, kind
+def _with_the_same(ways: list[Way], phrase: Phrase, typed: str, writer: str | None) -> list[Way]:
+    """The readings that the same amount in another unit beside it confirms: 1 gal (3.79 L) is a US gallon."""
+    kinds_read = {way.terms[0].kind for way in ways}
+    others = [way for kind in kinds_read for way in _ways(phrase.beside, kind, writer)]
+    if not others:  # 1000 ppm (500 scale)
+        return [
+            way for plain in phrase.texts for way in _ways(f"{plain} ({phrase.beside})", phrase.kind, writer)
+        ]
+    found = []
+    for way in ways:
+        gaps = [_gap(way, other) for other in others if other.terms[0].kind == way.terms[0].kind]
+        if gaps and min(gaps) <= 1:
+            found.append((min(gaps), way))
+    if ways and not found:
+        raise Unreadable(f'"{typed}" gives two amounts that do not agree. Write one of them.')
+    if not found:
+        return []
+    nearest = min(found, key=lambda pair: pair[0])[1]
+    return [replace(nearest, notes=(*nearest.notes, f"{phrase.beside} beside it is the same"))]
+
+
+def _gap(way: Way, other: Way) -> float:
+    """How far two readings are apart, in shares of what the rounding of a label allows."""
+    first, unit = way.terms[0], other.terms[0].unit
+    if first.unit.dimensionality != unit.dimensionality or len(way.values) != len(other.values):
+        return math.inf
+    if first.kind == "temperature":
+        return max(
+            abs(_in_unit(value, first.unit, "degC") - _in_unit(beside, unit, "degC")) / _LABEL_DEGREES
+            for value, beside in zip(way.values, other.values, strict=True)
+        )
+    return max(
+        abs(value - _in_unit(beside, unit, first.unit)) / (_LABEL_SHARE * abs(value)) if value else math.inf
+        for value, beside in zip(way.values, other.values, strict=True)
+    )
+
+
+def _so_many(way: Way, times: int) -> Way:
+    return replace(
+        way,
+        values=tuple(value * times for value in way.values),
+        notes=(*way.notes, f"{times} times {way.text}"),
+        text=f"{times} × {way.text}",
+        words=f"{times} times {way.words}",
+    )
 
 
 def _sides(text: str, kind: str | None) -> tuple[list[str], bool, tuple[str, ...]]:
     """The two ends of a range, or the one text; whether the second is a give-or-take; notes."""
     notes: tuple[str, ...] = ()
+    text = _JOINED.sub(r"\1 ", re.sub(r"(?<=\d)\. (?=[^\W\d])", " ", text))
     text = _INVERSE.sub(lambda match: f" /{match[1]}{match[2].replace('1', '')}", text)  # mg L-1, m-2
     if match := re.fullmatch(r"between (.+) and (.+)", text, re.I):
         return [match[1], match[2]], False, notes
@@ -197,7 +254,7 @@ def _sides(text: str, kind: str | None) -> tuple[list[str], bool, tuple[str, ...
     if kind == "share" and (match := re.fullmatch(r"(\d+) (?:in|out of|of) (\d+)", text)):
         return [f"{match[1]}/{match[2]}"], False, notes
     if len(parts := _GIVE_OR_TAKE.split(text)) == 2:
-        return parts, True, notes
+        return [parts[0], parts[1].rstrip(") ")], True, notes
     return _RANGE.split(text), False, notes
 
 
@@ -209,10 +266,13 @@ def _number_of_times(text: str) -> str:
     return _TO_ONE.sub(r"\1", _TIMES_FIRST.sub("", text))
 
 
-def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[Way]:
+def _ways(text: str, kind: str | None, writer: str | None) -> Iterator[Way]:
     """Every way to read the text as this kind."""
     sides, tolerance, notes = _sides(text, kind)
     if len(sides) > 2 or (kind in ("pH", "count") and re.search(r"\d[eE]\d", text)):  # 1E5 is a group's code
+        return
+    if tolerance and kind != "share" and _SHARE_OF_IT.fullmatch(sides[1]):
+        yield from _within_a_share(sides, kind, writer, notes)
         return
     split = [_terms(numerals(side)) for side in sides]
     if not all(split):
@@ -222,17 +282,19 @@ def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[Way]:
         for side, unit in zip(split, (last, first), strict=True):
             if len(side) == 1 and not side[0][1]:
                 side[0] = (side[0][0], unit)
-    sides_ways = [list(_side_ways(terms, kind, gallon)) for terms in split]
+    sides_ways = [list(_side_ways(terms, kind, writer)) for terms in split]
     if len(sides_ways) == 1:
         yield from (replace(way, notes=notes + way.notes) for way in sides_ways[0])
         return
     for low, high in itertools.product(*sides_ways):
         if "decimal" in low.styles | high.styles and "thousands" in low.styles | high.styles:
             continue
-        if low.terms[0].kind != high.terms[0].kind or _clash(low.terms + high.terms):
+        if low.terms[0].kind != high.terms[0].kind or shared(low.terms + high.terms) is None:
             continue
-        end = _in_unit(high.values[0], high.terms[0].unit, low.terms[0].unit)
-        start = low.values[0]
+        mixed = low.terms[0].unit != high.terms[0].unit and not (sure(low) and sure(high))
+        if mixed and low.terms[0].kind == "temperature":  # 18° to 22 °C
+            continue
+        start, end = low.values[0], _other_end(low.terms[0], high, tolerance)
         ends = (start - abs(end), start + abs(end)) if tolerance else (start, end)
         if ends[0] > ends[1]:
             continue
@@ -246,6 +308,36 @@ def _ways(text: str, kind: str | None, gallon: str | None) -> Iterator[Way]:
         )
 
 
+def _other_end(first: Meaning, other: Way, tolerance: bool) -> float:
+    """The second number in the unit of the first; 2 K, or 4 °F, more or less is a step, no temperature."""
+    value, unit = other.values[0], other.terms[0].unit
+    if not tolerance or first.kind != "temperature":
+        return _in_unit(value, unit, first.unit)
+    return value * _DEGREES_IN_KELVIN[unit] / _DEGREES_IN_KELVIN[first.unit]
+
+
+def _within_a_share(
+    sides: list[str], kind: str | None, writer: str | None, notes: tuple[str, ...]
+) -> Iterator[Way]:
+    """A tolerance in per cent of the value: 5 mL ± 2 %."""
+    share = next(_side_ways(_terms(sides[1]), "share", writer), None)
+    terms = _terms(numerals(sides[0]))
+    if share is None or not terms:
+        return
+    part = share.values[0] / 100
+    for way in _side_ways(terms, kind, writer):
+        if way.terms[0].kind in ("temperature", "pH", "count"):  # a per cent of a temperature means nothing
+            continue
+        value = way.values[0]
+        yield replace(
+            way,
+            values=(value * (1 - part), value * (1 + part)),
+            notes=notes + way.notes,
+            text=f"{way.text} ± {share.text}",
+            words=f"{way.words} give or take {share.words}",
+        )
+
+
 def _terms(text: str) -> list[tuple[str, str]]:
     """Split "3 lb 4 oz" into numbers with their units; nothing when any part is left over."""
     terms: list[tuple[str, str]] = []
@@ -255,25 +347,26 @@ def _terms(text: str) -> list[tuple[str, str]]:
         match = _TERM.match(text, place)
         if not match or len(terms) == 3:
             return []
-        terms.append((match[1].strip(), re.sub(r"(?:,|\+|&|\band\b|\.)? *$", "", match[2]).strip()))
         place = match.end()
+        ends = r"[,.]? *$" if place == len(text) else r"(?:,|\+|&|\band\b|\.)? *$"
+        terms.append((match[1].strip(), re.sub(ends, "", match[2]).strip()))
     return terms
 
 
-def _side_ways(terms: list[tuple[str, str]], kind: str | None, gallon: str | None) -> Iterator[Way]:
+def _side_ways(terms: list[tuple[str, str]], kind: str | None, writer: str | None) -> Iterator[Way]:
     """Ways to read one side of a range: one quantity, or a sum of ever smaller units."""
     columns = []
     for number, unit in terms:
         columns.append(
-            list(itertools.product(figures(number), _fitting(number, meanings(unit, kind, gallon))))
+            list(itertools.product(figures(number), _fitting(number, meanings(unit, kind, writer), unit)))
         )
     for parts in itertools.product(*columns):
         means = tuple(meaning for _, meaning in parts)
         first = means[0]
         if len(parts) > 1:
-            sizes = [(1 * one.unit).to_base_units().magnitude * one.factor for one in means]
+            sizes = [_base(one.unit) * one.factor for one in means]
             descending = all(large > small for large, small in itertools.pairwise(sizes))
-            same = len({one.kind for one in means}) == 1 and not _clash(means)
+            same = len({one.kind for one in means}) == 1 and shared(means) is not None
             if not same or not descending or first.kind not in ("volume", "mass", "length", "time"):
                 continue
             if any(digits.value < 0 for digits, _ in parts):
@@ -288,20 +381,24 @@ def _side_ways(terms: list[tuple[str, str]], kind: str | None, gallon: str | Non
         yield Way((value,), styles, notes, means, texts, words)
 
 
-def _fitting(number: str, found: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
-    """A fraction without a unit is a part of one: 3/4 as a share is 75 %."""
-    if "/" in number and any(one.written == PART_OF_ONE for one in found):
-        return tuple(replace(one, sure=True) for one in found if one.written == PART_OF_ONE)
-    return found
-
-
-def _clash(found: tuple[Meaning, ...]) -> bool:
-    return len({one.system for one in found if one.system}) > 1
+def _fitting(number: str, found: tuple[Meaning, ...], unit: str) -> tuple[Meaning, ...]:
+    """The meanings that go with a number set as a fraction: 3/4 as a share is 75 %, 24/18 °C is none."""
+    if "/" not in number:
+        return found
+    if any(one.written == PART_OF_ONE for one in found):
+        found = tuple(replace(one, sure=True) for one in found if one.written == PART_OF_ONE)
+    return tuple(one for one in found if fits_fraction(number, one, unit))
 
 
 def _convert(value: float, meaning: Meaning, to: Meaning) -> float:
     """A value in one meaning's unit, as a value in the unit (not the multiple) of another's."""
     return _in_unit(value * meaning.factor, meaning.unit, to.unit)
+
+
+@cache
+def _base(unit: Any) -> float:
+    """The size of a unit in base units."""
+    return float((1 * unit).to_base_units().magnitude)
 
 
 def _in_unit(value: float, unit: str, wanted: str) -> float:
@@ -375,32 +472,32 @@ def _slip(reading: Reading) -> str:
     return ""
 
 
-def _wanted(kind: str | None) -> str:
-    if kind is None:
-        return "Write a number and its unit, such as 45 L or 20 °C."
-    return f"Write {kinds()[kind].called}, such as {kinds()[kind].example}."
-
-
-def _refuse(typed: str, text: str, kind: str | None, kind_read: str | None) -> Problem:
+def _refuse(typed: str, phrase: Phrase, kind: str | None) -> Problem:
     """The sentence for what was not understood: what it looks like, or what is missing."""
     if not typed:
-        return Unreadable(f"Nothing was typed. {_wanted(kind)}")
-    shown = f'"{typed}"'
+        return Unreadable(f"Nothing was typed. {wanted(kind)}")
+    shown, text, kind_read = f'"{typed}"', phrase.texts[0], phrase.kind
     if _DATE_OR_GRADE.fullmatch(text):
-        return Unreadable(f"{shown} looks like a date, a time, a ratio or a label grade. {_wanted(kind)}")
+        return Unreadable(f"{shown} looks like a date, a time, a ratio or a label grade. {wanted(kind)}")
     terms = _terms(numerals(text))
     if kind_read and terms:
         others = [way.terms[0].kind for way in _ways(text, None, None)]
         others = others or [name for name in kinds() if terms[0][1] and list(_ways(text, name, None))]
+        others = [name for name in others if name != kind_read]
         if others:
             called = " or ".join(dict.fromkeys(kinds()[name].called for name in others))
-            return Unreadable(f"{shown} is {called}. {_wanted(kind_read)}")
+            return Unreadable(f"{shown} is {called}. {wanted(kind_read)}")
+    no_unit = len(terms) == 1 and not terms[0][1] and kind_read not in WITHOUT_UNIT
+    if _TWO_NUMBERS.search(text) and not (no_unit and is_fraction(text)):
+        return Unreadable(
+            f"{shown} holds two numbers with a stroke between them. Write one of them; a range is written 2 to 3."
+        )
     ends = _RANGE.split(text)
     if len(ends) == 2 and list(_ways(f"{ends[1]} to {ends[0]}", kind_read, None)):
         return Unreadable(f"{shown} is a range the wrong way round. Write the smaller end first.")
-    if len(terms) == 1 and not terms[0][1] and kind_read not in WITHOUT_UNIT:
-        return Unreadable(f"{shown} has no unit we can be sure of. {_wanted(kind_read)}")
+    if no_unit:
+        return Unreadable(f"{shown} has no unit we can be sure of. {wanted(kind_read)}")
     if kind is None and (names := [name for name in kinds() if list(_ways(text, name, None))]):
         named = " or ".join(f'"{name}"' for name in names)
         return Unreadable(f"{shown} does not say what is measured. Name the kind: {named}.")
-    return Unreadable(f"{shown} is not something we can read. {_wanted(kind_read)}")
+    return Unreadable(f"{shown} is not something we can read. {wanted(kind_read)}")

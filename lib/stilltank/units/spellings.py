@@ -1,8 +1,9 @@
 """What the words after a number can mean: the spellings of data/spellings.csv, alone and put together."""
 
 import itertools
+import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Any
@@ -35,11 +36,12 @@ _SYSTEMS = {
     **dict.fromkeys(("imp", "imperial", "uk", "british"), "imperial"),
     "metric": "metric",
 }
-_SYSTEM = re.compile(
-    rf"(?:(?<=^)|(?<=/)|(?<=\d ))({'|'.join(_SYSTEMS)}) (?=\w)|(?<=\w) ({'|'.join(_SYSTEMS)})(?=/|$)", re.I
-)
+_SYSTEM = re.compile(rf"^({'|'.join(_SYSTEMS)}) (?=\w)|(?<=\w) ({'|'.join(_SYSTEMS)})$", re.I)
 _ATOM = r"(?:Na|Mg|Cl|Ca|Fe|Mn|Zn|Cu|Mo|Si|Al|H|C|N|O|P|S|K|B|F)\d*"
-_SUBSTANCE = re.compile(rf"^(.+?)(?: as| of)? ((?:{_ATOM})+(?:-[NPS]|[+-]\d?|\d?[+-])?)$")
+SUBSTANCE = rf"(?:{_ATOM})+(?:-[NPS](?![A-Za-z])|[+-]\d|\d?[+-]+)?"
+"""A formula, with the element it is counted as or its charge: NO3-N, Ca2+, HCO3-."""
+_SUBSTANCE = re.compile(rf"^(.+?)(?: as| of)? ({SUBSTANCE})$")
+_CHARGE = re.compile(r"(?<=[A-Z])\d[+]+$|(?<=[a-z])\d[+]+$|(?<=\d)\d-+$|[+-]\d$|[+-]+$")
 _OF_SUBSTANCES = ("concentration", "charge", "alkalinity", "hardness", "mass", "amount", "share", "ratio")
 _COUNTED = re.compile(r"^([\d.]+) ?(\D.*)$")
 
@@ -66,10 +68,12 @@ class Meaning:
     written: str
     called: str
     one: str
-    system: str = ""
+    systems: frozenset[str] = frozenset()
     notes: tuple[str, ...] = ()
     sure: bool = True
     of: str = ""
+    spread: tuple[float, float] = (1.0, 1.0)
+    """Least and most that people mean by it, as shares of the size taken."""
 
     def say(self, value: float, way: str) -> str:
         """The value with this unit, ``way`` "written" (to type) or "called" (to read aloud)."""
@@ -104,15 +108,16 @@ def kinds() -> dict[str, Kind]:
     return found
 
 
-def _size(name: str) -> tuple[Any, float]:
-    """A unit by name: pint's, or one of data/units.csv as a multiple of pint's."""
+def _size(name: str) -> tuple[Any, float, tuple[float, float]]:
+    """A unit by name: pint's, or one of data/units.csv as a multiple of pint's; and what else people mean by it."""
     from ..tables import load
 
     own = load("units")
     if (name, "size") in own:
         entry = own[name, "size"]
-        return ureg.Unit(entry.unit), float(entry.value)
-    return ureg.Unit(name), 1.0
+        low, high = (float(end.m / entry.value) for end in entry.range)
+        return ureg.Unit(entry.unit), float(entry.value), (low, high)
+    return ureg.Unit(name), 1.0, (1.0, 1.0)
 
 
 _Index = dict[str, list[Meaning]]
@@ -128,10 +133,13 @@ def _spellings() -> tuple[_Index, _Index, _Index]:
     any_case: _Index = {}
     columns = ("kind", "unit", "written", "called", "system", "symbols", "doubtful", "words", "note")
     for _, row in read_rows(DATA / "spellings.csv", columns):
-        unit, factor = _size(row["unit"])
+        unit, factor, spread = _size(row["unit"])
         notes = (row["note"],) if row["note"] else ()
         one, _, many = row["called"].partition(";")
-        meaning = Meaning(row["kind"], unit, factor, row["written"], many or one, one, row["system"], notes)
+        systems = frozenset(filter(None, row["system"].split(";")))
+        meaning = Meaning(
+            row["kind"], unit, factor, row["written"], many or one, one, systems, notes, spread=spread
+        )
         symbols, words = (list(filter(None, row[name].split(";"))) for name in ("symbols", "words"))
         for word in symbols:
             exact.setdefault(word, []).append(meaning)
@@ -145,7 +153,7 @@ def _spellings() -> tuple[_Index, _Index, _Index]:
 def _tidy(text: str) -> str:
     text = re.sub(r"\bU\. ?S\.(?: ?A\.)?", "US", text)
     text = re.sub(r"(?<=[^\W\d])\.", " ", text)  # the stop after an abbreviation
-    text = re.sub(r"[()\[\]·⋅*]", " ", text).replace("^", "")
+    text = re.sub(r"[()\[\]·⋅]", " ", text)
     text = re.sub(r"\bper cent\b", "percent", text, flags=re.I)
     text = re.sub(r"\bper\b", "/", text, flags=re.I)
     text = re.sub(r"(?<=\w) (?:an?|each|every) (?=\w)", "/", text, flags=re.I)
@@ -155,8 +163,16 @@ def _tidy(text: str) -> str:
 
 def _lookup(word: str, wanted: set[str], broad: bool) -> list[Meaning]:
     """Meanings of one word among the wanted kinds; ``broad``: no kind was asked for, so doubt counts."""
+    named = ""
+    if match := _SYSTEM.search(word):
+        named = _SYSTEMS[(match[1] or match[2]).lower()]
+        word = word[: match.start()] + word[match.end() :]
     exact, doubtful, any_case = (
-        [meaning for meaning in index.get(key, ()) if meaning.kind in wanted]
+        [
+            meaning
+            for meaning in index.get(key, ())
+            if meaning.kind in wanted and (not named or named in meaning.systems)
+        ]
         for index, key in zip(_spellings(), (word, word, word.casefold()), strict=True)
     )
     if exact or doubtful:
@@ -164,6 +180,21 @@ def _lookup(word: str, wanted: set[str], broad: bool) -> list[Meaning]:
     if len(word) == 1 and word != word.casefold():  # D, H, G: more likely a symbol of something else
         return [replace(meaning, sure=False) for meaning in any_case]
     return any_case
+
+
+def shared(found: Iterable[Meaning]) -> frozenset[str] | None:
+    """The systems of measures that all of these belong to, empty for any; None where they clash.
+
+    Example
+    -------
+    >>> gallon, spoon = (meanings(text, None, None)[0] for text in ("US gal", "metric tsp"))
+    >>> shared([gallon]) == {"US"}, shared([gallon, spoon])
+    (True, None)
+    """
+    named = [one.systems for one in found if one.systems]
+    if not named:
+        return frozenset()
+    return frozenset.intersection(*named) or None
 
 
 def _parts(text: str, broad: bool) -> Iterator[Meaning]:
@@ -183,13 +214,13 @@ def _parts(text: str, broad: bool) -> Iterator[Meaning]:
     columns = [
         _lookup(part, inside | ({"flow"} if not counted else set()), broad) for part in (top, *counted)
     ]
-    if divisor <= 0 or (not counted and not notes):
+    if not 0 < divisor < math.inf or (not counted and not notes):
         return
     each = "" if divisor == 1 else f"{divisor:g} "
     for over, *unders in itertools.product(*columns):
         kind = _COMPOUNDS.get((over.kind, *(under.kind for under in unders))) if counted else over.kind
-        systems = {one.system for one in (over, *unders)} - {""}
-        if kind is None or len(systems) > 1:
+        systems = shared((over, *unders))
+        if kind is None or systems is None:
             continue
         unit, factor = over.unit, over.factor / divisor
         for under in unders:
@@ -201,9 +232,10 @@ def _parts(text: str, broad: bool) -> Iterator[Meaning]:
             "/".join([over.written, *(each + under.divisor for under in unders)]),
             " per ".join([over.called, *(each + (under.called if each else under.one) for under in unders)]),
             " per ".join([over.one, *(each + (under.called if each else under.one) for under in unders)]),
-            next(iter(systems), ""),
+            systems,
             notes + tuple(note for one in (over, *unders) for note in one.notes),
             all(one.sure for one in (over, *unders)),
+            spread=over.spread,
         )
 
 
@@ -222,6 +254,7 @@ def _as_caco3(meaning: Meaning, kind: str) -> Iterator[Meaning]:
             named, _, substance = item.partition(" of ")
             if named != kind or not substance or meaning.of not in ("", substance):
                 continue
+            said = "" if meaning.of else f" {substance}"
             plain, per = ("mg/L", "1") if way == "by mass" else ("mmol/L", "g/mol")
             factor = (1 * meaning.unit).m_as(plain) * number("units", item, way, per)
             yield replace(
@@ -229,15 +262,27 @@ def _as_caco3(meaning: Meaning, kind: str) -> Iterator[Meaning]:
                 kind=kind,
                 unit=unit,
                 factor=meaning.factor * factor,
-                written=f"{meaning.written} {substance}",
-                called=f"{meaning.called} of {substance}",
-                one=f"{meaning.one} of {substance}",
+                written=meaning.written + said,
+                called=meaning.called + said.replace(" ", " of "),
+                one=meaning.one + said.replace(" ", " of "),
                 of=substance,
             )
 
 
+def _of(meaning: Meaning, formula: str) -> Meaning:
+    """A meaning counted of a substance, without the charge of an ion: Ca2+ is Ca, HCO3- is HCO3."""
+    plain = _CHARGE.sub("", formula)
+    return replace(
+        meaning,
+        of=plain,
+        written=f"{meaning.written} {plain}",
+        called=f"{meaning.called} of {plain}",
+        one=f"{meaning.one} of {plain}",
+    )
+
+
 @lru_cache(maxsize=4096)
-def meanings(text: str, kind: str | None, gallon: str | None) -> tuple[Meaning, ...]:
+def meanings(text: str, kind: str | None, writer: str | None) -> tuple[Meaning, ...]:
     """All that a unit text can mean as the kind asked for; empty when nothing is known.
 
     Parameters
@@ -246,8 +291,8 @@ def meanings(text: str, kind: str | None, gallon: str | None) -> tuple[Meaning, 
         What stands after the number, such as ``"fl. oz"`` or ``"mg/L as CaCO3"``.
     kind : str or None
         A name of data/kinds.csv; None for whatever needs no telling.
-    gallon : "US", "imperial" or None
-        Which customary measures the writer uses, where known.
+    writer : "US", "imperial", "metric" or None
+        Which measures the writer uses, where known.
 
     Returns
     -------
@@ -259,48 +304,51 @@ def meanings(text: str, kind: str | None, gallon: str | None) -> tuple[Meaning, 
     ['mL', 'megalitres']
     """
     text = _tidy(text)
-    known = kinds()
     if not text:
-        return _bare(kind)
+        return _bare(kind, writer)
+    return tuple(_settled(_meant(text, kind), writer))
+
+
+def _meant(text: str, kind: str | None) -> list[Meaning]:
+    """Meanings of a tidy text, whoever wrote it."""
+    known = kinds()
     wanted = {known[kind].spelled} if kind else {name for name, one in known.items() if one.alone}
     found = list(_whole(text, kind, wanted))
     if not found and (match := _SUBSTANCE.match(text.replace("/", " /"))):
-        found = [replace(one, of=match[2]) for one in _whole(match[1].replace(" /", "/"), kind, wanted)]
+        found = [_of(one, match[2]) for one in _whole(match[1].replace(" /", "/"), kind, wanted)]
     if not found and "/" in text and (match := _SUBSTANCE.match(text.partition("/")[0])):
         rest = match[1] + "/" + text.partition("/")[2]
-        found = [replace(one, of=match[2]) for one in _whole(rest, kind, wanted)]
+        found = [_of(one, match[2]) for one in _whole(rest, kind, wanted)]
     if kind in ("alkalinity", "hardness"):
         found = [better for one in found for better in (_as_caco3(one, kind) if one.kind != kind else [one])]
+    if kind is None and not found:  # 8 dKH is an alkalinity whoever asks; 2 meq/L may be anything
+        found = [one for one in _lookup(text, {"alkalinity"}, True) if one.sure]
+        wanted = {"alkalinity"}
     found = [one for one in found if one.kind in wanted and (not one.of or one.kind in _OF_SUBSTANCES)]
-    if kind:
-        found = [replace(one, kind=kind) for one in found]
-    if gallon and any(one.system == gallon for one in found):
-        found = [
-            one if one.system != gallon else replace(one, notes=(*one.notes, f"{gallon} measure taken"))
-            for one in found
-            if one.system in ("", gallon)
-        ]
-    return tuple(found)
+    return [replace(one, kind=kind) for one in found] if kind else found
+
+
+def _settled(found: list[Meaning], writer: str | None) -> Iterator[Meaning]:
+    """Leave out what this writer does not use, where a meaning is left that they do use."""
+    known = writer and any(writer in one.systems for one in found)
+    for one in found:
+        if not known or not one.systems:
+            yield one
+        elif writer in one.systems:
+            yield replace(one, notes=(*one.notes, f"{writer} measure taken"))
 
 
 def _whole(text: str, kind: str | None, wanted: set[str]) -> Iterator[Meaning]:
     """Meanings of a unit text without its substance: a word of the list, or units put together."""
-    system = ""
-    if match := _SYSTEM.search(text):
-        system = _SYSTEMS[(match[1] or match[2]).lower()]
-        text = (text[: match.start()] + text[match.end() :]).strip()
     broad = kind is None
     if kind in ("alkalinity", "hardness"):
         wanted = wanted | {"concentration", "charge"}
-    found = _lookup(text, wanted, broad)
+    yield from _lookup(text, wanted, broad)
     if "/" in text:
-        found = [*found, *(one for one in _parts(text, broad) if one.kind in wanted)]
-    for one in found:
-        if not system or one.system == system:
-            yield one
+        yield from (one for one in _parts(text, broad) if one.kind in wanted)
 
 
-def _bare(kind: str | None) -> tuple[Meaning, ...]:
+def _bare(kind: str | None, writer: str | None) -> tuple[Meaning, ...]:
     """What a number without a unit can mean."""
     if kind in WITHOUT_UNIT:
         return (Meaning(kind, ureg.Unit("dimensionless"), 1.0, "", "", ""),)
@@ -311,4 +359,4 @@ def _bare(kind: str | None) -> tuple[Meaning, ...]:
             Meaning(kind, percent, _size("part of one")[1], PART_OF_ONE, "", "", sure=False),
         )
     bare = kinds()[kind].bare if kind else ()
-    return tuple(replace(one, sure=False) for text in bare for one in meanings(text, kind, None))
+    return tuple(replace(one, sure=False) for text in bare for one in meanings(text, kind, writer))
