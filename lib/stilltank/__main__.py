@@ -32,8 +32,10 @@ def read(args: argparse.Namespace) -> int:
     """Show how a text with a unit is understood."""
     from . import units
 
-    quantity = units.read(args.text, kind=args.kind)
-    print(f"{args.text!r} is read as {units.write(quantity, 'both')}.")
+    found = units.explain(args.text, kind=args.kind)
+    print(f"{args.text!r} is read as {units.write(found.quantity, 'both')}.")
+    if found.assumed:
+        print(f"Assumed: {'; '.join(found.assumed)}.")
     return 0
 
 

@@ -37,6 +37,8 @@ class Step:
     check: tuple[str, str, str]
     slips: Sequence[Slip] = ()
     of: str = ""
+    whole: str = ""
+    """As in ``Question``."""
     varies: bool = True
     """Whether its answer changes with the draw; False for a share read off the same label every time."""
 
@@ -80,6 +82,7 @@ class WorkedExample:
             why=step.working,
             result=step.result,
             of=step.of,
+            whole=step.whole,
             tolerance=self.tolerance,
             sources=self.sources,
         )

@@ -36,6 +36,7 @@ _MIXED = re.compile(r"(?<![\d/.,])([1-9]\d*)-(\d+)/(\d+)(?![\d/.,])")
 _DEGREES_IN_KELVIN = {ureg.Unit("degC"): 1.0, ureg.Unit("kelvin"): 1.0, ureg.Unit("degF"): 5 / 9}
 _LABEL_SHARE, _LABEL_DEGREES = 0.03, 1.5  # 2 lb (907 g), 1 gal (3.8 L), 68 °F (20 °C): rounded to two figures
 _TIMES_FIRST = re.compile(r"^(?:[x×] ?|(?:by )?(?:an? )?factor (?:of )?)(?=[\d.,])", re.I)
+_ONE_TO = re.compile(r"1 (?:to|in) \d+(?:[.,]\d+)?")
 _TO_ONE = re.compile(r"^(\d+(?:[.,]\d+)?)(?: ?: ?| to )1$")
 _POWER_OF_TEN = re.compile(r"\b10(?: ?\^ ?([+-]?\d)|([⁰¹²³⁴⁵⁶⁷⁸⁹]))(?!\d)")
 _DATE_OR_GRADE = re.compile(r"\d+([-/.])\d+\1\d+|\d+:\d+.*|\d{1,2} ?[ap]\.?m\.?", re.I)
@@ -165,7 +166,9 @@ def explain(
     choices = distinct(ways)
     if len(choices) > 1 and not phrase.acid and (taken := agreeing(choices)):
         choices = [taken]
-    if len(choices) > 1 or phrase.doubtful or _must_ask(choices[0], phrase.kind):
+    if not any(fits_kind(way) for way in choices):  # no question helps
+        choices = choices[:1]
+    elif len(choices) > 1 or phrase.doubtful or _must_ask(choices[0], phrase.kind):
         raise ask(typed, tuple(_choice(way) for way in choices))
     way = choices[0]
     reading = _reading(way, typed, phrase.notes + notes, phrase.approximate)
@@ -251,6 +254,8 @@ def _sides(text: str, kind: str | None) -> tuple[list[str], bool, tuple[str, ...
             notes = ("the hyphen read as joining a whole number and a fraction",)
     if kind == "ratio":
         text = _number_of_times(text)
+        if _ONE_TO.fullmatch(text):  # 1 to 100: one part and a hundred, or a range?
+            return [], False, notes
     if kind == "share" and (match := re.fullmatch(r"(\d+) (?:in|out of|of) (\d+)", text)):
         return [f"{match[1]}/{match[2]}"], False, notes
     if len(parts := _GIVE_OR_TAKE.split(text)) == 2:
@@ -269,7 +274,9 @@ def _number_of_times(text: str) -> str:
 def _ways(text: str, kind: str | None, writer: str | None) -> Iterator[Way]:
     """Every way to read the text as this kind."""
     sides, tolerance, notes = _sides(text, kind)
-    if len(sides) > 2 or (kind in ("pH", "count") and re.search(r"\d[eE]\d", text)):  # 1E5 is a group's code
+    if not 1 <= len(sides) <= 2 or (
+        kind in ("pH", "count") and re.search(r"\d[eE]\d", text)
+    ):  # 1E5 is a group's code
         return
     if tolerance and kind != "share" and _SHARE_OF_IT.fullmatch(sides[1]):
         yield from _within_a_share(sides, kind, writer, notes)

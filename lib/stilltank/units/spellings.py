@@ -43,7 +43,7 @@ SUBSTANCE = rf"(?:{_ATOM})+(?:-[NPS](?![A-Za-z])|[+-]\d|\d?[+-]+)?"
 _SUBSTANCE = re.compile(rf"^(.+?)(?: as| of)? ({SUBSTANCE})$")
 _CHARGE = re.compile(r"(?<=[A-Z])\d[+]+$|(?<=[a-z])\d[+]+$|(?<=\d)\d-+$|[+-]\d$|[+-]+$")
 _OF_SUBSTANCES = ("concentration", "charge", "alkalinity", "hardness", "mass", "amount", "share", "ratio")
-_COUNTED = re.compile(r"^([\d.]+) ?(\D.*)$")
+_COUNTED = re.compile(r"^(\d+(?:\.\d+)?|\.\d+) ?([^\d.].*)$")
 
 
 @dataclass(frozen=True, slots=True)

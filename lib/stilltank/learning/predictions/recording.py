@@ -1,5 +1,6 @@
 """Reading what a learner predicts, and keeping it as it was said."""
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -37,6 +38,8 @@ def record(
     kind: str,
     choices: Sequence[str] = (),
     gallon: str | None = None,
+    system: str | None = None,
+    year: int | None = None,
     on: date | None = None,
 ) -> Recorded:
     """Store a prediction and save; one that stands already is never rewritten.
@@ -53,6 +56,9 @@ def record(
         A kind of ``units.read`` such as ``"volume"``; ``"day"``, ``"direction"`` or ``"choice"``.
     choices : texts to choose from, for ``"choice"``
     gallon : "US" or "imperial", where known
+    system : "US" or "metric", where the learner has chosen one
+    year : int
+        For a day without one, where the question makes it plain.
     on : date
         Today, for the ledger.
 
@@ -89,7 +95,7 @@ def record(
     if is_blank(typed):
         return Recorded(None, "No prediction yet. Type one, and the result opens.")
     try:
-        guess = _read(typed, kind, tuple(choices), gallon)
+        guess = _read(typed, kind, tuple(choices), {"gallon": gallon, "system": system}, year)
     except Problem as problem:
         return Recorded(None, str(problem))
     entry = {
@@ -112,8 +118,8 @@ def record(
     return Recorded(get(progress, id), f"You predicted {get(progress, id)}. It is kept as it stands.")
 
 
-def read_day(text: str) -> date:
-    """Read a day: 2027-05-20, 20 May 2027 or May 20, 2027.
+def read_day(text: str, year: int | None = None) -> date:
+    """Read a day: 2027-05-20, 20 May 2027 or May 20, 2027; with ``year``, also 20 May.
 
     Raises Unreadable for anything else; 5/6/2027 is two days, and which one is not guessed.
 
@@ -121,11 +127,15 @@ def read_day(text: str) -> date:
     -------
     >>> read_day("20 May 2027"), read_day("May 20, 2027") == read_day("2027-05-20")
     (datetime.date(2027, 5, 20), True)
+    >>> read_day("24 June", year=2027)
+    datetime.date(2027, 6, 24)
     """
     plain = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", " ".join(text.replace(",", " ").split()), flags=re.I)
-    for way in ("%Y-%m-%d", "%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y"):
+    plain = re.sub(r"^the | of |\.(?= |$)", " ", plain, flags=re.I).strip()
+    texts = [plain] if year is None else [plain, f"{plain} {year}"]
+    for found, way in itertools.product(texts, ("%Y-%m-%d", "%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y")):
         try:
-            return datetime.strptime(plain, way).date()
+            return datetime.strptime(" ".join(found.split()), way).date()
         except ValueError:
             continue
     raise Unreadable(f'"{text}" was not read as a day. Write it as 2027-05-20 or 20 May 2027.')
@@ -143,10 +153,12 @@ def as_text(typed: Any) -> str:
     return typed if isinstance(typed, str) else "; ".join(f"{day}: {level}" for day, level in typed)
 
 
-def _read(typed: Any, kind: str, choices: tuple[str, ...], gallon: str | None) -> dict[str, Any]:
+def _read(
+    typed: Any, kind: str, choices: tuple[str, ...], writer: dict[str, str | None], year: int | None
+) -> dict[str, Any]:
     """The entries of the file for what was typed, in plain numbers, days and words."""
     if not isinstance(typed, str):
-        return _read_sketch(typed, kind, gallon)
+        return _read_sketch(typed, kind, writer, year)
     if kind == "direction":
         word = " ".join(typed.lower().strip(" .").split())
         for direction, words in DIRECTIONS.items():
@@ -156,7 +168,7 @@ def _read(typed: Any, kind: str, choices: tuple[str, ...], gallon: str | None) -
     if kind == "choice":
         return {"value": _choice(typed, choices)}
     if kind == "day":
-        ends = [read_day(part) for part in re.split(r"\s+(?:to|until|-)\s+|\s*–\s*", typed.strip())]
+        ends = [read_day(part, year) for part in re.split(r"\s+(?:to|until|-)\s+|\s*–\s*", typed.strip())]
         if len(ends) > 2 or ends[-1] < ends[0]:
             raise Unreadable(
                 f'"{typed}" was not read as a day or two. Write 2027-05-20, or 2027-05-18 to 2027-05-24.'
@@ -164,7 +176,7 @@ def _read(typed: Any, kind: str, choices: tuple[str, ...], gallon: str | None) -
         if len(ends) == 1:
             return {"value": ends[0]}
         return {"value": ends[0] + (ends[1] - ends[0]) // 2, "low": ends[0], "high": ends[1]}
-    reading = explain(typed, kind, gallon=gallon)
+    reading = explain(typed, kind, **writer)
     quantity = as_quantity(reading.quantity)
     found: dict[str, Any] = {"value": float(quantity.magnitude), "unit": str(quantity.units)}
     if reading.low is not None:
@@ -173,10 +185,10 @@ def _read(typed: Any, kind: str, choices: tuple[str, ...], gallon: str | None) -
     return found
 
 
-def _read_sketch(typed: Any, kind: str, gallon: str | None) -> dict[str, Any]:
+def _read_sketch(typed: Any, kind: str, writer: dict[str, str | None], year: int | None) -> dict[str, Any]:
     points = (
         sorted(
-            (read_day(day), as_quantity(explain(level, kind, gallon=gallon).quantity))
+            (read_day(day, year), as_quantity(explain(level, kind, **writer).quantity))
             for day, level in typed
             if not is_blank([(day, level)])
         )

@@ -56,6 +56,8 @@ class Question:
     """Whose gallons and ounces the question is about, where it is."""
     tolerance: Any = field(default_factory=lambda: Q(2, "percent"))
     """Relative where it is in percent; otherwise in the unit of the answer."""
+    whole: str = ""
+    """Where whole days are safe: ``"down"`` for how long something lasts, ``"up"`` for how long it takes."""
     between: tuple[Any, Any] | None = None
     """What the answer may lie between, ``{least}`` and ``{most}`` in the texts; draws outside are refused."""
     sources: tuple[str, ...] = ()
@@ -192,7 +194,7 @@ class Asked:
         """The worked route with these numbers, a line for each subgoal."""
         return "\n".join(f"{label}: {self.words(working)}" for label, working in self.question.steps)
 
-    def answer(self, typed: Any = None, attempt: int = 1) -> Feedback:
+    def answer(self, typed: Any = None, attempt: int = 1, system: str | None = None) -> Feedback:
         """Judge what was typed; for parameters see ``feedback.judge``. It never raises for what a learner types.
 
         Example
@@ -204,7 +206,7 @@ class Asked:
         >>> asked.answer(asked.right).good
         True
         """
-        return judge(self, typed, attempt)
+        return judge(self, typed, attempt, system)
 
     def __str__(self) -> str:
         return f"{self.text} [{self.code}]"

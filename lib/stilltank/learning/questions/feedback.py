@@ -1,14 +1,16 @@
 """What an answer gets back: its state, one or two plain sentences, the slips that fit, and a hint."""
 
+import math
 import re
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from ...science.composition import element_share, molar_mass
-from ...units import Problem, Q, Quantity, Reading, Unclear, explain, write
+from ...units import Problem, Q, Quantity, Reading, Unclear, write
 from ...units.spellings import kinds
 from ...units.writing import figure
+from .answers import understood, worked_out
 
 if TYPE_CHECKING:
     from .engine import Asked, Question
@@ -69,7 +71,7 @@ def is_blank(typed: Any) -> bool:
     return typed is None or typed is ... or (isinstance(typed, str) and bool(_BLANK.fullmatch(typed)))
 
 
-def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
+def judge(asked: "Asked", typed: Any, attempt: int = 1, system: str | None = None) -> Feedback:
     """Judge an answer to a question.
 
     Parameters
@@ -78,6 +80,8 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
     typed : str, quantity, or a plain number where the answer has no unit
     attempt : int
         From the second on, the hint is the worked route.
+    system : "US" or "metric", optional
+        The system the learner has chosen: whose gallons and spoons they write.
 
     Returns
     -------
@@ -88,10 +92,10 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
     kind = kinds()[question.kind]
     if is_blank(typed):
         return Feedback(State.BLANK, f"Not answered yet. Type {kind.called}, such as {asked.example}.")
-    text = _as_text(typed, question)
+    text, said = worked_out(_as_text(typed, question))
     right, span = asked.value, asked.span
     try:
-        reading = explain(text, question.kind, gallon=question.gallon)
+        reading, taken = understood(asked, text, system)
     except Unclear as unclear:
         return Feedback(State.UNCLEAR, str(unclear))
     except Problem as problem:
@@ -102,7 +106,9 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
         value, wording = _as_asked(question, reading)
     except Problem as problem:
         return Feedback(State.UNIT, str(problem))
+    said = " ".join(f"{each[:1].upper()}{each[1:]}." for each in (said, taken) if each)
     noted = "" if all("decimal point" in note for note in reading.assumed) else f" {reading}."
+    noted += f" {said}" if said else ""
     if abs(value - right) <= span:
         why = asked.words(question.why)
         if wording:
@@ -123,6 +129,16 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
         return Feedback(
             State.SLIP, said + noted, names, f"{checks} Then try again." if attempt < 2 else asked.route
         )
+    if (
+        question.whole
+        and reading.quantity.units == Q(1, "day").units
+        and value == _whole(right, question.whole)
+    ):
+        why = asked.words(question.why)
+        exact = write(Q(right, question.unit))
+        return Feedback(
+            State.RIGHT, f"Right, in whole days on the safe side; the sum gives {exact}. {why}{noted}"
+        )
     off = abs(value - right)
     if off <= ROUNDED * span or (off <= _FAR * span and _rounds_to(reading, question, right)):
         hint = "Work it out once more without rounding in between." if attempt < 2 else asked.route
@@ -135,6 +151,11 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1) -> Feedback:
         (),
         f"{checks} Then try again." if attempt < 2 else asked.route,
     )
+
+
+def _whole(days: float, way: str) -> int:
+    """Whole days on the safe side, ``way`` "down" or "up"; a rounding error is no day."""
+    return math.floor(days + 1e-9) if way == "down" else math.ceil(days - 1e-9)
 
 
 def _as_text(typed: Any, question: "Question") -> str:

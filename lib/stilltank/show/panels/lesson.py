@@ -228,6 +228,7 @@ def predict(
     kind: str,
     outcome: Callable[[], Any],
     choices: tuple[str, ...] = (),
+    year: int | None = None,
     result: Callable[[], Any] | None = None,
 ) -> widgets.VBox:
     """A prediction to record, and then the result beside it; until then the result stays covered.
@@ -235,7 +236,7 @@ def predict(
     Parameters
     ----------
     learner : Learner
-    id, chapter, kind, choices : as in ``learning.predictions.record``
+    id, chapter, kind, choices, year : as in ``learning.predictions.record``
     sentence : str, the question
     outcome : works out what really comes, once a prediction stands
     result : makes a picture or passage to show with it
@@ -274,6 +275,7 @@ def predict(
                     question=sentence,
                     kind=kind,
                     choices=choices,
+                    year=year,
                 )
                 status.say(said.sentence)
                 other = said.prediction is not None and box.value.strip() not in ("", said.prediction.typed)

@@ -127,6 +127,7 @@ WARMTH_TO_DATE = WorkedExample(
             result="left",
             kind="time",
             unit="day",
+            whole="up",
             check=(
                 "Size: some weeks.",
                 "Unit: degree-days divided by degree-days a day gives days.",
@@ -221,6 +222,7 @@ BACK_TO_SOWING = WorkedExample(
             result="expected",
             kind="time",
             unit="day",
+            whole="up",
             check=(
                 "Size: some weeks.",
                 "Unit: degree-days divided by degree-days a day gives days.",
@@ -252,6 +254,7 @@ BACK_TO_SOWING = WorkedExample(
             result="late",
             kind="time",
             unit="day",
+            whole="up",
             check=(
                 "Size: some days more than expected.",
                 "Unit: degree-days divided by degree-days a day gives days.",
@@ -283,6 +286,7 @@ BACK_TO_SOWING = WorkedExample(
             result="before",
             kind="time",
             unit="day",
+            whole="up",
             check=(
                 "Size: some months.",
                 "Unit: days and days make days.",

@@ -127,6 +127,7 @@ SOW_BEFORE = Question(
     work=_sow_before,
     kind="time",
     unit="day",
+    whole="up",
     tolerance=Q(0.5, "day"),
     between=(Q(45, "day"), Q(80, "day")),
     slips=(

@@ -184,6 +184,7 @@ DAYS_STILL = Question(
     work=_days_still,
     kind="time",
     unit="day",
+    whole="up",
     between=(Q(12, "day"), Q(60, "day")),
     slips=(
         Slip(

@@ -89,6 +89,7 @@ REFILL_DAYS = Question(
     work=_refill_days,
     kind="time",
     unit="day",
+    whole="down",
     between=(Q(1.5, "day"), Q(9, "day")),
     slips=(
         Slip(

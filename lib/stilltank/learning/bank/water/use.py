@@ -118,6 +118,7 @@ DAYS_LEFT = Question(
     work=_days_left,
     kind="time",
     unit="day",
+    whole="down",
     between=(Q(4, "day"), Q(30, "day")),
     slips=(
         Slip(
