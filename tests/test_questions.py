@@ -62,6 +62,7 @@ def value(question, numbers):
 UNITS = {
     "charge": "meq/L",
     "alkalinity": "mg/L as CaCO3",
+    "degree-days": "°C day",
 }  # where people write another unit than is computed in
 
 

@@ -75,6 +75,7 @@ _STUFF = re.compile(
 _ARTICLE = re.compile(r"^(?:an?|the) (?=(?:[\d.,/]+|\d+ \d+/\d+) ?[^\W\d])|^one (?=[\d.,]+ ?[^\W\d])", re.I)
 _IN_EACH = re.compile(r"(?<=[^\W\d]) in (?=\d|(?:an?|one|each|every) )")  # 5 g in 10 L
 _FEET_AND_INCHES = re.compile(r"(?<=\d)' ?- ?(?=\d[\d ./]*\")")  # 4'-6"
+_SCALE = re.compile(r"\bppm[ -](?=(?:500|640|700)\b)", re.I)
 _LEVEL = re.compile(r"\blevel (?=t(?:able)?sp|t(?:able|ea)spoon|tbs|cup)", re.I)
 _COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 _SO_MANY = re.compile(
@@ -194,6 +195,7 @@ def unwrap(typed: str, kind: str | None) -> Phrase:
         raise Unreadable(f'"{typed}" holds "{sign[0]}", which only programs understand. {wanted(kind)}')
     if _limited(text, kind_read):
         raise Unreadable(f'"{typed}" gives a limit, not a value. {wanted(kind)}')
+    text = _SCALE.sub("ppm", text)
     text = _FEET_AND_INCHES.sub("' ", _IN_EACH.sub("/", text.replace("''", '"')))
     if kind_read == "share":
         text = text.removesuffix(" strength")

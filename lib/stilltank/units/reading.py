@@ -24,7 +24,9 @@ _TERM = re.compile(rf"({NUMBER}) ?({_UNIT})")
 # What most rows of a log look like; three decimals are left to the full reading (thousands or decimals?).
 _SIMPLE = re.compile(r"(-?\d+)(?:([.,])(\d{1,2}|\d{4,}))? ?([^\W\d_]{1,3}(?:/[^\W\d_]{1,3})?|%|°[CF])?")
 _INVERSE = re.compile(r"(?<=[A-Za-zµ0-9]) (L|l|m|cm|kg|d|day|h|min|s)-([123])(?=\s|$)")
-_RANGE = re.compile(r"(?<=[\w°%'\".)])(?<!\d[eE]) ?- ?(?=[+-]?[.,]?\d)|(?<=\S) (?:to|until|up to) (?=\S)")
+_RANGE = re.compile(
+    r"(?<=[\w°%'\".)])(?<!\d[eE])(?<![A-Z]\d) ?- ?(?=[+-]?[.,]?\d)|(?<=\S) (?:to|until|up to) (?=\S)"
+)
 _GIVE_OR_TAKE = re.compile(r" ?\(?(?:±|\+ ?/ ?-|\+-|\bplus or minus\b|\bgive or take\b) ?", re.I)
 _SHARE_OF_IT = re.compile(r"\d+(?:[.,]\d+)? ?(?:%|percent|per cent)", re.I)  # 5 mL ± 2 %
 # Units people run together with the next number: 1lb8oz, 5ft6in, 2h30min.
@@ -278,7 +280,8 @@ def _ways(text: str, kind: str | None, writer: str | None) -> Iterator[Way]:
         kind in ("pH", "count") and re.search(r"\d[eE]\d", text)
     ):  # 1E5 is a group's code
         return
-    if tolerance and kind != "share" and _SHARE_OF_IT.fullmatch(sides[1]):
+    of_it = tolerance and _SHARE_OF_IT.fullmatch(sides[1]) and not _SHARE_OF_IT.fullmatch(sides[0])
+    if of_it and kind != "share":
         yield from _within_a_share(sides, kind, writer, notes)
         return
     split = [_terms(numerals(side)) for side in sides]
@@ -309,7 +312,7 @@ def _ways(text: str, kind: str | None, writer: str | None) -> Iterator[Way]:
             ends,
             low.styles | high.styles,
             tuple(dict.fromkeys(notes + low.notes + high.notes)),
-            low.terms,
+            high.terms if sure(high) and low.terms[0].unit == high.terms[0].unit else low.terms,
             f"{low.text} ± {high.text}" if tolerance else f"{low.text} to {high.text}",
             f"{low.words} {'give or take' if tolerance else 'to'} {high.words}",
         )

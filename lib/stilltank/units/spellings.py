@@ -41,7 +41,7 @@ _ATOM = r"(?:Na|Mg|Cl|Ca|Fe|Mn|Zn|Cu|Mo|Si|Al|H|C|N|O|P|S|K|B|F)\d*"
 SUBSTANCE = rf"(?:{_ATOM})+(?:-[NPS](?![A-Za-z])|[+-]\d|\d?[+-]+)?"
 """A formula, with the element it is counted as or its charge: NO3-N, Ca2+, HCO3-."""
 _SUBSTANCE = re.compile(rf"^(.+?)(?: as| of)? ({SUBSTANCE})$")
-_CHARGE = re.compile(r"(?<=[A-Z])\d[+]+$|(?<=[a-z])\d[+]+$|(?<=\d)\d-+$|[+-]\d$|[+-]+$")
+_CHARGE = re.compile(r"(?<=[A-GI-Z])\d[+]+$|(?<=[a-z])\d[+]+$|(?<=\d)\d-+$|[+-]\d$|[+-]+$")
 _OF_SUBSTANCES = ("concentration", "charge", "alkalinity", "hardness", "mass", "amount", "share", "ratio")
 _COUNTED = re.compile(r"^(\d+(?:\.\d+)?|\.\d+) ?([^\d.].*)$")
 
@@ -151,10 +151,10 @@ def _spellings() -> tuple[_Index, _Index, _Index]:
 
 
 def _tidy(text: str) -> str:
-    text = re.sub(r"\bU\. ?S\.(?: ?A\.)?", "US", text)
+    text = re.sub(r"\bU\. ?S\b\.?(?: ?A\b\.?)?", "US", text, flags=re.I)
     text = re.sub(r"(?<=[^\W\d])\.", " ", text)  # the stop after an abbreviation
     text = re.sub(r"[()\[\]·⋅]", " ", text)
-    text = re.sub(r"\bper cent\b", "percent", text, flags=re.I)
+    text = re.sub(r"\bper (cent|mille)\b", r"per\1", text, flags=re.I)
     text = re.sub(r"\bper\b", "/", text, flags=re.I)
     text = re.sub(r"(?<=\w) (?:an?|each|every) (?=\w)", "/", text, flags=re.I)
     text = re.sub(r"\s+", " ", text).strip()

@@ -246,7 +246,8 @@ def _in_powers(numbers: np.ndarray, symbol: str) -> tuple[np.ndarray, str]:
     if not sizes.size or _SMALL <= sizes.max() < _LARGE:
         return numbers, symbol
     power = math.floor(math.log10(sizes.max()))
-    return numbers / 10.0**power, f"× 10{str(power).translate(_RAISED)} {symbol}"
+    half = power // 2  # 10 to the whole power may be too large or too small for a number
+    return numbers / 10.0**half / 10.0 ** (power - half), f"× 10{str(power).translate(_RAISED)} {symbol}"
 
 
 def _round(value: float, digits: int) -> float:
