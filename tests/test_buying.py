@@ -180,7 +180,7 @@ def test_weighted_weighing_is_nonnegative_least_squares_with_those_weights(wante
 
 def test_a_heavy_weight_pulls_its_nutrient_to_its_target():
     targets = {"N": Q(200, "mg/L"), "Ca": Q(50, "mg/L")}
-    even = weigh_out(targets, ["Ca(NO3)2.4H2O"], LITRE)
+    even = weigh_out(targets, ["Ca(NO3)2.4H2O"], LITRE, weights={"N": 1, "Ca": 1})
     pulled = weigh_out(targets, ["Ca(NO3)2.4H2O"], LITRE, weights={"Ca": 1e6})
     # by hand, c mg/L Ca with 0.699 c of N: least (0.699 c/200 - 1)^2 + (c/50 - 1)^2 at c = 57.0
     assert even.reached["Ca"].m_as("mg/L") == pytest.approx(57.0, abs=0.05)

@@ -305,7 +305,7 @@ def test_weighing_is_as_close_as_nonnegative_least_squares_gets(wanted, names, c
     """An independent formulation: Lawson and Hanson's active set on the same misses, built from the shares."""
     targets = {n: Q(w, "mg/L") for n, w in zip(NUTRIENTS, wanted, strict=True)}
     water = Water({"Ca": Q(calcium, "mg/L")})
-    recipe = weigh_out(targets, names, LITRE, water)
+    recipe = weigh_out(targets, names, LITRE, water, weights=dict.fromkeys(NUTRIENTS, 1))
     matrix = np.array(
         [
             [10 * salt(s).share(n).m_as("percent") / w for s in names]
@@ -330,7 +330,10 @@ def test_of_equal_mixtures_the_lightest_is_taken():
 
 
 def test_no_nearby_mixture_is_better():
-    recipe = weigh_out("leafy", usual_salts(), LITRE, demo_water("quillgate-tap"))
+    targets = recipe_targets("leafy")
+    recipe = weigh_out(
+        targets, usual_salts(), LITRE, demo_water("quillgate-tap"), weights=dict.fromkeys(targets, 1)
+    )
     best = residual(recipe)
     grams = {name: mass.m_as("g") for name, mass in recipe.masses.items()}
     for name, factor in itertools.product(grams, (0.98, 1.02)):
@@ -446,7 +449,7 @@ def test_too_strong_a_concentrate_is_said():
 
 
 def test_calcium_beside_sulfate_is_said():
-    mine = Salt.from_label("my calcium", {"Ca": Q(20, "percent")}, part="B")
+    mine = Salt.from_label("my calcium", {"Ca": Q(20, "percent"), "NO3-N": Q(14, "percent")}, part="B")
     recipe = weigh_out({"Ca": Q(100, "mg/L"), "S": Q(50, "mg/L")}, [mine, "K2SO4"], LITRE)
     assert "calcium falls out" in stocks(recipe, 10, LITRE).checks[0]
 

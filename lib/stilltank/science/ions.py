@@ -57,7 +57,8 @@ def _names() -> Mapping[str, tuple[str, str]]:
         found |= {name.lower(): (key, ion.formula) for name in names}
         if (key, "names by element") in table:
             by_element = str(table[key, "names by element"].value).split(";")
-            found |= {name.lower(): (key, ion.element) for name in by_element}
+            counted = table[key, "counted as"].value if (key, "counted as") in table else ion.element
+            found |= {name.lower(): (key, str(counted)) for name in by_element}
     return MappingProxyType(found)
 
 

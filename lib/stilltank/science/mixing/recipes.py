@@ -1,6 +1,6 @@
 """Recipes: what a solution should hold, and what to weigh for it in the water at hand."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -129,6 +129,39 @@ class Recipe:
         least = tables.number("mixing", "weigh out", "smallest mass", "g")
         return tuple(name for name, mass in self.masses.items() if 0 < mass.m_as("g") < least)
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What a reader should know of the products: what was counted beyond a label, its own dose, an unusual one."""
+        return tuple(
+            sentence
+            for each in self.salts
+            if self.masses[each.name].m_as("g") > 0
+            for sentence in (*each.notes, *_doses(each, self.masses[each.name], self.volume))
+        )
+
+    @property
+    def off_target(self) -> str:
+        """One sentence on all targets that are not met; empty when all are. ``missed`` gives the reason of each."""
+        if len(self.missed) < 2:
+            return "".join(self.missed.values())
+        groups: dict[str, list[str]] = {"none of": [], "too little": [], "too much": []}
+        for name in self.missed:
+            reached = self.reached[name].m_as("mg/L")
+            low = "too little" if reached > 0 else "none of"
+            groups[low if reached < self.targets[name].m_as("mg/L") else "too much"].append(name)
+        said = "; ".join(f"{words} {', '.join(names)}" for words, names in groups.items() if names)
+        together = [
+            each.name
+            for each in self.salts
+            if self.masses[each.name].m_as("g") > 0
+            and sum(each.share(name).magnitude > 0 for name in self.missed) > len(self.missed) / 2
+        ]
+        why = f" {_all(together)} brings several of them in fixed proportions." if together else ""
+        held = self.water.elements
+        much = [name for name in self.missed if name in held and held[name] > 0.2 * self.targets[name]]
+        why += f" {self.water.name or 'The water'} already brings much {_all(much)}." if much else ""
+        return f"Off target: {said}.{why} Another salt would give more freedom."
+
     def __str__(self) -> str:
         lines = [f"For {self.volume.m_as('L'):g} L made up with {self.water.name or 'this water'}, weigh:"]
         lines += [f"  {_grams(mass)} {name}" for name, mass in self.masses.items() if mass.m_as("g") > 0]
@@ -139,7 +172,25 @@ class Recipe:
         lines.append(f"It then holds, mg/L (wanted): {reached}.")
         if small := self.too_small:
             lines.append(f"Too little for a kitchen scale, so weigh for a concentrate: {', '.join(small)}.")
-        return "\n".join([*lines, *self.missed.values()])
+        return "\n".join([*lines, *filter(None, [self.off_target]), *self.notes])
+
+
+def _doses(each: Salt, mass: Any, volume: Any) -> Iterator[str]:
+    """The dose of a product's label beside the one that was weighed, and a word where that is unusual."""
+    gram = float((mass / volume).m_as("g/L"))
+    if each.dose is not None:
+        advised = each.dose.m_as("g/L")
+        whole = Q(advised * volume.m_as("L"), "g")
+        yield f"{each.name}: {gram:.2g} g in each litre; its label says {advised:.2g}, which is {_grams(whole)} here."
+    elif not each.formula:
+        low, high = (
+            tables.number("mixing", "label", f"{end} usual dose", "g/L") for end in ("lowest", "highest")
+        )
+        if gram > high:
+            yield (
+                f"{each.name}: {gram:.2g} g in each litre is more than the {low:g} to {high:g} that people use of such "
+                "a product. Check the label; another product beside it would do with less."
+            )
 
 
 def _grams(mass: Any) -> str:
@@ -157,8 +208,10 @@ def weigh_out(
 ) -> Recipe:
     """Find the masses of salts that come closest to the targets in this water.
 
-    The sum of the squares of the relative misses is made as small as it can be with no mass below zero. What the
-    water brings is counted first. Of mixtures that do equally well the lightest is taken.
+    The weighted sum of the squares of the relative misses is made as small as it can be with no mass below zero. What
+    the water brings is counted first. Nitrogen and potassium count most, trace elements only once the others are
+    settled: they are met by the salts that hold hardly anything else. A bag that is the only source of everything is
+    weighed for nitrogen and potassium. Of mixtures that do equally well the lightest is taken.
 
     Parameters
     ----------
@@ -173,8 +226,8 @@ def weigh_out(
         What something else brings, such as ``{"NO3-N": ...}`` of the nitric acid for the pH. It is counted first,
         and the solution of the recipe then holds it.
     weights : mapping of nutrient to number, optional
-        How much the square of each relative miss counts; 1 for what is not named. It matters only where not all
-        targets can be met.
+        How much the square of each relative miss counts; those of data/mixing.csv for what is not named, and a trace
+        element that is named is weighed with the others. It matters only where not all targets can be met.
 
     Returns
     -------
@@ -196,19 +249,66 @@ def weigh_out(
 
     Source: bounded linear least squares (Stark and Parker's method in scipy.optimize.lsq_linear).
     """
+    task = task_of(targets, salts, volume, water, also, "weigh_out")
+    pull = _weights(weights, task.names)
+    traces = _trace_salts(task, pull)
+    for_traces, others = np.flatnonzero(traces), np.flatnonzero(~traces)
+    main, trace = np.flatnonzero(pull > 0), np.flatnonzero(pull == 0)
+    pull = _for_one_bag(task, pull, others) if weights is None else pull
+    grams = np.zeros(len(task.chosen))
+    for _ in range(_ROUNDS):  # trace salts bring a little sulfate and the like, so each settles the other
+        before = grams.copy()
+        grams[others] = _closest(task, main, others, grams, pull[main])
+        grams[for_traces] = _closest(task, trace, for_traces, grams, np.ones(len(trace)))
+        if not len(for_traces) or np.allclose(grams, before, rtol=1e-13, atol=0):
+            break
+    return task.recipe(grams)
+
+
+_ROUNDS = 50  # three to six are usual
+_NOTHING = 1e-8  # of a target; less is what a saved plan rounds off
+
+
+def _closest(task: "Task", rows: Any, columns: Any, grams: Any, pull: Any) -> Any:
+    """g/L of some salts that come closest to some targets, with the other salts as they are."""
     from scipy.optimize import linprog, lsq_linear
 
-    task = task_of(targets, salts, volume, water, also, "weigh_out")
-    pull = np.sqrt(_weights(weights, task.names))
-    matrix = task.each / task.want[:, None] * pull[:, None]
-    aim = (task.want - task.have) / task.want * pull
+    if not len(rows) or not len(columns):
+        return np.zeros(len(columns))
+    rest = grams.copy()
+    rest[columns] = 0.0
+    have = task.have[rows] + task.each[rows] @ rest
+    pull = np.sqrt(pull)
+    matrix = task.each[np.ix_(rows, columns)] / task.want[rows, None] * pull[:, None]
+    aim = (task.want[rows] - have) / task.want[rows] * pull
     size = np.linalg.norm(matrix, axis=0)  # salts of trace elements count a million times more a gram
     size[size == 0] = 1.0
     parts = lsq_linear(matrix / size, aim, bounds=(0, np.inf), method="bvls", tol=1e-14).x
-    if np.linalg.matrix_rank(matrix / size) < len(task.chosen):
+    if np.linalg.matrix_rank(matrix / size) < len(columns):
         lightest = linprog(1 / size, A_eq=matrix / size, b_eq=matrix / size @ parts, bounds=(0, None))
         parts = lightest.x if lightest.success else parts
-    return task.recipe(np.maximum(parts, 0.0) / size)
+    return np.where(parts > _NOTHING, parts, 0.0) / size
+
+
+def _trace_salts(task: "Task", pull: Any) -> Any:
+    """Which salts are weighed for a trace element: those that hold more of them than of the main nutrients."""
+    weighted = [("weight in weighing", name) in tables.load("mixing") for name in task.names]
+    return task.each[pull == 0].sum(axis=0) > task.each[(pull > 0) & weighted].sum(axis=0)
+
+
+def _for_one_bag(task: "Task", pull: Any, others: Any) -> Any:
+    """Where one bag alone brings nitrogen and potassium, they set its dose, not what only it brings besides."""
+    held = task.each[:, others] > 0
+    leading = np.array([name in _LEADING for name in task.names])
+    bags = np.flatnonzero(held[leading].any(axis=0))
+    if len(bags) != 1 or "K" not in task.names or not held[leading, bags[0]].all() or leading.sum() < 2:
+        return pull
+    alone = held[:, bags[0]] & (held.sum(axis=1) == 1)
+    return np.where(alone & ~leading & (pull > 0), _HARDLY, pull)
+
+
+_LEADING = ("N", "NO3-N", "K")
+_HARDLY = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
@@ -283,7 +383,7 @@ def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, functi
 
 
 def _weights(weights: Any, names: list[str]) -> Any:
-    """How much each miss counts, as an array; 1 for what is not named."""
+    """How much each miss counts, as an array; 0 for a trace element that nobody weighted."""
     given = {} if weights is None else weights
     if not isinstance(given, Mapping):
         raise Unreadable(f'weigh_out needs weights such as {{"N": 3, "Mo": 0.1}}; you gave {given!r}.')
@@ -294,7 +394,15 @@ def _weights(weights: Any, names: list[str]) -> Any:
             pure_number(value, 3, name, "weigh_out"), 1e-6, 1e6,
             f"weigh_out: the weight of {name} is between 0.000001 and a million; {{value:g}} is not.",
         )  # fmt: skip
-    return np.array([float(given.get(name, 1.0)) for name in names])
+    return np.array([float(given[name]) if name in given else _usual_weight(name) for name in names])
+
+
+def _usual_weight(name: str) -> float:
+    table = tables.load("mixing")
+    if name in str(table["weight in weighing", "trace elements"].value).split(";"):
+        return 0.0
+    named = name if ("weight in weighing", name) in table else "other"
+    return tables.number("mixing", "weight in weighing", named, "1")
 
 
 def _missed(names, want, have, reached, each, grams, chosen, water) -> dict[str, str]:

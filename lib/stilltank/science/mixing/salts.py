@@ -11,10 +11,12 @@ from typing import Any
 import numpy as np
 
 from ... import tables
-from ...units import OutOfRange, Q, UnitNeeded, Unreadable, fitting, magnitude, within
+from ...units import Q, UnitNeeded, Unreadable, fitting, magnitude, single, within
 from ..composition import molar_mass, normal_formula
 from ..ions import Plain, find_ion, ions
 from ..solution import Solution, Water, litres
+from .labels import balanced
+from .labels import released as _labelled
 
 
 def counted(nutrient: str) -> tuple[tuple[str, ...], float]:
@@ -53,58 +55,73 @@ class Salt:
     """The concentrate it belongs to: "A", "B" or "either"."""
     hazard: str = ""
     solubility: Any = None
-    """g of anhydrous salt in a kilogram of water at 20 °C; None where not known."""
+    """g of dry salt, without crystal water, in a kilogram of water at 20 °C; None where not known."""
+    dose: Any = None
+    """g/L that the label advises; None where it does not say."""
+    notes: tuple[str, ...] = ()
+    """What was taken to be in it beyond its label, and what a reader should know."""
 
     @classmethod
-    def from_label(cls, name: str, shares: Mapping[str, Any], part: str = "B", hazard: str = "") -> "Salt":
+    def from_label(
+        cls,
+        name: str,
+        shares: Mapping[str, Any],
+        part: str = "B",
+        hazard: str = "",
+        dose: Any = None,
+    ) -> "Salt":
         """A product by the shares on its label.
+
+        Labels rarely name everything: sulfate is often left out, and figures are rounded. The ions of a real product
+        balance, so what is missing is added, and ``notes`` says what and how much: sulfate for missing negative charge
+        (chloride where so much sulfate has no room), H+ on phosphate or a little sodium for missing positive charge.
+        Nothing of it turns into alkalinity.
 
         Parameters
         ----------
         name : str
             Your name for it.
         shares : mapping of name to quantity, percent of the mass
-            Keys such as ``"NO3-N"``, ``"NH4-N"``, ``"Ca"``, ``"K"``, ``"P"``; oxides go through
-            ``composition.from_label`` first. What the label leaves out is not there.
+            Keys such as ``"NO3-N"``, ``"NH4-N"``, ``"urea-N"``, ``"P2O5"``, ``"K2O"``, ``"CaO"``, ``"MgO"``, ``"S"``,
+            ``"Fe as EDTA"``, or elements such as ``"K"``.
         part : "A", "B" or "either"
             The concentrate it belongs to; calcium goes to A.
         hazard : str
+        dose : quantity, g/L, optional
+            What the label advises, such as ``Q(1, "g/L")`` or ``Q(36, "g") / Q(57, "L")``.
 
         Raises
         ------
-        Unreadable   an unknown name, or "N" without saying which
+        Unreadable   an unknown name, an element stated twice, or "N" without saying which
         UnitNeeded, OutOfRange   a plain number, or a share that cannot be
+        Problem      a charge so far from balance that nobody can tell what is missing
 
         Example
         -------
-        >>> mine = Salt.from_label("my calcium nitrate", {"Ca": Q(19, "percent"), "NO3-N": Q(15.5, "percent")}, "A")
-        >>> round(mine.share("Ca").m_as("percent"), 1)
-        19.0
+        >>> percent = lambda number: Q(number, "percent")
+        >>> mine = Salt.from_label("blend", {"NO3-N": percent(5), "P2O5": percent(12), "K2O": percent(26)})
+        >>> round(mine.share("S").m_as("percent"), 2)
+        0.42
+        >>> print(mine.notes[0])
+        blend: the label names too little negative charge; counted as 0.42 % S (sulfate), which labels often leave out.
+
+        Limits: urea is not counted as nitrogen, for a still tank hardly turns it into what plants take up.
+        Source: electroneutrality; which ion closes the balance is common practice.
         """
-        release: dict[str, float] = {}
-        total = 0.0
-        for label, value in shares.items():
-            found = find_ion(label)
-            if found is None:
-                raise Unreadable(
-                    f"Salt.from_label does not know {label!r}. "
-                    "Write NO3-N, NH4-N, P, K, Ca, Mg, S, Cl or a trace element."
-                )
-            share = magnitude(value, "percent", label, "Salt.from_label")
-            within(
-                share,
-                0,
-                100,
-                f"A label share lies between 0 and 100 percent; {label} = {{value:g}} does not.",
-            )
-            total += share
-            key, formula = found
-            release[key] = release.get(key, 0.0) + 10 * share / molar_mass(formula).m_as("g/mol")
-        if total > 100:
-            raise OutOfRange(f"The shares of {name!r} add up to {total:g} percent, more than all of it.")
+        release = _labelled(name, shares)
         if part not in ("A", "B", "either"):
             raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
-        return cls(name, "", MappingProxyType(release), part, hazard)
+        advised = None
+        if dose is not None:
+            advised = Q(single(dose, "g/L", "dose", "Salt.from_label"), "g/L")
+            most = tables.number("mixing", "label", "highest dose", "g/L")
+            within(
+                advised.magnitude, 1e-6, most,
+                f"Salt.from_label: a label advises more than zero and at most {most:g} g in a litre; {{value:g}} is "
+                "outside. Check the unit.",
+            )  # fmt: skip
+        closed, notes = balanced(name, release)
+        return cls(name, "", MappingProxyType(closed), part, hazard, None, advised, notes)
 
     def share(self, nutrient: str) -> Any:
         """Share of an element, or of ``"NO3-N"`` or ``"NH4-N"``, in the mass, percent; 0 where there is none."""
@@ -130,7 +147,7 @@ class Salt:
         )
         formula = f" ({self.formula})" if self.formula else ""
         hazard = f" Caution: {self.hazard}." if self.hazard else ""
-        return f"{self.name}{formula}: {listed}.{hazard}"
+        return "\n".join([f"{self.name}{formula}: {listed}.{hazard}", *self.notes])
 
 
 def _released(formula: str, text: str) -> dict[str, float]:

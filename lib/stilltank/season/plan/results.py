@@ -326,7 +326,8 @@ class Results:
             *([self.far_weather] if self.far_weather else []),
             *self.season.procedures,
             *(self.site.weather.notes if self.site.weather else ()),
-            *self.missed.values(),
+            *([self.recipe.off_target] if self.recipe.off_target else []),
+            *self.excess.values(),
             *self.water.notes,
         )
 
