@@ -1,5 +1,7 @@
 """Correcting a tank: what is advised is done to the tank, and the tank then reads what was wanted."""
 
+import itertools
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -8,18 +10,24 @@ from stilltank.science.mixing import (
     blend,
     correct,
     demo_water,
-    replaced,
     stocks,
     strength_at,
     usual_salts,
     weigh_out,
 )
+from stilltank.science.tank import Box
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
 TAP = demo_water("quillgate-tap")
 RECIPE = weigh_out("leafy", usual_salts(), Q(45, "L"), TAP)
 BOTTLES = stocks(RECIPE, 100, Q(1, "L"))
+# 2.4 L to each cm; pots hang clear below 25 cm, and the fill line is 2 cm above their bottoms: 27 cm, 64.8 L
+TUB = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
+
+
+def deep(litres):
+    return Q(litres / 2.4, "cm")
 
 
 def tank(strength, litres, recipe=RECIPE):
@@ -52,19 +60,29 @@ def carried_out(found, solution):
 STRENGTHS = st.floats(0.05, 3.9)
 
 
-@settings(max_examples=30, deadline=None)
-@given(STRENGTHS, st.floats(0.2, 2), st.floats(5, 45), st.one_of(st.none(), st.floats(0, 10)), st.booleans())
-def test_doing_what_is_advised_gives_what_was_wanted(now, aim, litres, room, with_bottles):
+@settings(max_examples=40, deadline=None)
+@given(STRENGTHS, st.floats(0.2, 2), st.floats(5, 64.8), st.booleans())
+def test_doing_what_is_advised_gives_what_was_wanted_and_drowns_nothing(now, aim, litres, with_bottles):
     solution = tank(now, litres)
     wanted = tank(aim, 1).conductivity()
-    most = None if room is None else Q(litres + room, "L")
     found = correct(
-        RECIPE, Q(litres, "L"), solution.conductivity(), wanted, BOTTLES if with_bottles else None, most
+        RECIPE, TUB, deep(litres), solution.conductivity(), wanted, BOTTLES if with_bottles else None
     )
     assert found.strength == pytest.approx(now, rel=1e-6)
     after, volume = carried_out(found, solution)
     assert volume == pytest.approx(found.volume.m_as("L"), rel=1e-6)
-    assert most is None or volume <= most.m_as("L") * (1 + 1e-9)
+    assert volume <= 64.8 * (1 + 1e-9)
+    assert found.level.m_as("cm") == pytest.approx(volume / 2.4, rel=1e-6)
+    # once the pots hang clear 2 cm are 4.8 L, for each day on which water goes in
+    days = [each.day for each in found.portions] or [0]
+    if litres < 60:
+        assert volume - litres <= 4.8 * len(days) + 1e-6
+    levels = [litres / 2.4, *(each.level.m_as("cm") for each in found.portions)]
+    assert litres >= 60 or all(up - low <= 2 + 1e-6 for low, up in itertools.pairwise(levels))
+    assert days == list(range(0, 3 * len(days), 3))
+    assert not found.portions or sum(each.water for each in found.portions).m_as("L") == pytest.approx(
+        found.water.m_as("L")
+    )
     reading = after.conductivity().m_as("mS/cm")
     assert reading == pytest.approx(found.expected.m_as("mS/cm"), rel=1e-4)
     slack = 1e-4 if found.action != "nothing" else 0.05 + 1e-9
@@ -85,12 +103,38 @@ def test_strength_is_read_back_from_the_meter(strength):
 
 
 def test_water_for_a_concentrated_tank_by_hand():
-    # 30 L at 1.5 times the recipe hold the salts of 45 L: 15 L of water
-    found = correct(RECIPE, Q(30, "L"), tank(1.5, 30).conductivity())
+    # 30 L at 1.1 times the recipe hold the salts of 33 L: 3 L of water, 1.25 cm, at once
+    found = correct(RECIPE, TUB, deep(30), tank(1.1, 30).conductivity())
     assert found.action == "water"
-    assert found.water.m_as("L") == pytest.approx(15, rel=1e-6)
-    assert "Add 15.0 L of water" in str(found)
+    assert found.water.m_as("L") == pytest.approx(3, rel=1e-6)
+    assert found.level.m_as("cm") == pytest.approx(13.75, rel=1e-6)
+    assert "Add 3.0 L of water" in str(found)
     assert "cannot say which nutrient" in str(found)
+
+
+def test_more_water_than_the_roots_bear_goes_in_over_days():
+    # 30 L at 1.4 times the recipe need 12 L of water: 2 cm are 4.8 L, so 4.8, 4.8 and 2.4 L, three days apart;
+    # after the first portion 1.4 x 30/34.8 = 1.207 times the recipe
+    found = correct(RECIPE, TUB, deep(30), tank(1.4, 30).conductivity())
+    assert found.action == "water over days"
+    assert [each.day for each in found.portions] == [0, 3, 6]
+    assert [each.water.m_as("L") for each in found.portions] == pytest.approx([4.8, 4.8, 2.4], rel=1e-5)
+    assert [each.level.m_as("cm") for each in found.portions] == pytest.approx([14.5, 16.5, 17.5], rel=1e-5)
+    assert found.portions[0].expected.m_as("mS/cm") == pytest.approx(
+        tank(1.4 * 30 / 34.8, 1).conductivity().m_as("mS/cm"), rel=1e-5
+    )
+    assert "today 4.8 L (to 14.5 cm" in str(found)
+    assert "Kratky 2004" in str(found)
+
+
+def test_a_full_tank_is_never_told_to_take_more():
+    # the tank that was told to add 18 L: full to its line, at 1.28 times the recipe
+    found = correct(RECIPE, TUB, Q(27, "cm"), tank(1.28, 64.8).conductivity())
+    assert found.action == "replace"
+    # 0.28/1.28 of it goes out, and as much water comes in
+    assert found.take_out.m_as("L") == pytest.approx(64.8 * 0.28 / 1.28, rel=1e-5)
+    assert found.water.m_as("L") == pytest.approx(found.take_out.m_as("L"))
+    assert found.level.m_as("cm") == pytest.approx(27)
 
 
 def test_a_reading_in_proportion_would_be_wrong():
@@ -100,42 +144,53 @@ def test_a_reading_in_proportion_would_be_wrong():
 
 def test_concentrate_by_hand():
     # 20 L at half strength lack the salts of 10 L: with 100 times strong bottles 10/(100 - 2) L of each
-    found = correct(RECIPE, Q(20, "L"), tank(0.5, 20).conductivity(), concentrates=BOTTLES)
+    found = correct(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity(), concentrates=BOTTLES)
     assert found.concentrate["A"].m_as("mL") == pytest.approx(10000 / 98, rel=1e-6)
     assert found.concentrate["A"] == found.concentrate["B"]
-    grams = correct(RECIPE, Q(20, "L"), tank(0.5, 20).conductivity()).masses
+    grams = correct(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity()).masses
     for name, mass in grams.items():
         assert mass.m_as("g") == pytest.approx(RECIPE.masses[name].m_as("g") * 10 / 45, rel=1e-6)
 
 
 def test_no_room_means_taking_out_or_starting_again():
-    strong = tank(1.5, 30).conductivity()
-    # no room: what stays is 1/1.5 of the tank, so a third goes out
-    found = correct(RECIPE, Q(30, "L"), strong, most=Q(30, "L"))
+    # 24 L at 1.9 times the recipe: 21.6 L of water would take five portions. Filled by 2 cm, 28.8 L may hold the salts
+    # of 28.8/1.9 = 15.16 L, so 8.84 L go out
+    found = correct(RECIPE, TUB, deep(24), tank(1.9, 24).conductivity())
     assert found.action == "replace"
-    assert found.take_out.m_as("L") == pytest.approx(10, rel=1e-6)
-    after = replaced(tank(1.5, 30), found.take_out, TAP)
+    assert found.take_out.m_as("L") == pytest.approx(24 - 28.8 / 1.9, rel=1e-5)
+    after = blend(tank(1.9, 24), Q(24, "L") - found.take_out, TAP, found.water)
     assert after.conductivity().m_as("mS/cm") == pytest.approx(found.expected.m_as("mS/cm"), rel=1e-6)
-    again = correct(RECIPE, Q(30, "L"), tank(3, 30).conductivity(), most=Q(30, "L"))  # two thirds would go
+    # at three times 24 - 9.6 of 24 L would go, three fifths: empty it, and fill no higher than 2 cm above where it was
+    again = correct(RECIPE, TUB, deep(24), tank(3, 24).conductivity())
     assert again.action == "start again"
+    assert "Empty the tank" in str(again)
+    assert again.level.m_as("cm") == pytest.approx(12)
     assert again.masses["potassium nitrate"].m_as("g") == pytest.approx(
-        RECIPE.masses["potassium nitrate"].m_as("g") * 30 / 45, rel=1e-6
+        RECIPE.masses["potassium nitrate"].m_as("g") * 28.8 / 45, rel=1e-6
     )
+
+
+def test_pots_that_hung_clear_once_still_count():
+    # at 25.5 cm the pots stand in the solution: 1.5 cm are free; if roots live in the air the limit is the same line
+    low = correct(RECIPE, TUB, Q(24.9, "cm"), tank(1.1, 59.76).conductivity())
+    assert low.limit.rise.m_as("cm") == pytest.approx(2)
+    said = correct(RECIPE, TUB, Q(25.5, "cm"), tank(1.04, 61.2).conductivity() * 1.03, hung_clear=True)
+    assert said.limit.rise.m_as("cm") == pytest.approx(1.5)
 
 
 def test_small_differences_are_left_alone():
     worth = number("mixing", "correct", "difference worth acting", "dimensionless")
     reading = RECIPE.solution.conductivity()
-    assert correct(RECIPE, Q(30, "L"), reading * (1 + 0.9 * worth)).action == "nothing"
-    assert correct(RECIPE, Q(30, "L"), reading * (1 + 1.1 * worth)).action == "water"
-    assert correct(RECIPE, Q(30, "L"), reading * (1 - 1.1 * worth)).action == "concentrate"
+    assert correct(RECIPE, TUB, deep(30), reading * (1 + 0.9 * worth)).action == "nothing"
+    assert correct(RECIPE, TUB, deep(30), reading * (1 + 1.1 * worth)).action == "water"
+    assert correct(RECIPE, TUB, deep(30), reading * (1 - 1.1 * worth)).action == "concentrate"
 
 
 def test_a_recipe_without_sulfur_and_phosphate_uses_one_bottle():
     recipe = weigh_out({"Ca": Q(100, "mg/L")}, ["calcium nitrate"], Q(10, "L"))
     bottles = stocks(recipe, 50, Q(1, "L"))
     weak = Solution(Q(10, "L"), {k: v * 0.5 for k, v in recipe.solution.added.items()})
-    found = correct(recipe, Q(10, "L"), weak.conductivity(), concentrates=bottles)
+    found = correct(recipe, TUB, deep(10), weak.conductivity(), concentrates=bottles)
     assert set(found.concentrate) == {"A"}
     assert found.concentrate["A"].m_as("mL") == pytest.approx(5000 / 49, rel=1e-6)
 
@@ -149,14 +204,15 @@ def test_a_recipe_without_sulfur_and_phosphate_uses_one_bottle():
         ({"measured": Q(0.05, "mS/cm")}, OutOfRange, "below the .* alone. Check the meter"),
         ({"measured": Q(1600, "mS/cm")}, OutOfRange, "Check the unit"),
         ({"wanted": TAP.conductivity()}, OutOfRange, "Use water"),
-        ({"volume": Q(0, "L")}, OutOfRange, "more than zero"),
-        ({"volume": 30}, UnitNeeded, "a volume"),
-        ({"most": Q(20, "L")}, OutOfRange, "holds 30 L already"),
+        ({"level": Q(0, "cm")}, Problem, "empty"),
+        ({"level": 12}, UnitNeeded, "`level`"),
+        ({"level": Q(40, "cm")}, OutOfRange, "the rim"),
+        ({"tank": Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))}, Problem, "net_pot_depth"),
         ({"concentrates": "A and B"}, UnitNeeded, "Stocks"),
         ({"measured": Q(1, "mS/cm"), "concentrates": stocks(RECIPE, 2, Q(1, "L"))}, Problem, "stronger ones"),
     ],
 )
 def test_wrong_questions_get_a_sentence(changes, error, words):
-    usual = {"recipe": RECIPE, "volume": Q(30, "L"), "measured": Q(1.8, "mS/cm")}
+    usual = {"recipe": RECIPE, "tank": TUB, "level": deep(30), "measured": Q(1.8, "mS/cm")}
     with pytest.raises(error, match=words):
         correct(**{**usual, **changes})

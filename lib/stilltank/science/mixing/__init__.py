@@ -3,7 +3,7 @@
 from ..solution import ChargeBalance, Solution, Water
 from .blending import blend, diluted, replaced
 from .buying import Cheapest, cheapest
-from .correcting import Correction, correct, strength_at
+from .correcting import Correction, Portion, correct, strength_at
 from .measuring import Spread, Uncertainty, uncertainty
 from .meter import (
     Expected,
@@ -43,6 +43,7 @@ __all__ = [
     "Expected",
     "MeterReading",
     "OneBottle",
+    "Portion",
     "Recipe",
     "Salt",
     "Solution",

@@ -1,4 +1,4 @@
-"""Correcting a tank: from what the meter shows and what is left to water, concentrate, or a fresh start."""
+"""Correcting a tank: from the meter's reading and the level to water, concentrate, or a fresh start."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -10,7 +10,7 @@ import numpy as np
 from ... import tables
 from ...units import OutOfRange, Problem, Q, UnitNeeded, single, within
 from .. import conductivity
-from ..solution import litres
+from ..roots import RefillLimit, refill_limit
 from .recipes import Recipe, _grams
 from .stocks import Stocks
 
@@ -24,11 +24,25 @@ LIMITS = (
 
 
 @dataclass(frozen=True, eq=False)
+class Portion:
+    """Water that may be added on one day."""
+
+    day: int
+    """0 is today."""
+    water: Any
+    """L."""
+    level: Any
+    """cm above the floor afterwards."""
+    expected: Any
+    """mS/cm at 25 °C afterwards."""
+
+
+@dataclass(frozen=True, eq=False)
 class Correction:
     """What to do with a tank, and what it should read afterwards."""
 
     action: str
-    """"nothing", "water", "concentrate", "replace" (take some out first) or "start again"."""
+    """"nothing", "water", "water over days", "concentrate", "replace" (take some out first) or "start again"."""
     reason: str
     strength: float
     """Of what is in the tank, times the recipe."""
@@ -37,22 +51,37 @@ class Correction:
     take_out: Any
     """L to take out first."""
     water: Any
-    """L of the recipe's water to add."""
+    """L of the recipe's water to add, in all."""
     concentrate: Mapping[str, Any]
     """mL of each concentrate, where concentrates were given; A and B never together undiluted."""
     masses: Mapping[str, Any]
     """g of each salt that does the same, dissolved in a jug first; for "start again" of the whole fresh solution."""
     volume: Any
     """L in the tank afterwards."""
+    level: Any
+    """cm above the floor afterwards."""
     expected: Any
     """mS/cm at 25 °C afterwards."""
+    limit: RefillLimit
+    """How far the level may be raised today."""
+    portions: tuple[Portion, ...] = ()
+    """The water day by day, where it may not all go in today."""
     limits: tuple[str, ...] = field(default=LIMITS)
 
     def __str__(self) -> str:
         steps = []
         if self.take_out.magnitude > 0:
             steps.append(f"Take out {self.take_out.m_as('L'):.1f} L.")
-        if self.water.magnitude > 0:
+        if self.portions:
+            each = [
+                f"{'today' if p.day == 0 else f'day {p.day}'} {p.water.m_as('L'):.1f} L "
+                f"(to {p.level.m_as('cm'):.1f} cm, about {p.expected.m_as('mS/cm'):.2f} mS/cm)"
+                for p in self.portions
+            ]
+            steps.append(
+                f"Add water: {'; '.join(each)}. Measure before each portion: the plants drink meanwhile."
+            )
+        elif self.water.magnitude > 0:
             steps.append(f"Add {self.water.m_as('L'):.1f} L of water.")
         if self.concentrate:
             each = [f"{value.m_as('mL'):.0f} mL of {name}" for name, value in self.concentrate.items()]
@@ -60,36 +89,43 @@ class Correction:
         elif self.masses:
             each = [f"{_grams(mass)} {name}" for name, mass in self.masses.items()]
             steps.append(f"Add {', '.join(each)}: each dissolved in its own jug of water first.")
-        after = f"Then {self.volume.m_as('L'):.1f} L at about {self.expected.m_as('mS/cm'):.2f} mS/cm."
-        return "\n".join([self.reason, *steps, after, *self.limits])
+        after = (
+            f"Then {self.volume.m_as('L'):.1f} L, {self.level.m_as('cm'):.1f} cm deep, at about "
+            f"{self.expected.m_as('mS/cm'):.2f} mS/cm."
+        )
+        raised = [self.limit.reason] if self.water.magnitude > 0 or self.take_out.magnitude > 0 else []
+        return "\n".join([self.reason, *steps, after, *raised, *self.limits])
 
 
 def correct(
     recipe: Recipe,
-    volume: Any,
+    tank: Any,
+    level: Any,
     measured: Any,
     wanted: Any = None,
     concentrates: Stocks | None = None,
-    most: Any = None,
+    hung_clear: bool | None = None,
+    immersion: Any = None,
 ) -> Correction:
-    """Find what brings a tank back to its recipe, from the conductivity and the volume that is left.
+    """Find what brings a tank back to its recipe, from its level and the conductivity.
 
-    The reading is turned into a strength by the recipe's own curve: its salts scaled, in its water.
+    The reading is turned into a strength by the recipe's own curve: its salts scaled, in its water. Nothing raises
+    the level above the fill line, or further than ``roots.refill_limit`` allows at once: what does not fit today is
+    spread over days, or some of the solution is taken out first.
 
     Parameters
     ----------
     recipe : Recipe
         What the tank was filled with, in its water.
-    volume : quantity
-        Left in the tank.
+    tank : a tank with a ``net_pot_depth``
+    level : quantity
+        Of the solution now, above the floor.
     measured : quantity, mS/cm at 25 °C
         As a compensating meter shows; else ``compensated(reading, temperature)`` first.
     wanted : quantity, mS/cm at 25 °C, default that of the recipe
     concentrates : Stocks, optional
         Made of this recipe; without them the answer is in grams of salts.
-    most : quantity, optional
-        The highest volume the tank may hold: a raised level drowns the roots that live in moist air; see
-        ``roots.refill_limit``.
+    hung_clear, immersion : as for ``roots.refill_limit``
 
     Returns
     -------
@@ -98,19 +134,24 @@ def correct(
     Raises
     ------
     UnitNeeded   no recipe, or a value without a unit
-    OutOfRange   a reading below that of the water alone or far above the recipe, or no volume; a limit below the volume
-    Problem      concentrates too weak for what is wanted, several values
+    OutOfRange   a reading below that of the water alone or far above the recipe, or a level outside the tank
+    Problem      concentrates too weak for what is wanted, several values, an empty tank or one without net pots
 
     Example
     -------
     >>> from stilltank.science.mixing import weigh_out
+    >>> from stilltank.science.tank import Box
     >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
     >>> recipe = weigh_out("Hoagland 1", hoagland, Q(40, "L"))
-    >>> found = correct(recipe, Q(30, "L"), Q(2.75, "mS/cm"))
+    >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
+    >>> found = correct(recipe, tub, Q(15, "cm"), Q(2.75, "mS/cm"))
     >>> found.action, round(found.strength, 2), round(found.water.m_as("L"), 1)
-    ('water', 1.28, 8.3)
+    ('water over days', 1.28, 10.0)
+    >>> [(each.day, round(each.water.m_as("L"), 1), round(each.level.m_as("cm"), 1)) for each in found.portions]
+    [(0, 4.8, 17.0), (3, 4.8, 19.0), (6, 0.4, 19.2)]
 
-    Limits: see ``Correction.limits``. Within ``difference worth acting`` of data/mixing.csv nothing is done.
+    Limits: see ``Correction.limits``. Within ``difference worth acting`` of data/mixing.csv nothing is done. Portions
+    are as many days apart as a rise counts for the roots (budget/top-up/root memory), an assumption.
     """
     if not isinstance(recipe, Recipe):
         raise UnitNeeded(f"correct needs a Recipe from weigh_out; you gave {recipe!r}.")
@@ -118,10 +159,10 @@ def correct(
         raise UnitNeeded(
             f"correct needs Stocks from stocks(...) for `concentrates`; you gave {concentrates!r}."
         )
-    left = litres(volume, "correct", single)
-    room = np.inf if most is None else litres(most, "correct", single)
-    if room < left:
-        raise OutOfRange(f"correct: the tank holds {left:g} L already, more than the {room:g} L it may.")
+    at = Q(single(level, "cm", "level", "correct"), "cm")
+    place = _Place(tank, at, refill_limit(tank, at, immersion, hung_clear), immersion, hung_clear)
+    if place.left <= 0:
+        raise Problem("correct: the tank is empty. Mix a fresh solution with weigh_out.")
     shown = single(measured, "mS/cm", "measured", "correct")
     now = strength_at(recipe, Q(shown, "mS/cm"))
     aim = 1.0 if wanted is None else strength_at(recipe, wanted)
@@ -132,10 +173,48 @@ def correct(
             f"The meter shows {shown:.2f} mS/cm, and {aimed:.2f} is wanted: no further apart than model and "
             "meter can tell. Leave it."
         )
-        return _answer(recipe, "nothing", reason, now, aim, left, after=now)
+        return _answer(recipe, place, "nothing", reason, now, aim, after=now)
     if now > aim:
-        return _thinned(recipe, now, aim, left, room, shown, aimed)
-    return _strengthened(recipe, now, aim, left, room, shown, aimed, concentrates)
+        return _thinned(recipe, place, now, aim, shown, aimed)
+    return _strengthened(recipe, place, now, aim, shown, aimed, concentrates)
+
+
+@dataclass(frozen=True, eq=False)
+class _Place:
+    """The tank, the level in it, and how far that may be raised today."""
+
+    tank: Any
+    level: Any
+    limit: RefillLimit
+    immersion: Any
+    hung_clear: bool | None
+
+    @property
+    def left(self) -> float:
+        """L in the tank now."""
+        return float(self.tank.volume(self.level).m_as("L"))
+
+    @property
+    def room(self) -> float:
+        """L that may be in the tank today."""
+        return self.left + float(self.limit.volume.m_as("L"))
+
+    def level_of(self, volume: float) -> Any:
+        """The level of so many litres, cm."""
+        return self.tank.level(Q(volume, "L")).to("cm")
+
+    def portions(self, water: float) -> list[tuple[float, float]]:
+        """L to add on each day, and L then in the tank; fewer than ``water`` where the fill line ends it."""
+        found: list[tuple[float, float]] = []
+        held, limit = self.left, self.limit
+        clear = self.hung_clear
+        if clear is None:  # once clear, always clear: the roots are used to the air
+            clear = self.level < self.tank.height - self.tank.net_pot_depth
+        while water > 1e-9 and (add := min(water, float(limit.volume.m_as("L")))) > 1e-9:
+            held, water = held + add, water - add
+            found.append((add, held))
+            limit = refill_limit(self.tank, self.level_of(held), self.immersion, bool(clear))
+        return found
 
 
 def strength_at(recipe: Recipe, measured: Any) -> float:
@@ -194,28 +273,49 @@ def _limit(item: str) -> float:
     return tables.number("mixing", "correct", item, "dimensionless")
 
 
-def _thinned(recipe, now, aim, left, room, shown, aimed) -> Correction:
-    """Water; if there is no room for it, in place of some of the solution."""
-    water = left * (now / aim - 1)
+def _thinned(recipe, place, now, aim, shown, aimed) -> Correction:
+    """Water, over days where the roots need them; where there is no room, in place of some of the solution."""
+    water = place.left * (now / aim - 1)
     why = f"The meter shows {shown:.2f} mS/cm, and {aimed:.2f} is wanted: too strong, {now:.2f} times the recipe"
-    if left + water <= room:
-        return _answer(recipe, "water", f"{why}. Water alone mends it.", now, aim, left, water=water)
-    out = left - aim / now * room  # what stays must hold all the salt of a full tank
-    share = out / left
+    if place.left + water <= place.room * (1 + 1e-12):
+        return _answer(recipe, place, "water", f"{why}. Water alone mends it.", now, aim, water=water)
+    parts = place.portions(water)
+    if sum(add for add, _ in parts) >= water - 1e-6 and len(parts) <= _limit("most portions"):
+        days = int(tables.number("budget", "top-up", "root memory", "day"))
+        portions = tuple(
+            Portion(
+                days * index, Q(add, "L"), place.level_of(held),
+                Q(_reading(recipe, now * place.left / held), "mS/cm"),
+            )
+            for index, (add, held) in enumerate(parts)
+        )  # fmt: skip
+        reason = (
+            f"{why}. Water mends it, but not all at once: the roots in the air zone would come under water."
+        )
+        return _answer(recipe, place, "water over days", reason, now, aim, water=water, portions=portions)
+    out = (
+        place.left - aim / now * place.room
+    )  # what stays must hold all the salt of the tank as it may be filled
+    share = out / place.left
     if share > _limit("share to start again"):
-        reason = f"{why}, and {100 * share:.0f} % would have to go to make room for water. Start again."
-        return _fresh(recipe, reason, now, aim, left, room)
-    reason = f"{why}, and there is room for {room - left:.1f} L only. Take some out first."
-    return _answer(recipe, "replace", reason, now, aim, left, out=out, water=room - left + out)
+        reason = (
+            f"{why}, and {100 * share:.0f} % would have to go to make room for water. Empty the tank and start again "
+            f"with {place.room:.1f} L of fresh solution."
+        )
+        return _fresh(recipe, place, reason, now, aim)
+    spare = place.room - place.left
+    reason = f"{why}, and there is room for {spare:.1f} L only today. Take some out first, then add water."
+    return _answer(recipe, place, "replace", reason, now, aim, out=out, water=spare + out)
 
 
-def _strengthened(recipe, now, aim, left, room, shown, aimed, concentrates) -> Correction:
+def _strengthened(recipe, place, now, aim, shown, aimed, concentrates) -> Correction:
     """Concentrates, or the salts themselves, which take no room."""
+    left, room = place.left, place.room
     why = (
         f"The meter shows {shown:.2f} mS/cm, and {aimed:.2f} is wanted: too weak, {now:.2f} times the recipe."
     )
     if concentrates is None:
-        return _answer(recipe, "concentrate", why, now, aim, left, salts=(aim - now) * left)
+        return _answer(recipe, place, "concentrate", why, now, aim, salts=(aim - now) * left)
     times, bottles = concentrates.strength, [stock.name for stock in concentrates if stock.masses]
     if times <= len(bottles) * aim:
         raise Problem(
@@ -226,16 +326,15 @@ def _strengthened(recipe, now, aim, left, room, shown, aimed, concentrates) -> C
         each = room * (aim - now) / (times - len(bottles) * now)
         out = left + len(bottles) * each - room
     action = "replace" if out > 0 else "concentrate"
-    return _answer(recipe, action, why, now, aim, left, out=out, bottles=dict.fromkeys(bottles, each))
+    return _answer(recipe, place, action, why, now, aim, out=out, bottles=dict.fromkeys(bottles, each))
 
 
-def _fresh(recipe, reason, now, aim, left, room) -> Correction:
-    whole = left if np.isinf(room) else room
-    masses = _masses(recipe, aim * whole)
+def _fresh(recipe, place, reason, now, aim) -> Correction:
     nothing: Mapping[str, Any] = MappingProxyType({})
     return Correction(
-        "start again", reason, now, aim, Q(left, "L"), Q(whole, "L"), nothing, masses, Q(whole, "L"),
-        Q(_reading(recipe, aim), "mS/cm"),
+        "start again", reason, now, aim, Q(place.left, "L"), Q(place.room, "L"), nothing,
+        _masses(recipe, aim * place.room), Q(place.room, "L"), place.level_of(place.room),
+        Q(_reading(recipe, aim), "mS/cm"), place.limit,
     )  # fmt: skip
 
 
@@ -246,9 +345,22 @@ def _masses(recipe: Recipe, full_litres: float) -> Mapping[str, Any]:
 
 
 def _answer(
-    recipe, action, reason, now, aim, left, *, out=0.0, water=0.0, bottles=None, salts=0.0, after=None
+    recipe,
+    place,
+    action,
+    reason,
+    now,
+    aim,
+    *,
+    out=0.0,
+    water=0.0,
+    bottles=None,
+    salts=0.0,
+    after=None,
+    portions=(),
 ) -> Correction:
     bottles = bottles or {}
+    volume = place.left - out + water + sum(bottles.values())
     return Correction(
         action,
         reason,
@@ -258,6 +370,9 @@ def _answer(
         Q(water, "L"),
         MappingProxyType({name: Q(1000 * each, "mL") for name, each in bottles.items()}),
         _masses(recipe, salts) if salts else MappingProxyType({}),
-        Q(left - out + water + sum(bottles.values()), "L"),
+        Q(volume, "L"),
+        place.level_of(volume),
         Q(_reading(recipe, aim if after is None else after), "mS/cm"),
+        place.limit,
+        portions,
     )
