@@ -53,9 +53,14 @@ def test_it_reads_as_instructions_with_cautions():
     # what stands between is no class bottle either: 5 mol/L nitric acid is corrosive
     middle = dilution_ladder("nitric acid 61.4 %", Q(1, "mol/L"), Q(1, "L"))
     assert all("corrosive" in rung.caution for rung in middle.steps)
-    weak = dilution_ladder("citric acid 10 %", Q(0.1, "mol/L"), Q(1, "L"))
+    weak = dilution_ladder("citric acid 5 %", Q(0.1, "mol/L"), Q(1, "L"))
     assert weak.for_learners
     assert not any(rung.adult_only for rung in weak.steps)
+    # 10 % is 0.1 x 1040.2/192.12 = 0.54 mol/L, above what learners may handle; it irritates and is not called corrosive
+    assert dilution_ladder("citric acid 10 %", Q(0.1, "mol/L"), Q(1, "L")).steps[0].adult_only
+    strong = acid("citric acid", strength=Q(30, "percent"), density=Q(1.1346, "g/mL"))
+    assert strong.adult_only
+    assert "corrosive" not in strong.caution
 
 
 def test_a_base_is_kept_weaker():

@@ -133,7 +133,7 @@ def test_the_weigh_out_list_has_every_mass(plan, card, said):
 
 def test_the_acid_stands_beside_its_caution(plan, said):
     both = plan.doses
-    assert f"{write(both['closed'].volume)} nitric acid 1 mol/L brings the tank to pH 5.8" in said
+    assert f"{write(both['closed'].volume)} nitric acid 0.5 mol/L brings the tank to pH 5.8" in said
     assert f"up to {write(both['open'].volume)}" in said
     acid, caution = said.index("nitric acid"), said.index(pages.cautions()["acids"]["short"])
     assert acid < caution < said.index("Cautions")

@@ -11,6 +11,7 @@ from stilltank.science.ph import (
     acid_names,
     alkalinity_as_caco3,
     alkalinity_as_charge,
+    base,
     hand_dose_closed,
     hand_dose_open,
     ph_after,
@@ -204,6 +205,61 @@ def test_strength_and_density_as_the_label_reads():
         acid("nitric acid 61.4 %", strength=53, density=Q(1.3, "g/mL"))
     with pytest.raises(OutOfRange, match="no label strength"):
         acid("nitric acid 1 mol/L", density=Q(1.03, "g/mL"))
+
+
+@pytest.mark.parametrize(
+    ("name", "percent", "density"),
+    [
+        # reagent labels as printed (handbook of laboratory acids), and registration summaries for phosphoric acid
+        ("nitric acid", 69.6, 1.41), ("hydrochloric acid", 37.2, 1.18), ("phosphoric acid", 85.5, 1.71),
+        ("sulfuric acid", 96, 1.84), ("phosphoric acid", 50, 1.335), ("phosphoric acid", 75, 1.575),
+        # the handbook's densities at 20 degC themselves
+        ("nitric acid", 30, 1.1801), ("sulfuric acid", 40, 1.3028), ("citric acid", 20, 1.0858),
+    ],
+)  # fmt: skip
+def test_labels_that_belong_together_are_taken_by_their_plain_name(name, percent, density):
+    bottle = acid(name, strength=Q(percent, "percent"), density=Q(density, "g/mL"))
+    # by hand: 10 x percent x density / molar mass
+    grams = {"nitric acid": 63.012, "hydrochloric acid": 36.458, "phosphoric acid": 97.994, "sulfuric acid": 98.072,
+             "citric acid": 192.12}[name]  # fmt: skip
+    assert bottle.concentration.m_as("mol/L") == pytest.approx(10 * percent * density / grams, rel=1e-3)
+    assert bool(bottle.doubt) == (percent == 85.5)  # 0.016 g/mL from the table: a word, no refusal
+
+
+@pytest.mark.parametrize(
+    ("name", "percent", "density", "words"),
+    [
+        # nitric acid of 17 % has 1.096 g/mL, of 67 % 1.40 (handbook and fit)
+        ("nitric acid", 67, 1.10, "1.1 g/mL belongs to about 17 %"),
+        ("nitric acid 61.4 %", 60, 1.60, "one of the two is wrong"),
+        ("sulfuric acid", 35, 1.83, "one of the two is wrong"),
+        ("phosphoric acid", 85, 1.381, "one of the two is wrong"),
+        ("sulfuric acid", 98, 1.836, "up to 97 %"),
+        ("nitric acid", 90, 1.48, "up to 70 %"),
+        ("hydrochloric acid", 40, 1.2, "up to 38 %"),
+    ],
+)
+def test_labels_that_cannot_belong_together_are_refused(name, percent, density, words):
+    with pytest.raises(OutOfRange, match=words):
+        acid(name, strength=Q(percent, "percent"), density=Q(density, "g/mL"))
+
+
+def test_lye_is_held_to_its_table_too():
+    # 45 % lies midway between 1.3972 (40 %) and 1.5123 (50 %): 1.4548; 450 x 1.4548 / 56.105 = 11.67 mol/L
+    lye = base("potassium hydroxide", strength=Q(45, "percent"), density=Q(1.4548, "g/mL"))
+    assert lye.concentration.m_as("mol/L") == pytest.approx(11.67, abs=0.01)
+    assert lye.adult_only
+    with pytest.raises(OutOfRange, match="one of the two is wrong"):
+        base("potassium hydroxide", strength=Q(45, "percent"), density=Q(1.25, "g/mL"))
+    with pytest.raises(OutOfRange, match="up to 52 %"):
+        base("potassium hydroxide", strength=Q(60, "percent"), density=Q(1.6, "g/mL"))
+
+
+def test_a_doubt_is_said_with_the_dose():
+    bottle = acid("nitric acid", strength=Q(61.4, "percent"), density=Q(1.395, "g/mL"))
+    assert "Check the label: nitric acid of 61.4 %" in bottle.doubt
+    assert bottle.doubt in str(acid_dose(TAP, 5.8, bottle))
+    assert bottle.doubt in str(bottle)
 
 
 def test_alkalinity_in_its_two_units():

@@ -732,7 +732,7 @@ WRONG = [
     ("start = 2027-04-26", 'start = "2027-04-26"', "2027-04-26"),
     ("start = 2027-04-26", "start = 1827-04-26", "1900"),
     ("start = 2027-04-26", "start = 2027-02-30", "date"),
-    ('acid = "nitric acid 1 mol/L"', 'acid = "vinegar"', "citric acid"),
+    ('acid = "nitric acid 0.5 mol/L"', 'acid = "vinegar"', "citric acid"),
     ("target_ph = 5.8", "target_ph = 58", "4.5 and 7"),
     ("target_ph = 5.8", "target_ph = nan", "plain number"),
     ("target_ph = 5.8", "target_pH = 5.8", "target_ph"),

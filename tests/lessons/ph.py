@@ -13,14 +13,14 @@ EXPLORED = (panels.dose_panel, panels.titration_panel, panels.week_panel)
 def after(millimoles):
     """pH of the demo tap water after nitric acid, as a meter shows it."""
     tap = mixing.demo_water("quillgate-tap")
-    return f"{ph.ph_after(tap, 'nitric acid 1 mol/L', Q(millimoles, 'mmol/L')):.1f}"
+    return f"{ph.ph_after(tap, 'nitric acid 0.5 mol/L', Q(millimoles, 'mmol/L')):.1f}"
 
 
 def at_rest():
     """Where the demo tap water ends that was set to 5.8 with nitric acid."""
     tap = mixing.demo_water("quillgate-tap")
-    dose = ph.acid_dose(tap, 5.8, "nitric acid 1 mol/L")
-    return f"{ph.ph_after(tap, 'nitric acid 1 mol/L', dose.amount, 'open'):.1f}"
+    dose = ph.acid_dose(tap, 5.8, "nitric acid 0.5 mol/L")
+    return f"{ph.ph_after(tap, 'nitric acid 0.5 mol/L', dose.amount, 'open'):.1f}"
 
 
 def two_waters():

@@ -84,7 +84,7 @@ def by_bottles(name):
 
 def solubility(name):
     """g of dry salt in 100 g of water."""
-    return lambda: salt(name).solubility.to("g/kg") * Q(100, "g")
+    return lambda: salt(name).dry_solubility.to("g/kg") * Q(100, "g")
 
 
 def magnesium_by_label(volume):

@@ -3,7 +3,7 @@
 from ..solution import ChargeBalance, Solution, Water
 from .blending import blend, diluted, replaced
 from .buying import Cheapest, cheapest
-from .correcting import Correction, Portion, correct, strength_at
+from .correcting import Correction, WaterPortion, correct, strength_at
 from .measuring import Spread, Uncertainty, uncertainty
 from .meter import (
     Expected,
@@ -27,7 +27,7 @@ from .products import Difference, chelated_iron, demo_prices, label_against_form
 from .recipes import Recipe, recipe_solution, recipe_targets, recipes, weigh_out
 from .report import demo_water, demo_waters, read_water
 from .rounding import Weighable, weighable
-from .salts import Salt, mix, salt, salts, usual_salts
+from .salts import Salt, mix, salt, salts, soluble_mass, usual_salts
 from .standard import meter_standard
 from .stocks import Stock, Stocks, dose, stocks, strength_of
 from .strengths import Clouding, MeterReading, clouding, meter_reading
@@ -43,7 +43,6 @@ __all__ = [
     "Expected",
     "MeterReading",
     "OneBottle",
-    "Portion",
     "Recipe",
     "Salt",
     "Solution",
@@ -53,6 +52,7 @@ __all__ = [
     "TwoWays",
     "Uncertainty",
     "Water",
+    "WaterPortion",
     "Weighable",
     "advice",
     "blend",
@@ -86,6 +86,7 @@ __all__ = [
     "replaced",
     "salt",
     "salts",
+    "soluble_mass",
     "stocks",
     "strength_at",
     "strength_of",

@@ -24,7 +24,7 @@ LIMITS = (
 
 
 @dataclass(frozen=True, eq=False)
-class Portion:
+class WaterPortion:
     """Water that may be added on one day."""
 
     day: int
@@ -64,7 +64,7 @@ class Correction:
     """mS/cm at 25 °C afterwards."""
     limit: RefillLimit
     """How far the level may be raised today."""
-    portions: tuple[Portion, ...] = ()
+    portions: tuple[WaterPortion, ...] = ()
     """The water day by day, where it may not all go in today."""
     limits: tuple[str, ...] = field(default=LIMITS)
 
@@ -283,7 +283,7 @@ def _thinned(recipe, place, now, aim, shown, aimed) -> Correction:
     if sum(add for add, _ in parts) >= water - 1e-6 and len(parts) <= _limit("most portions"):
         days = int(tables.number("budget", "top-up", "root memory", "day"))
         portions = tuple(
-            Portion(
+            WaterPortion(
                 days * index, Q(add, "L"), place.level_of(held),
                 Q(_reading(recipe, now * place.left / held), "mS/cm"),
             )

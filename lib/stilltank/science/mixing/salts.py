@@ -13,6 +13,7 @@ import numpy as np
 from ... import tables
 from ...units import Q, UnitNeeded, Unreadable, fitting, magnitude, single, within
 from ..composition import molar_mass, normal_formula
+from ..density import density
 from ..ions import Plain, find_ion, ions
 from ..solution import Solution, Water, litres
 from .labels import balanced
@@ -54,7 +55,7 @@ class Salt:
     part: str
     """The concentrate it belongs to: "A", "B" or "either"."""
     hazard: str = ""
-    solubility: Any = None
+    dry_solubility: Any = None
     """g of dry salt, without crystal water, in a kilogram of water at 20 °C; None where not known."""
     dose: Any = None
     """g/L that the label advises; None where it does not say."""
@@ -175,8 +176,8 @@ def salts() -> Mapping[str, Salt]:
                     percent = entry.quantity.m_as("percent")
                     release[key] = 10 * percent / molar_mass(counted).m_as("g/mol")
         solubility = None
-        if "solubility" in row:
-            solubility = row["solubility"].quantity
+        if "dry solubility" in row:
+            solubility = row["dry solubility"].quantity
             if solubility.check("[substance]/[mass]"):
                 solubility = solubility * molar_mass(_dry(formula))
             solubility = solubility.to("g/kg")
@@ -244,6 +245,47 @@ def salt(name: "str | Salt") -> Salt:
             "For a product of your own write Salt.from_label(...)."
         )
     raise Unreadable(f'A salt is named by a text such as "potassium nitrate" or "KNO3"; {name!r} is not.')
+
+
+def soluble_mass(name: "str | Salt", volume: Any = None) -> Any:
+    """How much of a bag dissolves in a volume of concentrate at 20 °C, as it is weighed, crystal water included.
+
+    Parameters
+    ----------
+    name : salt
+    volume : quantity, array; default 1 L
+        Of the finished concentrate.
+
+    Returns
+    -------
+    quantity, g; None for a product whose solubility is not known
+
+    Raises
+    ------
+    Unreadable   no such salt
+    UnitNeeded, OutOfRange   a volume without a unit, or of zero or less
+
+    Example
+    -------
+    >>> [round(soluble_mass(name).m_as("g")) for name in ("KNO3", "Epsom salt")]
+    [240, 515]
+
+    Limits: in pure water, alone; salts that share an ion dissolve less together. The water of the concentrate is
+    reckoned as one gram less for each gram of dry salt, which errs on the safe side.
+    Source: the solubilities of data/salts.csv, g of dry salt in a kilogram of water.
+    """
+    each = salt(name)
+    whole = litres(Q(1, "L") if volume is None else volume, "soluble_mass")
+    if each.dry_solubility is None:
+        return None
+    dry = each.dry_solubility.m_as("g/kg")
+    water = (
+        float(density(_ROOM)) / 1000 * whole
+    )  # kg, before dry salt takes its room: dry mass = dry (water - dry mass)
+    return Q(dry * water / (1 + dry / 1000) / each.anhydrous_share, "g")
+
+
+_ROOM = 20.0  # °C, the temperature the solubilities are stated at
 
 
 def mix(masses: Mapping[Any, Any], volume: Any, water: Water | None = None) -> Solution:

@@ -13,7 +13,7 @@ from ..density import density
 from ..pairs import gypsum_saturation
 from ..solution import Solution, litres
 from .recipes import Recipe, _grams
-from .salts import Salt, mix
+from .salts import Salt, mix, soluble_mass
 
 _ROOM = 20.0  # °C, the temperature the solubilities are stated at
 
@@ -176,9 +176,9 @@ def _solubility_shares(
     kilograms = max(float(density(_ROOM)) / 1000 * whole - sum(dry.values()) / 1000, 1e-9)
     return MappingProxyType(
         {
-            n: m / kilograms / known[n].solubility.m_as("g/kg")
+            n: m / kilograms / known[n].dry_solubility.m_as("g/kg")
             for n, m in dry.items()
-            if known[n].solubility is not None
+            if known[n].dry_solubility is not None
         }
     )
 
@@ -205,8 +205,8 @@ def _too_much(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
         move = " Or put part of it into A." if stock.name == "B" and known[name].part == "either" else ""
         if share > 1:
             yield (
-                f"Concentrate {stock.name}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C. "
-                f"Make it weaker.{move}"
+                f"Concentrate {stock.name}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C; alone, "
+                f"{_grams(soluble_mass(known[name], stock.volume))} of the bag would. Make it weaker.{move}"
             )
         elif share > caution:
             yield (

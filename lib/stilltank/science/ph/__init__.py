@@ -18,6 +18,7 @@ from .courses import AfterDosing, Drift, after_dosing, drift_by_uptake
 from .curve import TitrationCurve, TitrationPoint, titration_curve
 from .deciding import NextPortion, next_portion
 from .degassing import Degassing, DegassingRate, degas, degassing_rate
+from .densities import bottle_density
 from .dosing import Dose, acid_dose, base_dose
 from .doubt import DoseWithDoubt, dose_with_doubt, instruments
 from .drift import after_uptake, uptake_charge
@@ -75,6 +76,7 @@ __all__ = [
     "base_names",
     "bicarbonate_share",
     "both_doses",
+    "bottle_density",
     "buffering",
     "calibration_buffers",
     "calibration_ph",

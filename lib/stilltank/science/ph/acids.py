@@ -44,10 +44,11 @@ def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
     Parameters
     ----------
     name : str
-        Such as ``"phosphoric acid 75 %"``; ``acid_names()`` lists them.
+        Such as ``"phosphoric acid 75 %"``; ``acid_names()`` lists them. With strength and density given, the plain
+        name is enough: ``"nitric acid"``.
     strength : quantity, percent of the mass, optional
     density : quantity, g/mL, optional
-        Needed with another strength of a liquid, since it belongs to it.
+        Needed with another strength of a liquid, since it belongs to it; compared with the table of densities.
 
     Returns
     -------
@@ -57,16 +58,17 @@ def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
     ------
     Unreadable   no such acid, or a name or formula that does not say how strong
     UnitNeeded   strength or density without a unit
-    OutOfRange   a strength or density no acid has, or one without the other
+    OutOfRange   a strength or density no acid has, one without the other, or two that cannot belong together
 
     Example
     -------
     >>> from stilltank.units import Q
     >>> print(acid("phosphoric acid 85 %"))
     phosphoric acid 85 % (H3PO4, 14.62 mol/L, 1.685 g/mL)
-    >>> print(acid("nitric acid 61.4 %", strength=Q(60, "percent"), density=Q(1.367, "g/mL")))
+    >>> print(acid("nitric acid", strength=Q(60, "percent"), density=Q(1.367, "g/mL")))
     nitric acid, 60 % (HNO3, 13.02 mol/L, 1.367 g/mL)
 
-    Limits: densities hold near 20 degC and are from memory; the label of the bottle is better.
+    Limits: densities hold near 20 degC and are from memory; the label of the bottle is better. Where it is 0.015 g/mL
+    from the table, ``doubt`` says so; 0.03 g/mL is refused.
     """
     return bottle(Acid, name, strength, density)

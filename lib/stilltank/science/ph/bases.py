@@ -50,7 +50,8 @@ def base(name: str, strength: Any = None, density: Any = None) -> Base:
     strength : quantity, percent of the mass, optional
         The assay of a solid: pellets of potassium hydroxide are a seventh water.
     density : quantity, g/mL, optional
-        Of a liquid sold by its share of the mass; none of the table is.
+        Of a liquid sold by its share of the mass, as "potassium hydroxide" may be; compared with the table of
+        densities.
 
     Returns
     -------

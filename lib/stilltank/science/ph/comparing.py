@@ -144,7 +144,7 @@ safety data sheet and local rules come first.
     if bottle.concentration is None:
         raise Problem(
             f"{bottle.name} is a solid, and the trade's rule counts millilitres. Name a liquid acid, such as "
-            '"citric acid 10 %".'
+            '"citric acid 5 %".'
         )
     now, hold = (Q(0, "mL") if dose is None else dose.volume for dose in doses.values())
     kept = doses["open"]

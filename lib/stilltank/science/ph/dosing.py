@@ -45,10 +45,11 @@ class Dose:
         adds = "".join(
             f" It adds {figures(value.m_as('mg/L'))} mg/L {key}." for key, value in self.adds.items()
         )
+        doubt = f"{self.acid.doubt}\n" if self.acid.doubt else ""
         return (
             f"{measure} of {self.acid.name} in {whole} for pH {self.target:g} {how} "
             f"({figures(self.amount.m_as('mmol/L'))} mmol/L).{adds} Add most of it, stir, measure, then the rest.\n"
-            f"{self.acid.caution}"
+            f"{doubt}{self.acid.caution}"
         )
 
 

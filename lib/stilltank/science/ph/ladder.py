@@ -12,7 +12,7 @@ from ...units import OutOfRange, Q, Unreadable, pure_number, single, within
 from ..solution import litres
 from .acids import acid
 from .bases import Base, base
-from .reagents import Reagent, caution_for, dilution_hazard, figures, known
+from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit
 
 _ROUND = (1, 2, 5, 10)  # strengths that one writes on a bottle
 
@@ -71,7 +71,7 @@ class Ladder:
                 f"Learners may handle the last one. {caution_for(dilution_hazard(self.acid, 0, 0))[0]}"
                 if self.for_learners
                 else f"The last one is still too strong for learners: they handle "
-                f"{_limit(self.acid):g} mol/L or less."
+                f"{learners_limit(self.acid):g} mol/L or less."
             )
         )
         return "\n".join(lines)
@@ -132,7 +132,7 @@ def dilution_ladder(acid: Reagent | str, to: Any, volume: Any, step: Any = None)
         )
     strengths = _strengths(top, foot, _greatest(step))
     amount = whole * foot  # mol, the same on every rung
-    limit = _limit(bottle)
+    limit = learners_limit(bottle)
     steps = []
     for before, after in itertools.pairwise(strengths):
         take, made = amount / before, amount / after
@@ -178,15 +178,6 @@ def _greatest(step: Any) -> float:
         f"dilution_ladder: one step may be {low:g} to {high:g} times weaker; {{value:g}} is outside.",
     )  # fmt: skip
     return plain
-
-
-def _limit(bottle: Reagent) -> float:
-    """mol/L that learners may handle; citric acid at any strength."""
-    if isinstance(bottle, Base):
-        return number("dosing", "ladder", "strength of a base for learners", "mol/L")
-    if bottle.hazard == "class" and bottle.strength is not None:
-        return math.inf
-    return number("dosing", "ladder", "strength for learners", "mol/L")
 
 
 def _bottle(name: Any) -> Reagent:

@@ -10,6 +10,7 @@ from typing import Any, ClassVar, TypeVar
 from ...tables import load, number
 from ...units import OutOfRange, Q, Unreadable, single, takes, within
 from ..composition import molar_mass
+from .densities import checked_label, listed
 
 _RULES = "The safety data sheet and local rules come first."
 _CAUTIONS = MappingProxyType(
@@ -65,6 +66,8 @@ class Reagent:
     density: Any
     concentration: Any
     hazard: str
+    doubt: str = ""
+    """A sentence where strength and density of its label hardly belong together."""
 
     table: ClassVar[str] = ""
     """Of data/, where these stand."""
@@ -168,7 +171,8 @@ class Reagent:
         if self.concentration is None:
             return f"{self.name} ({self.formula}, a solid)"
         label = "" if self.density is None else f", {self.density.m_as('g/mL'):.4g} g/mL"
-        return f"{self.name} ({self.formula}, {self.concentration.m_as('mol/L'):.4g} mol/L{label})"
+        doubt = f" {self.doubt}" if self.doubt else ""
+        return f"{self.name} ({self.formula}, {self.concentration.m_as('mol/L'):.4g} mol/L{label}){doubt}"
 
 
 def dilution_hazard(of: Reagent, concentration: float, learners: float) -> str:
@@ -178,7 +182,8 @@ def dilution_hazard(of: Reagent, concentration: float, learners: float) -> str:
         return "class" if acidic else "alkaline"
     if not acidic:
         return "caustic"
-    corrosive = concentration > number("dosing", "ladder", "corrosive above", "mol/L")
+    # citric acid, the one that adds no element, irritates at any strength
+    corrosive = bool(of.element) and concentration > number("dosing", "ladder", "corrosive above", "mol/L")
     return "concentrate" if corrosive else "diluted"
 
 
@@ -198,6 +203,8 @@ def bottle(family: type[R], name: str, strength: Any, density: Any) -> R:
     word = family.called
     strength = None if strength is None else single(strength, "percent", "strength", word)
     density = None if density is None else single(density, "g/mL", "density", word)
+    if strength is not None and density is not None and (own := _of_plain_name(family, name)) is not None:
+        return _own_bottle(family, *own, strength, density)
     row = load(family.table).of(_find(family, name))
     item = next(iter(row.values())).item
     stated = {key: entry.quantity for key, entry in row.items()}
@@ -210,10 +217,42 @@ def bottle(family: type[R], name: str, strength: Any, density: Any) -> R:
         stated["hazard"],
     )
     if strength is not None or density is not None:
-        found = _labelled(found, strength, density)
+        return _labelled(found, strength, density)
     if found.concentration is None and found.density is not None:
         found = replace(found, concentration=(found.strength * found.density / found.molar_mass).to("mol/L"))
     return found
+
+
+def _of_plain_name(family: type[R], name: Any) -> tuple[str, str] | None:
+    """Plain name and formula of a liquid that is named without its strength, such as "nitric acid" or "HNO3"."""
+    if not isinstance(name, str):
+        return None
+    for formula in family.kinds:
+        plain = listed(formula)
+        if plain is not None and (name.strip() == formula or _plain(name) == _plain(plain)):
+            return plain, formula
+    return None
+
+
+def _own_bottle(family: type[R], plain: str, formula: str, strength: float, density: float) -> R:
+    """A liquid by the strength and density of somebody's label."""
+    blank = family(plain, formula, None, None, None, "")
+    _believable(blank, strength, "strength", "percent")
+    _believable(blank, density, "density", "g/mL")
+    doubt = checked_label(plain, strength, density)
+    share, heavy = Q(strength, "percent"), Q(density, "g/mL")
+    moles = (share * heavy / blank.molar_mass).to("mol/L")
+    hazard = dilution_hazard(blank, float(moles.m_as("mol/L")), learners_limit(blank))
+    return replace(
+        blank, name=f"{plain}, {strength:g} %", strength=share, density=heavy, concentration=moles, hazard=hazard,
+        doubt=doubt,
+    )  # fmt: skip
+
+
+def learners_limit(of: Reagent) -> float:
+    """mol/L that learners may handle."""
+    item = "strength for learners" if of.called == "acid" else "strength of a base for learners"
+    return number("dosing", "ladder", item, "mol/L")
 
 
 def _labelled(found: R, strength: float | None, density: float | None) -> R:
@@ -227,14 +266,14 @@ def _labelled(found: R, strength: float | None, density: float | None) -> R:
             f"A strength of {strength:g} percent has its own density. Give density too, as the label reads, "
             'such as density=Q(1.37, "g/mL").'
         )
-    if strength is not None:
+    strength = found.strength.m_as("percent") if strength is None else strength
+    if solid:
         _believable(found, strength, "strength", "percent")
         plain = re.sub(r"\s*[\d.]+\s*%$", "", found.name)
-        found = replace(found, name=f"{plain}, {strength:g} %", strength=Q(strength, "percent"))
-    if density is not None:
-        _believable(found, density, "density", "g/mL")
-        found = replace(found, density=Q(density, "g/mL"))
-    return found
+        return replace(found, name=f"{plain}, {strength:g} %", strength=Q(strength, "percent"))
+    plain = listed(found.formula) or found.name
+    labelled = _own_bottle(type(found), plain, found.formula, strength, density)
+    return labelled if strength != found.strength.m_as("percent") else replace(labelled, name=found.name)
 
 
 def _believable(of: Reagent, stated: float, what: str, unit: str) -> None:

@@ -217,7 +217,7 @@ def plan_from(cls: "type[Plan]", document: Document) -> "Plan":
     plants = planting.using(["count"], lambda: some_plants(kind, count, chosen))
     planting.nothing_else()
     start = season.day("start", "2027-04-26")
-    acid = season.text("acid", "nitric acid 1 mol/L")
+    acid = season.text("acid", "nitric acid 0.5 mol/L")
     target = season.number("target_ph", 5.8)
     season.nothing_else()
     season.using(["start"], lambda: a_day(start))

@@ -16,17 +16,17 @@ _ALKALINITY = Number("alkalinity", "Alkalinity", 130, Scale("mg/L as CaCO3", 0, 
 _TARGET = Number("target", "pH wanted", 5.8, Scale("1", 5.5, 7, 0.1))
 _BOTTLES = (
     ("nitric acid 0.1 mol/L, for the class", "nitric acid 0.1 mol/L"),
-    ("nitric acid 1 mol/L, teacher", "nitric acid 1 mol/L"),
-    ("phosphoric acid 1 mol/L, teacher", "phosphoric acid 1 mol/L"),
-    ("citric acid 10 %, for the class", "citric acid 10 %"),
+    ("nitric acid 0.5 mol/L, for the class", "nitric acid 0.5 mol/L"),
+    ("phosphoric acid 0.5 mol/L, for the class", "phosphoric acid 0.5 mol/L"),
+    ("citric acid 5 %, for the class", "citric acid 5 %"),
     ("nitric acid 38 %, adults only", "nitric acid 38 %"),
     ("phosphoric acid 75 %, adults only", "phosphoric acid 75 %"),
     ("sulfuric acid 35 %, adults only", "sulfuric acid 35 %"),
 )
 _KINDS = (
-    ("strong: nitric acid", "nitric acid 1 mol/L"),
-    ("phosphoric acid", "phosphoric acid 1 mol/L"),
-    ("citric acid", "citric acid 10 %"),
+    ("strong: nitric acid", "nitric acid 0.5 mol/L"),
+    ("phosphoric acid", "phosphoric acid 0.5 mol/L"),
+    ("citric acid", "citric acid 5 %"),
 )
 
 
@@ -67,7 +67,7 @@ def dose_panel() -> ExplorePanel:
             ),
             _ALKALINITY,
             _TARGET,
-            Pick("acid", "Acid", "nitric acid 1 mol/L", _BOTTLES),
+            Pick("acid", "Acid", "nitric acid 0.5 mol/L", _BOTTLES),
         ],
         calculate,
         DoseBars,
@@ -111,7 +111,7 @@ def titration_panel() -> ExplorePanel:
 
 def week_panel() -> ExplorePanel:
     """The days after a dose: carbon dioxide leaves, the pH climbs, less with phosphoric acid."""
-    acids = ("nitric acid 1 mol/L", "phosphoric acid 1 mol/L")
+    acids = ("nitric acid 0.5 mol/L", "phosphoric acid 0.5 mol/L")
 
     @lru_cache(maxsize=64)
     def course(depth: float, alkalinity: float, target: float) -> ph.AfterDosing:
@@ -153,7 +153,7 @@ def drift_panel() -> ExplorePanel:
         salts = {ion: amount for ion, amount in recipe.items() if ion != "H2PO4-"}
         made = mixing.Solution(Q(1, "L"), salts, water=_water(130))
         made = made.plus({**ammonium, "P": Q(phosphorus, "mg/L")})
-        held = ph.acid_dose(made, start, "nitric acid 1 mol/L", "open").amount
+        held = ph.acid_dose(made, start, "nitric acid 0.5 mol/L", "open").amount
         return ph.drift_by_uptake(made.plus({"NO3-": held, "H+": held}), ammonium["NH4+"])
 
     def calculate(net: str, amount: Any, phosphorus: Any, start: float) -> tuple[ph.Drift, str, Any]:
