@@ -148,3 +148,32 @@ def test_unknown_alkalinity_stays_unknown():
 def test_what_cannot_be_poured_gets_a_sentence(call, error, words):
     with pytest.raises(error, match=words):
         call()
+
+
+def test_masses_of_a_blend_of_unequal_volumes_by_hand():
+    # 2 of 10 L that hold 10 g bring 2 g, 6 of 5 L that hold 30 g would be 36 g: 38 g in 8 L, whichever comes first
+    thin = mix({"KNO3": Q(10, "g")}, Q(10, "L"))
+    strong = mix({"KNO3": Q(30, "g"), "KH2PO4": Q(5, "g")}, Q(5, "L"))
+    for parts in ((thin, Q(2, "L"), strong, Q(6, "L")), (strong, Q(6, "L"), thin, Q(2, "L"))):
+        both = blend(*parts)
+        assert both.volume.m_as("L") == pytest.approx(8)
+        assert both.masses["potassium nitrate"].m_as("g") == pytest.approx(38)
+        assert both.masses["monopotassium phosphate"].m_as("g") == pytest.approx(6)
+        # and the solution holds what was weighed: 38 g x 0.3867 = 14.69 g K of the nitrate, 6 g x 0.2873 = 1.724 g
+        assert mg_in(both, "K") == pytest.approx((14.69 + 1.724) / 8 * 1000, rel=1e-3)
+
+
+def test_conductivity_after_blending_is_that_of_what_is_in_it():
+    # 3 L of 4 mmol/L KNO3 and 1 L of 12 make 4 L of (12 + 12)/4 = 6 mmol/L, 6 x 101.10 mg of it in a litre
+    def of(millimoles):
+        return mix({"KNO3": Q(101.103 * millimoles, "mg")}, Q(1, "L"))
+
+    both = blend(of(4), Q(3, "L"), of(12), Q(1, "L"))
+    assert both.ions["K+"].m_as("mmol/L") == pytest.approx(6, rel=1e-4)
+    assert both.conductivity().m_as("mS/cm") == pytest.approx(of(6).conductivity().m_as("mS/cm"), rel=1e-6)
+    # limiting conductivities 73.5 + 71.4 S cm2/mol (CRC): 0.87 mS/cm, a few percent less among ions
+    assert 0.80 < both.conductivity().m_as("mS/cm") < 0.87
+
+
+def mg_in(solution, element):
+    return solution.elements[element].m_as("mg/L")

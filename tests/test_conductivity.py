@@ -5,8 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import conductivity, pairs
+from stilltank.science.density import water_density
 from stilltank.science.mixing import recipe_solution
 from stilltank.science.solution import osmotic_pressure
+from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Q, UnitNeeded, Unreadable
 
 ROOM = Q(25, "degC")
@@ -201,3 +203,20 @@ def test_osmotic_pressure_of_steiner():
     # Steiner (1984), from memory: 30 mmol of ions in a litre, 0.72 atm
     pressure = osmotic_pressure(recipe_solution("Steiner").ions, Q(20, "degC"))
     assert pressure.m_as("atm") == pytest.approx(0.7217, abs=0.005)
+
+
+def test_the_error_on_potassium_chloride_is_what_is_stated():
+    """The standards of the CRC Handbook from 0 to 35 °C; the ends of the stated range are reached, to its rounding."""
+    low, high = (number("mixing", "conductivity", f"KCl error {end}", "percent") for end in ("low", "high"))
+    table = load("conductivity-standard")
+    errors = []
+    for moles in (0.01, 0.1):
+        for item in table.items_named:
+            celsius = Q(float(item.split()[0]), "degC")
+            amount = Q(moles, "mol/kg") * water_density(celsius)
+            found = conductivity.of({"K+": amount, "Cl-": amount}, celsius)
+            errors.append(
+                100 * (found / table[item, f"{moles:g} mol/kg KCl"].quantity).m_as("dimensionless") - 100
+            )
+    assert low <= min(errors) < low + 0.1
+    assert high - 0.1 < max(errors) <= high

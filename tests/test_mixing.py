@@ -22,6 +22,7 @@ from stilltank.science.mixing import (
     recipes,
     salt,
     salts,
+    soluble_mass,
     stocks,
     strength_of,
     usual_salts,
@@ -458,6 +459,52 @@ def test_calcium_of_the_water_beside_strong_sulfate_is_said():
     hard = Water({"Ca": Q(420, "mg/L")}, alkalinity=Q(250, "mg/L"), ph=7.5)  # a well in gypsum
     recipe = weigh_out({"S": Q(120, "mg/L")}, ["K2SO4"], LITRE, hard)
     assert any("gypsum" in sentence for sentence in stocks(recipe, 100, LITRE).checks)
+
+
+def test_how_much_of_a_bag_dissolves_by_hand():
+    # KNO3, 316 g in a kilogram of water: 0.9982 - x/1000 kg of water take x g, x = 316 x 0.9982/1.316 = 239.7
+    assert soluble_mass("KNO3").m_as("g") == pytest.approx(239.7, abs=0.2)
+    # Epsom salt is 48.8 % dry, 337 g/kg: 337 x 0.9982/1.337 = 251.6 g dry, 515 g as weighed; in half a litre half of it
+    assert soluble_mass("Epsom salt", Q(0.5, "L")).m_as("g") == pytest.approx(257.6, abs=0.5)
+    assert soluble_mass("iron DTPA") is None
+    # 23.72 mol/kg (CRC Handbook) x 80.043 g/mol
+    assert salt("NH4NO3").dry_solubility.m_as("g/kg") == pytest.approx(1899, abs=0.5)
+    both = stocks(weigh_out({"K": Q(100, "mg/L")}, ["KNO3"], LITRE), 1000, LITRE)  # 258.6 g in the bottle
+    assert (
+        "alone, 240 g of the bag would" in both.checks[0]
+        or "alone, 239.7 g of the bag would" in both.checks[0]
+    )
+
+
+def test_each_salt_stands_in_one_bottle_and_iron_apart_from_the_trace_elements():
+    recipe = weigh_out("leafy", usual_salts(), Q(45, "L"))
+    both = stocks(recipe, 100, LITRE)
+    listed = [*both.a.masses, *both.b.masses]
+    assert sorted(listed) == sorted(name for name, mass in recipe.masses.items() if mass.m_as("g") > 0)
+    assert {"calcium nitrate fertiliser", "iron DTPA"} == set(both.a.masses)  # the rest to B
+    # B's trace elements: 0.16 mg/L of boron in 45 L are 7.2 mg, 17.483 % of boric acid: 41.2 mg; 4.5 L of solution in a
+    # litre of hundredfold concentrate for 100 L: 41.2 x 100/45 = 91.5 mg
+    assert both.b.masses["boric acid"].m_as("mg") == pytest.approx(91.5, rel=2e-3)
+    # iron: 1 mg/L in 100 L are 100 mg of Fe, 11.9 % of pure NaFe DTPA (55.845/468.2): 838 mg
+    assert both.a.masses["iron DTPA"].m_as("mg") == pytest.approx(100 / (55.845 / 468.15), rel=0.05)
+
+
+def test_trace_stocks_of_a_plan_list_each_salt_once_and_iron_apart():
+    from stilltank.season.plan import Plan
+
+    water = Water(alkalinity=Q(100, "mg/L"), ph=7.5)
+    plan = Plan.make(crop="lettuce", water=water)
+    names = [name for stock in plan.trace_stocks for name in stock.masses]
+    assert sorted(names) == sorted(plan.recipe.too_small)  # a list: a salt in two bottles is two doses
+    by_name = {stock.name: stock for stock in plan.trace_stocks}
+    assert sorted(by_name) == ["iron", "trace elements"]
+    assert list(by_name["iron"].masses) == ["iron DTPA"]
+    assert "boric acid" in by_name["trace elements"].masses
+    # 10 mL of a litre: the bottle holds a hundred times what the tank needs; 0.16 mg/L of boron, 17.483 % of boric acid
+    litres = plan.volume.m_as("L")
+    assert by_name["trace elements"].masses["boric acid"].m_as("mg") == pytest.approx(
+        100 * 0.16 * litres / 0.17483, rel=2e-3
+    )
 
 
 def test_injector_conventions_differ_by_one_percent():

@@ -8,6 +8,7 @@ from stilltank.science import budget, crop, roots, tank, weather
 from stilltank.science.budget import strategies
 from stilltank.science.budget._draws import draw
 from stilltank.science.budget._tending import Tended, drowned, tend
+from stilltank.science.mixing import mix
 from stilltank.science.solution import Solution
 from stilltank.science.tank import Box
 from stilltank.science.tank.heights import Heights
@@ -48,6 +49,14 @@ def test_nothing():
     assert row["lowest level (cm)"] == pytest.approx(3, abs=1e-6)
     assert (row["added (L)"], row["runs dry (%)"], row["drowned roots (%)"]) == (0, 0, 0)
     assert only(strategies.nothing(), days=40)["runs dry (%)"] == 100
+
+
+def test_the_conductivity_at_the_end_is_that_of_what_is_left():
+    # nothing but water is taken: 10 L with 3 mmol/L of KCl have 30 mmol, in the 3 L that are left 10 mmol/L. The meter
+    # standard of 0.01 mol/L reads 1.413 mS/cm at 25 °C (ASTM and meter manuals); the model is 1.1 % high on KCl
+    salt = mix({"KCl": Q(3 * 74.551, "mg")}, Q(1, "L"))
+    row = only(strategies.nothing(), days=14, solution=salt, uptake={"K": Q(0, "mmol/L")})
+    assert row["EC at the end (mS/cm)"] == pytest.approx(1.413, rel=0.02)
 
 
 def test_a_float_valve_replaces_what_is_drunk_below_its_level():

@@ -208,3 +208,19 @@ def test_reading_changes_nothing(report):
     before = path.read_bytes(), path.stat().st_mtime_ns
     read_water(path)
     assert (path.read_bytes(), path.stat().st_mtime_ns) == before
+
+
+def test_carbonate_is_counted_once_beside_the_alkalinity(report):
+    # 130.11 mg/L as CaCO3 are 130.11/50.043 = 2.600 meq/L; carbonate 6.001/60.009 = 0.100 mmol/L takes two charges
+    # each, 0.200 of them; so 2.400 mmol/L are bicarbonate
+    water = read_water(report(lines("alkalinity,130.11,mg/L as CaCO3", "carbonate,6.001,mg/L", "pH,9,")))
+    assert water.ions["CO3-2"].m_as("mmol/L") == pytest.approx(0.1, rel=1e-3)
+    assert water.ions["HCO3-"].m_as("mmol/L") == pytest.approx(2.4, rel=1e-3)
+    assert water.charge_balance.anions.m_as("mmol/L") == pytest.approx(2.6, rel=1e-3)
+
+
+def test_alkalinity_from_bicarbonate_and_carbonate(report):
+    # 61.017 mg/L bicarbonate are 1.000 and 30.005 mg/L carbonate 0.500 mmol/L of two charges: 2.000 meq/L, 100.09 mg/L
+    water = read_water(report(lines("bicarbonate,61.017,mg/L", "carbonate,30.005,mg/L", "pH,9,")))
+    assert water.alkalinity.m_as("mg/L") == pytest.approx(100.09, rel=1e-3)
+    assert water.ions["HCO3-"].m_as("mmol/L") == pytest.approx(1, rel=1e-3)

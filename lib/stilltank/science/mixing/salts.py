@@ -281,7 +281,7 @@ def soluble_mass(name: "str | Salt", volume: Any = None) -> Any:
     dry = each.dry_solubility.m_as("g/kg")
     water = (
         float(density(_ROOM)) / 1000 * whole
-    )  # kg, before dry salt takes its room: dry mass = dry (water - dry mass)
+    )  # kg, less a gram for each gram of dry salt
     return Q(dry * water / (1 + dry / 1000) / each.anhydrous_share, "g")
 
 
