@@ -127,6 +127,9 @@ def test_other_ways_to_close_a_balance():
     mine = of(NO3_N=15.5, CaO=26.5)
     assert mine.share("Na").m_as("percent") == pytest.approx(3.7, abs=0.05)
     assert "write NH4-N too" in mine.notes[0]
+    # a thin liquid, 1-1-5: N 0.714 and P 0.141 against K 1.062 and S 0.25 x 2 mmol: half a percent of N explains 0.29
+    thin = of(NO3_N=1, P2O5=1, K2O=5, SO3=2)
+    assert thin.share("Na").m_as("percent") == pytest.approx(0.29 * 2.299, abs=0.02)
 
 
 @pytest.mark.parametrize(

@@ -87,8 +87,8 @@ def test_what_it_means_for_the_plant():
     assert "no plant will show it" in words["K"]
     assert "Weigh it for a concentrate" in words["Mo"]
     poor = weigh_out({"N": Q(200, "mg/L"), "Ca": Q(50, "mg/L")}, ["Ca(NO3)2.4H2O"], Q(1000, "L"))
-    # by hand, c mg/L Ca with 0.699 c of N: least (0.699 c/200 - 1)^2 + 0.5 (c/50 - 1)^2 at c = 63.6, N = 44.4 of 200
-    assert "the mixture itself is -78 % from the target" in uncertainty(poor).meaning["N"]
+    # by hand, c mg/L Ca with 0.699 c of N: least (0.699 c/200 - 1)^2 + (c/50 - 1)^2/4 at c = 75.7, N = 52.9 of 200
+    assert "the mixture itself is -74 % from the target" in uncertainty(poor).meaning["N"]
     coarse = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
     assert "it could matter. Most comes from the scale" in str(uncertainty(coarse))
 

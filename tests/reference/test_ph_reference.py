@@ -252,7 +252,7 @@ WIDER = [
 
 @pytest.mark.parametrize(("recipe", "acid", "air", "target"), WIDER)
 def test_doses_to_higher_targets_in_soft_water_and_of_citric_acid(engine, recipe, acid, air, target):
-    """Each of 27 waters that stands above the target, one by one, within 1 percent, or 2 umol where little is needed."""
+    """Each of 27 waters that stands above the target, one by one: within 1 percent, or 2 umol of a small dose."""
     element = {**ACIDS, **CITRIC}[acid]
     cases = [*CASES, *((SOFT, celsius) for celsius in CELSIUS)]
     dic = engine.run([(totals(base), t, ph, "1.0 charge", None) for (base, ph), t in cases])["DIC"]

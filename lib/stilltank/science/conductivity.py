@@ -113,8 +113,9 @@ def of(concentrations: Mapping[str, Any], temperature: Any) -> Any:
     1.43
 
     Limits: -0.5 to +4.1 % against PHREEQC for nine recipes at 25 °C, to +7 % at 10 °C; +0.6 to +1.8 % on the KCl
-    standards of 0.01 and 0.1 mol/kg from 0 to 35 °C, most near 10 °C (+1.1 % at 25 °C). It ends at an ionic strength of 0.5 mol/kg, with the equation behind the pairs. It rises
-    1.9 % a degree where PHREEQC has 2.0. Trace elements without coefficients are left out (below 0.3 %).
+    standards of 0.01 and 0.1 mol/kg from 0 to 35 °C, most near 10 °C (+1.1 % at 25 °C). It ends at an ionic strength
+    of 0.5 mol/kg, with the equation behind the pairs. It rises 1.9 % a degree where PHREEQC has 2.0. Trace elements
+    without coefficients are left out (below 0.3 %).
     Source: McCleskey et al. (2012), equations 2 to 4, coefficients in a secondary copy; dihydrogen phosphate has none
     and takes the limiting value of the CRC Handbook (from memory) with the shape of nitrate.
     """

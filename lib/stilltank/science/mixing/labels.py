@@ -114,13 +114,19 @@ def _urea(name: str, release: Mapping[str, float]) -> tuple[str, ...]:
     )
 
 
+def _small(gap: float, whole: float) -> bool:
+    """Whether rounded figures explain a gap, mmol of charge in a gram."""
+    figures = tables.number("mixing", "label", "rounding of the figures", "mmol/g")
+    return gap <= max(_rounding("rounding of the charge") * whole, min(figures, whole / 2))
+
+
 def _rounding(item: str) -> float:
     return tables.number("mixing", "label", item, "dimensionless")
 
 
 def _anion(name: str, release: Mapping[str, float], gap: float, whole: float) -> tuple[str, str]:
     """What supplies missing negative charge."""
-    small = gap <= _rounding("rounding of the charge") * whole
+    small = _small(gap, whole)
     others = {"K+", "Mg+2", "NH4+"} & {key for key, mmol in release.items() if mmol}
     if release.get("Ca+2", 0.0) > 0 and not others and not small:
         raise Problem(
@@ -150,7 +156,7 @@ def _cation(
     chelate = -sum(charge for key, charge in charges.items() if key.startswith("Fe") and charge < 0)
     if gap <= chelate * (1 + 1e-9):
         return "Na+", f"{name}: counted with {{figure}} % sodium, the usual partner of its iron chelate."
-    if gap - chelate <= _rounding("rounding of the charge") * whole:
+    if _small(gap - chelate, whole):
         ask = "" if release.get("NH4+") else "; if part of its nitrogen is ammonium, write NH4-N too"
         return "Na+", (
             f"{name}: the label names a little more negative than positive charge, as rounded figures do; counted with "

@@ -279,9 +279,7 @@ def soluble_mass(name: "str | Salt", volume: Any = None) -> Any:
     if each.dry_solubility is None:
         return None
     dry = each.dry_solubility.m_as("g/kg")
-    water = (
-        float(density(_ROOM)) / 1000 * whole
-    )  # kg, less a gram for each gram of dry salt
+    water = float(density(_ROOM)) / 1000 * whole  # kg, less a gram for each gram of dry salt
     return Q(dry * water / (1 + dry / 1000) / each.anhydrous_share, "g")
 
 
