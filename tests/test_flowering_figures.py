@@ -97,14 +97,14 @@ def test_in_time(large, wanted):
 def test_flowers_wanted_before_the_sowing_are_refused():
     panel = panels.in_time_panel()
     panel.rows["sow"].value = "2027-08-02"
-    assert "lies before the sowing" in panel.status.value
+    assert "lies before the sowing" in panel.answer.sentence
     panel.reset()
-    assert "Problem:" not in panel.status.value
+    assert "Problem:" not in panel.answer.sentence
 
 
 def test_the_room_knows_no_weather():
     panel = panels.dates_panel()
     panel.rows["place"].value = ""
     # By hand: 27 days as seedlings, then 681 degree-days above 4.59 degC at 20 degC are full on the 45th day: 26 May.
-    assert "first flower about 26 May" in panel.status.value
-    assert "frost" not in panel.status.value
+    assert "first flower about 26 May" in panel.answer.sentence
+    assert "frost" not in panel.answer.sentence

@@ -2,15 +2,22 @@
 
 import asyncio
 import re
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date
+from pathlib import Path
 
 import ipywidgets as widgets
+import matplotlib
 import pytest
 from stilltank.science import tank
 from stilltank.season.plan import Plan
 from stilltank.show import panels
+from stilltank.show.figures.picture import _look, house_style
 from stilltank.show.panels import draft as drafts
 from stilltank.show.panels import plan_panel
+from stilltank.show.panels.controls import Row
 from stilltank.show.panels.plan_panel import PlanPanel
 
 MAKERS = (panels.tank_panel, panels.crop_panel, panels.place_panel, panels.water_panel, panels.season_panel)
@@ -56,12 +63,17 @@ def keep(built):
     return next(one for one in everything(built["season_panel"]) if isinstance(one, panels.Keep))
 
 
-def problem(panel):
-    return "Problem:" in panel.status.value and 'role="alert"' in panel.status.value
+def said(one):
+    """What a panel says, or the line under a button."""
+    return one.answer.sentence if isinstance(one, PlanPanel) else one.status.value
 
 
-def words(panel):
-    return re.sub(r"<[^>]+>", "", panel.status.value)
+def problem(one):
+    return "Problem:" in said(one) and 'role="alert"' in said(one)
+
+
+def words(one):
+    return re.sub(r"<[^>]+>", "", said(one))
 
 
 def test_every_panel_is_built_and_says_something(built):
@@ -164,10 +176,10 @@ def test_an_emptied_date_changes_nothing(built, draft):
 
 
 def test_a_change_refreshes_every_panel(built, draft):
-    before = {name: (panel.status.value, panel.picture.value) for name, panel in built.items()}
+    before = {name: (panel.answer.sentence, panel.answer.picture) for name, panel in built.items()}
     draft.change(tank="bed-90", crop="lettuce", site="new-york", water="quillgate-rain")
     for name, panel in built.items():
-        assert (panel.status.value, panel.picture.value) != before[name], name
+        assert (panel.answer.sentence, panel.answer.picture) != before[name], name
     assert box(built["crop_panel"], "Crop").value == "lettuce"
     assert box(built["place_panel"], "Weather record").value == "new-york"
     assert [one.description for one in controls(built["tank_panel"]) if isinstance(one, BOXES)] == [
@@ -205,7 +217,7 @@ def test_only_what_a_change_affects_is_drawn_again(built, draft, monkeypatch, ch
     assert sorted(names) == sorted(affected), "each once"
     for maker in MAKERS:
         fresh, panel = maker(draft), built[maker.__name__]
-        for part in ("key", "status", "picture", "more"):
+        for part in ("answer", "more"):
             assert getattr(panel, part).value == getattr(fresh, part).value, (maker.__name__, part)
 
 
@@ -252,25 +264,32 @@ def test_a_cell_that_runs_again_takes_the_place_of_its_old_panel(draft, monkeypa
     old, new = panels.tank_panel(draft), panels.tank_panel(draft)
     cell[0] = "b"
     other = panels.tank_panel(draft)
-    before = old.status.value
+    before = old.answer.value
     draft.change(tank="jar-4")
-    assert old.status.value == before
-    assert new.status.value == other.status.value != before
+    assert old.answer.value == before
+    assert new.answer.value == other.answer.value != before
 
 
-def test_a_size_beyond_the_slider_is_taken_and_the_slider_grows(built, draft):
+def test_a_size_beyond_the_slider_is_taken_and_stays(built, draft):
     row = built["tank_panel"].rows["height"]
-    row.box.value = 90
+    row.box.value = 90.3
     assert not problem(built["tank_panel"])
-    assert (row.slider.value, row.slider.max) == (90, 90)
+    for system, value in (("metric", 90.3), ("US", 35.55), ("metric", 90.3)):
+        draft.show_in(system)
+        scale = row.number.scale(system)
+        assert (row.slider.value, row.slider.max) == (scale.high, scale.high)
+        assert row.box.value == value
+        row.slider.value = row.slider.max  # what a browser may send back
+        assert draft.plan.tank.height.m_as("cm") == 90.3
     row.slider.value = 40
     assert draft.plan.tank.height.m_as("cm") == row.box.value == 40
-    assert row.slider.max == row.number.metric.high
+    push(built["tank_panel"], "Back to the start")
+    assert row.box.value == 30
 
 
 def test_units_go_there_and_back_without_changing_the_plan(built, draft, tmp_path):
     plan = draft.plan
-    shown = {name: panel.picture.value for name, panel in built.items()}
+    shown = {name: panel.answer.picture for name, panel in built.items()}
     box(built["season_panel"], "Numbers in").value = "US"
     assert draft.plan is plan
     assert all(panel.system.value == "US" for panel in built.values())
@@ -279,7 +298,7 @@ def test_units_go_there_and_back_without_changing_the_plan(built, draft, tmp_pat
     assert "US gal" in words(built["tank_panel"])
     box(built["tank_panel"], "Numbers in").value = "metric"
     assert draft.plan is plan
-    assert {name: panel.picture.value for name, panel in built.items()} == shown
+    assert {name: panel.answer.picture for name, panel in built.items()} == shown
 
 
 def test_inches_are_taken_as_inches(built, draft):
@@ -301,7 +320,7 @@ def test_a_tank_of_ones_own_keeps_its_own_water_and_crop(built, draft):
 
 
 def test_the_place_is_said_and_so_is_weather_from_far_off(built):
-    said = built["place_panel"].status
+    said = built["place_panel"].answer
     box(built["place_panel"], "Altitude").value = 189
     assert "at 41.5° north, 189 m above the sea" in said.value
     assert "half of the earth" not in said.value
@@ -441,3 +460,141 @@ def test_reading_asks_and_answers():
     for kind in kinds.options:
         kinds.value = kind
         assert status.value
+
+
+OWN = (Path(__file__).parent / "own-plan.toml").read_text(encoding="utf-8")
+
+
+@pytest.fixture
+def own(tmp_path, monkeypatch):
+    """A plan of one's own, with numbers that lie on no step."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my-tank.toml").write_text(OWN, encoding="utf-8")
+    draft = panels.Draft("my-tank.toml", count=4)
+    assert draft.trouble == ""
+    return draft
+
+
+def boxes(built):
+    return {name: [(one.description, one.value) for one in controls(panel)] for name, panel in built.items()}
+
+
+def echo(built):
+    """What a browser sends back of itself when sliders are made: their values, with traces of rounding."""
+    for panel in built.values():
+        for row in panel.rows.values():
+            if isinstance(row, Row):
+                row.slider.value = min(row.slider.value + 1e-9, row.slider.max)
+
+
+def test_an_own_plan_is_shown_as_it_is_and_saved_as_it_was(own, tmp_path):
+    """Byte for byte, after opening it, looking at it in both systems, and going back to the start."""
+    plan, built = own.plan, {maker.__name__: maker(own) for maker in MAKERS}
+    assert box(built["water_panel"], "Alkalinity").value == 118
+    assert box(built["water_panel"], "pH of").value == 7.65
+    assert box(built["water_panel"], "Target").value == 5.85
+    assert box(built["tank_panel"], "Width").value == 43.3
+    assert box(built["tank_panel"], "Length").value == pytest.approx(27.125 * 2.54, abs=0.005)
+    assert box(built["place_panel"], "Latitude").value == 51.48
+    echo(built)
+    first = boxes(built)
+    own.show_in("US")
+    echo(built)
+    assert box(built["tank_panel"], "Length").value == 27.125
+    assert box(built["tank_panel"], "Width").value == 17.05  # 43.3 / 2.54 = 17.047
+    assert box(built["place_panel"], "Altitude").value == 397
+    own.show_in("metric")
+    echo(built)
+    assert boxes(built) == first
+    assert own.plan is plan
+    save(built)
+    assert (tmp_path / "my-tank.toml").read_text(encoding="utf-8") == OWN
+    box(built["tank_panel"], "Height").value = 33.33
+    box(built["place_panel"], "Latitude").value = -12
+    for panel in built.values():
+        push(panel, "Back to the start")
+    assert boxes(built) == first
+    save(built)
+    assert (tmp_path / "my-tank.toml").read_text(encoding="utf-8") == OWN
+
+
+def test_of_an_own_plan_only_what_was_changed_is_saved(own, tmp_path):
+    before, built = own.plan, {maker.__name__: maker(own) for maker in MAKERS}
+    own.show_in("US")
+    box(built["tank_panel"], "Height").value = 12.6
+    save(built)
+    after = Plan.load(tmp_path / "my-tank.toml")
+    assert after.tank.height.m_as("inch") == pytest.approx(12.6, rel=1e-9)
+    for part in ("length", "width", "net_pot_depth"):
+        assert getattr(after.tank, part).m_as("cm") == pytest.approx(
+            getattr(before.tank, part).m_as("cm"), rel=1e-9
+        )
+    assert after.site.latitude == before.site.latitude
+    assert after.water.alkalinity.m_as("mg/L") == pytest.approx(118, rel=1e-9)
+    assert (after.water.name, after.water.ph, after.target_ph) == ("Our well", 7.65, 5.85)
+
+
+def test_a_ready_made_choice_stays_itself(built, draft):
+    """Rain water has an alkalinity of 2.1, which lies on no step; it stays in the list, also in a saved plan."""
+    own = {"tank_panel": ("Tank", "tote-60"), "water_panel": ("Water", "quillgate-rain")}
+    for panel, (label, value) in own.items():
+        box(built[panel], label).value = value
+    for system in ("US", "metric"):
+        echo(built)
+        draft.show_in(system)
+    save(built)
+    again = panels.Draft("my-tank.toml")
+    for panel, (label, value) in own.items():
+        assert box(built[panel], label).value == value
+        assert box(getattr(panels, panel)(again), label).value == value
+    assert box(built["water_panel"], "Alkalinity").value == 2.1
+
+
+def test_small_numbers_are_shown(built, draft):
+    alkalinity = box(built["water_panel"], "Alkalinity")
+    box(built["water_panel"], "pH of").value = 6
+    for value in (0.125, 1.0625, 2.34567):
+        alkalinity.value = value
+        assert not problem(built["water_panel"])
+        assert alkalinity.value == value
+        assert draft.plan.water.alkalinity.m_as("mg/L") == value
+
+
+def test_threads_take_turns(built, draft, monkeypatch):
+    """JupyterLab lets controls be answered in one thread while a cell runs in another."""
+    inside = []
+
+    def draw(*_):
+        inside.append(1)
+        assert len(inside) == 1, "another panel was being drawn"
+        time.sleep(0.05)
+        inside.clear()
+
+    for panel in built.values():
+        monkeypatch.setattr(panel, "draw", draw)
+    height, latitude = box(built["tank_panel"], "Height"), box(built["place_panel"], "Latitude")
+    with ThreadPoolExecutor() as pool:
+        work = [
+            *(pool.submit(setattr, height, "value", value) for value in (31.1, 32.2)),
+            *(pool.submit(setattr, latitude, "value", value) for value in (33.3, 34.4)),
+            pool.submit(draft.show_in, "US"),
+        ]
+    for one in work:
+        one.result()
+
+
+def test_a_picture_in_one_thread_keeps_its_look(monkeypatch):
+    """Matplotlib's settings are those of the whole process."""
+    usual = {large: _look(large)["font.size"] for large in (False, True)}
+    begun = threading.Barrier(2, timeout=30)
+
+    def look(large):
+        begun.wait()
+        with house_style(large):
+            time.sleep(0.05)
+            return matplotlib.rcParams["font.size"]
+
+    with ThreadPoolExecutor() as pool:
+        for _ in range(3):
+            found = list(pool.map(look, (False, True)))
+            assert found == [usual[False], usual[True]]

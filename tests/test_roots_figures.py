@@ -136,9 +136,9 @@ def test_ones_own_readings_are_offered(tmp_path, monkeypatch):
     panel = panels.film_panel()
     panel.rows["trial"].value = "my-recovery.csv"
     panel.rows["depth"].box.value = 10
-    assert "10 readings" in panel.status.value
+    assert "10 readings" in panel.answer.sentence
     # made with a film coefficient of 0.3 m/day and a plateau of 9.0 where 8.9 mg/L is saturation at 21 degC
-    assert "k = 0.3" in panel.key.value
+    assert "k = 0.3" in panel.answer.key
 
 
 def test_no_reading_between_two_times(tmp_path, monkeypatch):
@@ -146,7 +146,7 @@ def test_no_reading_between_two_times(tmp_path, monkeypatch):
     panel = panels.film_panel()
     panel.rows["first"].box.value = 12
     panel.rows["last"].box.value = 15
-    assert "Problem:" in panel.status.value
+    assert "Problem:" in panel.answer.sentence
 
 
 def test_a_day_in_halves_and_half_a_plant_are_refused():
@@ -156,5 +156,5 @@ def test_a_day_in_halves_and_half_a_plant_are_refused():
         ("count", 2.5, "number of plants is whole"),
     ):
         panel.rows[name].box.value = value
-        assert words in panel.status.value
+        assert words in panel.answer.sentence
         panel.reset()

@@ -161,7 +161,7 @@ def test_a_sketch_is_drawn_kept_and_uncovered(tmp_path):
     one = sketched(tmp_path)
     for row, value in zip(one._rows, (20, 15, 4), strict=True):
         row.box.value = value
-    assert "15 cm on 21 June" in one._picture.value
+    assert "15 cm on 21 June" in one._answer.picture
     assert one._shown.value == ""
     one._keep.click()
     assert "within 3 cm of your 3 points" in one._status.value
@@ -181,9 +181,9 @@ def test_a_sketch_that_stands_is_shown_again(tmp_path):
 def test_a_sketch_in_inches_and_a_point_that_cannot_be(tmp_path):
     one = sketched(tmp_path)
     one._system.value = "US"
-    assert [row.box.value for row in one._rows] == [9.75] * 3
+    assert [row.box.value for row in one._rows] == [9.843] * 3  # 25 cm
     one._rows[0].box.value = 99
-    assert "runs from 0 to 9.75 inches" in one._status.value
+    assert "runs from 0 to 9.75 inches" in one._answer.sentence
     one._keep.click()
     assert one._shown.value == ""
     one._rows[0].box.value = 8

@@ -46,10 +46,10 @@ def main() -> None:
     for change in CHANGES:
         choices |= change
         fresh = timed(afresh, choices)
-        before = [panel.picture.value for panel in shown]
+        before = [panel.answer.picture for panel in shown]
         change_time = timed(draft.change, **change)
-        drawn = sum(panel.picture.value != old for panel, old in zip(shown, before, strict=True))
-        assert all("Problem" not in panel.status.value for panel in shown)
+        drawn = sum(panel.answer.picture != old for panel, old in zip(shown, before, strict=True))
+        assert all("Problem" not in panel.answer.sentence for panel in shown)
         reckoning = timed(reckon, choices)
         print(
             f"{next(iter(change)):>10}: {drawn} of {len(shown)} pictures {1000 * change_time:.0f} ms, "

@@ -42,6 +42,8 @@ SETTINGS = {
 }
 KERNEL_IDLE = "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'"
 OUTPUT = ".jp-Cell-outputArea"
+# A person's own plan: their tub, their well, their words and units; what they have lies on no step of a slider.
+OWN_PLAN = (Path(__file__).resolve().parents[1] / "own-plan.toml").read_text(encoding="utf-8")
 # The menu's own entry does nothing when the kernel has only just become idle.
 RUN_ALL = "async () => { await window.jupyterapp.commands.execute('notebook:run-all-cells'); }"
 END_KERNEL = "async () => { await window.jupyterapp?.shell?.currentWidget?.sessionContext?.shutdown(); }"
@@ -321,11 +323,15 @@ def run(_at_the_desk):
 def _at_the_wall(request, lab, browser):
     with chapter_of(lab, browser) as chapter:
         chapter.page.set_viewport_size({"width": 1024, "height": 768})
+        (chapter.workbook / "my-tank.toml").write_text(OWN_PLAN, encoding="utf-8")
         yield chapter.open(request.module.NAME, view="doc").run()
 
 
 @pytest.fixture
 def projected(_at_the_wall):
-    """The module's chapter as one document for a projector, run once for all screens and sizes of type."""
+    """The module's chapter as one document for a projector, run once for all screens and sizes of type.
+
+    It opens a plan of somebody's own, whose numbers lie on no step of a slider.
+    """
     yield _at_the_wall
     _at_the_wall.check()

@@ -3,7 +3,10 @@
 import re
 
 import pytest
+from conftest import OWN_PLAN
 from large_type import SCREENS, enlarge, faults, panel
+from stilltank.show.panels.explore import UNIT_WORDS
+from stilltank.units import Q
 
 CONTROLS = ("spinbutton", "combobox", "textbox", "checkbox", "button", "radio", "listbox")
 
@@ -71,6 +74,147 @@ def test_an_arrow_key_moves_picture_and_key_number(run, title):
     assert one.locator(".stilltank-key").inner_text() != key
     assert len(one.get_by_role("spinbutton").last.input_value()) <= 6, "no tail of digits"
     assert run.complaints == []
+
+
+COUNTED = ("Plants", "Basil plants", "Time since planting")  # whole numbers
+BOXES = """root => [...root.querySelectorAll('.stilltank-row')].map(row => ({
+  name: row.querySelector('label, .widget-label').textContent,
+  number: +row.querySelector('input').value,
+  step: +row.querySelector('input').step,
+  handle: +row.querySelector('[role=slider]').getAttribute('aria-valuenow'),
+  most: +row.querySelector('[role=slider]').getAttribute('aria-valuemax'),
+}))"""
+STATE = """root => [...root.querySelectorAll('.stilltank-key, .stilltank-sentence p')].map(one => one.innerText).concat(
+  [...root.querySelectorAll('img')].map(one => one.src))"""
+
+
+def boxes(one):
+    """Label and number of each box of a panel."""
+    return {row["name"]: row["number"] for row in one.evaluate(BOXES)}
+
+
+def fill(one, name, number):
+    """Type a number, and press Enter."""
+    box = one.get_by_role("spinbutton", name=name, exact=True)
+    box.fill(f"{number:.10g}")
+    box.press("Enter")
+
+
+def between_steps(row):
+    """A number that lies on no step of the slider; a whole one where things are counted."""
+    part = 1 if row["name"].startswith(COUNTED) else 0.3712
+    return round(row["number"] + (-part if row["handle"] >= row["most"] else part) * row["step"], 4)
+
+
+def quantity(name, number):
+    """What a box says, its unit read from its label."""
+    words = name.rpartition(", ")[2]
+    unit = {said: unit for unit, said in UNIT_WORDS.items() if "/hour" not in unit}.get(words, "1")
+    return number if unit == "1" else Q(number, unit.removesuffix(" as CaCO3"))
+
+
+def same_quantities(found, expected):
+    """Whether boxes in two systems show the same, as far as a box has room for it: four figures."""
+    for (name, number), (other, value) in zip(found.items(), expected.items(), strict=True):
+        assert name.split(",")[0] == other.split(",")[0]
+        here, there = quantity(name, number), quantity(other, value)
+        there = getattr(there, "m_as", lambda _, plain=there: plain)(getattr(here, "units", None))
+        assert getattr(here, "m", here) == pytest.approx(there, rel=6e-4), (name, number, other, value)
+
+
+def test_what_is_typed_counts(run, title):
+    """Numbers that lie on no step, in both systems; nothing but a hand changes them, nor key, sentence and picture."""
+    one = panel(run, title)
+    number_in, again = (
+        one.get_by_role("combobox", name="Numbers in"),
+        one.get_by_role("button", name="Back to"),
+    )
+
+    def switch(system):
+        number_in.select_option(index=("metric", "US").index(system))
+        run.settle()
+
+    switch("metric")
+    again.click()
+    run.settle()
+    start, first = boxes(one), one.evaluate(STATE)
+    typed = {row["name"]: between_steps(row) for row in one.evaluate(BOXES)}
+    for name, number in typed.items():
+        fill(one, name, number)
+    run.settle()
+    assert boxes(one) == typed
+    held = one.evaluate(STATE)
+    if start:
+        assert "No answer" not in held
+        assert held != first or title == "Your crop", "one plant more moves no date"
+    switch("US")
+    same_quantities(boxes(one), typed)
+    us = one.evaluate(STATE)
+    switch("metric")
+    assert boxes(one) == typed
+    assert one.evaluate(STATE) == held
+    switch("US")
+    assert one.evaluate(STATE) == us
+    for row in one.evaluate(BOXES)[:1]:
+        mine = {**boxes(one), row["name"]: between_steps(row)}
+        fill(one, row["name"], mine[row["name"]])
+        run.settle()
+        assert boxes(one) == mine
+        switch("metric")
+        same_quantities(boxes(one), mine)
+        switch("US")
+        assert boxes(one) == mine
+        fill(one, row["name"], 3 * row["most"] + 7.3)  # beyond the slider: taken, or refused in words
+        run.settle()
+        refused = "No answer" in one.evaluate(STATE)
+        assert one.get_by_role("alert").count() == refused == one.get_by_text("From before").count()
+        beyond = {**mine, row["name"]: mine[row["name"]] if refused else 3 * row["most"] + 7.3}
+        switch("metric")
+        same_quantities(boxes(one), beyond)
+        switch("US")
+        assert boxes(one) == pytest.approx(beyond)
+    switch("metric")
+    again.click()
+    run.settle()
+    assert boxes(one) == start
+    assert one.evaluate(STATE) == first
+    assert run.complaints == []
+
+
+def test_an_own_plan_is_saved_as_it_was(projected, request):
+    """Byte for byte: opened, looked at in both systems, gone back to the start, and put back after a change."""
+    plan = projected.workbook / "my-tank.toml"
+    assert projected.outputs.get_by_text("my-tank.toml was").count() == 0
+    on_plan = [
+        title for title in request.module.PANELS if title.startswith("Your ") and title != "Your own k"
+    ]
+    save = projected.outputs.get_by_role("button", name="Save the plan and make the card")
+
+    def saved():
+        projected.settle()
+        card = plan.with_name("my-tank-card.html")
+        card.unlink(missing_ok=True)
+        save.click()
+        projected.settle()
+        assert card.exists()
+        return plan.read_text(encoding="utf-8")
+
+    assert saved() == OWN_PLAN
+    for title in on_plan:
+        one = panel(projected, title)
+        before = boxes(one)
+        for system in (1, 0):
+            one.get_by_role("combobox", name="Numbers in").select_option(index=system)
+            projected.settle()
+        assert boxes(one) == before
+        if before:
+            row = one.evaluate(BOXES)[0]
+            fill(one, row["name"], between_steps(row))
+        one.get_by_role("button", name="Back to the start").click()
+        projected.settle()
+        assert boxes(one) == before
+    assert saved() == OWN_PLAN
+    assert projected.complaints == []
 
 
 def test_it_can_be_shown_as_one_document(projected, request):

@@ -2,11 +2,13 @@
 
 from every_chapter import (  # noqa: F401
     guess,
+    test_an_own_plan_is_saved_as_it_was,
     test_each_control_has_a_name,
     test_each_picture_has_words,
     test_it_can_be_shown_as_one_document,
     test_it_runs_without_an_error,
     test_large_type_can_be_read_from_the_last_row,
+    test_what_is_typed_counts,
 )
 from large_type import panel
 

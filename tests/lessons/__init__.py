@@ -13,4 +13,4 @@ def key(panel, **controls):
     for name, value in controls.items():
         row = panel.rows[name]
         getattr(row, "box", row).value = value
-    return html.unescape(re.sub("<[^>]+>", "", panel.key.value))
+    return html.unescape(re.sub("<[^>]+>", "", panel.answer.key))

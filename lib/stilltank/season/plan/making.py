@@ -166,9 +166,22 @@ class Plan(Results):
                   file there is not the expected one
         """
         path = Path(path)
-        content = whole_characters(as_text(self, path.parent)).encode()
+        content = self.text(path.parent).encode()
         write_atomically(path, content, expected=expected)
         return content
+
+    def text(self, folder: Any = ".") -> str:
+        """The choices as the file holds them; two plans with the same text are the same plan.
+
+        Parameters
+        ----------
+        folder : text or Path, where the file is to lie; a weather record of one's own is named from there
+
+        Raises
+        ------
+        Problem   weather, crop or tank are of a kind that the file cannot hold
+        """
+        return whole_characters(as_text(self, Path(folder)))
 
     @classmethod
     def load(cls, path: Any) -> "Plan":

@@ -3,12 +3,13 @@
 from .dates import SeasonDates
 from .elements import ElementBars
 from .level import SeasonLevel
-from .picture import Picture
+from .picture import ALONE, Picture
 from .stick import DipstickSheet
 from .tank import TankSection
 from .weather import YearWeather
 
 __all__ = [
+    "ALONE",
     "DipstickSheet",
     "ElementBars",
     "Picture",

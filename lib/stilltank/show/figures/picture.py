@@ -3,6 +3,7 @@
 import base64
 import html
 import io
+import threading
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
@@ -27,6 +28,9 @@ TWO_COURSES: tuple[tuple[dict[str, Any], dict[str, Any]], ...] = (
 )
 
 
+# Held while something is drawn. Matplotlib's settings belong to the whole process, and JupyterLab lets a kernel answer
+# controls in one thread while cells run in another: two pictures at once would have each other's sizes.
+ALONE = threading.RLock()
 LARGER = 1.45  # words of 1/50 of the screen, when the figure takes half its height
 _TYPE = ("font.size", "axes.titlesize", "axes.labelsize", "xtick.labelsize", "ytick.labelsize")
 
@@ -40,7 +44,7 @@ def _look(large: bool) -> Any:
 @contextmanager
 def house_style(large: bool = False) -> Any:
     """Draw in the look of shared/figures.mplstyle, without touching anybody's settings; ``large`` for a projector."""
-    with matplotlib.rc_context(_look(large)):
+    with ALONE, matplotlib.rc_context(_look(large)):
         yield
 
 

@@ -1,13 +1,16 @@
 """What panels are built of: numbers with slider and box, lists, dates, boxes for words, and the line that answers."""
 
 import html
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import ipywidgets as widgets
 
-from stilltank.units import OutOfRange, Problem, Q
+from stilltank.units import OutOfRange, Problem, Q, Quantity
+
+from ..figures import ALONE, Picture
 
 ORDER = ("tank", "plants", "water", "weather", "view")  # controls stand in this order in every panel
 UNIT_WORDS = {
@@ -42,6 +45,12 @@ SYSTEMS = (("metric: litres, cm, °C", "metric"), ("US: gallons, inches, °F", "
 _WIDE = widgets.Layout(width="auto", min_width="24em", max_width="38em")
 _LABEL = {"description_width": "17em"}
 _LABEL_OF_ROW = {"description_width": "18em"}
+_BOX = widgets.Layout(width="27em", flex="0 0 auto")
+_SLIDER = widgets.Layout(width="auto", flex="1 1 7em", max_width="18em")
+_KEY = '<p class="stilltank-key" style="font-size:1.7em;font-weight:bold;margin:0">{}</p>'
+_BEFORE = '<div class="stilltank-before"><p>From before: not for what is chosen now</p>{}</div>'  # its look: panel.py
+_SHORT = 6  # decimals that are shown at most of a number from another unit
+_NOISE = 1e-11  # what conversions leave of rounding, and nobody types
 
 
 def choice(label: str, options: Sequence[Any], value: Any) -> widgets.Dropdown:
@@ -61,20 +70,67 @@ def text_box(label: str, value: str, example: str) -> widgets.Text:
     )
 
 
+def said(sentence: str) -> str:
+    """HTML of one sentence of result; spoken by screen readers when it changes."""
+    style = "max-width:46em;line-height:1.4;white-space:pre-line"
+    return f'<p role="status" style="{style}">{html.escape(sentence)}</p>'
+
+
+def complained(problem: Problem) -> str:
+    """HTML of what does not fit; spoken by screen readers at once."""
+    style = "max-width:46em;line-height:1.4;border-left:6px solid #1a1a1a;padding-left:0.6em"
+    return f'<p role="alert" style="{style}"><strong>Problem:</strong> {html.escape(str(problem))}</p>'
+
+
 class Status(widgets.HTML):
-    """One sentence of result, or a problem in words; spoken by screen readers when it changes."""
+    """One sentence of result, or a problem in words."""
 
     def say(self, sentence: str) -> None:
         """Show a result."""
-        style = "max-width:46em;line-height:1.4;white-space:pre-line"
-        self.value = f'<p role="status" style="{style}">{html.escape(sentence)}</p>'
+        self.value = said(sentence)
 
     def complain(self, problem: Problem) -> None:
         """Show what does not fit."""
-        self.value = (
-            '<p role="alert" style="max-width:46em;line-height:1.4;border-left:6px solid #1a1a1a;padding-left:0.6em">'
-            f"<strong>Problem:</strong> {html.escape(str(problem))}</p>"
-        )
+        self.value = complained(problem)
+
+
+class Answer(widgets.HTML):
+    """Key number, sentence and picture of one state.
+
+    They go to the page in one message, so that it never shows a part of one state beside a part of another.
+
+    Attributes
+    ----------
+    key, sentence, picture : HTML of the parts as they are shown
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.key = self.sentence = self.picture = ""
+        self._held = ("", "", "")
+
+    def show(self, picture: Picture, key: str = "") -> None:
+        """Show what holds now."""
+        self._held = (_KEY.format(html.escape(key)) if key else "", said(picture.sentence), picture.html())
+        self.stand()
+
+    def stand(self) -> None:
+        """What was shown last holds, whatever was refused since."""
+        self._set(*self._held)
+
+    def note(self, problem: Problem) -> None:
+        """Say a problem that leaves key number and picture true."""
+        key, _, picture = self._held
+        self._set(key, complained(problem), picture)
+
+    def refuse(self, problem: Problem) -> None:
+        """Say why there is no answer; the picture stays, marked as the one from before."""
+        key, _, picture = self._held
+        self._set(key and _KEY.format("No answer"), complained(problem), picture and _BEFORE.format(picture))
+
+    def _set(self, key: str, sentence: str, picture: str) -> None:
+        self.key, self.sentence, self.picture = key, sentence, picture
+        self.value = f'{key}<div class="stilltank-sentence">{sentence}</div>{picture}'
 
 
 @dataclass(frozen=True)
@@ -86,13 +142,43 @@ class Scale:
     high: float
     step: float
 
+    def measure(self, plain: float) -> Any:
+        """What the calculation gets for a number in this unit: a quantity, or the number itself where the unit is 1."""
+        return plain if self.unit == "1" else Q(plain, _PINT.get(self.unit, self.unit))
+
+    def plain(self, value: Any) -> float:
+        """A quantity or plain number in this unit, unrounded."""
+        return float(value if self.unit == "1" else value.m_as(_PINT.get(self.unit, self.unit)))
+
+    def shown(self, value: Any) -> float:
+        """What a box shows of it: the number itself where it is short or was given in this unit.
+
+        Else it is rounded, to a twentieth of a step or four figures, whichever is finer.
+        """
+        exact = self.plain(value)
+        if not math.isfinite(exact) or exact == 0:
+            return exact
+        for places in range(_SHORT + 1):
+            if math.isclose(short := round(exact, places), exact, rel_tol=_NOISE):
+                return short
+        if self.unit == "1" or value.units == Q(0, _PINT.get(self.unit, self.unit)).units:
+            return exact
+        return round(
+            exact, max(math.ceil(-math.log10(self.step / 20)), 3 - math.floor(math.log10(abs(exact))))
+        )
+
+    def nearest(self, plain: float) -> float:
+        """The step of the slider that is nearest; an end of it for what lies beyond."""
+        count = round((self.high - self.low) / self.step)
+        return round(self.low + self.step * min(max(round((plain - self.low) / self.step), 0), count), 10)
+
 
 @dataclass(frozen=True)
 class Number:
     """A number the learner moves: a slider and a box beside it.
 
-    ``name`` is the argument of the calculation; ``value`` where it starts, None where a plan says it; ``us`` the scale
-    in US units, where the trade has one.
+    ``name`` is the argument of the calculation; ``value`` where it starts, in the metric unit, None where a plan says
+    it; ``us`` the scale in US units, where the trade has one.
     """
 
     name: str
@@ -106,30 +192,19 @@ class Number:
         """The scale in ``"metric"`` or ``"US"`` units."""
         return self.us if system == "US" and self.us else self.metric
 
-    def quantity(self, plain: float, system: str) -> Any:
-        """What the calculation gets: a quantity, or a plain number where the unit is 1.
+    def holds(self, value: Any) -> bool:
+        """Whether it lies on the slider, in the one system or the other: their ends are round numbers in each."""
+        scales = (self.scale(system) for _, system in SYSTEMS)
+        return any(scale.low <= scale.plain(value) <= scale.high for scale in scales)
 
-        Raises OutOfRange for a number beyond the ends of the slider.
-        """
-        scale = self.scale(system)
-        if not scale.low <= plain <= scale.high:
-            words = UNIT_WORDS[scale.unit]
+    def check(self, value: Any, system: str) -> None:
+        """Raise OutOfRange, in the unit of the system, for what lies beyond the ends of the slider."""
+        if not self.holds(value):
+            scale = self.scale(system)
+            words = " ".join(filter(None, (f"{scale.high:g}", UNIT_WORDS[scale.unit])))
             raise OutOfRange(
-                f"{self.label} runs from {scale.low:g} to {scale.high:g} {words} here; {plain:g} is outside.".replace(
-                    "  ", " "
-                )
+                f"{self.label} runs from {scale.low:g} to {words} here; {scale.plain(value):g} is outside."
             )
-        return self.measure(plain, system)
-
-    def measure(self, plain: float, system: str) -> Any:
-        """The quantity, or the plain number, wherever it lies; what it goes to refuses what cannot be."""
-        unit = self.scale(system).unit
-        return plain if unit == "1" else Q(plain, _PINT.get(unit, unit))
-
-    def plain(self, quantity: Any, system: str) -> float:
-        """What box and slider show of a quantity or plain number, to two decimals."""
-        unit = self.scale(system).unit
-        return round(float(quantity if unit == "1" else quantity.m_as(_PINT.get(unit, unit))), 2)
 
 
 @dataclass(frozen=True)
@@ -152,79 +227,140 @@ class Day:
     place: str = "plants"
 
 
+class _Pair:
+    """A box and a slider for one scale.
+
+    What they are made with never changes: a browser corrects a value that does not suit a slider's ends and step, and
+    sends that back as if somebody had chosen it. And a message means the same however late it comes.
+    """
+
+    def __init__(self, number: Number, scale: Scale, led: Callable[["_Pair", bool, float], None]):
+        self.scale = scale
+        words = UNIT_WORDS[scale.unit]
+        self.box = widgets.FloatText(
+            description=f"{number.label}, {words}" if words else number.label,
+            step=scale.step,
+            continuous_update=False,
+            style=_LABEL_OF_ROW,
+            layout=_BOX,
+        )
+        self.slider = widgets.FloatSlider(
+            value=scale.low, min=scale.low, max=scale.high, step=scale.step, readout=False, layout=_SLIDER
+        )
+        self.box.add_class("stilltank-box")
+        self.shown = self.box.value  # of what is known
+        self.handle = scale.low  # where the slider's handle was last
+        self.setting = False
+        self.box.observe(lambda change: led(self, False, change.new), "value")
+        self.slider.observe(lambda change: led(self, True, change.new), "value")
+
+    def show(self, value: Any) -> None:
+        """Show a value in the box, exactly, and with the handle as near as it can be."""
+        self.shown = self.scale.shown(value)
+        self.handle = self.scale.nearest(self.scale.plain(value))
+        self.set(self.shown, self.handle)
+
+    def set(self, box: float, slider: float) -> None:
+        """Set both without that being a choice."""
+        self.setting = True
+        self.box.value, self.slider.value = box, slider
+        self.setting = False
+
+
 class Row(widgets.HBox):
-    """A number box with its full label, and a slider that follows it and leads it."""
+    """A number box with its full label, and a slider beside it that a hand can lead it with.
+
+    Attributes
+    ----------
+    known : the quantity or plain number that counts, in the unit in which it was chosen; both systems show it
+    given : what was typed or moved last; it is ``known`` unless it was refused, or has not been taken yet
+    """
 
     def __init__(self, number: Number, moved: Callable[[], None]):
         self.number = number
         self._moved = moved
-        self._following = False
-        self.box = widgets.FloatText(
-            style=_LABEL_OF_ROW, layout=widgets.Layout(width="27em", flex="0 0 auto"), continuous_update=False
-        )
-        self.slider = widgets.FloatSlider(
-            readout=False, layout=widgets.Layout(width="auto", flex="1 1 7em", max_width="18em")
-        )
-        self.box.add_class("stilltank-box")
-        self.system = "metric"
-        self.start()
-        self.slider.observe(lambda change: self._follow(self.box, change.new), "value")
-        self.box.observe(lambda change: self._follow(self.slider, change.new), "value")
-        super().__init__([self.box, self.slider])
+        self._pairs: dict[Scale, _Pair] = {}
+        super().__init__()
         self.add_class("stilltank-row")
+        self.start()
 
-    def show_in(self, system: str, plain: float) -> None:
-        """Set unit, range and step for a system, and the value in its unit; a slider too short for it grows."""
-        scale = self.number.scale(system)
-        self._following = True
-        self.system = system
-        words = UNIT_WORDS[scale.unit]
-        self.box.description = f"{self.number.label}, {words}" if words else self.number.label
-        with self.slider.hold_trait_notifications():  # so that no value is outside its range on the way
-            self.slider.min, self.slider.max = min(scale.low, plain), max(scale.high, plain)
-            self.slider.step = scale.step
-            self.slider.value = plain
-        self.box.step = scale.step
-        self.box.value = plain
-        self._following = False
+    @property
+    def box(self) -> widgets.FloatText:
+        """The box in the present system."""
+        return self._pair.box
+
+    @property
+    def slider(self) -> widgets.FloatSlider:
+        """The slider in the present system."""
+        return self._pair.slider
+
+    def show(self, value: Any, system: str) -> None:
+        """Show a quantity or plain number in a system, wherever it lies."""
+        if not _same(value, self.known):  # else it stays in the unit and figures in which it was typed
+            self.known = value
+        self.switch(system)
 
     def start(self) -> None:
         """Go back to the first value; the low end where a plan is to say it."""
         first = self.number.metric.low if self.number.value is None else self.number.value
-        self._chosen = (first, "metric")
-        self.show_in("metric", first)
+        self.known = self.number.metric.measure(first)
+        self.switch("metric")
 
     def switch(self, system: str) -> None:
-        """Show the last possible value in another system, on a step; switched back it is what it was."""
-        plain, chosen_in = self._chosen
-        old, new = self.number.scale(chosen_in), self.number.scale(system)
-        if old.unit != new.unit:
-            exact = Q(plain, old.unit).m_as(new.unit)
-            plain = min(max(round(exact / new.step) * new.step, new.low), new.high)
-        self.show_in(system, round(plain, 6))
+        """Show what is known in a system; what was refused goes."""
+        self.system = system
+        self.given = self.known
+        scale = self.number.scale(system)
+        if scale not in self._pairs:
+            self._pairs[scale] = _Pair(self.number, scale, self._led)
+        self._pair = self._pairs[scale]
+        self._pair.show(self.known)
+        if self.children != (parts := (self.box, self.slider)):
+            self.children = parts
 
     def value(self) -> Any:
-        """The quantity in the box; raises OutOfRange when it lies beyond the slider."""
-        return self.number.quantity(self.box.value, self.system)
+        """What was given; raises OutOfRange when it lies beyond the slider."""
+        self.number.check(self.given, self.system)
+        return self.given
 
-    def measure(self) -> Any:
-        """The quantity in the box, wherever it lies."""
-        return self.number.measure(self.box.value, self.system)
+    def _led(self, pair: _Pair, by_slider: bool, plain: float) -> None:
+        """Take what came from a box or a slider."""
+        with ALONE:
+            if pair.setting:
+                return
+            if by_slider:
+                step = pair.scale.nearest(plain)
+                if step == pair.handle:  # nobody moved it: the browser reckons steps with traces of rounding
+                    return
+                pair.handle = step
+                pair.set(step, step)
+                self.given = pair.scale.measure(step)
+            else:
+                self.given = self.known if plain == pair.shown else pair.scale.measure(plain)
+            if self.number.value is not None and self.number.holds(self.given):
+                self.known = self.given
+                pair.show(self.known)
+                if pair is not self._pair:  # typed just before the system was switched
+                    self._pair.show(self.known)
+            self._moved()
 
-    def _follow(self, other: Any, plain: float) -> None:
-        if self._following:
-            return
-        self._following = True
-        plain = round(plain, 6)  # a slider's steps leave traces of rounding
-        if self.slider.min <= plain <= self.slider.max:
-            other.value = plain
-            self._chosen = (plain, self.system)
-        self._following = False
-        self._moved()
+
+def _same(value: Any, other: Any) -> bool:
+    """Whether two values differ by traces of rounding at most."""
+    if isinstance(value, Quantity) != isinstance(other, Quantity):
+        return False
+    if isinstance(value, Quantity):
+        value, other = value.m_as(other.units), other.m
+    return math.isclose(value, other, rel_tol=_NOISE)
 
 
 def row(control: "Number | Pick | Day", moved: Callable[[], None]) -> Any:
     """The widget of a control: a Row, a list or a date; ``moved`` is called when the learner changes it."""
+
+    def chosen(_: Any) -> None:
+        with ALONE:
+            moved()
+
     if isinstance(control, Number):
         return Row(control, moved)
     if isinstance(control, Pick):
@@ -232,5 +368,5 @@ def row(control: "Number | Pick | Day", moved: Callable[[], None]) -> Any:
     else:
         made = widgets.DatePicker(description=control.label, layout=_WIDE)
     made.style.description_width = _LABEL_OF_ROW["description_width"]
-    made.observe(lambda _: moved(), "value")
+    made.observe(chosen, "value")
     return made

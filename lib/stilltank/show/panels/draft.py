@@ -8,6 +8,8 @@ from stilltank.files import sweep
 from stilltank.season.plan import Plan
 from stilltank.units import Problem
 
+from ..figures import ALONE
+
 if TYPE_CHECKING:
     from .lesson import Learner
 
@@ -50,9 +52,11 @@ class Draft:
         self._told: dict[Any, Callable[[], None]] = {}
         self.plan = Plan.make(**choices)
         self._seen = self._on_disk()
+        self._saved = ""  # what the file holds, in the words of Plan.text
         if self._seen is not None:
             try:
                 self.plan = Plan.load(self.path).settle()
+                self._saved = self.plan.text(self.path.parent)
             except Problem as problem:
                 self.trouble = f"{problem} The file was left as it is; the panels show the demo plan."
         self.unsaid = self.trouble
@@ -76,13 +80,15 @@ class Draft:
 
     def change(self, **changes: Any) -> None:
         """Change the plan, in the words of ``Plan.make``, and tell the panels; a Problem leaves it as it was."""
-        self.plan = self.plan.change(**changes).settle()
-        self._tell()
+        with ALONE:
+            self.plan = self.plan.change(**changes).settle()
+            self._tell()
 
     def show_in(self, system: str) -> None:
         """Show numbers in ``"metric"`` or ``"US"`` units."""
-        self.system = system
-        self._tell()
+        with ALONE:
+            self.system = system
+            self._tell()
 
     def reset(self, *choices: str) -> None:
         """Go back to the plan as this page opened it, wholly or in the choices named; the saved file stays.
@@ -91,8 +97,9 @@ class Draft:
         """
         first = self._first
         if not choices:
-            self.plan = first
-            self._tell()
+            with ALONE:
+                self.plan = first
+                self._tell()
             return
         plants = {"crop": first.plants.crop, "count": first.plants.count}
         self.change(**{name: plants[name] if name in plants else getattr(first, name) for name in choices})
@@ -107,6 +114,8 @@ class Draft:
 
     def save(self) -> tuple[Path, Path]:
         """Write the plan and its card; return both paths.
+
+        A file that holds this plan already stays as it is, with its remarks, its order and its units.
 
         Raises
         ------
@@ -123,7 +132,10 @@ class Draft:
                 f"{self.path.name} was changed after this page had opened it, and was not replaced. Run this chapter "
                 "again to go on from the changed file, or give that file another name."
             )
-        self._seen = self.plan.save(self.path, expected=self._seen)
+        text = self.plan.text(self.path.parent)
+        if text != self._saved:
+            self._seen = self.plan.save(self.path, expected=self._seen)
+            self._saved = text
         card = self.path.with_name(f"{self.path.stem}-card.html")
         return self.path, self.plan.card(card, self.system)
 

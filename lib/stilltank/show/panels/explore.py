@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from ..figures import ALONE
 from .controls import ORDER, UNIT_WORDS, Number, Pick, Row, Scale, row
 from .panel import Drawing, Panel
 
@@ -29,29 +30,28 @@ class ExplorePanel(Panel):
 
     def reset(self) -> None:
         """Set every control to its first value."""
-        self._busy = True
-        self.system.value = "metric"
-        for control in self._controls:
-            one = self.rows[control.name]
-            if isinstance(control, Number):
-                one.start()
-            else:
-                one.value = control.value
-        self._busy = False
-        self.refresh()
+        with ALONE:
+            self._busy = True
+            self.system.value = "metric"
+            for control in self._controls:
+                one = self.rows[control.name]
+                if isinstance(control, Number):
+                    one.start()
+                else:
+                    one.value = control.value
+            self._busy = False
+            self.refresh()
 
     def refresh(self) -> None:
-        """Calculate and draw for the controls as they stand; a Problem is said in words and the picture stays."""
+        """Calculate and draw for the controls as they stand; a Problem is said in words."""
         if not self._busy:
             self.attempt(lambda: self.draw(self._calculate(**self._values()), self.system.value))
 
     def switch(self, system: str) -> None:
         """Show numbers in another system; an amount stays what it is."""
-        self._busy = True
         for one in self.rows.values():
             if isinstance(one, Row):
                 one.switch(system)
-        self._busy = False
         self.refresh()
 
     def _values(self) -> dict[str, Any]:

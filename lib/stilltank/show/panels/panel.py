@@ -8,8 +8,8 @@ import ipywidgets as widgets
 
 from stilltank.units import Problem
 
-from ..figures import Picture
-from .controls import SYSTEMS, Status, choice
+from ..figures import ALONE, Picture
+from .controls import SYSTEMS, Answer, choice
 
 # Sizes in hundredths of the screen height: words need 1/50 of it, the key number 1/25.
 _LOOK = """<style>
@@ -31,9 +31,13 @@ _LOOK = """<style>
   { font-size: 2.1vh !important; line-height: 1.25 !important; max-width: 60em !important; margin: 0.2em 0; }
 .stilltank-large figure img
   { width: 100% !important; height: 40vh !important; object-fit: contain; object-position: left; }
+.stilltank-before { position: relative; border: 3px dashed #1a1a1a; }
+.stilltank-before > p { position: absolute; top: 0; left: 0; z-index: 1; margin: 0; padding: 0 0.6em;
+  background: #1a1a1a; color: white; font-weight: bold; }
+.stilltank-before img { opacity: 0.3; }
+.stilltank-large .stilltank-before > p { font-size: 2.1vh !important; }
 .stilltank-more p { max-width: 46em; line-height: 1.4; margin: 0.6em 0; }
 </style>"""
-_KEY = '<p class="stilltank-key" style="font-size:1.7em;font-weight:bold;margin:0">{}</p>'
 _FEW = 4  # controls that stand one below the other; more stand in columns where there is room
 
 
@@ -90,12 +94,10 @@ class Panel(widgets.VBox):
         self.again = widgets.Button(description="Back to the start", layout=widgets.Layout(width="auto"))
         self.system.observe(self._switched, "value")
         self.large.observe(self._resized, "value")
-        self.again.on_click(lambda _: self.reset())
-        self.key = widgets.HTML()
-        self.status = Status()
-        self.status.add_class("stilltank-sentence")
-        self.picture = widgets.HTML()
+        self.again.on_click(lambda _: self._reset())
+        self.answer = Answer()
         self.more = widgets.HTML()
+        self._more_held = ""
         self.more.add_class("stilltank-more")
         heading = widgets.HTML(f'{_LOOK}<p style="font-weight:bold;margin:0">{html.escape(title)}</p>')
         view = widgets.HBox(
@@ -103,7 +105,7 @@ class Panel(widgets.VBox):
             layout=widgets.Layout(flex_flow="row wrap", grid_gap="0 0.6em"),
         )
         below = [self.more] if more else []
-        super().__init__([heading, self.controls, view, self.key, self.status, self.picture, *below, *last])
+        super().__init__([heading, self.controls, view, self.answer, *below, *last])
 
     def reset(self) -> None:
         """Go back to the start."""
@@ -124,19 +126,16 @@ class Panel(widgets.VBox):
             self.controls.children = tuple(rows.values())
             (self.controls.add_class if len(rows) > _FEW else self.controls.remove_class)("stilltank-columns")
 
-    def draw(self, result: Any, system: str) -> str:
-        """Show a result; return its sentence.
+    def draw(self, result: Any, system: str) -> None:
+        """Show a result.
 
-        Raises Problem as drawing does; the picture before then stays.
+        Raises Problem as drawing does; what was shown before then stays.
         """
         picture = self._drawn(system).show(result)
         key = self._key(result, system)
-        self.key.value = _KEY.format(html.escape(key))
-        self.status.say(picture.sentence)
-        self.picture.value = picture.html()
-        if self._more:
-            self.more.value = self._more(result, system)
-        return picture.sentence
+        self._more_held = self._more(result, system) if self._more else ""
+        self.answer.show(picture, key)
+        self.more.value = self._more_held
 
     def _drawn(self, system: str) -> Drawing:
         kind = (system, self.large.value)
@@ -144,17 +143,30 @@ class Panel(widgets.VBox):
             self._drawings[kind] = self._drawing(*kind)
         return self._drawings[kind]
 
-    def _switched(self, change: Any) -> None:
-        if not self._busy:
-            self.switch(change.new)
-
-    def _resized(self, change: Any) -> None:
-        (self.add_class if change.new else self.remove_class)("stilltank-large")
-        self.refresh()
+    def stand(self) -> None:
+        """What was drawn last holds, whatever was refused since."""
+        self.answer.stand()
+        self.more.value = self._more_held
 
     def attempt(self, act: Callable[[], Any]) -> None:
-        """Do something; a Problem is said in words, and the picture stays."""
-        try:
-            act()
-        except Problem as problem:
-            self.status.complain(problem)
+        """Do something, one panel at a time; a Problem is said in words, and what was shown is marked as past."""
+        with ALONE:
+            try:
+                act()
+            except Problem as problem:
+                self.answer.refuse(problem)
+                self.more.value = ""
+
+    def _switched(self, change: Any) -> None:
+        with ALONE:
+            if not self._busy:
+                self.switch(change.new)
+
+    def _resized(self, change: Any) -> None:
+        with ALONE:
+            (self.add_class if change.new else self.remove_class)("stilltank-large")
+            self.refresh()
+
+    def _reset(self) -> None:
+        with ALONE:
+            self.reset()

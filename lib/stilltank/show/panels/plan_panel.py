@@ -10,6 +10,7 @@ import ipywidgets as widgets
 from stilltank.season.plan import Plan
 from stilltank.units import Problem
 
+from ..figures import ALONE
 from .controls import Day, Number, Pick, Row, row
 from .draft import Draft
 from .panel import Drawing, Panel
@@ -71,13 +72,12 @@ class PlanPanel(Panel):
         self._made: dict[str, Any] = {}
         self._filled: dict[str, Any] = {}
         self._shown: tuple[Any, ...] = ()
-        self._sentence = ""
         self._acting = False
         self._waiting: asyncio.TimerHandle | None = None
         draft.watch(self._told, title)
         self.refresh()
         if draft.unsaid:
-            self.status.complain(Problem(draft.unsaid))
+            self.answer.note(Problem(draft.unsaid))
             draft.unsaid = ""
 
     def reset(self) -> None:
@@ -90,8 +90,9 @@ class PlanPanel(Panel):
 
     def refresh(self) -> None:
         """Show the plan as it now is."""
-        self._fill()
-        self.attempt(self._draw)
+        with ALONE:
+            self._fill()
+            self.attempt(self._draw)
 
     def _told(self) -> None:
         self._fill()
@@ -114,23 +115,31 @@ class PlanPanel(Panel):
     def _act(self, change: Callable[[], None]) -> None:
         """Change the draft from this panel; a Problem is said here, and the plan stays."""
         self._acting = True
-        self.attempt(change)
-        self._acting = False
+        try:
+            self.attempt(change)
+        finally:
+            self._acting = False
 
     def _moved(self, bound: Bound) -> None:
         if self._busy:
             return
         made = self._made[bound.control.name]
-        if _plain(made) == self._filled[bound.control.name]:  # a slip put right is no change
+        value = made.given if isinstance(made, Row) else made.value
+        known = made.known if isinstance(made, Row) else self._filled[bound.control.name]
+        if value is known or value == known:  # a slip put right is no change
             self.refresh()
             return
-        value = made.measure() if isinstance(made, Row) else made.value
         self._act(lambda: self.draft.change(**bound.change(self.draft.plan, value)))
 
     def _fill(self) -> None:
         """Set the controls from the plan, without that counting as a change by the learner."""
         self._busy = True
-        plan, system = self.draft.plan, self.draft.system
+        try:
+            self._fill_from(self.draft.plan, self.draft.system)
+        finally:
+            self._busy = False
+
+    def _fill_from(self, plan: Plan, system: str) -> None:
         rows = {}
         for bound in self._bound:
             control = bound.control
@@ -141,24 +150,18 @@ class PlanPanel(Panel):
                 self._made[control.name] = row(control, lambda bound=bound: self._moved(bound))  # type: ignore[misc]
             made = rows[control.name] = self._made[control.name]
             if isinstance(control, Number):
-                made.show_in(system, control.plain(value, system))
+                made.show(value, system)
             else:
-                made.value = value
-            self._filled[control.name] = _plain(made)
+                made.value = self._filled[control.name] = value
         self.arrange(rows)
         self.system.value = system
-        self._busy = False
 
     def _draw(self) -> None:
         plan, system = self.draft.plan, self.draft.system
         now = (*(getattr(plan, name) for name in self._follows), system, self.large.value)
         if now == self._shown:
-            self.status.say(self._sentence)  # it may have said a problem
+            self.stand()  # it may have said a problem
             return
         self._shown = ()
-        self._sentence = self.draw(plan, system)
+        self.draw(plan, system)
         self._shown = now
-
-
-def _plain(made: Any) -> Any:
-    return made.box.value if isinstance(made, Row) else made.value

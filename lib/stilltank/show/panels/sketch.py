@@ -8,11 +8,11 @@ from typing import Any
 import ipywidgets as widgets
 
 from stilltank.learning import predictions
-from stilltank.units import Problem, write
+from stilltank.units import Problem
 
 from ..figures.prediction import GuessAndResult, SketchSoFar
 from ..figures.words import short_day
-from .controls import SYSTEMS, Number, Row, Scale, Status, choice
+from .controls import SYSTEMS, Answer, Number, Row, Scale, Status, choice
 from .lesson import Asking, Learner, paragraph
 
 
@@ -70,7 +70,7 @@ class _Sketch(widgets.VBox):
             for number, day in enumerate(asked.days, 1)
         ]
         self._drawings = {system: SketchSoFar(system) for _, system in SYSTEMS}
-        self._picture, self._status, self._shown = widgets.HTML(), Status(), widgets.HTML()
+        self._answer, self._status, self._shown = Answer(), Status(), widgets.HTML()
         self._keep = widgets.Button(
             description="This is my sketch: show the result",
             layout=widgets.Layout(width="auto", align_self="flex-start"),
@@ -80,7 +80,7 @@ class _Sketch(widgets.VBox):
         if asked.id in learner.progress.predictions:
             self._uncover(f"You predicted {predictions.get(learner.progress, asked.id)}.")
         else:
-            self.children = (self._system, *self._rows, self._picture, self._keep, self._status)
+            self.children = (self._system, *self._rows, self._answer, self._keep, self._status)
             self._draw()
 
     def _switch(self, change: Any) -> None:
@@ -94,14 +94,18 @@ class _Sketch(widgets.VBox):
     def _draw(self) -> None:
         try:
             drawing = self._drawings[self._system.value]
-            self._picture.value = drawing.show(self._asked.start, self._points(), self._top).html()
+            self._answer.show(drawing.show(self._asked.start, self._points(), self._top))
             self._status.say("Move the points; nothing is kept before you press the button.")
         except Problem as problem:
-            self._status.complain(problem)
+            self._answer.refuse(problem)
 
     def _record(self) -> None:
         try:
-            typed = [(day, write(level, self._system.value)) for day, level in self._points()]
+            self._points()  # refuses what lies beyond a slider
+            typed = [
+                (day, f"{row.box.value:.10g} {row.number.scale(row.system).unit}")
+                for day, row in zip(self._asked.days, self._rows, strict=True)
+            ]
             said = predictions.record(
                 self._learner.progress,
                 self._asked.id,
