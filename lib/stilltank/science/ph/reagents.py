@@ -272,6 +272,7 @@ def _labelled(found: R, strength: float | None, density: float | None) -> R:
         plain = re.sub(r"\s*[\d.]+\s*%$", "", found.name)
         return replace(found, name=f"{plain}, {strength:g} %", strength=Q(strength, "percent"))
     plain = listed(found.formula) or found.name
+    assert density is not None  # a bottle without one was refused above
     labelled = _own_bottle(type(found), plain, found.formula, strength, density)
     return labelled if strength != found.strength.m_as("percent") else replace(labelled, name=found.name)
 

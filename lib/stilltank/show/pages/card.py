@@ -81,7 +81,12 @@ def _heights(plan: Plan, system: str) -> str:
             f"{write(plan.refill.rise, inch)} = {write(plan.refill.volume, inch)} at once, after the pots hang clear",
         ),
         *(
-            [("Rain", f"{_rain(plan.storm, system)} does the same where all that falls on the lid runs in: cover the lid")]
+            [
+                (
+                    "Rain",
+                    f"{_rain(plan.storm, system)} does the same where all that falls on the lid runs in: cover the lid",
+                )
+            ]
             if plan.site.cover == "open"
             else []
         ),
