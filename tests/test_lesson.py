@@ -6,6 +6,7 @@ import tomllib
 
 import ipywidgets as widgets
 import pytest
+from stilltank.learning.progress import Progress
 from stilltank.learning.questions import ask
 from stilltank.learning.worked import work_through
 from stilltank.show import panels
@@ -383,3 +384,13 @@ def test_an_answer_comes_back_when_the_chapter_is_opened_again(learner, tmp_path
 def test_another_code_does_not_see_the_answer(learner, tmp_path):
     boxes(panels.questions(learner, NUMBER))[0].value = "12 %"
     assert boxes(panels.questions(panels.Learner("7B-13", tmp_path), NUMBER))[0].value == ""
+
+
+def test_half_a_character_from_the_browser_is_answered_and_kept(learner, tmp_path):
+    """The kernel sends back what it took, which it cannot with half a character in it."""
+    box = boxes(panels.questions(learner, NUMBER))[0]
+    box.set_state({"value": "36 g \ud83c"})
+    assert box.value == "36 g �"
+    assert Progress.open(CODE, tmp_path).answers[NUMBER]["typed"] == ["36 g �"]
+    box.set_state({"value": "36 g \ud83c\udf31"})
+    assert box.value == "36 g 🌱"

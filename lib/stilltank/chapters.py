@@ -11,7 +11,7 @@ import subprocess
 from datetime import date
 from pathlib import Path
 
-from .files import write_atomically
+from .files import sweep, write_atomically
 from .learning.progress import Progress
 from .units import Problem
 
@@ -46,6 +46,8 @@ def keep(root: Path = ROOT) -> int:
     Raises Problem as ``shipped``, or when the folder cannot be written.
     """
     kept = 0
+    for folder in (root / KEPT, root / "workbook"):
+        sweep(folder)
     for path, wanted in shipped(root).items():
         copy = root / KEPT / f"{wanted}.kept"
         if not copy.exists():

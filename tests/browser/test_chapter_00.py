@@ -25,8 +25,16 @@ def test_it_opens_at_its_title(chapter):
     assert chapter.page.locator(".jp-Notebook h1").count() == 1
 
 
+def type_code(run, code):
+    box = run.outputs.get_by_role("textbox", name="Your code")
+    box.fill(code)
+    box.press("Enter")
+    run.settle()
+
+
 def start(run):
-    """The plan as the page opened it."""
+    """The plan as the page opened it, with no code typed."""
+    type_code(run, "")
     for title in PANELS:
         panel(run, title).get_by_role("button", name="Back to the start").click()
     run.settle()
@@ -66,6 +74,31 @@ def test_the_button_saves_the_plan_and_makes_a_card_of_one_page(run, page):
         if SCREENSHOTS:
             Path(SCREENSHOTS, f"tank-card-{paper}.pdf").write_bytes(printed)
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+
+
+def test_two_learners_at_one_page_keep_two_plans(run):
+    start(run)
+    tank = panel(run, "Your tank")
+    first, saved = tank.locator(".stilltank-key").inner_text(), {}
+    for code, length in (("7B-12", "50"), ("7B-13", "70")):
+        type_code(run, code)
+        assert tank.locator(".stilltank-key").inner_text() == first
+        assert run.outputs.get_by_text(f"Code {code} has no plan yet").is_visible()
+        box = tank.get_by_role("spinbutton").first
+        box.fill(length)
+        box.press("Enter")
+        run.settle()
+        run.outputs.get_by_role("button", name="Save the plan and make the card").click()
+        run.settle()
+        assert run.outputs.get_by_text(f"Saved: my-tank-{code}.toml").first.is_visible()
+        saved[code] = tank.locator(".stilltank-key").inner_text()
+    type_code(run, "7B-12")
+    assert tank.locator(".stilltank-key").inner_text() == saved["7B-12"] != saved["7B-13"]
+    assert run.outputs.get_by_text("This is the plan of code 7B-12").is_visible()
+    for code, length in (("7B-12", "50 cm"), ("7B-13", "70 cm")):
+        assert length in (run.workbook / f"my-tank-{code}.toml").read_text(encoding="utf-8")
+    start(run)
+    assert run.complaints == []
 
 
 def test_an_arrow_key_moves_the_panel_and_then_the_others(run):

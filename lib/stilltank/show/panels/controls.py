@@ -8,6 +8,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from stilltank.files import whole_characters
 from stilltank.units import OutOfRange, Problem, Q, Quantity
 
 from ..figures import ALONE, Picture
@@ -58,9 +59,20 @@ def choice(label: str, options: Sequence[Any], value: Any) -> widgets.Dropdown:
     return widgets.Dropdown(options=options, value=value, description=label, style=_LABEL, layout=_WIDE)
 
 
+class _Words(widgets.Text):
+    """A box for words that takes half a character, as a browser can send it; the kernel could not answer with one."""
+
+    def set_state(self, sync_data: dict[str, Any]) -> None:
+        """Take what the browser sends."""
+        whole = {
+            key: whole_characters(part) if isinstance(part, str) else part for key, part in sync_data.items()
+        }
+        super().set_state(whole)
+
+
 def text_box(label: str, value: str, example: str) -> widgets.Text:
     """A box for words, with an example shown while it is empty."""
-    return widgets.Text(
+    return _Words(
         value=value,
         placeholder=example,
         description=label,
