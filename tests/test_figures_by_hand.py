@@ -44,6 +44,17 @@ def days_from(first, count):
     return np.datetime64(first) + np.arange(count)
 
 
+def reach(band, at):
+    """Lower and upper end of a band at one place of its axis."""
+    corners = band.get_paths()[0].vertices
+    there = corners[np.isclose(corners[:, 0], at), 1]
+    return pytest.approx((there.min(), there.max()))
+
+
+def course(line):
+    return pytest.approx(np.asarray(line.get_ydata(), dtype=float))
+
+
 # Chapter 0 and the plan
 
 
@@ -104,6 +115,12 @@ def test_a_season_draws_what_it_says():
     lines = [np.asarray(line.get_ydata(), dtype=float) for line in axes.lines]
     assert any(np.allclose(line, 25) for line in lines if line.size == 2)  # 32 cm less a pot of 7
     assert axes.get_ylim() == (0, 32)
+    eight_of_ten, stop = axes.collections
+    assert reach(eight_of_ten, day_number("2027-04-26")) == (22, 26)  # 3 below the middle and 1 above
+    assert reach(eight_of_ten, day_number("2027-05-16")) == (12, 16)
+    assert reach(stop, day_number("2027-05-16")) == (2.5, 5)
+    (middle,) = [line for line in axes.lines if len(line.get_ydata()) == 21]
+    assert np.linspace(25, 15, 21) == course(middle)
     bars = [line.get_xdata() for line in axes.lines if line.get_linewidth() == 5]
     ends = sorted(tuple(str(np.datetime64(day, "D")) for day in bar) for bar in bars)
     assert ends == [
@@ -145,6 +162,11 @@ def test_a_year_of_weather():
         "Here. The record of a place: July is the warmest month, 17 to 27 °C from night to day, and January the "
         "coldest, −7 to 3 °C. 700 mm of rain fall in a mean year, most of it in October. A remark."
     )
+    warmth, wet = YearWeather().show(months(), "a place").figure.axes
+    assert course(warmth.lines[0]) == [3, 4, 9, 14, 19, 24, 27, 26, 21, 15, 8, 5]
+    assert course(warmth.lines[1]) == [-7, -6, -1, 4, 9, 14, 17, 16, 11, 5, -2, -5]
+    assert reach(warmth.collections[0], 6) == (17, 27)
+    assert [bar.get_height() for bar in wet.patches] == [40, 30, 50, 40, 60, 70, 80, 75, 55, 90, 60, 50]
     dry = YearWeather("US").show(months(rain=False), "a place").sentence
     assert "63 to 81 °F" in dry  # 17 x 1.8 + 32 = 62.6 and 80.6
     assert dry.endswith("It has no rain.")
@@ -298,6 +320,10 @@ def test_one_amount_on_a_titration():
         "With 1.25 mmol of nitric acid in each litre the pH goes from 8.1 to 6.2, inside the working range. The next "
         "0.1 mmol lowers it by 0.12; the cliff stands at about 2.4 mmol."
     )
+    line, cliff, marked = TitrationPicture().show(point).figure.axes[0].lines
+    assert course(line) == [8.1, 6.6, 5.0, 3.1]
+    assert list(cliff.get_xdata()) == pytest.approx([2.43, 2.43])
+    assert (list(marked.get_xdata()), list(marked.get_ydata())) == ([1.25], [6.24])
     for value, place in (
         (5.4, "below"),
         (5.5, "inside"),
@@ -313,12 +339,12 @@ def test_one_amount_on_a_titration():
 
 
 def test_two_acids_after_the_dose():
-    course = Made(
+    both = Made(
         ph=np.array([[5.8, 6.6, 7.4], [5.8, 6.1, 6.4]]), low=np.array([[5.8, 6.2, 6.9], [5.8, 5.9, 6.0]]),
         high=np.array([[5.8, 7.0, 7.9], [5.8, 6.3, 6.8]]), open=np.array([8.3, 7.1]),
     )  # fmt: skip
     after = Made(
-        target=5.8, days=Q(np.array([0, 7, 14.0]), "day"), course=course,
+        target=5.8, days=Q(np.array([0, 7, 14.0]), "day"), course=both,
         doses=(Made(acid=Made(name="nitric acid 1 mol/L")), Made(acid=Made(name="citric acid"))),
         on=lambda day: ((6.6, 6.2, 7.0), (6.1, 5.9, 6.3)),
     )  # fmt: skip
@@ -327,7 +353,12 @@ def test_two_acids_after_the_dose():
         "Dosed to pH 5.8, the water stands on day 7 at about 6.6 with nitric acid (between 6.2 and 7.0) and 6.1 with "
         "citric acid (between 5.9 and 6.3); at rest with the air it comes to 8.3 and 7.1."
     )
-    named = {text.get_text(): text.get_position()[1] for text in picture.figure.axes[0].texts}
+    axes = picture.figure.axes[0]
+    assert [reach(band, 14) for band in axes.collections] == [(6.9, 7.9), (6.0, 6.8)]
+    drawn = [line for line in axes.lines if len(line.get_ydata()) == 3]
+    assert [course(line) for line in drawn] == [[5.8, 6.6, 7.4], [5.8, 6.1, 6.4]]
+    assert sorted(line.get_ydata()[0] for line in axes.lines if len(line.get_ydata()) == 1) == [6.1, 6.6]
+    named = {text.get_text(): text.get_position()[1] for text in axes.texts}
     assert named["nitric\nacid"] == pytest.approx(7.4)  # where its line ends
     assert named["citric\nacid"] == pytest.approx(6.4)
 
@@ -341,6 +372,8 @@ def test_a_drift_to_either_side():
         "When plants take 1 mmol more nitrate than cations out of each litre, the pH goes from 6.2 to 7.2, above the "
         "working range; as much more ammonium than anions would bring it to 4.6."
     )
+    lines = DriftCurves().show(drift, "ammonium", Q(1, "mmol/L")).figure.axes[0].lines
+    assert [course(line) for line in lines] == [[6.2, 7.2, 7.8], [6.2, 4.6, 3.4], [4.6]]
     assert DriftCurves().show(drift, "ammonium", Q(1, "mmol/L")).sentence == (
         "When plants take 1 mmol more ammonium than anions out of each litre, the pH goes from 6.2 to 4.6, below the "
         "working range; as much more nitrate than cations would bring it to 7.2."
@@ -398,10 +431,11 @@ def test_a_storm_with_and_without_its_hole():
     )
     shown = {text.get_text() for text in picture.figure.axes[0].texts}
     assert {"hole open: 1.5 cm up", "blocked: 9 cm up", "rim"} <= shown
-    heights = [
-        line.get_ydata()[0] for line in picture.figure.axes[0].lines if len(set(line.get_ydata())) == 1
-    ]
-    assert sorted(heights) == pytest.approx([16, 17, 24])  # the hole, 15 + 2 that are allowed, the rim
+    drawn = [tuple(np.asarray(line.get_ydata(), dtype=float)) for line in picture.figure.axes[0].lines]
+    assert sorted(line for line in drawn if len(set(line)) == 2) == [(15, 16.5), (15, 24)]
+    assert sorted(line[0] for line in drawn if len(set(line)) == 1) == pytest.approx(
+        [16, 17, 24]
+    )  # the hole, 15 + 2 that are allowed, the rim
     assert "hole of 0.472 in open" in StormCourse("US").show(storms, cm(16), Q(12, "mm"), cm(24)).sentence
 
 
@@ -412,13 +446,23 @@ def test_two_ways_through_a_season():
     )
     table.attrs["courses"] = Made(
         dates=days_from("2027-05-01", 3),
-        levels={"no top-up": cm(*[[20, 18, 15]] * 3), "refill, every 14 days": cm(*[[20, 19, 20]] * 3)},
+        levels={
+            "no top-up": cm([18, 16, 13], [20, 18, 15], [22, 20, 17]),
+            "refill, every 14 days": cm([17, 16, 18], [21, 19, 21], [24, 21, 23]),
+        },
     )
     picture = TwoWays().show(BOX, table)
     assert picture.sentence == (
         "No top-up: 0 L added, dry in 47 of 100, roots drown in 1 of 100. Refill, every 14 days: 31 L added, "
         "dry in 2 of 100, roots drown in 64 of 100."
     )
+    axes = picture.figure.axes[0]
+    assert [reach(band, day_number("2027-05-01")) for band in axes.collections] == [(18, 22), (17, 24)]
+    drawn = [line for line in axes.lines if len(line.get_ydata()) == 3]
+    assert [course(line) for line in drawn] == [[20, 18, 15], [21, 19, 21]]
+    assert any(
+        course(line) == [25, 25] for line in axes.lines if len(line.get_ydata()) == 2
+    )  # 32 less a pot of 7
     assert "8.19 US gal added" in TwoWays("US").show(BOX, table).sentence  # 31 / 3.785
 
 
@@ -445,7 +489,10 @@ def test_how_long_a_tank_may_be_left():
         "The solution stays above 1.97 in to the end of the season, 6 July, in 90 of 100 seasons."
     )
     assert ends.caption.startswith("Band: 90 of 100")
-    shown = [text.get_text() for text in LeftAlone().show(look()).figure.axes[0].texts]
+    axes = LeftAlone().show(look()).figure.axes[0]
+    assert reach(axes.collections[0], day_number("2027-07-05")) == (9, 13)
+    assert [course(line) for line in axes.lines[:2]] == [[11] * 10, [5, 5]]
+    shown = [text.get_text() for text in axes.texts]
     assert "look by 6 July" in shown
     assert not any("look by" in text.get_text() for text in ends.figure.axes[0].texts)
 
@@ -476,6 +523,8 @@ def test_warmth_as_a_rate_and_as_days():
     (made, point) = [line.get_ydata() for line in rate.lines if len(line.get_ydata())]
     assert made == pytest.approx([100 / 64, 100 / 32])
     assert point == pytest.approx([2.5])
+    assert reach(days.collections[0], 12) == (60, 80)
+    assert reach(rate.collections[0], 12) == (100 / 80, 100 / 60)
     never = RateAndDays("US").show(warming(np.inf))
     assert never.sentence == "At 64.4 °F snapdragon never flowers: it stands still there."
     assert all(len(line.get_ydata()) != 1 for axes in never.figure.axes for line in axes.lines)  # no point
@@ -540,15 +589,18 @@ def test_oxygen_in_still_and_mixed_water():
 
 def test_oxygen_through_a_season():
     lowest = Q(np.array([[6, 4, 2, 1], [7, 6, 4, 2.2], [8, 7, 6, 5.0]]), "mg/L")
-    course = Made(lowest=lowest, first_below=lambda limit: Q(np.array([3, 4, np.nan]), "day"))
+    season = Made(lowest=lowest, first_below=lambda limit: Q(np.array([3, 4, np.nan]), "day"))
     film = Q(np.array([0.1, 0.4, 0.9]), "m/day")
-    assert OxygenSeason().show(course, film, Q(3, "mg/L")).sentence == (
+    assert OxygenSeason().show(season, film, Q(3, "mg/L")).sentence == (
         "With k = 0.4 m/day the solution holds less than 3 mg/L from day 4 on; with 0.1 m/day from day 3 on, with 0.9 "
         "m/day never. At the end it holds 2.2 mg/L at the worst time of day."
     )
-    course.first_below = lambda limit: Q(np.array([3, np.nan, np.nan]), "day")
+    axes = OxygenSeason().show(season, film, Q(3, "mg/L")).figure.axes[0]
+    assert (reach(axes.collections[-1], 1), reach(axes.collections[-1], 4)) == ((6, 8), (1, 5))
+    assert course(axes.lines[0]) == [7, 6, 4, 2.2]
+    season.first_below = lambda limit: Q(np.array([3, np.nan, np.nan]), "day")
     assert "With k = 0.4 m/day the solution never holds less than 3 mg/L;" in (
-        OxygenSeason().show(course, film, Q(3, "mg/L")).sentence
+        OxygenSeason().show(season, film, Q(3, "mg/L")).sentence
     )
 
 
@@ -570,6 +622,8 @@ def test_readings_of_oxygen_and_their_curve():
     curve = next(line for line in picture.figure.axes[0].lines if len(line.get_xdata()) == 60)
     assert curve.get_xdata()[[0, -1]] == pytest.approx([0, 12])
     assert curve.get_ydata()[[0, -1]] == pytest.approx([1, 9 - 8 / np.e])
+    least, most = (9 - 8 * np.exp(-film / 0.12 / 2) for film in (0.2, 0.28))  # half a day
+    assert reach(picture.figure.axes[0].collections[0], 12) == (least, most)
     assert "left out:" not in RecoveryFit().show(trial, fit, cm(12), np.ones(4, dtype=bool)).sentence
 
 
