@@ -374,6 +374,10 @@ def test_a_drift_to_either_side():
     )
     lines = DriftCurves().show(drift, "ammonium", Q(1, "mmol/L")).figure.axes[0].lines
     assert [course(line) for line in lines] == [[6.2, 7.2, 7.8], [6.2, 4.6, 3.4], [4.6]]
+    (working,) = DriftCurves().figure.axes[0].patches
+    assert working.get_extents().transformed(working.axes.transData.inverted()).intervaly == pytest.approx(
+        [5.5, 7]
+    )
     assert DriftCurves().show(drift, "ammonium", Q(1, "mmol/L")).sentence == (
         "When plants take 1 mmol more ammonium than anions out of each litre, the pH goes from 6.2 to 4.6, below the "
         "working range; as much more nitrate than cations would bring it to 7.2."

@@ -508,10 +508,10 @@ def test_dates_as_the_card_writes_them(cards):
 # Ten seasons made by hand: the level of the nth falls by n times half a millimetre each day, down to the floor.
 
 
-def ten_seasons(plan, stop, run_dry):
+def seasons(plan, stop, run_dry, rates):
     """Seasons in the bucket, filled to 25 cm. ``stop`` and ``run_dry``: days after planting, one a season, or None."""
     days = np.arange(plan.days)
-    level = np.maximum(25 - 0.05 * np.outer(np.arange(1, 11), days), 0)
+    level = np.maximum(25 - 0.05 * np.outer(rates, days), 0)
 
     def dates(each):
         return np.array(
@@ -538,11 +538,11 @@ def ten_seasons(plan, stop, run_dry):
     )
 
 
-def by_hand(stop=range(31, 41), run_dry=(*range(41, 49), None, None), **choices):
+def by_hand(stop=range(31, 41), run_dry=(*range(41, 49), None, None), rates=range(1, 11), **choices):
     made = Plan.make(
         **{"tank": BUCKET, "crop": "zinnia", "site": place(), "water": SOFT, "start": "2027-03-10"} | choices
     )
-    vars(made)["season"] = ten_seasons(made, stop, run_dry)
+    vars(made)["season"] = seasons(made, stop, run_dry, list(rates))
     return made
 
 
@@ -563,6 +563,12 @@ def test_windows_hold_eight_of_ten_seasons(hand):
     # run dry on day 41, 20 April; in two of ten seasons not at all
     assert row(card, when, "Run dry") == "20 April 2027 at the earliest, or not at all"
     assert row(card, when, "First flower") == "11 April to 21 April 2027, about 16 April"
+
+
+def test_one_season_in_twenty_is_not_one_in_ten():
+    """Eighteen seasons fall by 1 mm a day and clear the pots on day 21; one falls tenfold, one hardly at all."""
+    made = by_hand(rates=[20, *[2] * 18, 0.1], stop=[None] * 20, run_dry=[None] * 20, count=1)
+    assert made.pots_clear == (date(2027, 3, 31), date(2027, 3, 31))
 
 
 def test_windows_over_new_year_of_one_day_and_of_none():
@@ -738,6 +744,23 @@ def test_the_acid_in_a_sentence_is_that_of_the_card(tote, drum, cards):
         assert amounts(said)[:2] == amounts(section(cards[name, "metric"], "pH"))[:2]
         assert f"of {plan.acid} bring the solution to pH 5.8 now; as carbon dioxide leaves" in said
         assert said.endswith(plan.doses["closed"].acid.caution)
+
+
+def test_acid_that_is_needed_only_at_once(tote):
+    made = dataclasses.replace(tote)
+    dose = tote.doses["closed"]
+    vars(made)["_mixture"] = (tote.recipe, {"closed": dose})
+    assert plan_pictures.acid_sentence(made) == (
+        f"{plan_pictures.acid_measure(dose)} of nitric acid 1 mol/L bring the solution to pH 5.8 now; it will not "
+        f"climb above that as carbon dioxide leaves. {dose.acid.caution}"
+    )
+
+
+def test_water_without_a_name_is_called_water(hand):
+    nameless = dataclasses.replace(SOFT, name="")
+    made = dataclasses.replace(hand, water=nameless)
+    vars(made)["season"] = hand.season
+    assert "Home (open), water. Sow 22 February 2027" in plain(pages.tank_card(made))
 
 
 def test_the_season_in_a_sentence(hand):
