@@ -14,6 +14,7 @@ from jupyterlab.commands import get_app_dir
 
 OVERRIDES = Path(__file__).resolve().parents[1] / "shared/jupyter/labconfig/default_setting_overrides.json"
 PLUGIN = "@jupyterlab/shortcuts-extension:shortcuts"
+SCHEMAS_OF_LAB = Path(get_app_dir()) / "schemas" / "@jupyterlab"
 SCHEMAS = ("notebook-extension/tracker", "mainmenu-extension/plugin")
 
 COMMAND_MODE = ".jp-Notebook.jp-mod-commandMode:not(.jp-mod-readWrite) "
@@ -65,11 +66,12 @@ NO_KEY = {
 
 def shipped():
     """The shortcuts of notebooks and of the main menu that have a key, as this JupyterLab ships them."""
-    folder = Path(get_app_dir()) / "schemas" / "@jupyterlab"
     found = [
         each
         for name in SCHEMAS
-        for each in json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))["jupyter.lab.shortcuts"]
+        for each in json.loads((SCHEMAS_OF_LAB / f"{name}.json").read_text(encoding="utf-8"))[
+            "jupyter.lab.shortcuts"
+        ]
     ]
     return [each for each in found if any(each["keys"]) or each.get("macKeys")]
 

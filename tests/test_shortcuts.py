@@ -53,3 +53,15 @@ def test_another_selector_is_seen():
     for each in changed:
         each["selector"] = each["selector"].replace("jp-mod-commandMode", "jp-mod-command")
     assert shortcuts.ours(changed) != STORED
+
+
+def test_no_button_on_a_cell_moves_copies_or_deletes_it():
+    """These buttons lie on each cell that is clicked; the menu has the same commands."""
+    shown = json.loads(
+        (shortcuts.SCHEMAS_OF_LAB / "cell-toolbar-extension/plugin.json").read_text(encoding="utf-8")
+    )
+    buttons = {each["name"] for each in shown["jupyter.lab.toolbars"]["Cell"]}
+    off = json.loads(shortcuts.OVERRIDES.read_text(encoding="utf-8"))[
+        "@jupyterlab/cell-toolbar-extension:plugin"
+    ]
+    assert {each["name"] for each in off["toolbar"] if each["disabled"]} == buttons
