@@ -16,7 +16,6 @@ def bench_keys(request, tmp_path_factory):
     sys.path[:0] = [str(TESTS), str(TESTS / "browser")]  # as pytest does when it runs that folder
     spec = importlib.util.spec_from_file_location("browser_conftest", TESTS / "browser" / "conftest.py")
     conftest = importlib.util.module_from_spec(spec)
-    sys.modules["conftest"] = conftest
     spec.loader.exec_module(conftest)
     import keys
     import tidy

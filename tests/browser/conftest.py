@@ -211,6 +211,10 @@ class Chapter:
         self.page.goto(f"{self.lab.url}/{place}?token={self.lab.token}")
         self.page.locator(".jp-Notebook").wait_for()
         self.page.wait_for_function(KERNEL_IDLE)
+        return self.listen()
+
+    def listen(self):
+        """Take note, from now on, of what the kernel is asked and answers; after a restart, anew."""
         self.page.evaluate(LISTEN)
         return self
 

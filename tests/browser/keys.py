@@ -2,7 +2,6 @@
 
 import random
 
-from conftest import OUTPUT
 from large_type import panel
 
 # What a notebook takes as a command, beside what leaves a control or runs its cell again.
@@ -19,7 +18,7 @@ ANY = (
     *("Backspace", "Delete", "PageUp", "PageDown", "Control+Z", "Control+X", "Control+V", "Control+Shift+-"),
 )
 CONTROL = ", ".join(
-    f"{OUTPUT} {tag}" for tag in ("select", "button", "input[type=checkbox]", "[role=slider]")
+    f".jp-Cell-outputArea {tag}" for tag in ("select", "button", "input[type=checkbox]", "[role=slider]")
 )
 CELLS = """() => {
   window.chapter ??= window.jupyterapp.shell.currentWidget;

@@ -1,9 +1,9 @@
 """The first minutes: a page starts as the line under its title says; no stray key and no dead panel does harm."""
 
 import json
+from pathlib import Path
 
 import keys
-from conftest import LISTEN, ROOT
 
 NAME = "01_mixing.ipynb"
 SEED, COUNT = 20270426, 40  # tests/benchmarks/bench_keys.py presses more, in every chapter
@@ -19,9 +19,9 @@ SEEN = """() => [...document.querySelectorAll('.jp-OutputArea-output')]
     return said.includes('Not running. Press ▸▸') && dim ? 'asleep' : 'misleading';
   })"""
 OWN = ("widget model not found", "Canceled future")  # JupyterLab's words to itself when a kernel goes
-CHAPTER = json.loads((ROOT / "workbook" / NAME).read_text(encoding="utf-8"))
+CHAPTER = json.loads((Path(__file__).resolve().parents[2] / "workbook" / NAME).read_text(encoding="utf-8"))
 PANELS = sum("panels." in "".join(cell["source"]) for cell in CHAPTER["cells"] if cell["cell_type"] == "code")
-SAVE = "async () => { await window.jupyterapp.commands.execute('docmanager:save'); }"
+SAVE = "async () => { await window.chapter.context.save(); }"
 RESTART = (
     "async () => { await window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart(); }"
 )
@@ -35,8 +35,7 @@ def start(chapter):
     page.locator(".jp-Dialog").get_by_text("Restart", exact=True).click()
     page.wait_for_function(RAN)
     wait_for_panels(page, "running")
-    page.evaluate(LISTEN)
-    chapter.settle()
+    chapter.listen().settle()
     assert chapter.complaints == []
 
 
