@@ -93,6 +93,12 @@ def test_the_latest_look():
     # 5 % of 200: at most 10 seasons may be low by then; the eleventh is the first that must not
     assert first_low[9] <= found.days <= first_low[10]
     assert found.date == datetime.date(2027, 6, 20) + datetime.timedelta(found.days - 1)
+    # half of them: at most 100 of 200 are low by then; and what the range of each evening is made of
+    assert first_low[99] <= found.median_days <= first_low[100]
+    evenings = np.sort(many.level.m_as("cm"), axis=0)
+    for level, (under, over) in zip(found.levels.m_as("cm"), ((9, 10), (99, 100), (189, 190)), strict=True):
+        assert np.all((level >= evenings[under] - 1e-6) & (level <= evenings[over] + 1e-6))
+    assert found.lowest.m_as("cm") == pytest.approx(3)  # the shortage depth, an assumption of data/
     assert not found.ends
     assert str(found.date) in str(found)
 

@@ -27,6 +27,21 @@ def test_by_hand():
     assert "more than the limit of 2.0 cm" in str(found)
 
 
+def test_a_tub_that_widens_by_hand():
+    """50 x 32 cm at the floor, 60 x 40 at 32 cm: sections of 19.54 dm2 at 15 cm, 20.47 at 17.5 and 21.41 at 20.
+
+    Prismatoid rule: 15/6 (16 + 4 x 17.73 + 19.54) = 26.6 L below, 5/6 (19.54 + 4 x 20.47 + 21.41)/10 = 10.2 L more.
+    """
+    area = [(5 + z / 3.2) * (3.2 + 0.8 * z / 3.2) for z in (0, 0.75, 1.5, 1.75, 2)]  # dm2, z in dm
+    below, more = 1.5 / 6 * (area[0] + 4 * area[1] + area[2]), 0.5 / 6 * (area[2] + 4 * area[3] + area[4])
+    found = roots.refill(TAPERED, Q(15, "cm"), Q(5, "cm"), oxygen=Q(1, "mg/L"))
+    assert found.volume.m_as("L") == pytest.approx(more)
+    assert found.oxygen.m_as("mg/L") == pytest.approx(
+        (below + more * 9.092) / (below + more), abs=1e-3
+    )  # APHA, 20 degC
+    assert roots.refill(TAPERED, Q(15, "cm"), Q(more, "L")).rise.m_as("cm") == pytest.approx(5)
+
+
 def test_two_centimetres_are_within_the_limit():
     found = roots.refill(TUB, Q(15, "cm"), Q(2, "cm"))
     assert found.volume.m_as("L") == pytest.approx(4.8)  # Kratky (2004): 2 cm on 0.24 m2
