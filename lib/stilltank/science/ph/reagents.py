@@ -261,20 +261,18 @@ def _labelled(found: R, strength: float | None, density: float | None) -> R:
     if found.concentration is not None or (solid and density is not None):
         what = "density" if solid else "label strength and density"
         raise OutOfRange(f"{found.name} has no {what} to change; choose a bottled {found.called}.")
-    if density is None and not solid:
+    percent = float(found.strength.m_as("percent")) if strength is None else strength
+    if solid:
+        _believable(found, percent, "strength", "percent")
+        plain = re.sub(r"\s*[\d.]+\s*%$", "", found.name)
+        return replace(found, name=f"{plain}, {percent:g} %", strength=Q(percent, "percent"))
+    if density is None:
         raise OutOfRange(
-            f"A strength of {strength:g} percent has its own density. Give density too, as the label reads, "
+            f"A strength of {percent:g} percent has its own density. Give density too, as the label reads, "
             'such as density=Q(1.37, "g/mL").'
         )
-    strength = found.strength.m_as("percent") if strength is None else strength
-    if solid:
-        _believable(found, strength, "strength", "percent")
-        plain = re.sub(r"\s*[\d.]+\s*%$", "", found.name)
-        return replace(found, name=f"{plain}, {strength:g} %", strength=Q(strength, "percent"))
-    plain = listed(found.formula) or found.name
-    assert density is not None  # a bottle without one was refused above
-    labelled = _own_bottle(type(found), plain, found.formula, strength, density)
-    return labelled if strength != found.strength.m_as("percent") else replace(labelled, name=found.name)
+    labelled = _own_bottle(type(found), listed(found.formula) or found.name, found.formula, percent, density)
+    return labelled if strength is not None else replace(labelled, name=found.name)
 
 
 def _believable(of: Reagent, stated: float, what: str, unit: str) -> None:
