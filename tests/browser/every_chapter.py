@@ -122,7 +122,7 @@ def same_quantities(found, expected):
         assert getattr(here, "m", here) == pytest.approx(there, rel=6e-4), (name, number, other, value)
 
 
-def test_what_is_typed_counts(run, title):
+def test_what_is_typed_counts(run, title, request):
     """Numbers that lie on no step, in both systems; nothing but a hand changes them, nor key, sentence and picture."""
     one = panel(run, title)
     number_in, again = (
@@ -168,6 +168,8 @@ def test_what_is_typed_counts(run, title):
         run.settle()
         refused = "No answer" in one.evaluate(STATE)
         assert one.get_by_role("alert").count() == refused == one.get_by_text("From before").count()
+        one.evaluate("root => root.scrollIntoView({block: 'start'})")
+        run.show(f"beyond-{request.module.NAME[:2]}-{re.sub('[^a-z]+', '-', title.lower())}")
         beyond = {**mine, row["name"]: mine[row["name"]] if refused else 3 * row["most"] + 7.3}
         switch("metric")
         same_quantities(boxes(one), beyond)

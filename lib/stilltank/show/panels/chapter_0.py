@@ -78,7 +78,7 @@ def _size(name: str) -> Bound:
         sizes = {name: value, "name": "your own tub", "lid_area": None}
         return {"tank": dataclasses.replace(plan.tank, **sizes)}
 
-    inches = Scale("inch", low // 2.54, high // 2.54, 0.25)
+    inches = Scale("inch", low // 2.54, -(-high // 2.54), 0.25)
     return Bound(Number(name, label, None, Scale("cm", low, high, 0.5), inches, "tank"), shown, change)
 
 

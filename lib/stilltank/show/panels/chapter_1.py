@@ -12,7 +12,7 @@ from .explore import ExplorePanel, Number, Pick, Scale, explore
 from .panel import PartDrawn
 
 _VOLUME = Number(
-    "volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1.5, 26.5, 0.5), place="tank"
+    "volume", "Solution", 36.0, Scale("L", 5, 100, 1), Scale("gallon", 1, 26.5, 0.5), place="tank"
 )
 _MAIN_ELEMENTS = ("N", "P", "K", "Ca", "Mg")
 _MAIN_IONS = {"NO3-", "NH4+", "H2PO4-", "K+", "Ca+2", "Mg+2"}

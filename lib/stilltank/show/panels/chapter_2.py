@@ -62,7 +62,7 @@ def dose_panel() -> ExplorePanel:
                 "Water in the tank",
                 36.0,
                 Scale("L", 5, 200, 1),
-                Scale("gallon", 1.5, 53, 0.5),
+                Scale("gallon", 1, 53, 0.5),
                 "tank",
             ),
             _ALKALINITY,

@@ -97,7 +97,7 @@ def storm_panel() -> ExplorePanel:
                 "Overflow hole",
                 12,
                 Scale("mm", 3, 25, 1),
-                Scale("inch", 0.125, 1, 0.125),
+                Scale("inch", 0.125, 1, 0.0625),
                 "tank",
             ),
             Number(

@@ -96,7 +96,7 @@ def rate_panel() -> ExplorePanel:
                 "Mean temperature",
                 18,
                 Scale("degC", 2, 35, 1),
-                Scale("degF", 36, 94, 2),
+                Scale("degF", 36, 95, 1),
                 "weather",
             ),
         ],
