@@ -292,6 +292,8 @@ class Row(widgets.HBox):
         self.number = number
         self._moved = moved
         self._pairs: dict[Scale, _Pair] = {}
+        self._scale = number.metric
+        self.known: Any = None
         super().__init__()
         self.add_class("stilltank-row")
         self.start()
@@ -323,12 +325,13 @@ class Row(widgets.HBox):
         self.system = system
         self.given = self.known
         scale = self.number.scale(system)
+        before = self._pairs.get(self._scale)
         if scale not in self._pairs:
             self._pairs[scale] = _Pair(self.number, scale, self._led)
-        self._pair = self._pairs[scale]
+        self._pair, self._scale = self._pairs[scale], scale
         self._pair.show(self.known)
-        if self.children != (parts := (self.box, self.slider)):
-            self.children = parts
+        if self._pair is not before:
+            self.children = self.box, self.slider
 
     def value(self) -> Any:
         """What was given; raises OutOfRange when it lies beyond the slider."""
