@@ -76,4 +76,5 @@ GIVEN = [
     "an alkalinity of 100 mg/L as CaCO3",
     "for pH 5.8 today",
     "rinse at once for 15 minutes",
+    "using diluted acid or citric acid (5 %)",
 ]

@@ -146,9 +146,9 @@ def correct(
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
     >>> found = correct(recipe, tub, Q(15, "cm"), Q(2.75, "mS/cm"))
     >>> found.action, round(found.strength, 2), round(found.water.m_as("L"), 1)
-    ('water over days', 1.28, 10.0)
+    ('water over days', 1.28, 9.9)
     >>> [(each.day, round(each.water.m_as("L"), 1), round(each.level.m_as("cm"), 1)) for each in found.portions]
-    [(0, 4.8, 17.0), (3, 4.8, 19.0), (6, 0.4, 19.2)]
+    [(0, 4.8, 17.0), (3, 4.8, 19.0), (6, 0.3, 19.1)]
 
     Limits: see ``Correction.limits``. Within ``difference worth acting`` of data/mixing.csv nothing is done. Portions
     are as many days apart as a rise counts for the roots (budget/top-up/root memory), an assumption.
