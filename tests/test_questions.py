@@ -62,12 +62,12 @@ def value(question, numbers):
 UNITS = {
     "charge": "meq/L",
     "alkalinity": "mg/L as CaCO3",
-    "degree-days": "°C day",
 }  # where people write another unit than is computed in
 
 
 def said(value, question):
     unit = UNITS.get(question.kind, "" if question.unit == "dimensionless" else question.unit)
+    unit = unit.replace("delta_deg", "°").replace("*", " ")  # degree-days as people write them: °F day
     return f"{value:.10g} {unit}".strip()
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from stilltank.units import Problem, Q, Unclear, explain, read
-from stilltank.units.spellings import kinds
+from stilltank.units.spellings import kinds, meanings
 
 HERE = Path(__file__).parent
 ROWS = list(csv.DictReader((HERE / "spelled_sizes.csv").open(encoding="utf-8", newline="")))
@@ -22,6 +22,14 @@ TOLERANCE = 2e-7  # the sizes are given to seven figures or more; psi, mmHg and 
 
 def whose(writer: str) -> dict[str, str]:
     return {"gallon" if writer == "imperial" else "system": writer} if writer else {}
+
+
+def outcome(text: str, kind: str, **writer: str):
+    """The reading, or the question back."""
+    try:
+        return explain(text, kind, **writer)
+    except Unclear as question:
+        return question
 
 
 def is_the_size(quantity, row, number="1") -> bool:
@@ -39,11 +47,10 @@ def test_a_spelling_has_its_size(kind):
     )  # a megasiemens is too much to be read
     for row in (row for row in ROWS if row["kind"] == kind):
         text = f"{number} {row['unit']}"
-        try:
-            found = explain(text, kind, **whose(row["writer"]))
-        except Unclear as question:
-            assert row["how"] == "doubtful", (row, str(question))
-            assert any(is_the_size(choice.quantity, row, number) for choice in question.choices), row
+        found = outcome(text, kind, **whose(row["writer"]))
+        if isinstance(found, Unclear):
+            assert row["how"] == "doubtful", (row, str(found))
+            assert any(is_the_size(choice.quantity, row, number) for choice in found.choices), row
             continue
         assert is_the_size(found.quantity, row, number), (row, found.quantity)
         assert row["how"] == "sure" or found.assumed, row
@@ -55,13 +62,24 @@ def test_a_measure_of_two_countries_is_never_taken_for_one(text):
     kind = next(row["kind"] for row in ROWS if row["unit"] == text and row["writer"])
     if len({row["size"] for row in ROWS if row["unit"] == text and row["kind"] == kind}) == 1:
         return
-    try:
-        found = explain(f"1 {text}", kind)
-    except Unclear as question:
-        assert len(question.choices) >= 2
+    found = outcome(f"1 {text}", kind)
+    if isinstance(found, Unclear):
+        assert len(found.choices) >= 2
         return
     assert any("within 3 %" in note for note in found.assumed)
     assert found.quantity.m_as("mL") == pytest.approx(5, rel=0.03)
+
+
+@pytest.mark.parametrize("kind", sorted({row["kind"] for row in ROWS}))
+def test_what_a_question_says_to_type_is_what_it_means(kind):
+    """Each meaning has words to type for it; typed, they mean the same, and nothing has to be asked again."""
+    number = {"conductivity": 0.00001, "radiation": 0.00001, "count": 2}.get(kind, 0.5)
+    for unit in dict.fromkeys(row["unit"] for row in ROWS if row["kind"] == kind):
+        for meaning in meanings(unit, kind, None):
+            text = meaning.say(number, "written")
+            again = read(text, kind)
+            wanted = number * meaning.factor
+            assert math.isclose(again.m_as(meaning.unit), wanted, rel_tol=1e-9), (unit, text)
 
 
 # What the country is called, and what it must then be: NIST Handbook 44, Appendix C (from memory).

@@ -5,7 +5,21 @@ import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable, magnitude, takes, ureg, within
+from stilltank.units import (
+    OutOfRange,
+    Problem,
+    Q,
+    UnitNeeded,
+    Unreadable,
+    fitting,
+    magnitude,
+    pure_number,
+    single,
+    takes,
+    ureg,
+    whole_number,
+    within,
+)
 
 
 @takes(area="m^2", rise="m", temperature="degC")
@@ -89,6 +103,43 @@ def test_within_names_the_first_bad_value():
 def test_one_registry_for_the_whole_process():
     assert pint.get_application_registry().get() is ureg
     assert (pint.Quantity(1, "L") + Q(1, "L")).m_as("L") == pytest.approx(2)
+
+
+def test_one_value_is_asked_for():
+    assert single(Q([4.5], "L"), "mL", "volume", "test") == pytest.approx(4500)
+    for several in (Q([1, 2], "L"), Q([], "L")):
+        with pytest.raises(Problem, match=f"takes one value for `volume`; you gave {len(several)}"):
+            single(several, "mL", "volume", "test")
+
+
+def test_a_whole_number_lies_between_its_ends():
+    for number in (1, 6.0, 100):
+        assert whole_number(number, 1, 100, "{value!r} is not") == number
+    for wrong in (0, 101, 2.5, True, "6", float("nan"), float("inf"), None):
+        with pytest.raises(OutOfRange, match="is not"):
+            whole_number(wrong, 1, 100, "{value!r} is not")
+
+
+def test_a_plain_number_carries_no_unit():
+    assert pure_number(5, 5.8, "target", "test") == 5.0
+    np.testing.assert_array_equal(pure_number([5, 6], 5.8, "target", "test"), [5.0, 6.0])
+    for wrong in (Q(5, "L"), "5", None, float("nan"), float("inf"), [1, float("nan")], True):
+        with pytest.raises(Unreadable, match=r"needs for `target` a plain number such as 5\.8"):
+            pure_number(wrong, 5.8, "target", "test")
+
+
+def test_arrays_that_do_not_fit_are_named():
+    fitting({"tmin": (3,), "tmax": (3,), "base": ()}, "test")
+    with pytest.raises(Problem, match="3 values of `tmin` and 2 of `tmax` do not fit"):
+        fitting({"tmin": (3,), "tmax": (2,), "base": ()}, "test")
+
+
+def test_within_takes_both_ends():
+    within([-90.0, 90.0], -90, 90, "no {value}")
+    within([], -90, 90, "no {value}")
+    for bad in (-90.1, 90.1, float("nan")):
+        with pytest.raises(OutOfRange, match="not "):
+            within([0.0, bad], -90, 90, "not {value:g}")
 
 
 FINITE = st.floats(-1e9, 1e9)

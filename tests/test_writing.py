@@ -61,6 +61,76 @@ def test_written(value, unit, metric, us):
     assert write(Q(value, unit), "US") == us
 
 
+# Where the next unit begins: a metre is written from 2 m on, a foot from 4 ft, a cubic metre from 100 of them.
+@pytest.mark.parametrize(
+    ("value", "unit", "system", "text"),
+    [
+        (99, "m^3", "metric", "99\u202f000 L"),
+        (100, "m^3", "metric", "100 m³"),
+        (99, "uL", "metric", "99 µL"),
+        (100, "uL", "metric", "0.1 mL"),
+        (127, "fluid_ounce", "US", "127 US fl oz"),
+        (128, "fluid_ounce", "US", "1 US gal"),
+        (0.09, "fluid_ounce", "US", "2.66 mL"),
+        (0.1, "fluid_ounce", "US", "0.1 US fl oz"),
+        (999, "g", "metric", "999 g"),
+        (1000, "g", "metric", "1 kg"),
+        (0.9, "mg", "metric", "900 µg"),
+        (0.09, "oz", "US", "2.55 g"),
+        (0.1, "oz", "US", "0.1 oz"),
+        (15.9, "oz", "US", "15.9 oz"),
+        (16, "oz", "US", "1 lb"),
+        (0.9, "g", "US", "900 mg"),
+        (199, "cm", "metric", "199 cm"),
+        (2, "m", "metric", "2 m"),
+        (999, "m", "metric", "999 m"),
+        (1000, "m", "metric", "1 km"),
+        (0.09, "mm", "metric", "90 µm"),
+        (0.1, "mm", "metric", "0.1 mm"),
+        (47, "inch", "US", "47 in"),
+        (48, "inch", "US", "4 ft"),
+        (5280, "foot", "US", "1 mile"),
+        (10_560, "foot", "US", "2 miles"),
+        (99, "cm^2", "metric", "99 cm²"),
+        (100, "cm^2", "metric", "0.01 m²"),
+        (143, "inch^2", "US", "143 in²"),
+        (144, "inch^2", "US", "1 ft²"),
+        (0.9, "ug/L", "metric", "0.9 µg/L"),
+        (1, "ug/L", "metric", "0.001 mg/L"),
+        (9.9, "g/L", "metric", "9900 mg/L"),
+        (10, "g/L", "metric", "10 g/L"),
+        (9, "umol/L", "metric", "9 µmol/L"),
+        (10, "umol/L", "metric", "0.01 mmol/L"),
+        (999, "mmol/L", "metric", "999 mmol/L"),
+        (1, "mol/L", "metric", "1 mol/L"),
+        (9, "umol", "metric", "9 µmol"),
+        (0.01, "mmol", "metric", "0.01 mmol"),
+        (1, "mol", "metric", "1 mol"),
+        (99, "uS/cm", "metric", "99 µS/cm"),
+        (100, "uS/cm", "metric", "0.1 mS/cm"),
+        (99, "Pa", "metric", "99 Pa"),
+        (0.1, "kPa", "metric", "0.1 kPa"),
+        (59, "s", "metric", "59 s"),
+        (60, "s", "metric", "1 min"),
+        (59, "minute", "metric", "59 min"),
+        (23, "hour", "metric", "23 h"),
+        (24, "hour", "metric", "1 day"),
+        (999, "mL/day", "metric", "999 mL/day"),
+        (1, "L/day", "metric", "1 L/day"),
+        (1, "gallon/day", "US", "1 US gal/day"),
+        (86, "mm/day", "metric", "86 mm/day"),
+        (86.4, "m/day", "metric", "0.001 m/s"),
+        (-0.5, "L", "metric", "−500 mL"),
+        (0, "g", "US", "0 oz"),
+        (0, "cm", "US", "0 in"),
+        (0, "m^2", "US", "0 ft²"),
+        (9999, "dimensionless", "metric", "10\u202f000"),
+    ],
+)
+def test_where_the_next_unit_begins(value, unit, system, text):
+    assert write(Q(value, unit), system) == text
+
+
 def test_both_systems_side_by_side():
     assert write(Q(45, "L"), "both") == "45 L (11.9 US gal)"
     assert write(Q(150, "mg/L"), "both") == "150 mg/L"

@@ -157,7 +157,7 @@ def figures(text: str) -> Iterator[Figure]:
         return
     if " " in digits or "'" in digits:
         value = re.sub("[ ']", "", digits).replace(",", ".")
-        yield Figure(sign * float(value), "thousands", "the gap read as marking thousands")
+        yield Figure(sign * float(value), "", "the gap read as marking thousands")
         return
     body, _, power = digits.lower().partition("e")
     for style, note, value in _marks(body):

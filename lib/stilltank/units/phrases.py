@@ -146,12 +146,12 @@ class Phrase:
 
     texts: tuple[str, ...]
     kind: str | None
-    approximate: bool = False
-    notes: tuple[str, ...] = ()
-    times: int = 1
-    beside: str = ""
-    doubtful: bool = False
-    acid: bool = False
+    approximate: bool
+    notes: tuple[str, ...]
+    times: int
+    beside: str
+    doubtful: bool
+    acid: bool
 
 
 def wanted(kind: str | None) -> str:
