@@ -251,6 +251,14 @@ def test_what_fits_the_tank_settles_the_reading():
     assert read("1,500 mL", "volume", least=Q(1, "L"), most=Q(45, "L")) == Q(1500, "mL")
 
 
+def test_both_ends_must_fit_the_tank():
+    with pytest.raises(door.OutOfRange, match="at most 45 L"):
+        read("40-50 L", "volume", most=Q(45, "L"))
+    with pytest.raises(door.OutOfRange, match="at least 10 L"):
+        read("5-20 L", "volume", least=Q(10, "L"))
+    assert not any("only reading" in note for note in explain("2 tsp", most=Q(45, "L")).assumed)
+
+
 def test_what_does_not_fit_the_tank_is_refused():
     with pytest.raises(door.OutOfRange, match="at most 45 L"):
         read("50 L", "volume", most=Q(45, "L"))

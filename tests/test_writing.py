@@ -49,6 +49,7 @@ from stilltank.units import Q, UnitNeeded, ureg, write, write_range
         (22, "MJ/m^2/day", "22 MJ/m²/day", "22 MJ/m²/day"),
         (681, "delta_degC*day", "681 °C day", "681 °C day"),
         (5, "1/day", "5 per day", "5 per day"),
+        (5, "percent/day", "5 %/day", "5 %/day"),
         (5, "mL/L", "5 mL/L", "5 mL/L"),
         (1, "fluid_ounce/gallon", "7.81 mL/L", "7.81 mL/L"),  # 1 / 128
         (5, "g/kg", "5 g/kg", "5 g/kg"),

@@ -26,7 +26,7 @@ _KINDS: Mapping[str, str] = MappingProxyType(
 )  # fmt: skip
 _ARGUMENT = MappingProxyType({"pH": "ph", "conductivity": "conductivity_measured"})
 _NOT_MEASURED = re.compile(r"(-|n\.?d\.?|n/a|not (detected|measured))?( \D*)?", re.I)
-_TWICE = ("nitrate", "nitrite", "ammonium", "phosphate")  # stated as the ion or as its element
+_TWICE = ("nitrate", "nitrite", "ammonium", "ammonia", "phosphate")  # stated as the ion or as its element
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,10 +226,15 @@ def _mmol(read: Reading, key: str, basis: str, item: str) -> float:
     milligrams = read.quantity.m_as("mg/L")
     if item in _TWICE and not read.of:
         raise Unreadable(
-            f"a mass of {item} can be read two ways. Write mg/L as {ion.formula} or mg/L as {ion.element}; "
+            f"a mass of {item} can be read two ways. Write mg/L as {basis} or mg/L as {ion.element}; "
             "the report's small print says which."
         )
-    basis = {key: ion.formula, f"{ion.formula}-{ion.element}": ion.element}.get(read.of, read.of) or basis
+    names = {
+        key: ion.formula,
+        f"{ion.formula}-{ion.element}": ion.element,
+        f"{basis}-{ion.element}": ion.element,
+    }
+    basis = names.get(read.of, read.of) or basis
     if basis == ion.formula:
         return milligrams / ion.molar_mass
     share = element_share(basis, ion.element).m_as("dimensionless") if ion.element else 0.0
