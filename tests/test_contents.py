@@ -37,6 +37,14 @@ def test_pots_by_hand():
     assert (TUB.volume(Q(27, "cm")) - with_pots.volume(Q(27, "cm"))).m_as("cm^3") == pytest.approx(lost)
 
 
+def test_pots_of_pebbles_and_roots_by_hand():
+    # half of a pot of 671/6 cm3 is solid: six pots take 335.4 cm3; 600 mL of roots up to 25 cm take 24 cm2 of 2400
+    loose = TUB.with_contents(pots=Pots(6, Q(5, "cm"), Q(4, "cm"), Q(7, "cm"), solid_share=0.5))
+    assert (TUB.capacity - loose.capacity).m_as("cm^3") == pytest.approx(3 * np.pi / 12 * 7 * 61)
+    rooted = TUB.with_contents(roots=ROOTS)
+    assert rooted.area(Q([10, 26], "cm")).m_as("cm^2") == pytest.approx([2376, 2400])
+
+
 def test_weight_counts_the_contents():
     # at 10 cm 20 L of water at 20 degC, 998.207 kg/m3 (IAPWS-95), two bricks of 3.8 kg and the tub
     got = TUB.with_contents(bricks=BRICKS).weight(Q(10, "cm"), Q(20, "degC"))

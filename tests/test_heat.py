@@ -244,6 +244,20 @@ def test_a_temperature_at_which_nothing_flowers_is_said_in_words():
     assert write(heat.flowering_day("sunflower 'Hysun-30'", Q([20] * 9, "degC"), Q(14, "hour"))) == "never"
 
 
+def test_a_range_that_no_source_prints_is_a_tenth_to_either_side():
+    """Zinnia's 838 degC day stands alone; 754.2 to 921.8, by the assumption of data/calendar.csv."""
+    assert heat.thermal_range(crop("zinnia")) == pytest.approx((754.2, 838, 921.8))
+
+
+def test_a_phase_that_ends_with_a_day_takes_no_day_more():
+    """Hysun-30 in days of 14 h: a first phase of 2835 - 14 x 133.1 = 971.6, 32 days of 30.3625; then 668.2, 22.008."""
+    warm = Q([971.6 / 32 - 5.9] * 90, "degC")
+    assert heat.flowering_day("sunflower 'Hysun-30'", warm, Q(14, "hour")).m_as("day") == 32 + 23
+    # 33.41 degC day a day: 971.6 take 29.08 days; the 0.92 over and 19.08 more are the 20 of the second phase
+    warm = Q([668.2 / 20 - 5.9] * 90, "degC")
+    assert heat.flowering_day("sunflower 'Hysun-30'", warm, Q(14, "hour")).m_as("day") == 30 + 20
+
+
 def test_days_to_flower_holds_the_trials():
     """Every trial of Munir et al. at or below 27.5 degC lies in our range, half a day for rounding."""
     for warmth, days in (MUNIR_2002, MUNIR_2003):
