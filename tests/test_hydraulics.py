@@ -208,6 +208,9 @@ def test_a_blocked_hole_by_hand():
     assert blocked.rise.m_as("cm") == pytest.approx(5)
     assert blocked.over_rim.m_as("L") == pytest.approx(12)
     assert blocked.overflow.magnitude == 0
+    assert "12 L over the rim" in str(blocked)
+    assert "rim" not in str(clean)
+    assert clean.times.m_as("hour")[[0, -1]].tolist() == [0, 2]
     assert clean.rise < Q(2, "cm")
     half = storm(TUB, Q(27, "cm"), Q(50, "mm/hour"), Q(2, "hour"), **HOLE, open_share=0.05)
     assert clean.rise < half.rise < blocked.rise
