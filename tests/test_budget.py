@@ -102,6 +102,12 @@ def test_by_hand_in_a_tub_that_widens():
     assert full["overflow (L)"].iloc[0] == pytest.approx(litres(20) + 10 - litres(21))
 
 
+def test_exposure_and_coefficient_multiply_the_thirst():
+    # half a litre a day, of which a lee of 60 % and a crop of 80 % leave 0.5 x 0.6 x 0.8 = 0.24 L
+    table = season(exposure=Q(60, "percent"), coefficient_factor=Q(80, "percent"))
+    assert table["demand (L)"].iloc[:5].tolist() == pytest.approx([0.24] * 5)
+
+
 def test_near_the_floor_the_plants_drink_less_and_leave_the_rest():
     table = season()
     low = table["volume (L)"] < 3 - 1e-9
