@@ -153,8 +153,9 @@ class Draft:
             if opened._seen is None:
                 usual = self._aside[self._usual]
                 self._aside[path] |= {"plan": usual["plan"], "_first": usual["_first"]}
-        page.update(self._aside.pop(path), _code=code)
-        self._tell()
+        with ALONE:
+            page.update(self._aside.pop(path), _code=code)
+            self._tell()
 
     def _on_disk(self) -> bytes | None:
         try:
