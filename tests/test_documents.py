@@ -139,3 +139,11 @@ def test_what_is_missing_is_named_where_its_own_section_begins(sample):
     text = "format = 1\n[plants.crop.more]\n[plants.crop]\ncount = 4"
     with pytest.raises(DocumentFault, match="line 3: `name` is missing"):
         sample(text).section("plants", "crop").text("name", "zinnia")
+
+
+@pytest.mark.parametrize("text", ["25-30 cm", "27.5 cm ± 2.5 cm"])
+def test_a_range_is_no_value(tmp_path, text):
+    path = tmp_path / "one.toml"
+    path.write_text(f'format = 1\n[tank]\nheight = "{text}"\n', encoding="utf-8")
+    with pytest.raises(DocumentFault, match=r"line 3: `height`: .* runs from 25 cm to 30 cm, and one value"):
+        Document(path).section("tank").quantity("height", "length", "30 cm")

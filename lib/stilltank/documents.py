@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from .tables import read_text
-from .units import Problem, Q, Unreadable, read
+from .units import Problem, Q, Unreadable, explain, write
 
 # What stands before the equals sign: names, bare or between quotation marks, parted by dots.
 _ASSIGNED = re.compile(r"""\s*((?:"(?:[^"\\]|\\.)*"|'[^']*'|[\w-]+|\s*\.\s*)+)\s*=""")
@@ -92,8 +92,8 @@ class Section:
         value = self.get(key, list if many else str, shown)
         try:
             if not many:
-                return read(value, kind)
-            quantities = [read(str(item), kind) for item in value]
+                return _one_value(value, kind)
+            quantities = [_one_value(str(item), kind) for item in value]
         except Problem as error:
             raise self.fault(key, f"`{key}`: {error} Write it as: {key} = {shown}") from error
         if not quantities:
@@ -283,6 +283,16 @@ def _names(line: str) -> tuple[str, ...]:
         names.append(name)
         values = values[0] if isinstance(values, list) else values
     return tuple(names)
+
+
+def _one_value(text: str, kind: str) -> Any:
+    """What a text of a file says; a range is refused, since its middle is nobody's choice."""
+    found = explain(text, kind)
+    if found.low is not None:
+        raise Unreadable(
+            f'"{text}" runs from {write(found.low)} to {write(found.high)}, and one value is needed.'
+        )
+    return found.quantity
 
 
 def _near(word: str, known: Sequence[str], cutoff: float) -> str | None:
