@@ -394,3 +394,18 @@ def test_half_a_character_from_the_browser_is_answered_and_kept(learner, tmp_pat
     assert Progress.open(CODE, tmp_path).answers[NUMBER]["typed"] == ["36 g �"]
     box.set_state({"value": "36 g \ud83c\udf31"})
     assert box.value == "36 g 🌱"
+
+
+def test_units_chosen_once_settle_every_answer(learner, tmp_path):
+    """Without a choice a bare gallon is asked for; with one it is the writer's, also tomorrow."""
+    asked = panels.questions(learner, "start-gallons")
+    boxes(asked)[0].value = "5 gal"
+    assert "US" in words(asked)
+    assert "imperial" in words(asked)
+    learner.children[1].value = "US"
+    assert boxes(asked)[0].value == "5 gal"
+    assert "imperial" not in words(asked)
+    assert kept(tmp_path)["settings"] == {"units": "US"}
+    again = panels.Learner(CODE, tmp_path)
+    assert again.system == "US"
+    assert panels.Learner("A2", tmp_path).system is None

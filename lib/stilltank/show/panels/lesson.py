@@ -15,10 +15,12 @@ from stilltank.learning.worked import work_through
 from stilltank.units import Problem
 
 from ..figures.prediction import GuessAndResult
-from .controls import Status, choice, text_box
+from .controls import SYSTEMS, Status, choice, text_box
 from .draft import place
 from .my_work import MyWork
 
+# What an unclear unit, such as a gallon or a spoon, means in answers; "" asks each time.
+_UNITS = (("asked for where they are unclear", ""), *SYSTEMS)
 SAMPLE = "A1"  # numbers shown before a code is typed; nothing is kept for it
 _HINTS = 2  # how to check, then the worked route
 _BOXES: dict[Any, "Learner"] = {}  # by the cell of a notebook that made it
@@ -41,6 +43,7 @@ class Learner(widgets.VBox):
         _BOXES[cell] = self
         self.progress: Progress = Progress()
         self._box = text_box("Your code", code, "7B-12")
+        self._units = choice("Units in your answers", _UNITS, "")
         self._status = Status()
         self.work = MyWork(lambda: self.progress, self._tell, chapter)
         self._more = widgets.ToggleButton(description="Your work: copy, bring in, start again")
@@ -48,7 +51,13 @@ class Learner(widgets.VBox):
         self._more.observe(lambda _: self._arrange(), "value")
         super().__init__()
         self._box.observe(lambda _: self._open(), "value")
+        self._units.observe(lambda _: self._choose_units(), "value")
         self._open()
+
+    @property
+    def system(self) -> str | None:
+        """``"metric"`` or ``"US"``, where the learner has chosen; unclear units in answers are of that system."""
+        return self._units.value or None
 
     @property
     def code(self) -> str:
@@ -83,18 +92,32 @@ class Learner(widgets.VBox):
                 self._status.say(
                     "Sample numbers, and nothing is kept. Type the code your teacher gave you; never a name."
                 )
+        chosen = self.progress.settings.get("units", "")
+        if self.progress.code and chosen in dict(_UNITS).values():
+            self._units.value = chosen
         self.work.renew()
         self._arrange()
+        self._tell()
+
+    def _choose_units(self) -> None:
+        """Keep the choice with the work of a code; answers that stand are read again."""
+        if self._units.value != self.progress.settings.get("units", ""):
+            self.progress.settings["units"] = self._units.value
+            if self.progress.code:
+                try:
+                    self.progress.save()
+                except Problem as problem:
+                    self._status.complain(problem)
         self._tell()
 
     def _arrange(self) -> None:
         more = [self._more] if self.progress.code else []
         work = [self.work] if more and self._more.value else []
-        self.children = (self._box, self._status, *more, *work)
+        self.children = (self._box, self._units, self._status, *more, *work)
 
     def _tell(self) -> None:
         for box in self._before:  # what hangs on a box that its cell has replaced goes by the new one
-            box.progress = self.progress
+            box.progress, box._units = self.progress, self._units
         for listener in [listener for box in (*self._before, self) for listener in box._told.values()]:
             listener()
 
@@ -128,10 +151,15 @@ class _Answer(widgets.VBox):
         super().__init__([row, self._feedback, self._way])
         self._box.observe(lambda _: self._judge(), "value")
         self._route.on_click(lambda _: self._show_way())
-        self._say(asked.answer(self._box.value or None, max(1, self._hints)))
+        self._say(self._read(self._box.value or None, max(1, self._hints)))
+
+    def _read(self, typed: str | None, attempt: int = 1) -> Feedback:
+        if isinstance(self._asked, AskedChoice):
+            return self._asked.answer(typed, attempt)
+        return self._asked.answer(typed, attempt, self._learner.system)
 
     def _judge(self) -> None:
-        found = self._asked.answer(self._box.value, self._hints + 1)
+        found = self._read(self._box.value, self._hints + 1)
         self._say(found)
         if found.state is not State.BLANK:
             if found.hint:  # a slip of typing uses up no hint
@@ -141,7 +169,7 @@ class _Answer(widgets.VBox):
     def _show_way(self) -> None:
         self._way.value = _ROUTE.format(html.escape(self._asked.route))
         self._hints = _HINTS
-        self._keep(self._asked.answer(self._box.value or None).state, None)
+        self._keep(self._read(self._box.value or None).state, None)
 
     def _keep(self, state: State, typed: str | None) -> None:
         try:
@@ -275,6 +303,7 @@ def predict(
                     question=sentence,
                     kind=kind,
                     choices=choices,
+                    system=learner.system,
                     year=year,
                 )
                 status.say(said.sentence)
