@@ -306,11 +306,12 @@ def grams(text):
             FLOWERING,
             {"Ca": 20, "Mg": 4, "K": 1},
             "N",
-            0.01,
-        ),  # nitric acid, 1 mol/L: 14 mg of nitrogen in a mL
+            0.02,
+        ),  # nitric acid, 0.5 mol/L: 7 mg of nitrogen in a mL; calcium, which weighs a quarter of nitrogen, gives way
         ("bucket", LEAFY, {}, None, 0.01),  # sulfuric acid brings none of what the recipe names
-        # citric acid brings no nitrogen, and no salt of the shelf brings it alone: 5 % are short, and the plan says so
-        ("drum", FLOWERING, {"Ca": 20, "Mg": 4, "K": 1}, None, 0.06),
+        # citric acid brings no nitrogen, and no salt of the shelf brings it alone: some is short, calcium is over for it,
+        # and the plan says so
+        ("drum", FLOWERING, {"Ca": 20, "Mg": 4, "K": 1}, None, 0.07),
         ("jugged", LEAFY, {"Ca": 20, "Mg": 4, "K": 1}, "N", 0.01),
     ],
 )
@@ -330,7 +331,7 @@ def test_who_mixes_by_the_card_meets_the_recipe(cards, name, targets, water, aci
                 held[element] += 1000 * grams(mass) * share * poured / made_up
     if acid:
         millilitres = 1000 * amounts(section(cards[name, system], "pH"))[0]
-        held[acid] += 14.007 * millilitres
+        held[acid] += 14.007 / 2 * millilitres
     found = {element: held[element] / litres + water.get(element, 0) for element in targets}
     assert found == pytest.approx(targets, rel=within)
     every = [salt for _, salts in [("", weighed), *stocks] for salt, *_ in salts]
@@ -394,8 +395,8 @@ def test_acid_by_the_equilibrium_of_carbonic_acid(cards):
     for system in ("metric", "US"):
         now, later = amounts(section(cards["tote", system], "pH"))
         litres = HANDS["tote"][2](12 * INCH - 3 * INCH + 2)
-        assert 1000 * now == pytest.approx((1.199 - 0.318 - 0.075) * litres, rel=0.04)  # 1 mmol in a mL
-        assert 1000 * later == pytest.approx((1.199 - 0.075) * litres, rel=0.04)
+        assert 1000 * now == pytest.approx(2 * (1.199 - 0.318 - 0.075) * litres, rel=0.04)  # half a mmol in a mL
+        assert 1000 * later == pytest.approx(2 * (1.199 - 0.075) * litres, rel=0.04)
 
 
 def test_an_acid_with_two_protons_takes_half_the_millilitres(cards):
@@ -751,7 +752,7 @@ def test_acid_that_is_needed_only_at_once(tote):
     dose = tote.doses["closed"]
     vars(made)["_mixture"] = (tote.recipe, {"closed": dose})
     assert plan_pictures.acid_sentence(made) == (
-        f"{plan_pictures.acid_measure(dose)} of nitric acid 1 mol/L bring the solution to pH 5.8 now; it will not "
+        f"{plan_pictures.acid_measure(dose)} of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; it will not "
         f"climb above that as carbon dioxide leaves. {dose.acid.caution}"
     )
 
