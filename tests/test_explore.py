@@ -274,19 +274,39 @@ def test_nonsense_is_said_in_words_and_what_was_shown_is_marked_as_past(panel, s
         assert panel.more.value == more
 
 
-def test_nonsense_does_not_outlive_a_switch_or_a_reset(panel):
+def test_half_a_day_or_plant_is_refused_in_plain_words(panel):
+    for row in rows(panel):
+        if row.number.label.startswith(WHOLE):
+            row.box.value = row.number.metric.low + 1.5
+            assert problem(panel), row.number.label
+            assert "_" not in words(panel.answer.sentence), "no name of a function"
+            panel.reset()
+
+
+def test_what_is_refused_stays_in_its_box_until_it_is_put_right_or_reset(panel):
+    """Also in the other system, in which it is the same quantity, and beside a number that is taken."""
     for row in rows(panel):
         start, first = row.box.value, shown(panel)
         for value in (1e9, float("nan")):
             row.box.value = value
             panel.system.value = "US"
-            assert not problem(panel)
+            assert problem(panel)
+            assert row.box.value == pytest.approx(
+                row.number.us.shown(row.given) if row.number.us else value, nan_ok=True
+            )
             panel.system.value = "metric"
+            assert row.box.value == pytest.approx(value, nan_ok=True)
+            assert problem(panel)
+            for other in [one for one in rows(panel) if one is not row][:1]:
+                before, other.box.value = other.box.value, off_step(other, "metric")[0]
+                assert row.box.value == pytest.approx(value, nan_ok=True)
+                assert problem(panel)
+                other.box.value = before
+            panel.reset()
             assert row.box.value == start
             assert shown(panel) == first
             row.box.value = value
-            panel.reset()
-            assert row.box.value == start
+            row.box.value = start
             assert shown(panel) == first
 
 

@@ -136,14 +136,41 @@ def test_nonsense_is_said_in_words_and_can_be_corrected(draft, maker):
             assert str(draft.plan) == str(good)
 
 
-def test_a_bad_value_is_put_right_when_another_box_is_used(built, draft):
-    height = box(built["tank_panel"], "Height")
-    height.value = -5
-    assert problem(built["tank_panel"])
-    box(built["tank_panel"], "Net pot").value = 8
-    assert box(built["tank_panel"], "Height").value == 30
-    assert not problem(built["tank_panel"])
-    assert draft.plan.tank.net_pot_depth.m_as("cm") == 8
+def test_a_size_that_is_refused_stays_and_is_taken_as_soon_as_it_fits(built, draft):
+    """6 cm are too low for pots of 7 cm, and not for pots of 3 cm; the other boxes can be used meanwhile."""
+    panel = built["tank_panel"]
+    height = box(panel, "Height")
+    height.value = 6
+    assert problem(panel)
+    box(panel, "Floor length").value = 43.3
+    assert height.value == 6
+    assert problem(panel)
+    assert draft.plan.tank.bottom_length.m_as("cm") == 43.3
+    assert draft.plan.tank.height.m_as("cm") == 30
+    box(panel, "Net pot").value = 3
+    assert not problem(panel)
+    assert draft.plan.tank.height.m_as("cm") == height.value == 6
+
+
+def test_a_size_that_is_refused_goes_with_another_tank_and_another_code(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    learner = panels.Learner(chapter="00")
+    draft = panels.Draft("my-tank.toml", learner)
+    panel = panels.tank_panel(draft)
+    learner._box.value = "7B-12"
+    box(panel, "Height").value = 6
+    learner._box.value = "7B-13"
+    assert box(panel, "Height").value == 30
+    assert not problem(panel)
+    box(panel, "Height").value = 6
+    assert problem(panel)
+    box(panel, "Tank").value = "tote-60"
+    assert not problem(panel)
+    assert (
+        box(panel, "Height").value
+        == draft.plan.tank.height.m_as("cm")
+        == tank.preset("tote-60").height.m_as("cm")
+    )
 
 
 def test_choices_that_only_fail_when_reckoned_are_refused_too(built, draft):

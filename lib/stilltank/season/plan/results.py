@@ -285,7 +285,7 @@ class Results:
         flower = self.schedule.first_flower
         near = self.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
         rises = ": it rises as carbon dioxide leaves" if "open" in self.doses else ""
-        fill, most = write(self.fill_level, system), write(self.refill.rise, system)
+        fill, most = write(self.fill_level, system), write(self.refill.rise, system, digits=2)
         found = [
             CheckDay(self.start, f"fill to {fill}, set the pH, plant; mark the fill line"),
             CheckDay(self.start + timedelta(days=1), f"read the pH; it should be near {near:g}"),

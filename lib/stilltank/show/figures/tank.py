@@ -124,9 +124,9 @@ class TankSection:
             self._axes.set_aspect("equal", adjustable="box")
         wet_pot = Q(fill - (top - pot), unit)
         if wet_pot < Q(0, unit):
-            reach = f"the net pots end {write(-wet_pot, inches)} above the"
+            reach = f"the net pots end {write(-wet_pot, inches, digits=2)} above the"
         else:
-            reach = f"the net pots reach {write(wet_pot, inches)} into the"
+            reach = f"the net pots reach {write(wet_pot, inches, digits=2)} into the"
         sentence = (
             f"Cross-section of {tank.name or 'the tank'}, {write(tank.height, inches)} high, holding "
             f"{write(tank.capacity, inches)} to the rim. The fill line is at {write(fill_level, inches)}, "

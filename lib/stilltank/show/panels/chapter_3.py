@@ -8,7 +8,7 @@ from stilltank.science import budget, hydraulics, tank, weather
 from stilltank.science import crop as crops
 from stilltank.science.budget import strategies
 from stilltank.season.plan import Plan
-from stilltank.units import Q, write
+from stilltank.units import Q, whole_number, write
 
 from ..figures import SeasonLevel
 from ..figures.courses import LeftAlone, TwoWays
@@ -169,8 +169,10 @@ def away_panel() -> ExplorePanel:
     """How long a tank may be left alone from a level and an age on."""
     tub = tank.preset(_TUB)
 
+    oldest = 77  # days
+
     @lru_cache(maxsize=64)
-    def look(level: float, count: Any, age: Any, day: str) -> budget.LatestLook:
+    def look(level: float, count: Any, age: int, day: str) -> budget.LatestLook:
         return budget.latest_look(
             tub,
             crops.Plants(crops.crop("basil"), count),
@@ -181,14 +183,15 @@ def away_panel() -> ExplorePanel:
         )
 
     def calculate(level: Any, count: Any, age: Any, day: str) -> budget.LatestLook:
-        return look(level.m_as("cm"), count, age.m_as("day"), day)
+        sentence = f"A day is a whole number here, 0 to {oldest}; {{value:g}} is not."
+        return look(level.m_as("cm"), count, whole_number(age.m_as("day"), 0, oldest, sentence), day)
 
     def key(found: budget.LatestLook, system: str) -> str:
         if found.date is None:
             return "Look today"
         if found.ends:
             return f"The water lasts to the end, {short_day(found.date)}"
-        return f"Look by {short_day(found.date)}: {found.days} days"
+        return f"Look by {short_day(found.date)}: {write(Q(found.days, 'day'))}"
 
     return explore(
         "How long can I leave it?",
@@ -197,7 +200,7 @@ def away_panel() -> ExplorePanel:
                 "level", "Level today", 15, Scale("cm", 4, 25, 0.5), Scale("inch", 1.75, 9.75, 0.25), "tank"
             ),
             replace(_PLANTS, label="Basil plants in the tank", value=5),
-            Number("age", "Time since planting", 42, Scale("day", 0, 77, 1), place="plants"),
+            Number("age", "Time since planting", 42, Scale("day", 0, oldest, 1), place="plants"),
             Pick("day", "Today is", _DAYS[1][1], _DAYS, "weather"),
         ],
         calculate,

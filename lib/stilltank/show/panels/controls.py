@@ -215,7 +215,7 @@ class Number:
             scale = self.scale(system)
             words = " ".join(filter(None, (f"{scale.high:g}", UNIT_WORDS[scale.unit])))
             raise OutOfRange(
-                f"{self.label} runs from {scale.low:g} to {words} here; {scale.plain(value):g} is outside."
+                f'"{self.label}" runs from {scale.low:g} to {words} here; {scale.plain(value):g} is outside.'
             )
 
 
@@ -260,16 +260,16 @@ class _Pair:
             value=scale.low, min=scale.low, max=scale.high, step=scale.step, readout=False, layout=_SLIDER
         )
         self.box.add_class("stilltank-box")
-        self.shown = self.box.value  # of what is known
+        self.shown, self.value = self.box.value, scale.measure(self.box.value)
         self.handle = scale.low  # where the slider's handle was last
         self.setting = False
         self.box.observe(lambda change: led(self, False, change.new), "value")
         self.slider.observe(lambda change: led(self, True, change.new), "value")
 
-    def show(self, value: Any) -> None:
-        """Show a value in the box, exactly, and with the handle as near as it can be."""
-        self.shown = self.scale.shown(value)
-        self.handle = self.scale.nearest(self.scale.plain(value))
+    def show(self, value: Any, known: Any) -> None:
+        """Show a value in the box, exactly, and with the handle as near as it can be to what is known."""
+        self.shown, self.value = self.scale.shown(value), value
+        self.handle = self.scale.nearest(self.scale.plain(known))
         self.set(self.shown, self.handle)
 
     def set(self, box: float, slider: float) -> None:
@@ -311,25 +311,29 @@ class Row(widgets.HBox):
     def show(self, value: Any, system: str) -> None:
         """Show a quantity or plain number in a system, wherever it lies."""
         if not _same(value, self.known):  # else it stays in the unit and figures in which it was typed
-            self.known = value
+            self.known = self.given = value
         self.switch(system)
 
     def start(self) -> None:
         """Go back to the first value; the low end where a plan is to say it."""
         first = self.number.metric.low if self.number.value is None else self.number.value
-        self.known = self.number.metric.measure(first)
+        self.known = self.given = self.number.metric.measure(first)
         self.switch("metric")
 
-    def switch(self, system: str) -> None:
-        """Show what is known in a system; what was refused goes."""
-        self.system = system
+    def forget(self) -> None:
+        """Show what is known again, in place of what was refused."""
         self.given = self.known
+        self.switch(self.system)
+
+    def switch(self, system: str) -> None:
+        """Show what was given in a system, also what was refused."""
+        self.system = system
         scale = self.number.scale(system)
         before = self._pairs.get(self._scale)
         if scale not in self._pairs:
             self._pairs[scale] = _Pair(self.number, scale, self._led)
         self._pair, self._scale = self._pairs[scale], scale
-        self._pair.show(self.known)
+        self._pair.show(self.given, self.known)
         if self._pair is not before:
             self.children = self.box, self.slider
 
@@ -351,12 +355,12 @@ class Row(widgets.HBox):
                 pair.set(step, step)
                 self.given = pair.scale.measure(step)
             else:
-                self.given = self.known if plain == pair.shown else pair.scale.measure(plain)
+                self.given = pair.value if plain == pair.shown else pair.scale.measure(plain)
             if self.number.value is not None and self.number.holds(self.given):
                 self.known = self.given
-                pair.show(self.known)
-                if pair is not self._pair:  # typed just before the system was switched
-                    self._pair.show(self.known)
+                pair.show(self.given, self.known)
+            if pair is not self._pair:  # typed just before the system was switched
+                self._pair.show(self.given, self.known)
             self._moved()
 
 

@@ -67,7 +67,7 @@ class PlanPanel(Panel):
         last : widgets for below that
         """
         super().__init__(title, drawing, key, more, last)
-        self.draft = draft
+        self.draft, self._path = draft, draft.path
         self._bound, self._follows, self._choices = bound, follows, choices
         self._made: dict[str, Any] = {}
         self._filled: dict[str, Any] = {}
@@ -82,6 +82,7 @@ class PlanPanel(Panel):
 
     def reset(self) -> None:
         """Set this panel's choices to what they were when the page opened the plan."""
+        self._forget()
         self._act(lambda: self.draft.reset(*self._choices))
 
     def switch(self, system: str) -> None:
@@ -127,12 +128,36 @@ class PlanPanel(Panel):
         value = made.given if isinstance(made, Row) else made.value
         known = made.known if isinstance(made, Row) else self._filled[bound.control.name]
         if value is known or value == known:  # a slip put right is no change
+            if isinstance(made, Row):
+                made.given = known
             self.refresh()
             return
+        if not isinstance(made, Row):  # from a list: what was typed before was for something else
+            self._forget()
         self._act(lambda: self.draft.change(**bound.change(self.draft.plan, value)))
+
+    def _forget(self) -> None:
+        for made in self.rows.values():
+            if isinstance(made, Row):
+                made.forget()
+
+    def _retry(self) -> None:
+        """Try again what the plan refused; a Problem says that it still does not fit."""
+        for bound in self._bound:
+            made = self.rows.get(bound.control.name)
+            if isinstance(made, Row) and made.given is not made.known:
+                given, made.given = made.given, made.known
+                try:
+                    self.draft.change(**bound.change(self.draft.plan, given))
+                except Problem:
+                    made.given = given
+                    raise
 
     def _fill(self) -> None:
         """Set the controls from the plan, without that counting as a change by the learner."""
+        if self._path != self.draft.path:  # of somebody else
+            self._path = self.draft.path
+            self._forget()
         self._busy = True
         try:
             self._fill_from(self.draft.plan, self.draft.system)
@@ -161,7 +186,8 @@ class PlanPanel(Panel):
         now = (*(getattr(plan, name) for name in self._follows), system, self.large.value)
         if now == self._shown:
             self.stand()  # it may have said a problem
-            return
-        self._shown = ()
-        self.draw(plan, system)
-        self._shown = now
+        else:
+            self._shown = ()
+            self.draw(plan, system)
+            self._shown = now
+        self._retry()
