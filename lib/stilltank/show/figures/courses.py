@@ -175,6 +175,6 @@ class LeftAlone:
         if look.ends:
             return f"The solution stays above {lowest} to the end of the season, {short_day(look.date)}, in {share}."
         return (
-            f"Look by {short_day(look.date)}, after {write(Q(look.days, 'day'))}: until then the solution stays above {lowest} in "
-            f"{share}, and in half of them for {write(Q(look.median_days, 'day'))}."
+            f"Look by {short_day(look.date)}, after {write(Q(look.days, 'day'))}: until then the solution stays above "
+            f"{lowest} in {share}, and in half of them for {write(Q(look.median_days, 'day'))}."
         )

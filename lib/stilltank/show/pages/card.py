@@ -78,7 +78,8 @@ def _heights(plan: Plan, system: str) -> str:
         ),
         (
             "Refill at most",
-            f"{write(plan.refill.rise, inch, digits=2)} = {write(plan.refill.volume, inch)} at once, after the pots hang clear",
+            f"{write(plan.refill.rise, inch, digits=2)} = {write(plan.refill.volume, inch)} at once, "
+            "after the pots hang clear",
         ),
         *(
             [
