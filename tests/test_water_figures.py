@@ -1,6 +1,7 @@
 """Figures of chapter 3: what they say agrees with the results they are given, and labels can be read."""
 
 import datetime
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -81,6 +82,8 @@ def test_the_storm_is_drawn_and_told(system, large):
     drawing = StormCourse(system, large)
     said = drawing.show(storms(), Q(17, "cm"), Q(12, "mm"), BOX.height).sentence
     assert ("3 cm, more than" if system == "metric" else "1.2 in, more than") in said
+    assert ("bear a rise of 2 cm." if system == "metric" else "bear a rise of 0.79 in.") in said
+    assert ("hole of 12 mm open" if system == "metric" else "hole of 0.47 in open") in said
     assert overlaps(drawing.figure) == ([], [])
     over = storms(hole_height=Q(31, "cm"), diameter=Q(4, "mm"))
     drawing.show(over, Q(31, "cm"), Q(4, "mm"), BOX.height)
@@ -130,6 +133,14 @@ def test_a_tank_left_alone(system, large, level, count, words):
     drawing = LeftAlone(system, large)
     assert words in drawing.show(look).sentence
     assert overlaps(drawing.figure) == ([], [])
+    assert drawing._axes.yaxis.label.get_window_extent().x0 >= 0, "not cut off by wide numbers"
+
+
+def test_one_day_is_a_day():
+    look = budget.latest_look(TUB, BASIL, SITE, start="2027-06-20", level=Q(15, "cm"), age=40)
+    said = LeftAlone().show(replace(look, days=1, median_days=1)).sentence
+    assert "after 1 day: until" in said
+    assert said.endswith("in half of them for 1 day.")
 
 
 def test_the_band_of_a_tank_left_alone_ends_where_the_look_is_due():

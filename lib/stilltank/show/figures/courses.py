@@ -6,6 +6,7 @@ from typing import Any
 import matplotlib
 import numpy as np
 from matplotlib.lines import Line2D
+from matplotlib.ticker import MaxNLocator
 
 from stilltank.science.budget import LatestLook
 from stilltank.units import Q, write
@@ -112,6 +113,9 @@ class LeftAlone:
             )
             axes.set_ylabel(f"level of the solution, {self._unit}")
             days_along(axes.xaxis, 3, 6)
+            axes.yaxis.set_major_locator(
+                MaxNLocator(6, steps=[1, 2, 5, 10], integer=True)
+            )  # 17.5 is too wide
             self._band = axes.fill_between([], [], [], **band)
             (self._line,) = axes.plot([], [], **line)
             (self._low,) = axes.plot([], [], color=VERMILLION, ls=":", lw=2.2)

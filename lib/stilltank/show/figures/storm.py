@@ -89,7 +89,7 @@ class StormCourse:
 
     def _sentence(self, storms: tuple[Storm, Storm], diameter: Any) -> str:
         system, (clean, blocked) = self._system, storms
-        wide = f"{diameter.m_as('mm'):g} mm" if system == "metric" else write(diameter, system)
+        wide = f"{diameter.m_as('mm'):g} mm" if system == "metric" else write(diameter, system, digits=2)
 
         def rises(storm: Storm) -> str:
             bear = "more than" if storm.drowns else "within"
@@ -100,6 +100,6 @@ class StormCourse:
 
         return (
             f"{write(clean.rain_in, system)} of rain get in; roots that live in the air bear a rise of "
-            f"{write(clean.allowed, system)}. With the hole of {wide} open {rises(clean)}. With the "
+            f"{write(clean.allowed, system, digits=2)}. With the hole of {wide} open {rises(clean)}. With the "
             f"hole blocked {rises(blocked)}."
         )

@@ -43,7 +43,7 @@ UNIT_WORDS = {
 }
 _PINT = {"mg/L as CaCO3": "mg/L"}  # alkalinity is said as calcium carbonate and reckoned as plain mg/L
 SYSTEMS = (("metric: litres, cm, °C", "metric"), ("US: gallons, inches, °F", "US"))
-_WIDE = widgets.Layout(width="auto", min_width="24em", max_width="38em")
+_WIDE = widgets.Layout(width="auto", min_width="24em", max_width="44em")
 _LABEL = {"description_width": "17em"}
 _LABEL_OF_ROW = {"description_width": "18em"}
 _BOX = widgets.Layout(width="27em", flex="0 0 auto")
