@@ -137,6 +137,31 @@ def test_a_full_tank_is_never_told_to_take_more():
     assert found.level.m_as("cm") == pytest.approx(27)
 
 
+@pytest.mark.parametrize("strength", [1.28, 3])
+def test_a_tank_above_its_line_goes_back_to_it(strength):
+    # rain filled it to 29 cm, 69.6 L; the line is 27 cm, 64.8 L, which may hold as much salt as the recipe
+    found = correct(RECIPE, TUB, Q(29, "cm"), tank(strength, 69.6).conductivity())
+    assert found.level.m_as("cm") == pytest.approx(27)
+    out = 69.6 - 64.8 / 1.28 if strength == 1.28 else 69.6
+    assert found.take_out.m_as("L") == pytest.approx(out, rel=1e-5)
+    assert found.water.m_as("L") == pytest.approx(64.8 - (69.6 - out), rel=1e-5)
+    assert "add nothing" not in str(found)  # while it says to add water
+    weak = correct(RECIPE, TUB, Q(29, "cm"), tank(0.5, 69.6).conductivity(), concentrates=BOTTLES)
+    assert weak.level.m_as("cm") == pytest.approx(27)
+
+
+def test_what_no_kitchen_scale_weighs_is_left_to_a_concentrate():
+    # 20 L at half strength: a gram or more of the big salts, milligrams of copper sulfate
+    said = str(correct(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity()))
+    weighed, measured = (
+        next(line for line in said.splitlines() if line.startswith(start))
+        for start in ("Add ", "Too little for a kitchen scale")
+    )
+    assert "potassium nitrate" in weighed
+    assert " mg " not in weighed
+    assert "copper sulfate" in measured
+
+
 def test_a_reading_in_proportion_would_be_wrong():
     # half the reading above the water's is less than half the strength, for ions hinder each other less when few
     assert strength_at(RECIPE, 0.5 * RECIPE.solution.conductivity() + 0.5 * TAP.conductivity()) < 0.5

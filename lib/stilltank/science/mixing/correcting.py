@@ -10,7 +10,7 @@ import numpy as np
 from ... import tables
 from ...units import OutOfRange, Problem, Q, UnitNeeded, single, within
 from .. import conductivity
-from ..roots import RefillLimit, refill_limit
+from ..roots import RefillLimit, fill_level, refill_limit
 from .recipes import Recipe, _grams
 from .stocks import Stocks
 
@@ -87,13 +87,21 @@ class Correction:
             each = [f"{value.m_as('mL'):.0f} mL of {name}" for name, value in self.concentrate.items()]
             steps.append(f"Add {', stir, then '.join(each)}.")
         elif self.masses:
-            each = [f"{_grams(mass)} {name}" for name, mass in self.masses.items()]
-            steps.append(f"Add {', '.join(each)}: each dissolved in its own jug of water first.")
+            least = tables.number("mixing", "weigh out", "smallest mass", "g")
+            each = [f"{_grams(mass)} {name}" for name, mass in self.masses.items() if mass.m_as("g") >= least]
+            small = [f"{_grams(mass)} {name}" for name, mass in self.masses.items() if mass.m_as("g") < least]
+            if each:
+                steps.append(f"Add {', '.join(each)}: each dissolved in its own jug of water first.")
+            if small:
+                steps.append(
+                    f"Too little for a kitchen scale, so measure from a concentrate: {', '.join(small)}."
+                )
         after = (
             f"Then {self.volume.m_as('L'):.1f} L, {self.level.m_as('cm'):.1f} cm deep, at about "
             f"{self.expected.m_as('mS/cm'):.2f} mS/cm."
         )
-        raised = [self.limit.reason] if self.water.magnitude > 0 or self.take_out.magnitude > 0 else []
+        # in a full tank what goes in takes the place of what came out: "add nothing" would contradict it
+        raised = [self.limit.reason] if self.water.magnitude > 0 and self.limit.rise.magnitude > 0 else []
         return "\n".join([self.reason, *steps, after, *raised, *self.limits])
 
 
@@ -160,7 +168,8 @@ def correct(
             f"correct needs Stocks from stocks(...) for `concentrates`; you gave {concentrates!r}."
         )
     at = Q(single(level, "cm", "level", "correct"), "cm")
-    place = _Place(tank, at, refill_limit(tank, at, immersion, hung_clear), immersion, hung_clear)
+    place = _Place(tank, at, fill_level(tank, immersion), refill_limit(tank, at, immersion, hung_clear), immersion,
+                   hung_clear)  # fmt: skip
     if place.left <= 0:
         raise Problem("correct: the tank is empty. Mix a fresh solution with weigh_out.")
     shown = single(measured, "mS/cm", "measured", "correct")
@@ -185,6 +194,8 @@ class _Place:
 
     tank: Any
     level: Any
+    line: Any
+    """The level at planting, where the tank is full."""
     limit: RefillLimit
     immersion: Any
     hung_clear: bool | None
@@ -196,8 +207,10 @@ class _Place:
 
     @property
     def room(self) -> float:
-        """L that may be in the tank today."""
-        return self.left + float(self.limit.volume.m_as("L"))
+        """L that may be in the tank today; less than now where it stands above its line."""
+        return min(
+            self.left + float(self.limit.volume.m_as("L")), float(self.tank.volume(self.line).m_as("L"))
+        )
 
     def level_of(self, volume: float) -> Any:
         """The level of so many litres, cm."""
@@ -231,7 +244,7 @@ def strength_at(recipe: Recipe, measured: Any) -> float:
 
     Raises
     ------
-    UnitNeeded   a reading without a unit
+    UnitNeeded   no recipe, or a reading without a unit
     OutOfRange   below the reading of the water, or above 4 times the recipe
 
     Example
@@ -241,6 +254,8 @@ def strength_at(recipe: Recipe, measured: Any) -> float:
     >>> round(strength_at(recipe, recipe.solution.conductivity()), 6)
     1.0
     """
+    if not isinstance(recipe, Recipe):
+        raise UnitNeeded(f"strength_at needs a Recipe from weigh_out; you gave {recipe!r}.")
     shown = single(measured, "mS/cm", "measured", "strength_at")
     strongest = tables.number("mixing", "correct", "strongest", "1")
     row = np.linspace(0.0, strongest, _POINTS)
@@ -304,7 +319,8 @@ def _thinned(recipe, place, now, aim, shown, aimed) -> Correction:
         )
         return _fresh(recipe, place, reason, now, aim)
     spare = place.room - place.left
-    reason = f"{why}, and there is room for {spare:.1f} L only today. Take some out first, then add water."
+    room = f"there is room for {spare:.1f} L only today" if spare > 0.05 else "the tank is full"
+    reason = f"{why}, and {room}. Take some out first, then add water."
     return _answer(recipe, place, "replace", reason, now, aim, out=out, water=spare + out)
 
 
