@@ -85,7 +85,8 @@ def acid_dose(solution: Any, target: Any, acid: Acid | str, air: str = "closed")
     '2.00 mmol/L, 0.149 mL in a litre'
 
     Limits: within 1 percent of PHREEQC to pH 5.5 and 5.8, 10 to 30 degC, as tests/reference has it; 5 percent for
-    citric acid.
+    citric acid. To 6.5 and 7 beside phosphate up to 0.013 mmol/L too much, for the pairs of K and Na with phosphate,
+    bicarbonate and sulfate are left out: 0.012 of pH.
     Source: charge balance with the activities and pairs of ``equilibrium``.
     """
     bottle = _one_of(Acid, acid, "acid_dose")
