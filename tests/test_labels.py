@@ -1,9 +1,21 @@
 """Products by labels as bags print them, all invented: the balance is closed, and the dose is one that people use."""
 
+import numpy as np
 import pytest
 from stilltank.science.composition import element_share
-from stilltank.science.mixing import Salt, Water, mix, salt, usual_salts, weigh_out
+from stilltank.science.mixing import (
+    Salt,
+    Water,
+    chelated_iron,
+    mix,
+    salt,
+    stocks,
+    strength_at,
+    usual_salts,
+    weigh_out,
+)
 from stilltank.science.ph import acid_dose, ph_of
+from stilltank.science.ph.densities import bottle_density
 from stilltank.units import OutOfRange, Problem, Q, Unreadable
 
 LITRE = Q(1, "L")
@@ -138,6 +150,11 @@ def test_other_ways_to_close_a_balance():
         ({"Ca": 20}, Problem, "nitrate or chloride"),
         ({"NO3-N": 15}, Problem, "Add what is missing"),
         ({"NH4-N": 18, "P2O5": 46}, Problem, "diammonium phosphate"),
+        # potassium bicarbonate, 47 % K2O by its formula, and a liquid silicate: neither may turn into sulfate
+        ({"K2O": 46}, Problem, "bicarbonate or a silicate, which raise the pH"),
+        ({"K2O": 10}, Problem, "bicarbonate or a silicate, which raise the pH"),
+        # 5 % Ca is 2.5 mmol of charge in a gram, and sulfate would fall out with it; magnesium can take but 1.2
+        ({"Ca": 5, "Mg": 1.5}, Problem, "nitrate or chloride"),
         ({"P": 52, "K": 34}, OutOfRange, "P2O5 and K2O"),
         ({"K": 20, "K2O": 24}, Unreadable, "same element twice"),
         ({"N": 20}, Unreadable, "NO3-N, NH4-N and urea-N"),
@@ -190,9 +207,52 @@ def test_the_dose_of_the_label_stands_beside_the_mass():
     recipe = weigh_out("leafy", [product("everything", dose=Q(36, "g") / Q(57, "L"))], Q(57, "L"))
     assert "its label says 0.63, which is 36.0 g here" in str(recipe)
     weak = Salt.from_label("weak", {"NO3-N": Q(2, "percent"), "K2O": Q(7, "percent")})
-    assert "more than the 0.3 to 2" in str(weigh_out("leafy", [weak], Q(57, "L")))
+    said = str(weigh_out("leafy", [weak], Q(57, "L")))
+    assert "more than the 0.3 to 2" in said
+    # 2 % N is 8.9 % nitrate, 7 % K2O is 5.8 % K, and 0.3 % sulfate: 15 % of 4.35 g
+    assert "4.3 g in each litre, of which 0.65 g is salts" in said
+    assert "of a liquid it can be right" in said
     with pytest.raises(OutOfRange, match="Check the unit"):
         product("everything", dose=Q(36, "g") / Q(1, "L"))
+
+
+def test_only_a_label_with_nitrate_is_asked_for_its_ammonium():
+    assert "write NH4-N too" not in " ".join(product("0-52-34").notes)
+
+
+def test_urea_alone_is_said_though_nothing_is_weighed():
+    urea = Salt.from_label("urea bag", {"urea-N": Q(46, "percent")})
+    assert str(urea).startswith("urea bag: nothing that is counted.")
+    assert "46 % N as urea is not counted" in str(weigh_out("leafy", [urea], Q(57, "L")))
+
+
+def test_two_bottles_bring_and_one_brings():
+    a = {"NO3-N": 4, "K2O": 3, "Ca": 4.5, "Fe as EDTA": 0.1}
+    b = {"NO3-N": 0.5, "P2O5": 3, "K2O": 6, "Mg": 1.2, "S": 1.2}
+    shelf = [
+        Salt.from_label(name, {key: Q(value, "percent") for key, value in shares.items()})
+        for name, shares in (("liquid A", a), ("liquid B", b))
+    ]
+    assert "liquid A and liquid B bring several" in weigh_out("Hoagland 1", shelf, LITRE).off_target
+    assert "liquid B brings several" in weigh_out("Hoagland 1", shelf[1:], LITRE).off_target
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        lambda: Salt.from_label("mine", {"K": Q(5, "percent"), "Cl": Q(5, "percent")}, part=np.array([1, 2])),
+        lambda: weigh_out("leafy", ["KNO3"], LITRE, also="nitric acid"),
+        lambda: weigh_out("leafy", ["KNO3"], LITRE, water=Water({"Ca": Q([40, 90], "mg/L")})),
+        lambda: weigh_out("leafy", ["KNO3"], LITRE, also={"NO3-": Q([1, 2], "mmol/L")}),
+        lambda: stocks(weigh_out("leafy", ["KNO3"], LITRE), 10**400, LITRE),
+        lambda: chelated_iron(["DTPA"], Q(6, "percent")),
+        lambda: strength_at(None, Q(2, "mS/cm")),
+        lambda: bottle_density(np.array([1, 2]), Q(5, "percent")),
+    ],
+)
+def test_things_of_another_kind_get_a_sentence(ask):
+    with pytest.raises(Problem):
+        ask()
 
 
 def test_trace_salts_are_met_where_the_main_targets_are_not():

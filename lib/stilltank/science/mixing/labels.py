@@ -91,7 +91,7 @@ def balanced(name: str, release: Mapping[str, float]) -> tuple[dict[str, float],
     if abs(gap) < 1e-9 * max(whole, 1e-9):
         return closed, tuple(notes)
     if gap > 0:
-        ion, sentence = _anion(name, release, gap, whole)
+        ion, sentence = _anion(name, release, charges, gap, whole)
     else:
         ion, sentence = _cation(name, release, charges, -gap, whole)
     added = abs(gap / ions()[ion].charge)
@@ -124,11 +124,13 @@ def _rounding(item: str) -> float:
     return tables.number("mixing", "label", item, "dimensionless")
 
 
-def _anion(name: str, release: Mapping[str, float], gap: float, whole: float) -> tuple[str, str]:
+def _anion(
+    name: str, release: Mapping[str, float], charges: Mapping[str, float], gap: float, whole: float
+) -> tuple[str, str]:
     """What supplies missing negative charge."""
-    small = _small(gap, whole)
-    others = {"K+", "Mg+2", "NH4+"} & {key for key, mmol in release.items() if mmol}
-    if release.get("Ca+2", 0.0) > 0 and not others and not small:
+    # sulfate can be the partner of all but calcium
+    others = sum(max(charge, 0.0) for key, charge in charges.items() if key != "Ca+2")
+    if not _small(gap - min(others, gap), whole):
         raise Problem(
             f"{name}: the label names calcium and too little beside it. Calcium that dissolves comes with nitrate or "
             "chloride: add NO3-N or Cl as the label gives them."
@@ -140,13 +142,28 @@ def _anion(name: str, release: Mapping[str, float], gap: float, whole: float) ->
         ("SO4-2", f"{{figure}} % S (sulfate), {sulfate}."),
         ("Cl-", "{figure} % chloride, for so much sulfate has no room in it."),
     ):
-        if mass + gap / -ions()[ion].charge * ions()[ion].molar_mass / 10 <= most:
+        filled = mass + gap / -ions()[ion].charge * ions()[ion].molar_mass / 10
+        if filled <= most:
+            _sure_of_potassium(name, release, charges, filled)
             return ion, f"{name}: the label names too little negative charge; counted as {words}"
     raise Problem(
         f"{name}: the label names far more positive than negative charge, and neither sulfate nor chloride has room in "
         "it. It may be an alkaline product, such as diammonium phosphate, a carbonate or a silicate, which is not "
         "reckoned with here; or check the figures."
     )
+
+
+def _sure_of_potassium(
+    name: str, release: Mapping[str, float], charges: Mapping[str, float], filled: float
+) -> None:
+    """Potassium alone may come as a bicarbonate or a silicate: only sulfate and chloride of potash fill the bag."""
+    alone = release.get("K+", 0.0) > 0 and all(charge >= 0 for charge in charges.values())
+    if alone and filled < tables.number("mixing", "label", "bag of one salt", "percent"):
+        raise Problem(
+            f"{name}: the label names potassium and nothing that goes with it: it may be a sulfate or a chloride, or a "
+            "bicarbonate or a silicate, which raise the pH. Add S, SO3 or Cl if the label gives one. To raise a pH, "
+            'use ph.base, such as "potassium hydrogen carbonate"; silicates are not reckoned with here.'
+        )
 
 
 def _cation(
@@ -157,7 +174,8 @@ def _cation(
     if gap <= chelate * (1 + 1e-9):
         return "Na+", f"{name}: counted with {{figure}} % sodium, the usual partner of its iron chelate."
     if _small(gap - chelate, whole):
-        ask = "" if release.get("NH4+") else "; if part of its nitrogen is ammonium, write NH4-N too"
+        nitrate_alone = release.get("NO3-") and not release.get("NH4+")
+        ask = "; if part of its nitrogen is ammonium, write NH4-N too" if nitrate_alone else ""
         return "Na+", (
             f"{name}: the label names a little more negative than positive charge, as rounded figures do; counted with "
             f"{{figure}} % sodium, which does nothing to the pH{ask}."

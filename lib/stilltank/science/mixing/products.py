@@ -128,7 +128,7 @@ def chelated_iron(chelate: str, iron: Any) -> Salt:
 
     Limits: labels also state how much of the iron is chelated; what is not falls out with phosphate.
     """
-    if chelate not in _CHELATES:
+    if not isinstance(chelate, str) or chelate not in _CHELATES:
         raise Unreadable(
             f"The chelates known here are {', '.join(_CHELATES)}; {chelate!r} is not one of them."
         )

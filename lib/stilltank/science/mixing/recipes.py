@@ -135,7 +135,7 @@ class Recipe:
         return tuple(
             sentence
             for each in self.salts
-            if self.masses[each.name].m_as("g") > 0
+            if self.masses[each.name].m_as("g") > 0 or "urea" in each.release
             for sentence in (*each.notes, *_doses(each, self.masses[each.name], self.volume))
         )
 
@@ -156,7 +156,8 @@ class Recipe:
             if self.masses[each.name].m_as("g") > 0
             and sum(each.share(name).magnitude > 0 for name in self.missed) > len(self.missed) / 2
         ]
-        why = f" {_all(together)} brings several of them in fixed proportions." if together else ""
+        verb = "brings" if len(together) == 1 else "bring"
+        why = f" {_all(together)} {verb} several of them in fixed proportions." if together else ""
         held = self.water.elements
         much = [name for name in self.missed if name in held and held[name] > 0.2 * self.targets[name]]
         why += f" {self.water.name or 'The water'} already brings much {_all(much)}." if much else ""
@@ -186,7 +187,13 @@ def _doses(each: Salt, mass: Any, volume: Any) -> Iterator[str]:
         low, high = (
             tables.number("mixing", "label", f"{end} usual dose", "g/L") for end in ("lowest", "highest")
         )
-        if gram > high:
+        salts = sum(mmol * ions()[key].molar_mass for key, mmol in each.release.items()) / 1000
+        if gram > high and salts < 0.5:  # of its mass: a liquid is mostly water
+            yield (
+                f"{each.name}: {gram:.2g} g in each litre, of which {gram * salts:.2g} g is salts, is more than the "
+                f"{low:g} to {high:g} that people use of a powder; of a liquid it can be right. Check the label."
+            )
+        elif gram > high:
             yield (
                 f"{each.name}: {gram:.2g} g in each litre is more than the {low:g} to {high:g} that people use of such "
                 "a product. Check the label; another product beside it would do with less."
@@ -362,7 +369,11 @@ def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, functi
     chosen = tuple(dict.fromkeys(salt(name) for name in salts))
     if not chosen:
         raise OutOfRange(f"{function} needs at least one salt to weigh.")
+    if also is not None and not isinstance(also, Mapping):
+        raise UnitNeeded(f'{function} needs `also` such as {{"NO3-": Q(2, "mmol/L")}}; you gave {also!r}.')
     base = Solution(Q(whole, "L"), also or {}, water=water)
+    if any(np.ndim(value) for value in base.amounts.values()):
+        raise Problem(f"{function} takes one water at a time; one with several values has no one answer.")
     names, wanted, brought, rows = [], [], [], []
     for name, value in targets.items():
         keys, gram = counted(name)

@@ -110,7 +110,7 @@ class Salt:
         Source: electroneutrality; which ion closes the balance is common practice.
         """
         release = _labelled(name, shares)
-        if part not in ("A", "B", "either"):
+        if not isinstance(part, str) or part not in ("A", "B", "either"):
             raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
         advised = None
         if dose is not None:
@@ -148,7 +148,9 @@ class Salt:
         )
         formula = f" ({self.formula})" if self.formula else ""
         hazard = f" Caution: {self.hazard}." if self.hazard else ""
-        return "\n".join([f"{self.name}{formula}: {listed}.{hazard}", *self.notes])
+        return "\n".join(
+            [f"{self.name}{formula}: {listed or 'nothing that is counted'}.{hazard}", *self.notes]
+        )
 
 
 def _released(formula: str, text: str) -> dict[str, float]:

@@ -62,7 +62,7 @@ def bottle_density(name: str, strength: Any) -> Any:
 
     Source: CRC Handbook, and a fit of electrolyte densities; data/acid-density.csv says which.
     """
-    if name not in _items().values():
+    if not isinstance(name, str) or name not in _items().values():
         raise Unreadable(f"The table of densities has {', '.join(_items().values())}; not {name!r}.")
     percent = single(strength, "percent", "strength", "bottle_density")
     _sold(name, percent)
@@ -91,11 +91,11 @@ def checked_label(name: str, percent: float, stated: float) -> str:
         return ""
     highest = number("acid-density", name, "highest strength", "percent")
     row = np.linspace(0, highest, 1001)
-    belongs = float(row[np.argmin(np.abs(_curve(name)(row) - stated))])
-    said = (
-        f"{name} of {percent:g} % has about {usual:.3g} g/mL at 20 °C, and {stated:g} g/mL belongs to about "
-        f"{belongs:.0f} %"
-    )
+    curve = _curve(name)(row)
+    belongs = f"belongs to about {row[np.argmin(np.abs(curve - stated))]:.0f} %"
+    if stated > curve.max() + number("acid-density", "label", "worth a word", "g/mL"):
+        belongs = "is more than any has"
+    said = f"{name} of {percent:g} % has about {usual:.3g} g/mL at 20 °C, and {stated:g} g/mL {belongs}"
     if apart > number("acid-density", "label", "differs", "g/mL"):
         raise OutOfRange(f"{said[0].upper()}{said[1:]}. Read the label again: one of the two is wrong.")
     return f"Check the label: {said}."

@@ -327,4 +327,5 @@ def _a(word: str) -> str:
 
 
 def _plain(name: str) -> str:
-    return re.sub(r"\s+|percent", lambda gap: "%" if gap.group() == "percent" else "", name.lower())
+    written = name.lower().replace("sulph", "sulf")  # as the British write it
+    return re.sub(r"\s+|percent", lambda gap: "%" if gap.group() == "percent" else "", written)
