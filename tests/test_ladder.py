@@ -1,5 +1,8 @@
 """From a bottle that only the teacher touches to one that a class may use."""
 
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -94,3 +97,27 @@ def test_a_base_is_kept_weaker():
 def test_a_slip_gets_a_sentence(given, error, says):
     with pytest.raises(error, match=says):
         dilution_ladder(*given)
+
+
+def test_no_text_puts_a_stronger_dilution_into_learners_hands():
+    """Dilutions in the chapters and the library: at most 0.5 mol/L, citric acid at most 5 % (10 % is 0.54 mol/L)."""
+    root, found = Path(__file__).parent.parent, 0
+    texts = [
+        *root.glob("workbook/*.ipynb"),
+        *root.glob("workbook/teacher/*.md"),
+        *root.glob("lib/stilltank/**/*.py"),
+    ]
+    for path in texts:
+        text = path.read_text(encoding="utf-8")
+        for acid_name, strength, unit in re.findall(
+            r"(nitric|phosphoric|sulfuric|hydrochloric|citric) acid,? (\d+(?:\.\d+)?) ?(mol/L|%)", text
+        ):
+            if unit == "mol/L" or acid_name == "citric":
+                assert float(strength) <= (0.5 if unit == "mol/L" else 5), (
+                    path.name,
+                    acid_name,
+                    strength,
+                    unit,
+                )
+                found += 1
+    assert found > 20

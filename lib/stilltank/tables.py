@@ -401,7 +401,7 @@ def where_from(address: str) -> Entry:
     for name in sorted(names(), key=len, reverse=True) if isinstance(address, str) else ():
         if address.startswith(name + "/"):
             table, rest = load(name), address[len(name) + 1 :]
-            # a name may hold a stroke itself, as "nitric acid 1 mol/L" does: the longest one that fits is meant
+            # a name may hold a stroke itself, as "nitric acid 0.5 mol/L" does: the longest one that fits is meant
             fitting = [item for item in table.items_named if f"{rest}/".startswith(f"{item}/")]
             item = max(fitting, key=len, default=rest.partition("/")[0])
             prop = rest[len(item) + 1 :]

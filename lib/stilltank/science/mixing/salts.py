@@ -273,7 +273,8 @@ def soluble_mass(name: "str | Salt", volume: Any = None) -> Any:
     [240, 515]
 
     Limits: in pure water, alone; salts that share an ion dissolve less together. The water of the concentrate is
-    reckoned as one gram less for each gram of dry salt, which errs on the safe side.
+    reckoned as one gram less for each gram of dry salt, which errs on the safe side: by a seventh for potassium
+    nitrate, by a quarter to a third for the nitrates of ammonium and calcium (densities from memory).
     Source: the solubilities of data/salts.csv, g of dry salt in a kilogram of water.
     """
     each = salt(name)

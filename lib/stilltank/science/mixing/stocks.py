@@ -57,7 +57,7 @@ def strength_of(ratio: Any) -> float:
                 f'A strength is a number such as 100, or "1 in 100" or "1 + 100"; {ratio!r} is not.'
             )
     elif isinstance(ratio, numbers.Real) and not isinstance(ratio, bool):
-        times = 1e9 if ratio > 1e9 else float(ratio)  # a whole number may be too large for a float
+        times = float(ratio) if ratio <= 1000 or ratio != ratio else float("inf")
     else:
         raise UnitNeeded(f'A strength is a plain number such as 100, or "1 in 100"; you gave {ratio!r}.')
     within(

@@ -53,7 +53,7 @@ class BothDoses:
         -------
         >>> from stilltank.science.solution import Solution, Water
         >>> litre = Solution(Q(1, "L"), {}, water=Water({}, alkalinity=Q(130, "mg/L"), ph=7.6))
-        >>> doses = both_doses(litre, 5.8, "nitric acid 1 mol/L")
+        >>> doses = both_doses(litre, 5.8, "nitric acid 0.5 mol/L")
         >>> round((doses.for_volume(Q(36, "L")).now / doses.now).magnitude, 6)
         36.0
         """
@@ -125,10 +125,9 @@ def both_doses(solution: Any, target: float, acid: Acid | str) -> BothDoses:
     -------
     >>> from stilltank.science.solution import Solution, Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
-    >>> print(both_doses(Solution(Q(36, "L"), {}, water=tap), 5.8, "nitric acid 1 mol/L"))
-    72 mL of nitric acid 1 mol/L for pH 5.8 now, 93.4 mL to hold it; by the trade's rule 4.76 to 9.51 mL. \
-Caution: harms eyes and skin. For the teacher or another trained adult: goggles, gloves; acid into water. The \
-safety data sheet and local rules come first.
+    >>> print(both_doses(Solution(Q(36, "L"), {}, water=tap), 5.8, "nitric acid 0.5 mol/L"))
+    144 mL of nitric acid 0.5 mol/L for pH 5.8 now, 187 mL to hold it; by the trade's rule 4.76 to 9.51 mL. \
+Caution: goggles and gloves; acid into water. The safety data sheet and local rules come first.
 
     Limits: as ``acid_dose`` and ``dose_by_rule``.
     """

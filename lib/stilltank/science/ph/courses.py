@@ -35,7 +35,7 @@ class AfterDosing:
         -------
         >>> from stilltank.science.solution import Water
         >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
-        >>> after = after_dosing(tap, 5.8, ["nitric acid 1 mol/L", "phosphoric acid 1 mol/L"], Q(14, "day"))
+        >>> after = after_dosing(tap, 5.8, ["nitric acid 0.5 mol/L", "phosphoric acid 0.5 mol/L"], Q(14, "day"))
         >>> [f"{ph:.1f}" for ph, _, _ in after.on(Q(0, "day"))]
         ['5.8', '5.8']
         """
@@ -77,7 +77,7 @@ def after_dosing(
     -------
     >>> from stilltank.science.solution import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
-    >>> after = after_dosing(tap, 5.8, ["nitric acid 1 mol/L", "phosphoric acid 1 mol/L"], Q(14, "day"))
+    >>> after = after_dosing(tap, 5.8, ["nitric acid 0.5 mol/L", "phosphoric acid 0.5 mol/L"], Q(14, "day"))
     >>> [f"{ph:.1f}" for ph in after.course.open]
     ['7.9', '6.8']
 

@@ -58,7 +58,7 @@ class TitrationCurve:
         -------
         >>> from stilltank.science.solution import Water
         >>> tap = Water({"Na": Q(46, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=8.0, temperature=Q(25, "degC"))
-        >>> point = titration_curve(tap, "nitric acid 1 mol/L", Q(4, "mmol/L")).at(Q(1.2, "mmol/L"))
+        >>> point = titration_curve(tap, "nitric acid 0.5 mol/L", Q(4, "mmol/L")).at(Q(1.2, "mmol/L"))
         >>> f"pH {point.ph:.2f}, the next {point.step.m_as('mmol/L'):g} mmol/L lower it by {point.falls:.2f}"
         'pH 6.14, the next 0.1 mmol/L lower it by 0.09'
         """
@@ -102,7 +102,7 @@ def titration_curve(solution: Any, acid: Acid | str, most: Any, points: int = 12
     -------
     >>> from stilltank.science.solution import Water
     >>> tap = Water({"Na": Q(46, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=8.0, temperature=Q(25, "degC"))
-    >>> curve = titration_curve(tap, "nitric acid 1 mol/L", Q(4, "mmol/L"))
+    >>> curve = titration_curve(tap, "nitric acid 0.5 mol/L", Q(4, "mmol/L"))
     >>> [f"{amount.m_as('mmol/L'):.1f}" for amount in (*curve.inside, curve.cliff)]
     ['0.3', '1.7', '2.0']
 

@@ -84,9 +84,9 @@ def next_portion(
     >>> from stilltank.science.mixing import mix
     >>> from stilltank.science.solution import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
-    >>> found = next_portion(mix({}, Q(40, "L"), tap), 5.8, "nitric acid 1 mol/L", Q(40, "mL"), 6.75)
+    >>> found = next_portion(mix({}, Q(40, "L"), tap), 5.8, "nitric acid 0.5 mol/L", Q(80, "mL"), 6.75)
     >>> found.action, round(found.alkalinity.m_as("mg/L")), round(found.volume.m_as("mL"))
-    ('add', 191, 79)
+    ('add', 191, 159)
 
     Limits: all of the difference is laid on the alkalinity. A meter that is off, a bottle weaker than its label or a
     volume misread gives the same picture. Early readings, near the first pH, say little about the alkalinity.

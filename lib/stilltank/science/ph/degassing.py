@@ -131,7 +131,7 @@ def degas(
     -------
     >>> from stilltank.science.solution import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
-    >>> print(degas(tap, Q([1, 3], "day"), acid="nitric acid 1 mol/L", amount=Q(2, "mmol/L")))
+    >>> print(degas(tap, Q([1, 3], "day"), acid="nitric acid 0.5 mol/L", amount=Q(2, "mmol/L")))
     pH 5.8 at the start, about 7.4 (6.3 to 7.9) after 3 days, 7.9 once at rest with the air.
 
     Limits: the rate is the weak part; see ``degassing_rate``. The water counts as mixed. That bicarbonate turns

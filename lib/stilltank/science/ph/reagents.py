@@ -159,8 +159,8 @@ class Reagent:
         Example
         -------
         >>> from stilltank.science.ph import acid
-        >>> acid("nitric acid 1 mol/L").measured(Q(61.13, "mmol"))
-        '61.1 mL'
+        >>> acid("nitric acid 0.5 mol/L").measured(Q(61.13, "mmol"))
+        '122 mL'
         """
         volume = self.volume(amount)
         if volume is None:

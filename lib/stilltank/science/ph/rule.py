@@ -134,9 +134,9 @@ def alkalinity_for(
 
     Example
     -------
-    >>> suits = alkalinity_for("phosphoric acid 1 mol/L", Q([0.5, 1], "mL/gallon"), 5.8)
+    >>> suits = alkalinity_for("phosphoric acid 0.5 mol/L", Q([0.5, 1], "mL/gallon"), 5.8)
     >>> suits.m_as("mg/L").round(1).tolist()
-    [8.6, 17.3]
+    [4.2, 8.6]
 
     Limits: water with sodium hydrogen carbonate and nothing else; nutrient salts in it change the answer by some
     percent.

@@ -60,7 +60,7 @@ def ph_after(solution: Any, acid: Reagent | str, amount: Any, air: str = "closed
     -------
     >>> from stilltank.science.solution import Water
     >>> tap = Water({"Na": Q(46, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=8.0, temperature=Q(25, "degC"))
-    >>> [float(f'{ph_after(tap, "nitric acid 1 mol/L", Q(1.2, "mmol/L"), air):.2f}') for air in ("closed", "open")]
+    >>> [float(f'{ph_after(tap, "nitric acid 0.5 mol/L", Q(1.2, "mmol/L"), air):.2f}') for air in ("closed", "open")]
     [6.14, 8.07]
     """
     return _after(solution, acid, magnitude(amount, "mmol/L", "amount", "ph_after"), air)
@@ -86,7 +86,7 @@ def titrate(solution: Any, acid: Reagent | str, amounts: Any, air: str = "closed
     -------
     >>> from stilltank.science.solution import Water
     >>> tap = Water({"Na": Q(46, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=8.0, temperature=Q(25, "degC"))
-    >>> titrate(tap, "nitric acid 1 mol/L", Q([0, 1.2, 2.2], "mmol/L")).round(1).tolist()
+    >>> titrate(tap, "nitric acid 0.5 mol/L", Q([0, 1.2, 2.2], "mmol/L")).round(1).tolist()
     [8.0, 6.1, 3.7]
     """
     return np.atleast_1d(_after(solution, acid, magnitude(amounts, "mmol/L", "amounts", "titrate"), air))
