@@ -15,6 +15,7 @@ _SIGNS = _DASHES | {
     ord("˚"): "°",
     ord("⁄"): "/",
     ord("∕"): "/",
+    ord("ℓ"): "L",
 }
 _SIGNS |= {ord("’"): "'", ord("′"): "'", ord("”"): '"', ord("“"): '"', ord("″"): '"'}
 _WORDS = [
@@ -38,19 +39,46 @@ _WORDS = [
     "seventeen",
     "eighteen",
     "nineteen",
-    "twenty",
 ]
-_TENS = {
-    "thirty": "30",
-    "forty": "40",
-    "fifty": "50",
-    "sixty": "60",
-    "seventy": "70",
-    "eighty": "80",
-    "ninety": "90",
+_UNITS_OF_TEN = {word: number for number, word in enumerate(_WORDS)}
+_TENS_OF = {
+    "twenty": 20,
+    "thirty": 30,
+    "forty": 40,
+    "fifty": 50,
+    "sixty": 60,
+    "seventy": 70,
+    "eighty": 80,
+    "ninety": 90,
 }
-_WORD_NUMBERS = {word: str(number) for number, word in enumerate(_WORDS)} | _TENS | {"a": "1", "an": "1"}
-_LARGE = {"hundred": 100, "thousand": 1000}
+_SAID = _UNITS_OF_TEN.keys() | _TENS_OF.keys()
+_LARGE = ("hundred", "thousand")
+_SMALL_PARTS = {
+    "half": 2,
+    "third": 3,
+    "quarter": 4,
+    "fourth": 4,
+    "fifth": 5,
+    "eighth": 8,
+    "tenth": 10,
+    "sixteenth": 16,
+}
+_PART = rf"(?:{'|'.join(_SMALL_PARTS)})"
+_TOP = rf"(?:an?|{'|'.join(_WORDS[1:16])})"
+# half a litre, a quarter of an inch, three eighths of an inch, two thirds
+_PART_OF = re.compile(
+    rf"^(?:(?:({_TOP})[ -])?(half|quarter)s?(?: of)?(?: an?)?|"
+    rf"(?:({_TOP})[ -])({_PART})s?(?: of(?: an?)?)?)(?: (?!\d)|$)",
+    re.I,
+)
+_NTH = re.compile(
+    r"^an? (?:third|fourth|fifth|eighth|tenth|sixteenth) (?!of\b)", re.I
+)  # a third cup: the third one?
+_AND_PART = re.compile(rf"^(\d+) and (?:({_TOP})[ -])?({_PART})s?(?: of)?(?: an?)?(?: |$)", re.I)
+_THEN_PART = re.compile(
+    rf"^(\d+) ([^\d]*[^\W\d]) and (?:({_TOP})[ -])?({_PART})s?$", re.I
+)  # an hour and a half
+_MINUS = re.compile(r"^(?:minus|negative) (?=[\d.,]|[^\W\d])", re.I)
 _POWER = re.compile(
     r"(?<=\d) ?[x×·⋅] ?10(?: ?\^ ?([+−-]?\d{1,3})|([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,3}))(?![\d⁰¹²³⁴⁵⁶⁷⁸⁹.,])", re.I
 )
@@ -84,6 +112,8 @@ def even_out(text: str) -> str:
         return text
     out: list[str] = []
     for sign in text.translate(_SIGNS):
+        if unicodedata.category(sign) == "Cf":  # marks of direction and joining, which nobody sees
+            continue
         shape, before = unicodedata.decomposition(sign), out[-1][-1:] if out else ""
         flat = unicodedata.normalize("NFKC", sign)
         if shape.startswith("<fraction>"):
@@ -115,28 +145,66 @@ def numerals(text: str) -> str:
 
     Example
     -------
-    >>> numerals("two and a half L"), numerals("half a litre"), numerals("a cup")
-    ('2 1/2 L', '1/2 litre', '1 cup')
-    >>> numerals("two hundred L"), numerals("tenfold")
-    ('200 L', '10 fold')
+    >>> numerals("two and a half L"), numerals("half a litre"), numerals("a cup"), numerals("an hour and a half")
+    ('2 1/2 L', '1/2 litre', '1 cup', '1 1/2 hour')
+    >>> numerals("one hundred and twenty-five L"), numerals("half a dozen"), numerals("tenfold")
+    ('125 L', '6', '10 fold')
+    >>> numerals("minus two C")
+    '-2 C'
     """
     text = text.strip()
-    if not text[:1].isalpha():
-        return re.sub(r"(?<=\d) and (?=\d+/\d)", " ", text)
-    text = re.sub(r"^(?:an? )?half(?: of)?(?: an?)? ", "1/2 ", text, flags=re.I)
-    text = re.sub(r"^(?:an? )?quarter(?: of)?(?: an?)? ", "1/4 ", text, flags=re.I)
-    text = re.sub(r"^three[ -]quarters(?: of)?(?: an?)? ", "3/4 ", text, flags=re.I)
-    text = _FOLD.sub(r"\1 ", text)
-    word, _, rest = text.partition(" ")
-    if word.lower() in _LARGE:
-        word, rest = "one", text
-    number = _WORD_NUMBERS.get(word.lower())
-    if number is None or rest[:1].isdigit() or (not rest and word.lower() in ("a", "an")):
-        return text  # "a 500 mL" is not 1500 mL
-    large, _, after = rest.partition(" ")
-    if large.lower() in _LARGE and int(number):
-        number, rest = str(int(number) * _LARGE[large.lower()]), after
-    return re.sub(r"^(\d+) and a half\b", r"\1 1/2", f"{number} {rest}".strip())
+    if match := _MINUS.match(text):
+        rest = numerals(text[match.end() :])
+        return f"-{rest}" if rest[:1].isdigit() or rest[:1] in ".," else text
+    if text[:1].isalpha():
+        text = re.sub(r"^(?:a )?half (?:a )?dozen\b", "six", text, flags=re.I)
+        if (match := _PART_OF.match(text)) and not _NTH.match(text):
+            part = _part(match[1] or match[3], match[2] or match[4])
+            return f"{part} {text[match.end() :]}".strip()
+        number, rest = _counted_out(_FOLD.sub(r"\1 ", text))
+        if number is None or rest[:1].isdigit():
+            return text  # "a 500 mL" is not 1500 mL
+        text = f"{number} {rest}".strip()
+    text = re.sub(r"(?<=\d) and (?=\d+/\d)", " ", text)
+    if match := _AND_PART.match(text):
+        return f"{match[1]} {_part(match[2], match[3])} {text[match.end() :]}".strip()
+    if match := _THEN_PART.match(text):
+        return f"{match[1]} {_part(match[3], match[4])} {match[2]}"
+    return text
+
+
+def _part(top: str | None, part: str) -> str:
+    """A part in words as a fraction: half is 1/2, three eighths are 3/8."""
+    over = _UNITS_OF_TEN.get((top or "a").lower(), 1)
+    return f"{over}/{_SMALL_PARTS[part.lower()]}"
+
+
+def _counted_out(text: str) -> tuple[int | None, str]:
+    """A whole number in words, and what follows it; None where no number stands there, as in "a few"."""
+    words = re.split(r"([ -])", text)
+    lower = [word.lower() for word in words]
+    place, thousands, below, last = 0, 0, 0, ""
+    if lower[0] in ("a", "an") and len(words) > 1:
+        place, below, last = 2, 1, "a"
+    while place < len(words):
+        word, fresh = lower[place], last in ("", "hundred", "thousand")
+        if word == "and" and last in ("hundred", "thousand") and {*lower[place + 2 : place + 3]} & _SAID:
+            place += 2
+            continue
+        if word in _TENS_OF and fresh:
+            below += _TENS_OF[word]
+        elif word in _UNITS_OF_TEN and (fresh or (last in _TENS_OF and 0 < _UNITS_OF_TEN[word] < 10)):
+            below += _UNITS_OF_TEN[word]
+        elif word == "hundred" and (not last or 0 < below < 10):
+            below = (below or 1) * 100
+        elif word == "dozen" and not thousands and last != "dozen":
+            below = (below or 1) * 12
+        elif word == "thousand" and not thousands:
+            thousands, below = (below or 1) * 1000, 0
+        else:
+            break
+        last, place = word, place + 2
+    return (thousands + below, "".join(words[place:])) if place else (None, text)
 
 
 def figures(text: str) -> Iterator[Figure]:

@@ -73,7 +73,14 @@ _STUFF = re.compile(
     re.I,
 )
 _ARTICLE = re.compile(r"^(?:an?|the) (?=(?:[\d.,/]+|\d+ \d+/\d+) ?[^\W\d])|^one (?=[\d.,]+ ?[^\W\d])", re.I)
-_IN_EACH = re.compile(r"(?<=[^\W\d]) in (?=\d|(?:an?|one|each|every) )")  # 5 g in 10 L
+_IN_EACH = re.compile(r"(?<=[^\W\d]) (?:in (?=\d|(?:an?|one|each|every) )|every (?=\d))")  # 5 g in 10 L
+_HYPHEN = re.compile(r"^((?:\d+[ -])?\d[\d.,/]*)-(?=[^\W\d])")  # a 12-inch ruler, a 5-gallon bucket
+_EXTENT = re.compile(r"(?<=[^\W\d]|['\"]) (?:deep|wide|long|high|tall|thick|across|in diameter)$", re.I)
+_ABOVE_SEA = re.compile(r" ?(?:a\.? ?m?\.? ?s\.? ?l\.?|above (?:mean )?sea[ -]level)$", re.I)
+_IN_A_DAY = re.compile(
+    r"(?<![^\W\d])((?:h|hrs?|hours?|min|mins|minutes?)\.?) ?(?:(?:an?|per|each|every) day|daily|/ ?(?:day|d))$",
+    re.I,
+)
 _FEET_AND_INCHES = re.compile(r"(?<=\d)' ?- ?(?=\d[\d ./]*\")")  # 4'-6"
 _SCALE = re.compile(r"\bppm[ -](?=(?:500|640|700)\b)", re.I)
 _LEVEL = re.compile(r"\blevel (?=t(?:able)?sp|t(?:able|ea)spoon|tbs|cup)", re.I)
@@ -84,7 +91,7 @@ _SO_MANY = re.compile(
 )
 _TIMES = re.compile(r"^([1-9]\d{0,3}) ?[x×] ?(?=[\d.,])([^x×]+)$", re.I)
 _TWICE = re.compile(
-    r"^(.*?[^\s=(]) ?(?:= ?|\((?:= ?|~ ?|≈ ?|about |approx\.? |ca\.? )?)(?=[\d.,]+ ?[^\W\d]|[\d.,]+ ?°)([^()=]+?)\)?$",
+    r"^(.*?[^\s=(]) ?(?:= ?|\((?:= ?|~ ?|≈ ?|about |approx\.? |ca\.? )?)(?=[\d.,]+ ?(?:[^\W\d]|[°'\"]))([^()=]+?)\)?$",
     re.I,
 )
 
@@ -189,7 +196,7 @@ def unwrap(typed: str, kind: str | None) -> Phrase:
         raise Unreadable(f"{len(typed)} characters are too many for one quantity. {wanted(kind)}")
     text = even_out(scientific(typed))
     text, kind_read, approximate, doubtful, notes = _labelled(text, typed, kind)
-    text = _RAISED.sub("", re.sub(r"(?<=[^\W\d])[·⋅.](?=[^\W\d]+-[1-4])", " ", text))
+    text = _RAISED.sub("", re.sub(r"(?<=\w)[·⋅.](?=[^\W\d]+-[1-4])", " ", text))
     sign = _OF_PROGRAMS.search(re.sub(r"\b10 ?\^", "", text) if kind_read == "ratio" else text)
     if sign:
         raise Unreadable(f'"{typed}" holds "{sign[0]}", which only programs understand. {wanted(kind)}')
@@ -199,7 +206,14 @@ def unwrap(typed: str, kind: str | None) -> Phrase:
     text = _FEET_AND_INCHES.sub("' ", _IN_EACH.sub("/", text.replace("''", '"')))
     if kind_read == "share":
         text = text.removesuffix(" strength")
+    elif kind_read == "length":
+        text = _EXTENT.sub("", text)
+    elif kind_read == "altitude":
+        text = _ABOVE_SEA.sub("", text)
+    elif kind_read == "time" and (daily := _IN_A_DAY.search(text)):
+        text, notes = text[: daily.end(1)], (*notes, "the time in each day")
     text, times = _counted(text, kind_read)
+    text = _HYPHEN.sub(r"\1 ", text)
     beside = ""
     if match := _TWICE.match(text):
         text, beside = match[1], match[2].strip()
@@ -231,6 +245,8 @@ def _labelled(text: str, typed: str, kind: str | None) -> tuple[str, str | None,
             degrees = _DEGREES_ONLY.search(match[0])
             if degrees and re.fullmatch(r"[\d.,]+", text):
                 text, doubtful = f"{text} {_DEGREES[degrees[1].upper()]}", True
+            if named == "alkalinity":  # KH 5 °dH
+                text = re.sub(r"°?dH$", "°dKH", text)
         for pattern in (_ABOUT, _OR_SO):
             text, times = pattern.subn("", text)
             approximate = approximate or times > 0

@@ -23,15 +23,17 @@ _UNIT = r"(?:(?:/|\bper\b) ?\d+(?:\.\d+)?|[^\s\d]\d*| +(?!\d))*"
 _TERM = re.compile(rf"({NUMBER}) ?({_UNIT})")
 # What most rows of a log look like; three decimals are left to the full reading (thousands or decimals?).
 _SIMPLE = re.compile(r"(-?\d+)(?:([.,])(\d{1,2}|\d{4,}))? ?([^\W\d_]{1,3}(?:/[^\W\d_]{1,3})?|%|°[CF])?")
-_INVERSE = re.compile(r"(?<=[A-Za-zµ0-9]) (L|l|m|cm|kg|d|day|h|min|s)-([123])(?=\s|$)")
+_INVERSE = re.compile(r"(?<=[A-Za-zµ0-9]) (L|l|m|dm|cm|kg|d|day|h|min|s)-([123])(?=\s|$)")
 _RANGE = re.compile(
-    r"(?<=[\w°%'\".)])(?<!\d[eE])(?<![A-Z]\d) ?- ?(?=[+-]?[.,]?\d)|(?<=\S) (?:to|until|up to) (?=\S)"
+    r"(?<=[\w°%'\".)])(?<!\d[eE])(?<![A-Z]\d) ?- ?(?=[+-]?[.,]?\d)|(?<=\S) (?:to|until|up to) (?=\S)|"
+    r"(?<=[\w°%'\"]) ?\.{3} ?(?=[+-]?\d)"  # 2...3 L
 )
 _GIVE_OR_TAKE = re.compile(r" ?\(?(?:±|\+ ?/ ?-|\+-|\bplus or minus\b|\bgive or take\b) ?", re.I)
 _SHARE_OF_IT = re.compile(r"\d+(?:[.,]\d+)? ?(?:%|percent|per cent)", re.I)  # 5 mL ± 2 %
 # Units people run together with the next number: 1lb8oz, 5ft6in, 2h30min.
 _JOINED = re.compile(
-    r"(?<=\d)( ?(?:lbs?|kg|g|ft|m|cm|gal|qt|pt|L|l|h|hrs?|min|d))(?=\d+(?:[.,]\d+)?[^\W\d])(?![^\s]*/)"
+    r"(?<=\d)( ?(?:lbs?|kg|g|ft|m|cm|gal|qt|pt|L|l|h|hrs?|min|d))(?=\d+(?:[.,]\d+)?[^\W\d])(?![^\s]*/)|"
+    r"(?<=\d)( ?(?:lbs?|h|hrs?)(?=\d+$)| ?ft(?=(?:[14-9]|1[01])$))"
 )
 _TWO_NUMBERS = re.compile(r"\d[.,\d]* ?[^\W\d°]{0,3}[°%]?[CF]? ?/ ?\d")
 _MIXED = re.compile(r"(?<![\d/.,])([1-9]\d*)-(\d+)/(\d+)(?![\d/.,])")
@@ -41,6 +43,13 @@ _TIMES_FIRST = re.compile(r"^(?:[x×] ?|(?:by )?(?:an? )?factor (?:of )?)(?=[\d.
 _ONE_TO = re.compile(r"1 (?:to|in) \d+(?:[.,]\d+)?")
 _TO_ONE = re.compile(r"^(\d+(?:[.,]\d+)?)(?: ?: ?| to )1$")
 _POWER_OF_TEN = re.compile(r"\b10(?: ?\^ ?([+-]?\d)|([⁰¹²³⁴⁵⁶⁷⁸⁹]))(?!\d)")
+_CLOCK = re.compile(r"(\d{1,3}):([0-5]\d) ?(h|hrs?|hours?|min|mins|minutes?)\.?", re.I)  # 1:30 h
+# The unit of a last number that has none: 5'6, 5 ft 6, 1 lb 8, 1h30; and how many of it fill the one before.
+_SMALLER = {
+    **dict.fromkeys(("'", "ft", "foot", "feet"), ("in", 12)),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), ("oz", 16)),
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), ("min", 60)),
+}
 _DATE_OR_GRADE = re.compile(r"\d+([-/.])\d+\1\d+|\d+:\d+.*|\d{1,2} ?[ap]\.?m\.?", re.I)
 
 
@@ -246,7 +255,15 @@ def _so_many(way: Way, times: int) -> Way:
 def _sides(text: str, kind: str | None) -> tuple[list[str], bool, tuple[str, ...]]:
     """The two ends of a range, or the one text; whether the second is a give-or-take; notes."""
     notes: tuple[str, ...] = ()
-    text = _JOINED.sub(r"\1 ", re.sub(r"(?<=\d)\. (?=[^\W\d])", " ", text))
+    text = re.sub(r"(?<=\d)\. (?=[^\W\d])|(?<![\d.,])(\d+)\.(?=[^\W\d])", r"\1 ", text)  # 5. L
+    text = re.sub(r"^from (?=.+ to )", "", _JOINED.sub(r"\1\2 ", text), flags=re.I)
+    if kind == "time" and (match := _CLOCK.fullmatch(text)):
+        smaller, said = ("min", "hours and minutes") if match[3][0] in "hH" else ("s", "minutes and seconds")
+        return (
+            [f"{match[1]} {match[3]} {match[2]} {smaller}"],
+            False,
+            (f"{match[1]}:{match[2]} read as {said}",),
+        )
     text = _INVERSE.sub(lambda match: f" /{match[1]}{match[2].replace('1', '')}", text)  # mg L-1, m-2
     if match := re.fullmatch(r"between (.+) and (.+)", text, re.I):
         return [match[1], match[2]], False, notes
@@ -285,6 +302,8 @@ def _ways(text: str, kind: str | None, writer: str | None) -> Iterator[Way]:
         yield from _within_a_share(sides, kind, writer, notes)
         return
     split = [_terms(numerals(side)) for side in sides]
+    if kind:
+        split = [_with_the_smaller(terms) for terms in split]
     if not all(split):
         return
     if len(split) == 2:  # "2-3 L", "2 L - 3": the end without a unit takes the other's
@@ -363,6 +382,17 @@ def _terms(text: str) -> list[tuple[str, str]]:
     return terms
 
 
+def _with_the_smaller(terms: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """A last number without a unit counts the next smaller one: 5'6, 5 ft 6, 1 lb 8, 1h30."""
+    if len(terms) == 2:
+        smaller, most = _SMALLER.get(terms[0][1].casefold(), ("", 0))
+        size = next(figures(terms[1][0]), None)
+        bare = terms[1][1] == "" or (terms[1][1] == "m" and smaller == "min")  # 1h30m
+        if smaller and bare and size and 0 <= size.value < most:
+            return [terms[0], (terms[1][0], smaller)]
+    return terms
+
+
 def _side_ways(terms: list[tuple[str, str]], kind: str | None, writer: str | None) -> Iterator[Way]:
     """Ways to read one side of a range: one quantity, or a sum of ever smaller units."""
     columns = []
@@ -380,6 +410,8 @@ def _side_ways(terms: list[tuple[str, str]], kind: str | None, writer: str | Non
             if not same or not descending or first.kind not in ("volume", "mass", "length", "time"):
                 continue
             if any(digits.value < 0 for digits, _ in parts):
+                continue
+            if not all(digits.value.is_integer() for digits, _ in parts[:-1]):  # 5.5 ft 6 in
                 continue
         value = sum(_convert(digits.value, one, first) for digits, one in parts)
         figures_notes = tuple(digits.note for digits, _ in parts if digits.note)
@@ -416,10 +448,11 @@ def _in_unit(value: float, unit: str, wanted: str) -> float:
 
 
 def _must_ask(way: Way, kind: str | None) -> bool:
-    """A doubtful spelling is taken only where a kind was asked for; bare ppm only with its substance."""
+    """A doubtful spelling is taken only where a kind was asked for, and never for an alkalinity, by which acid is
+    dosed; bare ppm only with its substance."""
     if any("ppm" in note or "ppb" in note for one in way.terms for note in one.notes):
         return not way.terms[0].of
-    return kind is None and not sure(way)
+    return kind in (None, "alkalinity") and not sure(way)
 
 
 def _choice(way: Way) -> Choice:

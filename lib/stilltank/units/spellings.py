@@ -31,6 +31,10 @@ _AS_CACO3 = {
     "amount": "by amount",
     "charge amount": "by charge",
 }  # properties in data/units
+_ALONE = {  # a hardness is made of both
+    ("hardness", "Ca"): ("the calcium alone counted, and magnesium adds to it",),
+    ("hardness", "Mg"): ("the magnesium alone counted, and calcium adds to it",),
+}
 _SYSTEMS = {
     **dict.fromkeys(("us", "usa", "american"), "US"),
     **dict.fromkeys(("imp", "imperial", "uk", "british"), "imperial"),
@@ -157,7 +161,9 @@ def _tidy(text: str) -> str:
     text = re.sub(r"\bper (cent|mille)\b", r"per\1", text, flags=re.I)
     text = re.sub(r"\bper\b", "/", text, flags=re.I)
     text = re.sub(r"(?<=\w) (?:an?|each|every) (?=\w)", "/", text, flags=re.I)
+    text = re.sub(r"(?<=\w) (dai|week|hour)ly$", lambda match: f"/{match[1].replace('dai', 'day')}", text)
     text = re.sub(r"\s+", " ", text).strip()
+    text = re.sub(r"(?<=/m2) ?(?=(?:s|d|day|h)$)|(?<=/ m2) ?(?=(?:s|d|day|h)$)", "/", text)  # µmol/(m²·s)
     return re.sub(r" ?/ ?", "/", re.sub(r"° ", "°", text))
 
 
@@ -262,6 +268,7 @@ def _as_caco3(meaning: Meaning, kind: str) -> Iterator[Meaning]:
                 kind=kind,
                 unit=unit,
                 factor=meaning.factor * factor,
+                notes=(*meaning.notes, *_ALONE.get((kind, meaning.of), ())),
                 written=meaning.written + said,
                 called=meaning.called + said.replace(" ", " of "),
                 one=meaning.one + said.replace(" ", " of "),
@@ -343,8 +350,9 @@ def _whole(text: str, kind: str | None, wanted: set[str]) -> Iterator[Meaning]:
     broad = kind is None
     if kind in ("alkalinity", "hardness"):
         wanted = wanted | {"concentration", "charge"}
-    yield from _lookup(text, wanted, broad)
-    if "/" in text:
+    listed = _lookup(text, wanted, broad)
+    yield from listed
+    if "/" in text and not listed:  # grains/gal is a hardness in its own right
         yield from (one for one in _parts(text, broad) if one.kind in wanted)
 
 

@@ -178,7 +178,9 @@ def _meaning(line: _Line) -> tuple[str | None, Any, tuple[str, ...]]:
             raise Unreadable(f"{line.text} is a limit. State the value that was measured.")
         return found[0], Q(0, "mmol/L"), (f"below {line.text[1:].strip()}, counted as zero",)
     if kind:
-        read = explain(line.text, kind)
+        # The line says which hardness its German degrees count.
+        text = re.sub(r"°?dH$", "°dKH", line.text) if kind == "alkalinity" else line.text
+        read = explain(text, kind)
         value = read.quantity.m_as("dimensionless") if kind == "pH" else read.quantity
         argument = _ARGUMENT.get(kind, kind)
         Water(**{argument: value})  # refuses what cannot be, while the line is at hand
