@@ -169,7 +169,7 @@ def main(argv: list[str] | None = None) -> int:
     Example
     -------
     >>> main(["where", "constants/water/standard gravity"])  # doctest: +ELLIPSIS
-    constants/water/standard gravity = 9.80665 m/s^2. Kind: published. ...
+    constants/water/standard gravity = 9.80665 m/s^2. Kind: from memory. ...
     0
     """
     parser = _parser()
