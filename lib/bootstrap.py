@@ -54,6 +54,7 @@ ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
 WINDOWS = os.name == "nt"
 LOCK = ROOT / "lib" / "requirements.lock"
+KERNELS = ROOT / "shared" / "jupyter" / "ipython_kernel_config.json"  # what kernels are told
 ROOM = 1000000000  # bytes: the packages take about 700 MB, and are unpacked beside their archives
 COMMAND = "py workbook" if WINDOWS else "python3 workbook"
 
@@ -437,7 +438,6 @@ def build(held=None):
         _pip(new, held, "--require-hashes", "-r", str(LOCK))
         _pip(new, held, "--no-deps", "--no-build-isolation", "-e", str(ROOT))
         _point_to_library(new)
-        _call([str(_python(new)), "-P", "-m", "stilltank.run_order"], held)
         _stamp(new, settled=False)  # last: one that was not finished is made again
     except Failed:
         _remove(new)
@@ -457,6 +457,10 @@ def _point_to_library(venv):
 def settle(held=None):
     """Write again in .venv all that names its place: its Python, its scripts, its settings. No network is needed."""
     try:
+        told = KERNELS.read_bytes()
+    except OSError:
+        raise Failed(NOT_WHOLE % KERNELS)
+    try:
         for path in _bin(VENV).glob("python*"):
             if not WINDOWS:
                 path.unlink()  # or a link to a Python that is gone would stay
@@ -472,6 +476,9 @@ def settle(held=None):
                     part.chmod(mode)
                     os.replace(str(part), str(path))
         _point_to_library(VENV)
+        kernels = VENV / "etc" / "ipython"  # where each kernel of a virtual environment looks
+        kernels.mkdir(parents=True, exist_ok=True)
+        (kernels / KERNELS.name).write_bytes(told)
         _stamp(VENV, settled=True)
     except OSError as error:
         raise _failed(explain(str(error)), str(error))

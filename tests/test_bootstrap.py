@@ -16,6 +16,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 READ_BY_ALL = ("lib/bootstrap.py", "workbook/__main__.py", "tests/__main__.py")
+KERNELS = "shared/jupyter/ipython_kernel_config.json"
 POSIX = pytest.mark.skipif(os.name != "posix", reason="the stand-in for Python is a script")
 
 
@@ -285,6 +286,8 @@ def start(tmp_path):
     for name in READ_BY_ALL:
         (base / name).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy(ROOT / name, base / name)
+    (base / KERNELS).parent.mkdir(parents=True)
+    shutil.copy(ROOT / KERNELS, base / KERNELS)
     for name in ("lib/requirements.lock", "pyproject.toml", "tests/reference/requirements.lock"):
         (base / name).parent.mkdir(parents=True, exist_ok=True)
         (base / name).write_text("one==1\n", encoding="ascii")
@@ -340,6 +343,8 @@ def test_it_sets_up_once_and_then_only_runs(start):
     assert settled.endswith("--without-pip " + str(first.base / ".venv"))
     assert tool == "-m stilltank open --no-browser"
     assert not list(first.base.glob(".venv-*"))
+    told = first.base / ".venv" / "etc" / "ipython" / Path(KERNELS).name
+    assert told.read_bytes() == (ROOT / KERNELS).read_bytes()
     second = start("tests", "-k", "units")
     assert second.out == "RAN -m pytest -k units\n"
     assert len(second.asked) == 1
@@ -359,6 +364,17 @@ def test_a_half_made_installation_is_made_again(start, fault):
     again = start("workbook")
     assert again.code == 0
     assert len(again.asked) == 5
+
+
+@POSIX
+def test_a_folder_without_what_kernels_are_told_is_not_whole(start):
+    base = start("workbook").base
+    (base / KERNELS).unlink()
+    (base / ".venv" / "bin" / "python").unlink()
+    missing = start("workbook")
+    assert missing.code == 1
+    assert missing.err.startswith("The workbook's folder is not whole: ")
+    assert (Path(KERNELS).name + " cannot be read") in missing.err
 
 
 @POSIX

@@ -90,7 +90,7 @@ def test_a_floor_imports_only_from_floors_below(path):
         assert not imported(path)
         return
     assert home in FLOORS, f"{home} is on no floor; give it one in FLOORS and in DEVELOPERS.md"
-    for name in imported(path) - {"stilltank.__version__"}:
+    for name in imported(path) - {"stilltank.__version__", "stilltank.COMMAND"}:
         other = name.split(".")[1]
         within = other == home or {other, home} == GROUND or (file.as_posix(), name) in UPWARDS
         assert within or FLOORS[other] < FLOORS[home], f"{home} imports {name}"
@@ -134,6 +134,17 @@ def test_the_ground_floor_starts_light(module):
         [sys.executable, "-c", f"import sys, {module}; print(*sys.modules)"], text=True, cwd=ROOT
     )
     assert [name for name in heavy if name in loaded.split()] == []
+
+
+def test_a_sentence_names_the_command_of_this_computer():
+    """On Windows it is ``py workbook``: only ``COMMAND`` knows. A docstring is for those who read code."""
+    for path in MODULES:
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        bare = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in bare:
+                named = re.search(r"\b(?:python3?|py) (?:workbook|tests)\b", node.value)
+                assert not named or path == LIBRARY / "__init__.py", f"{path.name}: {node.value}"
 
 
 def test_locks_name_no_address():

@@ -10,6 +10,8 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from IPython.core import application
+from jupyter_core import paths
 from stilltank import __main__ as command
 from stilltank import installation, tables
 from stilltank.season.plan import Plan
@@ -366,7 +368,7 @@ def test_output_that_cannot_be_shown_or_is_not_read_is_no_fault():
 def test_where_and_read_answer(capsys):
     code, out, _ = run(capsys, "where", "constants/water/standard gravity")
     assert code == 0
-    assert out.startswith("constants/water/standard gravity = 9.80665 m/s^2. Kind: published.")
+    assert out.startswith("constants/water/standard gravity = 9.80665 m/s^2. Kind: from memory.")
     code, out, _ = run(capsys, "read", "1 1/2 US gal")
     assert code == 0
     assert "5.68 L" in out  # 1.5 times 3.785411784 L, NIST SP 811 Appendix B.8
@@ -389,14 +391,14 @@ def became(monkeypatch, tmp_path):
     """What the process would have become; the chapters are pretended."""
     commands = []
     (tmp_path / installation.FIRST).write_text("{}", encoding="utf-8")
-    for name in ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "YARN_ENABLE_NETWORK"):
+    for name in ("JUPYTER_CONFIG_PATH", "JUPYTER_PREFER_ENV_PATH", "YARN_ENABLE_NETWORK"):
         monkeypatch.setenv(name, "")
     monkeypatch.setattr(installation.os, "execv", lambda _, words: commands.append(words))
     monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
     for part in ("home", "hiding"):
         monkeypatch.setattr(installation, part, lambda: installation.Finding("part", "ok", "well."))
     monkeypatch.setattr("stilltank.chapters.keep", lambda root: 0)
-    monkeypatch.setattr("stilltank.run_order.let_kernels_load_it", lambda: None)
+    monkeypatch.setattr(installation, "tell_kernels", lambda: None)
     return commands
 
 
@@ -415,6 +417,43 @@ def test_open_keeps_the_chapters_as_shipped_first(became, monkeypatch):
 
 
 @pytest.mark.usefixtures("became")
+def test_open_takes_the_kernel_of_its_own_python(monkeypatch):
+    """Also where the .venv belongs to somebody else, and a kernel of the same name lies in the user's home."""
+    monkeypatch.delenv("JUPYTER_PREFER_ENV_PATH")
+    monkeypatch.setattr(sys, "base_prefix", "elsewhere")
+    monkeypatch.setattr(paths, "_do_i_own", lambda _: False)
+    before = paths.jupyter_path()
+    assert before.index(paths.jupyter_data_dir()) < before.index(paths.ENV_JUPYTER_PATH[0])
+    command.main(["open"])
+    after = paths.jupyter_path()
+    assert after.index(paths.ENV_JUPYTER_PATH[0]) < after.index(paths.jupyter_data_dir())
+
+
+def test_kernels_are_told_where_those_of_an_environment_look(tmp_path, monkeypatch):
+    (place,) = {Path(each).relative_to(sys.prefix) for each in application.ENV_CONFIG_DIRS}
+    monkeypatch.setattr(sys, "prefix", str(tmp_path))
+    monkeypatch.setattr(sys, "base_prefix", str(tmp_path))
+    installation.tell_kernels()
+    assert not list(tmp_path.iterdir()), "a Python that others share is left alone"
+    monkeypatch.setattr(sys, "base_prefix", "elsewhere")
+    for _ in range(2):
+        installation.tell_kernels()
+        (told,) = (tmp_path / place).iterdir()
+        assert json.loads(told.read_text(encoding="utf-8")) == json.loads(installation.KERNELS.read_text())
+        told.write_text("{}", encoding="utf-8")  # of an older version: it is told again
+
+
+def test_open_says_when_kernels_cannot_be_told(became, monkeypatch, capsys):
+    def refuse():
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(installation, "tell_kernels", refuse)
+    assert command.main(["open"]) == 0
+    assert "keep no history of your cells (Permission denied)" in capsys.readouterr().out
+    assert became
+
+
+@pytest.mark.usefixtures("became")
 def test_open_goes_on_when_no_chapter_can_be_kept(monkeypatch):
     def full(root):
         raise Problem("no room")
@@ -425,7 +464,6 @@ def test_open_goes_on_when_no_chapter_can_be_kept(monkeypatch):
 
 def test_open_asks_no_other_computer_for_news(became, monkeypatch):
     monkeypatch.setenv("JUPYTER_CONFIG_PATH", "my-own")
-    monkeypatch.setenv("JUPYTER_PATH", "")
     command.main(["open"])
     mine, ours = os.environ["JUPYTER_CONFIG_PATH"].split(os.pathsep)
     assert mine == "my-own"

@@ -11,6 +11,7 @@ from stilltank.learning import bank
 from stilltank.learning.progress import Progress
 from stilltank.learning.questions import ask
 from stilltank.show import panels
+from stilltank.show.panels import my_work
 from stilltank.units import Q
 
 CODE, DAY = "7B-12", date(2027, 5, 3)
@@ -233,15 +234,19 @@ def test_the_second_press_starts_the_chapter_again(learner, answered, tmp_path):
     assert ask(QUESTION, CODE).text.split()[0] in words(answered[0])
 
 
-def test_how_to_get_the_page_back_is_said_and_the_page_is_left_alone(learner, answered, tmp_path):
+@pytest.mark.parametrize("command", ["python3 workbook", "py workbook"])
+def test_how_to_get_the_page_back_is_said_and_the_page_is_left_alone(
+    learner, answered, tmp_path, monkeypatch, command
+):
     """An open page is saved by JupyterLab at any time, over whatever was put on the disk meanwhile."""
+    monkeypatch.setattr(my_work, "COMMAND", command)
     page = tmp_path / "01_mixing.ipynb"
     page.write_text("{}", encoding="utf-8")
     learner.work.again.click()
     learner.work.sure.click()
     assert page.read_text(encoding="utf-8") == "{}"
     assert "close it here" in words(learner.work.restarted)
-    assert "python3 workbook again 01" in words(learner.work.restarted)
+    assert f"run {command} again 01 and" in words(learner.work.restarted)
 
 
 def test_starting_again_twice_a_day_keeps_two_copies(learner, answered, tmp_path):

@@ -1,8 +1,14 @@
 """shared/privacy.md says what becomes of what a learner types; these tests keep it true."""
 
+import json
+import os
 import re
 import socket
+import sys
+import sysconfig
+import venv
 from datetime import date
+from pathlib import Path
 
 import pytest
 import tidy
@@ -77,30 +83,42 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
     assert not again.predictions
 
 
-def test_a_kernel_started_by_the_workbook_writes_down_no_cell(tmp_path, monkeypatch):
-    """A real kernel, in a home of its own; the usual one keeps each cell in a history."""
-    monkeypatch.setenv("JUPYTER_PATH", "")
-    monkeypatch.setenv("JUPYTER_CONFIG_PATH", "")
-    monkeypatch.setattr(installation.os, "execv", lambda *_: None)
-    held = {}
+def test_a_kernel_of_the_workbook_writes_down_no_cell(tmp_path, monkeypatch):
+    """Kernels of two virtual environments, with homes of their own; one that was told nothing keeps each cell."""
+    monkeypatch.setenv("JUPYTER_PATH", str(tmp_path))
+    held, extensions = {}, {}
     for way in ("ours", "usual"):
         monkeypatch.setenv("IPYTHONDIR", str(tmp_path / way))
+        venv.create(tmp_path / f"{way}-venv", symlinks=os.name != "nt")
+        folders = {"base": str(tmp_path / f"{way}-venv"), "platbase": str(tmp_path / f"{way}-venv")}
+        packages = Path(sysconfig.get_path("purelib", "venv", folders), "these.pth")
+        packages.write_text("\n".join(filter(None, sys.path)), encoding="utf-8")
+        python = Path(sysconfig.get_path("scripts", "venv", folders), "python")
+        spec = tmp_path / "kernels" / way / "kernel.json"
+        spec.parent.mkdir(parents=True)
+        argv = [str(python), "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+        spec.write_text(
+            json.dumps({"argv": argv, "display_name": way, "language": "python"}), encoding="utf-8"
+        )
         if way == "ours":
-            installation.open_lab([])
-        else:
-            monkeypatch.setenv("JUPYTER_PATH", "")
-        manager, client = start_new_kernel(startup_timeout=120)
+            installation.tell_kernels(tmp_path / "ours-venv")
+        manager, client = start_new_kernel(kernel_name=way, startup_timeout=120)
         try:
             client.execute_interactive("spoken = 'by A1'", store_history=True, timeout=120)
             client.execute_interactive(
                 "assert In[1] == \"spoken = 'by A1'\"", store_history=True, timeout=120
             )
+            loaded = "'stilltank.run_order' in get_ipython().extension_manager.loaded"
+            extensions[way] = client.execute(
+                "", user_expressions={"loaded": loaded}, reply=True, timeout=120
+            )["content"]["user_expressions"]["loaded"]["data"]["text/plain"]
         finally:
             client.stop_channels()
             manager.shutdown_kernel()
         files = [path for path in (tmp_path / way).rglob("*") if path.is_file()]
         held[way] = [path.name for path in files if b"spoken" in path.read_bytes()]
     assert held == {"ours": [], "usual": ["history.sqlite"]}
+    assert extensions == {"ours": "True", "usual": "False"}
 
 
 @pytest.mark.parametrize("typed", ["Charlotte", "Charlotte 7", "anna-lena", "Grünwald"])

@@ -2,27 +2,30 @@
 
 import ast
 import random
+import shutil
 import subprocess
-import sys
-from pathlib import Path
 
 import nbformat
 import pytest
 import tidy
-from IPython.core import application
 from nbclient import NotebookClient
-from stilltank import run_order
+from stilltank import installation, run_order
 from test_notebooks import CHAPTERS, cells, python, source
 
 SEED = 20270426
-ORDERS = 1  # of each chapter; tests/benchmarks/run_orders.py takes more
+ORDERS = 1  # of each chapter; tests/benchmarks/bench_keys.py takes more
 
 
 @pytest.fixture
 def kernels(tmp_path, monkeypatch):
     """Kernels that load the extension as those of an installed workbook do."""
-    run_order.let_kernels_load_it(tmp_path / "ipython" / "profile_default")
-    monkeypatch.setenv("IPYTHONDIR", str(tmp_path / "ipython"))
+    tell_kernels(tmp_path)
+    monkeypatch.setenv("IPYTHONDIR", str(tmp_path))
+
+
+def tell_kernels(folder):
+    (folder / "profile_default").mkdir()
+    shutil.copy(installation.KERNELS, folder / "profile_default")
 
 
 def run(sources, folder):
@@ -99,22 +102,6 @@ def test_a_page_that_cannot_be_read_makes_no_names(tmp_path, text):
     page = tmp_path / "page.ipynb"
     page.write_text(text, encoding="utf-8")
     assert run_order.names_made([page, tmp_path / "gone.ipynb"]) == set()
-
-
-def test_it_is_written_where_kernels_of_an_environment_look(tmp_path, monkeypatch):
-    places = [Path(each).relative_to(sys.prefix) for each in application.ENV_CONFIG_DIRS]
-    monkeypatch.setattr("sys.prefix", str(tmp_path))
-    run_order.let_kernels_load_it()
-    assert [path for place in places for path in (tmp_path / place).iterdir()] == list(
-        tmp_path.glob("*/*/*.json")
-    )
-
-
-def test_an_environment_shared_with_others_is_left_alone(monkeypatch, tmp_path):
-    monkeypatch.setattr("sys.prefix", str(tmp_path))
-    monkeypatch.setattr("sys.base_prefix", str(tmp_path))
-    run_order.let_kernels_load_it()
-    assert not list(tmp_path.iterdir())
 
 
 @pytest.mark.parametrize(

@@ -17,14 +17,16 @@ from importlib import metadata
 from pathlib import Path
 from typing import Literal
 
+from . import COMMAND
+
 ROOT = Path(__file__).resolve().parents[2]
 LOCK = ROOT / "lib" / "requirements.lock"
 WORKBOOK = ROOT / "workbook"
+KERNELS = ROOT / "shared" / "jupyter" / "ipython_kernel_config.json"  # what kernels are told
 FIRST = "00_start_here.ipynb"
 _PORTS = ("--port", "--ServerApp.port")
 PORT = 8888  # where JupyterLab starts to look for a free one
 LOADED = "import ipywidgets, matplotlib.figure, numpy, pandas, scipy.optimize, stilltank.tables"
-COMMAND = "py workbook" if os.name == "nt" else "python3 workbook"  # in the workbook's folder
 AFRESH = f"Delete the folder .venv, then run: {COMMAND}"
 
 
@@ -318,6 +320,32 @@ def has_stray_chapters(folder: Path) -> bool:
     )
 
 
+def tell_kernels(prefix: Path | None = None) -> None:
+    """Let the kernels of a virtual environment write down no cell, and say when a page was not run from the top.
+
+    Parameters
+    ----------
+    prefix : Path, optional
+        The folder of the environment; default: the one this runs in. In a Python that all share nothing is written.
+
+    Raises
+    ------
+    OSError   the settings cannot be written
+
+    Notes
+    -----
+    The bootstrap does the same in the .venv it makes; this is for one that was made otherwise.
+    """
+    if prefix is None:
+        if sys.prefix == sys.base_prefix:
+            return
+        prefix = Path(sys.prefix)
+    place, told = prefix / "etc" / "ipython" / KERNELS.name, KERNELS.read_bytes()
+    if not place.is_file() or place.read_bytes() != told:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_bytes(told)
+
+
 def open_lab(args: list[str]) -> None:
     """Become JupyterLab in workbook/, at chapter 0; ``args`` go on to it.
 
@@ -341,16 +369,19 @@ def open_lab(args: list[str]) -> None:
 
         raise Problem(f"{found.part.capitalize()}: {found.said} {found.remedy}")
     from . import chapters as notebooks
-    from . import run_order
     from .units import Problem
 
-    with contextlib.suppress(OSError):  # then a cell run too early gets Python's own words
-        run_order.let_kernels_load_it()
+    try:
+        tell_kernels()
+    except OSError as error:
+        print(
+            f"The kernels could not be told to keep no history of your cells ({error.strerror}); Python may keep one "
+            "in your home folder, in .ipython."
+        )
     with contextlib.suppress(Problem):  # without a copy of the chapters the workbook still opens
         notebooks.keep(WORKBOOK.parent)
-    # The kernel named there keeps no list of the cells that were run; others would, in the user's home.
-    kernels = [os.environ.get("JUPYTER_PATH", ""), str(ROOT / "shared" / "jupyter")]
-    os.environ["JUPYTER_PATH"] = os.pathsep.join(filter(None, kernels))
+    if sys.prefix != sys.base_prefix:  # a kernel of the same name in the user's home is one of another Python
+        os.environ.setdefault("JUPYTER_PREFER_ENV_PATH", "1")
     command = [
         sys.executable,
         "-P",

@@ -2,16 +2,14 @@
 
 Every cell of a chapter builds on those above it. Run first, a cell in the middle fails with a ``NameError``, and its
 traceback helps nobody. A kernel that loads this module as an extension of IPython says the sentence instead, where the
-name is one that the page makes itself; any other name, such as one mistyped, keeps its own message.
-
-``python -m stilltank.run_order`` lets each kernel of this virtual environment load it, from then on.
+name is one that the page makes itself; any other name, such as one mistyped, keeps its own message. The kernels of the
+workbook load it, as ``shared/jupyter/ipython_kernel_config.json`` tells them.
 """
 
 import ast
 import contextlib
 import json
 import os
-import sys
 from collections.abc import Iterable
 from pathlib import Path
 from types import TracebackType
@@ -22,7 +20,6 @@ if TYPE_CHECKING:
 
 SENTENCE = "Run this page from the top first: press ▸▸ above it and answer Restart."
 WORKBOOK = Path(__file__).resolve().parents[2] / "workbook"
-CONFIG = "ipython_kernel_config.json"
 
 
 def load_ipython_extension(shell: "InteractiveShell") -> None:
@@ -76,29 +73,3 @@ def _names(tree: ast.AST) -> set[str]:
         elif isinstance(node, ast.alias):
             found.add(node.asname or node.name.partition(".")[0])
     return found
-
-
-def let_kernels_load_it(folder: Path | None = None) -> None:
-    """Write what makes IPython's kernels load this module.
-
-    Parameters
-    ----------
-    folder : Path, optional
-        Where kernels look for it; default: the place for all kernels of this virtual environment. Outside one, nothing
-        is written.
-
-    Raises
-    ------
-    OSError   the folder cannot be written
-    """
-    if folder is None:
-        if sys.prefix == sys.base_prefix:
-            return
-        folder = Path(sys.prefix) / "etc" / "ipython"
-    folder.mkdir(parents=True, exist_ok=True)
-    told = {"InteractiveShellApp": {"extra_extensions": ["stilltank.run_order"]}}
-    (folder / CONFIG).write_text(json.dumps(told) + "\n", encoding="utf-8")
-
-
-if __name__ == "__main__":
-    let_kernels_load_it()

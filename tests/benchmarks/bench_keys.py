@@ -38,10 +38,9 @@ def bench_keys(request, tmp_path_factory):
 def bench_orders(tmp_path, monkeypatch):
     sys.path.insert(0, str(TESTS))
     import test_run_order
-    from stilltank import run_order
 
-    run_order.let_kernels_load_it(tmp_path / "ipython" / "profile_default")
-    monkeypatch.setenv("IPYTHONDIR", str(tmp_path / "ipython"))
+    test_run_order.tell_kernels(tmp_path)
+    monkeypatch.setenv("IPYTHONDIR", str(tmp_path))
     for path in test_run_order.CHAPTERS:
         for seed in range(ORDERS):
             assert test_run_order.complaints(path, tmp_path, seed) == [], seed

@@ -9,6 +9,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from stilltank import COMMAND
 from stilltank.files import whole_characters
 from stilltank.learning.progress import Progress
 from stilltank.learning.progress.joining import counted
@@ -210,7 +211,7 @@ class MyWork(widgets.VBox):
             f"Chapter {self._chapter} begins again; your work as it was is kept in {copied.resolve()}. The page itself "
             "is as you left it. If you have changed its text or code and want it back as it was shipped: save it and "
             "close it here, because an open page would be saved over it; then, in the workbook's folder, run "
-            f"python3 workbook again {self._chapter} and open the chapter anew. Your changed page is kept under a "
+            f"{COMMAND} again {self._chapter} and open the chapter anew. Your changed page is kept under a "
             "dated name."
         )
 
