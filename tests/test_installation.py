@@ -258,6 +258,15 @@ def test_this_installation_is_well():
     assert done.returncode == 0
 
 
+def test_the_usage_names_the_command_that_was_given(capsys, monkeypatch):
+    """A plain Python that has no library knows no ``-m stilltank``."""
+    for folder, started in (("", "python -m stilltank"), (str(installation.ROOT), installation.COMMAND)):
+        monkeypatch.setenv("STILLTANK_FOLDER", folder)
+        with pytest.raises(SystemExit):
+            command.main(["chek"])
+        assert capsys.readouterr().err.startswith(f"usage: {started} [-h] COMMAND")
+
+
 def test_a_port_that_is_none(capsys):
     with pytest.raises(SystemExit):
         command.main(["check", "--port", "99999"])

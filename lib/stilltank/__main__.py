@@ -7,6 +7,8 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from . import COMMAND
+
 
 def check(args: argparse.Namespace) -> int:
     """Examine this installation; say the remedy for each fault."""
@@ -100,8 +102,9 @@ def _port(text: str) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
+    started = COMMAND if os.environ.get("STILLTANK_FOLDER") else "python -m stilltank"
     parser = argparse.ArgumentParser(
-        prog="python -m stilltank", description="Still Tank Workbook: what can be done from here."
+        prog=started, description="Still Tank Workbook: what can be done from here."
     )
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
 
@@ -137,7 +140,7 @@ def _stay(command: str, own: bool) -> None:
     ``own``: this is the command of the process itself, so the process may go on as another.
     """
     from . import installation
-    from .installation import COMMAND, ROOT
+    from .installation import ROOT
 
     if os.environ.pop("STILLTANK_FOLDER", "") == str(ROOT):
         return  # started by the place of the workbook, as in ``python3 /there/workbook``
@@ -184,8 +187,6 @@ def main(argv: list[str] | None = None) -> int:
         _stay(args.command, own=argv is None)
         return int(args.does(args))
     except ImportError as error:
-        from .installation import COMMAND
-
         print(f"Problem: {error}. For what to do, run: {COMMAND} check", file=sys.stderr)
     except ValueError as error:
         from .units import Problem  # here: what is needed to examine an installation must not need it
