@@ -121,7 +121,7 @@ def _replace(target: Path, text: str | bytes) -> None:
     content = whole_characters(text).encode() if isinstance(text, str) else text
     with _said(target):
         mode = target.stat().st_mode & 0o777 if target.exists() else None
-        if mode is not None and not os.access(target, os.W_OK):
+        if mode is not None and not os.access(target, os.W_OK) and os.access(target.parent, os.W_OK):
             raise Problem(
                 f"{target.name} is write-protected and stays as it is. Allow writing to it, or give it another name."
             )
@@ -159,9 +159,11 @@ def _said(target: Path) -> Iterator[None]:
     except (OSError, ValueError) as error:
         if isinstance(error, Problem):
             raise
-        reason = getattr(error, "strerror", None) or str(error)
-        remedy = _REMEDIES.get(getattr(error, "errno", None) or 0, "")
-        raise Problem(f"{target.name} could not be saved in {target.parent}: {reason}.{remedy}") from error
+        reason, remedy = "no file can have this name", " Give it another one."
+        if isinstance(error, OSError):
+            reason, remedy = error.strerror or str(error), _REMEDIES.get(error.errno or 0, "")
+        said = f"{target.name} could not be saved in {target.parent}: {reason}.{remedy}"
+        raise Problem(whole_characters(said)) from error
 
 
 @contextlib.contextmanager
