@@ -143,6 +143,7 @@ class Document:
 
     called: ClassVar[str] = "document"
     remedy: ClassVar[str] = "make it again"
+    line: ClassVar[str] = 'height = "30 cm"'
     newest: ClassVar[int] = 1
     faulty: ClassVar[type[DocumentFault]] = DocumentFault
     # Words that look alike, of which none is another one misspelt.
@@ -184,7 +185,7 @@ class Document:
             what, line = found[1], int(found[2] or line)
         return self.faulty(
             f"{self.path.name}, line {line}: this cannot be read: {what}. "
-            'A line looks like: height = "30 cm"   (words and quantities between quotation marks).'
+            f"A line looks like: {self.line}   (words and quantities between quotation marks)."
         )
 
     def section(self, *path: str) -> Section:

@@ -30,6 +30,7 @@ class ProgressFile(Document):
 
     called = "progress file"
     remedy = "give it another name to start afresh"
+    line = 'state = "right"'
     faulty = ProgressFault
 
 
