@@ -127,6 +127,17 @@ def test_more_water_than_the_roots_bear_goes_in_over_days():
     assert "Kratky 2004" in str(found)
 
 
+def test_four_portions_are_the_most():
+    # 30 L at 1.6 times the recipe need 18 L: 4.8, 4.8, 4.8 and 3.6 L, over nine days (our limit, so that nobody
+    # nurses a tank for weeks); at 1.65 times 19.5 L would take a fifth, so some goes out: 30 - 34.8/1.65 = 8.91 L
+    found = correct(RECIPE, TUB, deep(30), tank(1.6, 30).conductivity())
+    assert [each.day for each in found.portions] == [0, 3, 6, 9]
+    assert [each.water.m_as("L") for each in found.portions] == pytest.approx([4.8, 4.8, 4.8, 3.6], rel=1e-5)
+    more = correct(RECIPE, TUB, deep(30), tank(1.65, 30).conductivity())
+    assert more.action == "replace"
+    assert more.take_out.m_as("L") == pytest.approx(8.91, abs=0.005)
+
+
 def test_a_full_tank_is_never_told_to_take_more():
     # the tank that was told to add 18 L: full to its line, at 1.28 times the recipe
     found = correct(RECIPE, TUB, Q(27, "cm"), tank(1.28, 64.8).conductivity())
