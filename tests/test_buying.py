@@ -116,6 +116,20 @@ def test_what_cannot_be_met_says_why_and_how_much_it_lacks():
     assert "our tap already brings 120 mg/L" in found.missed["Ca"]
     assert "33.3 % instead of 10" in found.missed["Ca"]
     assert set(found.missed) == {"Ca"}
+    each = cheapest(
+        {"Ca": Q(90, "mg/L"), "K": Q(100, "mg/L")},
+        ["KNO3"],
+        LITRE,
+        {"KNO3": 3},
+        {"Ca": Q(40, "percent")},
+        tap,
+    )
+    # as asked for Ca; the usual 10 % (assumption: recipes for one crop differ by so much) for what is not named
+    assert {name: t.m_as("percent") for name, t in each.tolerances.items()} == pytest.approx(
+        {"Ca": 40, "K": 10}
+    )
+    # 90 mg/L of K, a tenth less, is the cheapest: 90/0.3867 = 232.7 mg of KNO3 at 3 the kilogram
+    assert each.cost == pytest.approx(232.7e-6 * 3, rel=1e-3)
     nothing = cheapest({"Mg": Q(24, "mg/L")}, ["KNO3"], LITRE, {"KNO3": 3})
     assert nothing.needed["Mg"].m_as("percent") == pytest.approx(100)
     assert "none of these salts holds it" in nothing.missed["Mg"]

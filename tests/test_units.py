@@ -1,5 +1,7 @@
 """Units at the door: what is taken, what is refused, and in which words."""
 
+import re
+
 import numpy as np
 import pint
 import pytest
@@ -64,6 +66,27 @@ def test_a_wrong_dimension_is_refused_with_both_named():
         refill_volume(Q(0.24, "m^2"), Q(2, "L"))
     with pytest.raises(UnitNeeded, match="needs an area for `area`"):
         refill_volume(Q([1, 2], "kg"), Q(2, "cm"))
+
+
+@pytest.mark.parametrize(
+    ("unit", "what"),
+    # the plain word for each kind of quantity, and an example in a unit of that kind
+    [("inch", "a length"), ("foot^2", "an area"), ("gallon", "a volume"), ("lb", "a mass"),
+     ("g/L", "a mass in each litre"), ("mol/L", "an amount in each litre"), ("mol", "an amount of substance"),
+     ("kg/mol", "a molar mass"), ("degF", "a temperature"), ("hour", "a time"), ("m/s", "a depth a day or a speed"),
+     ("uS/cm", "a conductivity"), ("mmHg", "a pressure"), ("W/m^2*hour/day", "a radiation"),
+     ("percent", "a share or an angle"), ("gallon/week", "a volume a day"),
+     ("mol/m^2/day", "a light intensity"), ("W/m^2/K", "a quantity")],
+)  # fmt: skip
+def test_each_kind_is_asked_for_by_its_word_and_an_example_of_it(unit, what):
+    with pytest.raises(UnitNeeded) as caught:
+        magnitude(3, unit, "it", "some_function")
+    asked, example = re.fullmatch(
+        r"some_function needs (.+) for `it`, such as Q\((.+)\)\. You gave 3 with no unit\.", str(caught.value)
+    ).groups()
+    assert asked == what
+    number, written = example.split(", ")
+    assert Q(float(number), written.strip('"')).is_compatible_with(unit)
 
 
 @pytest.mark.parametrize("bad", [float("nan"), float("inf"), [1.0, float("nan")]])
