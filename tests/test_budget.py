@@ -391,8 +391,8 @@ LOST = Group(Flat(kcb_mid=None))
     ("make", "error", "words"),
     [
         (lambda: season(fill_level=10), UnitNeeded, "fill_level"),
-        (lambda: season(fill_level=cm(31)), OutOfRange, "0.31 m"),
-        (lambda: season(fill_level=cm(-1)), OutOfRange, "-0.01 m"),
+        (lambda: season(fill_level=cm(31)), OutOfRange, "a fill level of 31 cm; this tank is 30 cm high"),
+        (lambda: season(fill_level=cm(-1)), OutOfRange, "a fill level of -1 cm"),
         (lambda: season(overflow_height=cm(9)), OutOfRange, "lies below the fill line at 10 cm; 1 L"),
         (lambda: season(overflow_height=cm(31)), OutOfRange, "no level of 31 cm; it is 30 cm high"),
         (lambda: season(rain_share=Q(120, "percent")), OutOfRange, "rain_share 1.2"),

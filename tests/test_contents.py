@@ -213,9 +213,9 @@ def test_bad_input_gets_a_sentence(call, error, words):
 def test_bad_jugs_get_a_sentence():
     jug = Measured(Q([10, 20], "cm"), Q([20, 40], "L"))
     for more, words in (
-        ({"jug": Q(50, "L")}, "a jug of"),
-        ({"jug_doubt": Q(2, "L")}, "a pouring off"),
-        ({"jug_doubt": Q(0, "L")}, "a pouring off"),
+        ({"jug": Q(50, "L")}, "a jug of 50 L for a tank of 40 L"),
+        ({"jug_doubt": Q(2, "L")}, "a pouring off by 2 L with a jug of 1 L"),
+        ({"jug_doubt": Q(0, "L")}, "a pouring off by 0 L with a jug of 1 L"),
     ):
         with pytest.raises(OutOfRange, match=words):
             jug.doubt(Q(10, "cm"), **more)

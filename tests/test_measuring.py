@@ -90,6 +90,9 @@ def test_what_it_means_for_the_plant():
     # by hand, c mg/L Ca with 0.699 c of N: least (0.699 c/200 - 1)^2 + (c/50 - 1)^2/4 at c = 75.7, N = 52.9 of 200
     assert "the mixture itself is -74 % from the target" in uncertainty(poor).meaning["N"]
     coarse = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+    # 1 g of KNO3 in 10 L is 38.7 mg/L K; steps and an error of 1 g, both even: 38.7 sqrt(0.25 + 1)/sqrt(3) = 25.0;
+    # with 3 % of the volume, 3.5, twice 25.2 mg/L is 50, a quarter of 200
+    assert "between 150 and 250 (200 wanted), -25 to +25 %" in str(uncertainty(coarse))
     assert "it could matter. Most comes from the scale" in str(uncertainty(coarse))
 
 

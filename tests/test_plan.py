@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from stilltank.science import crop, mixing, ph, tank, weather
 from stilltank.season.plan import Plan, PlanFault
+from stilltank.season.plan.results import latitude_text
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
 SLOW = settings(
@@ -816,3 +817,12 @@ def test_a_byte_order_mark_and_windows_line_ends_do_no_harm(text, plan, tmp_path
     path = tmp_path / "tub.toml"
     path.write_bytes(b"\xef\xbb\xbf" + text.replace("\n", "\r\n").encode())
     assert str(Plan.load(path)) == str(plan)
+
+
+def test_a_latitude_in_words():
+    # common practice: below zero is south; half a degree of latitude is 56 km, so a tenth is worth saying
+    assert [latitude_text(degrees) for degrees in (-33.9, 0, 51.48)] == [
+        "33.9° south",
+        "0° north",
+        "51.5° north",
+    ]

@@ -276,3 +276,25 @@ def test_other_uses_of_the_same_slips():
 def test_a_slip_of_ones_own_is_a_line():
     mine = Slip("half", "only half is counted", "Count again.", lambda n, solve: [solve(n) / 2])
     assert [value.m_as("g") for value in mine.wrong(MASS, mass_of_salt)] == [3.5]
+
+
+@pytest.mark.parametrize(
+    ("slip", "said"),
+    # NIST SP 811, Appendix B, as above; shares from standard atomic weights: P 61.95 of 141.94 g, K 78.20 of 94.20 g,
+    # N 14.007 of 62.004 g; 20 °C is 68 °F
+    [
+        (slips.us_gallon_for_litre("v"), "One US gallon is 3.79 L."),
+        (slips.imperial_gallon_for_litre("v"), "One imperial gallon is 4.55 L."),
+        (slips.imperial_for_us_gallon("v"), "A US gallon is 3.79 L, an imperial gallon 4.55 L."),
+        (
+            slips.fluid_ounces_for_ounces(),
+            "An ounce of weight is 28.3 g. A US fluid ounce is a volume, 29.6 mL.",
+        ),
+        (slips.oxide_for_element("P2O5", "P"), "P is 43.6 % of it."),
+        (slips.oxide_for_element("K2O", "K"), "K is 83 % of it."),
+        (slips.nitrate_for_nitrogen(), "Only 22.6 % of it is nitrogen."),
+        (slips.fahrenheit_for_celsius("t"), "A warm room is 20 °C, which is 68 °F."),
+    ],
+)
+def test_the_hint_of_a_slip_gives_the_true_size(slip, said):
+    assert said in slip.check

@@ -157,10 +157,10 @@ def _fill_level(tank: Tank, fill_level: Any, function: str) -> float:
         fill_level = usual(tank)
     level = single(fill_level, "m", "fill_level", function)
     within(
-        level,
-        1e-6,
-        tank._height,
-        f"{function}: a fill level of {{value:.4g}} m; this tank is {tank._height * 100:.4g} cm high. Fill it to "
+        100 * level,
+        1e-4,
+        100 * tank._height,
+        f"{function}: a fill level of {{value:.4g}} cm; this tank is {tank._height * 100:.4g} cm high. Fill it to "
         "somewhere above the floor and up to the rim.",
     )
     return level

@@ -234,13 +234,15 @@ class Measured(Tank):
             number("measuring", "jug", name, "m^3") if given is None else single(given, "m^3", label, "doubt")
             for name, given, label in (("size", jug, "jug"), ("pouring doubt", jug_doubt, "jug_doubt"))
         )
-        most = f"{write(self.capacity)}"
-        within(size, 1e-9, self._capacity, f"doubt: a jug of {{value:g}} m³ for a tank of {most}.")
+        held = 1000 * self._capacity
         within(
-            slip,
-            1e-12,
-            size,
-            f"doubt: a pouring off by {{value:g}} m³ with a jug of {write(Q(size, 'm^3'))}.",
+            1000 * size, 1e-6, held, f"doubt: a jug of {{value:g}} L for a tank of {write(self.capacity)}."
+        )
+        within(
+            1000 * slip,
+            1e-9,
+            1000 * size,
+            f"doubt: a pouring off by {{value:g}} L with a jug of {write(Q(size, 'm^3').to('L'))}.",
         )
         lengths = np.sqrt(2) * self._area(inside) * self._reading(reading)
         pourings = self._volume(inside) / size
