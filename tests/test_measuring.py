@@ -97,7 +97,7 @@ def test_what_it_means_for_the_plant():
 
 
 def test_own_products_are_counted_by_their_label():
-    mine = Salt.from_label("mine", {"K": Q(30, "percent")})
+    mine = Salt.from_label("mine", {"K": Q(30, "percent"), "Cl": Q(27.2, "percent")})
     recipe = weigh_out({"K": Q(200, "mg/L")}, [mine], Q(100, "L"))
     assert uncertainty(recipe).spreads["K"].parts["label"].m_as("mg/L") > 0
     wider = uncertainty(recipe, label_steps={"mine": Q(1, "percent")}).spreads["K"].parts["label"]

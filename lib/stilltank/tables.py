@@ -396,7 +396,7 @@ def where_from(address: str) -> Entry:
     Example
     -------
     >>> where_from("constants/water/standard gravity").kind
-    'published'
+    'from memory'
     """
     for name in sorted(names(), key=len, reverse=True) if isinstance(address, str) else ():
         if address.startswith(name + "/"):
