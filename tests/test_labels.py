@@ -255,6 +255,15 @@ def test_things_of_another_kind_get_a_sentence(ask):
         ask()
 
 
+def test_a_recipe_in_the_wrong_place_is_named_in_short():
+    recipe = weigh_out("leafy", ["KNO3"], Q(57, "L"))
+    with pytest.raises(Problem) as raised:
+        weigh_out("leafy", recipe, LITRE)
+    assert "a Recipe for 57 L" in str(raised.value)
+    assert len(str(raised.value)) < 200
+    assert repr(stocks(recipe, 100, LITRE)) == "Stocks, 100 times strong"
+
+
 def test_trace_salts_are_met_where_the_main_targets_are_not():
     recipe = weigh_out("leafy", usual_salts(), Q(45, "L"), HARD)
     assert {"N", "K"} & set(recipe.missed)

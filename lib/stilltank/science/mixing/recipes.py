@@ -101,7 +101,7 @@ def recipe_targets(name: str) -> dict[str, Any]:
     return targets
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Recipe:
     """What to weigh, and what the solution then holds."""
 
@@ -112,6 +112,9 @@ class Recipe:
     """For each target that is not met, a sentence saying by how much and why."""
     solution: Solution
     salts: tuple[Salt, ...]
+
+    def __repr__(self) -> str:  # short, for it stands in sentences on wrong input
+        return f"a Recipe for {self.volume.m_as('L'):g} L"
 
     @property
     def volume(self) -> Any:

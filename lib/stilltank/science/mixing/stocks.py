@@ -86,7 +86,7 @@ class Stock:
         return "\n".join([*lines, *(f"  {_grams(mass)} {name}" for name, mass in self.masses.items())])
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Stocks:
     """Concentrates A and B, and what was checked."""
 
@@ -99,6 +99,9 @@ class Stocks:
     def strength(self) -> float:
         """Times stronger than the solution."""
         return self.a.strength
+
+    def __repr__(self) -> str:  # short, for it stands in sentences on wrong input
+        return f"Stocks, {self.strength:g} times strong"
 
     def __iter__(self) -> Iterator[Stock]:
         """A, then B: ``a, b = stocks(...)``."""
