@@ -125,3 +125,28 @@ def test_a_day_without_its_year_is_refused_where_none_is_known(text):
 def test_what_is_no_day_of_the_year_is_refused(text):
     with pytest.raises(Unreadable):
         read_day(text, year=2027)
+
+
+@pytest.mark.parametrize(
+    ("question", "typed"),
+    [
+        ("mixing-element-from-salt", "{:.3f} ppm"),  # what is counted is settled by the question
+        ("ph-titration", "{:.3f} mg per litre"),
+        ("ph-alkalinity", "{:.3f} mmol per litre"),
+    ],
+)
+def test_what_the_question_settles_is_not_asked_again(question, typed):
+    asked = ask(question, "A1")
+    assert asked.answer(typed.format(asked.value)).state in (State.RIGHT, State.OTHER_UNIT)
+
+
+def test_a_decimal_comma_before_three_digits_is_read_by_the_size_that_fits():
+    """13,376 days are thirteen days and a bit, where the answer is about a fortnight."""
+    asked = ask("flowering-days-saved", "A1")
+    found = asked.answer(f"{asked.value:.3f} days".replace(".", ","))
+    assert found.state == State.RIGHT
+    assert f"read as {asked.value:.3f} days" in found.sentence
+    assert asked.answer(f"{asked.value * 3:.3f} days".replace(".", ",")).state not in (
+        State.RIGHT,
+        State.UNCLEAR,
+    )

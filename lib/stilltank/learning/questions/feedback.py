@@ -23,13 +23,15 @@ _FAR = 5
 
 _BLANK = re.compile(r"[\s.…?_\-–]*")
 _NUMBER_AND_REST = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(\D*)")
-_CACO3 = re.compile(r"(?:mg ?/ ?l|ppm)$", re.I), r"\g<0> as CaCO3"
+_IN_A_LITRE = r" ?(?:/|per) ?(?:l|lit(?:re|er)|m3|m³)$"
+_CACO3 = re.compile(rf"(?:m?g{_IN_A_LITRE}|ppm$)", re.I), r"\g<0> as CaCO3"
 _DEGREE_DAYS = re.compile(r"(?:degree[- ]days?|gdd)$", re.I), "{asked}"
-_SETTLED = {  # a question names CaCO3, or the scale of its degree-days, or says that a meq is a mmol of H+
+_SETTLED = {  # a question names CaCO3, what is counted, or its scale, or says that a meq is a mmol of H+
     "alkalinity": _CACO3,
     "hardness": _CACO3,
     "degree-days": _DEGREE_DAYS,
-    "charge": (re.compile(r"mmol(?= ?/ ?l$)", re.I), "meq"),
+    "charge": (re.compile(rf"mol(?={_IN_A_LITRE})", re.I), "eq"),
+    "concentration": (re.compile(r"ppm$", re.I), "mg/L"),
 }
 _FIGURES = re.compile(r"\d[\d., ]*")
 
