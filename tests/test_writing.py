@@ -70,10 +70,15 @@ def test_written(value, unit, metric, us):
         (100, "m^3", "metric", "100 m³"),
         (99, "uL", "metric", "99 µL"),
         (100, "uL", "metric", "0.1 mL"),
-        (127, "fluid_ounce", "US", "127 US fl oz"),
+        (31, "fluid_ounce", "US", "31 US fl oz"),
+        (32, "fluid_ounce", "US", "1 US qt"),
+        (112, "fluid_ounce", "US", "3.5 US qt"),
+        (127, "fluid_ounce", "US", "3.97 US qt"),
         (128, "fluid_ounce", "US", "1 US gal"),
-        (0.09, "fluid_ounce", "US", "2.66 mL"),
-        (0.1, "fluid_ounce", "US", "0.1 US fl oz"),
+        (5, "mL", "US", "5 mL"),
+        (0.9, "fluid_ounce", "US", "26.6 mL"),
+        (1, "fluid_ounce", "US", "1 US fl oz"),
+        (96, "fluid_ounce/day", "US", "3 US qt/day"),
         (999, "g", "metric", "999 g"),
         (1000, "g", "metric", "1 kg"),
         (0.9, "mg", "metric", "900 µg"),
@@ -135,7 +140,7 @@ def test_where_the_next_unit_begins(value, unit, system, text):
 def test_both_systems_side_by_side():
     assert write(Q(45, "L"), "both") == "45 L (11.9 US gal)"
     assert write(Q(150, "mg/L"), "both") == "150 mg/L"
-    assert write_range(Q(2, "L"), Q(3, "L"), "both") == "2 to 3 L (67.6 to 101 US fl oz)"
+    assert write_range(Q(2, "L"), Q(3, "L"), "both") == "2 to 3 L (2.11 to 3.17 US qt)"
 
 
 def test_rounding_moves_to_the_next_unit():

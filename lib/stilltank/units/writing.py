@@ -13,7 +13,13 @@ from .registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples
 _STEPS: dict[str, dict[str, list[tuple[float, str, str]]]] = {
     "L": {
         "metric": [(0, "uL", "µL"), (0.1, "mL", "mL"), (1, "L", "L"), (100, "m^3", "m³")],
-        "US": [(0, "mL", "mL"), (0.1, "fluid_ounce", "US fl oz"), (1, "gallon", "US gal")],
+        # below an ounce a syringe measures, in mL; from a quart on a jug does, in quarts
+        "US": [
+            (0, "mL", "mL"),
+            (1, "fluid_ounce", "US fl oz"),
+            (1, "quart", "US qt"),
+            (1, "gallon", "US gal"),
+        ],
     },
     "g": {
         "metric": [(0, "ug", "µg"), (1, "mg", "mg"), (1, "g", "g"), (1, "kg", "kg")],
@@ -42,7 +48,11 @@ _STEPS: dict[str, dict[str, list[tuple[float, str, str]]]] = {
     },
     "L/day": {
         "metric": [(0, "mL/day", "mL/day"), (1, "L/day", "L/day")],
-        "US": [(0, "fluid_ounce/day", "US fl oz/day"), (1, "gallon/day", "US gal/day")],
+        "US": [
+            (0, "fluid_ounce/day", "US fl oz/day"),
+            (1, "quart/day", "US qt/day"),
+            (1, "gallon/day", "US gal/day"),
+        ],
     },
     # rain and evaporation are slow, wind is fast: the size tells them apart
     "mm/day": {
@@ -72,6 +82,7 @@ _SYMBOLS = {
     "degree_Fahrenheit": "°F",
     "delta_degree_Fahrenheit": "°F",
     "gallon": "US gal",
+    "quart": "US qt",
     "fluid_ounce": "US fl oz",
     "day": "day",
     "hour": "h",
