@@ -16,12 +16,12 @@ _LOOK = """<style>
 .stilltank-columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 26em), 1fr));
   column-gap: 0.6em; }
 .stilltank-columns .stilltank-row { container-type: inline-size; }
-.stilltank-columns .stilltank-box { width: min(19em, calc(100% - 4px)) !important; }
+.stilltank-columns .stilltank-box { width: min(21em, calc(100% - 4px)) !important; }
 .stilltank-columns .stilltank-box > .widget-label, .stilltank-columns > .jupyter-widgets > .widget-label
   { width: 13.5em !important; }
 .stilltank-columns > .widget-dropdown { grid-column: 1 / -1; }
 .stilltank-large .stilltank-columns { grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); }
-@container (max-width: 23em) { .stilltank-columns .widget-slider { display: none; } }
+@container (max-width: 25em) { .stilltank-columns .widget-slider { display: none; } }
 .stilltank-large, .stilltank-large .jupyter-widgets, .stilltank-large label, .stilltank-large input,
 .stilltank-large select, .stilltank-large button, .stilltank-large figcaption, .stilltank-large table,
 .stilltank-large .stilltank-more { font-size: 2.1vh !important; }
