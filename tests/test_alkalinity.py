@@ -128,7 +128,11 @@ def test_hardness_is_not_alkalinity():
     [
         (lambda: hardness("8", "German degrees"), Unreadable, "plain number"),
         (lambda: hardness(None, "German degrees"), Unreadable, "plain number"),
-        (lambda: hardness(8, "degrees"), Unreadable, "knows the scales"),
+        (
+            lambda: hardness(8, "degrees"),
+            Unreadable,
+            "^hardness knows the scales .*German degrees.*'degrees' is none",
+        ),
         (lambda: hardness(-1, "mmol/L"), OutOfRange, "cannot be"),
         (lambda: hardness(1e9, "mmol/L"), OutOfRange, "Check the scale"),
         (lambda: hardness_on("mmol/L", 100), UnitNeeded, "mass in each litre"),

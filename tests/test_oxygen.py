@@ -180,7 +180,11 @@ def test_film():
         (lambda: oxygen.saturation(T25, conductivity=Q(-1, "mS/cm")), OutOfRange, "conductivity"),
         (lambda: oxygen.saturation(T25, salinity=80), OutOfRange, "salinity"),
         (lambda: oxygen.saturation(T25, conductivity=Q(1, "mS/cm"), salinity=1), Problem, "not both"),
-        (lambda: oxygen.pressure_at(Q(20, "km")), OutOfRange, "altitude"),
+        (
+            lambda: oxygen.pressure_at(Q(20, "km")),
+            OutOfRange,
+            "altitude lies between -430 and 9000 m; 20000 m",
+        ),
         (lambda: oxygen.still_layer_flux(Q(8, "mg/L"), Q(0, "mm"), T25), OutOfRange, "above zero"),
         (lambda: oxygen.film_balance(Q(-1, "g/m^3/day"), Q(1, "cm"), T25), OutOfRange, "not negative"),
         (lambda: oxygen.film_supply(T25, Q(0, "m/day")), OutOfRange, "film coefficient"),

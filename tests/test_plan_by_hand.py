@@ -755,6 +755,24 @@ def test_acid_that_is_needed_only_at_once(tote):
         f"{plan_pictures.acid_measure(dose)} of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; it will not "
         f"climb above that as carbon dioxide leaves. {dose.acid.caution}"
     )
+    assert [day.what for day in made.looks()][1:3] == [
+        "read the pH; it should be near 5.8",
+        "read the pH again",
+    ]
+
+
+def test_acid_that_is_needed_only_later(tote):
+    """Mixed at pH 5.44, the solution is near 5.4 next day, and climbs past 5.8 in the days after."""
+    made = dataclasses.replace(tote)
+    vars(made).update(_mixture=(tote.recipe, {"open": tote.doses["open"]}), ph_before_acid=5.44)
+    assert [day.what for day in made.looks()][1:3] == [
+        "read the pH; it should be near 5.4",
+        "read the pH again: it rises as carbon dioxide leaves",
+    ]
+    said = plan_pictures.acid_sentence(made)
+    assert said.startswith(
+        "The solution mixes to about pH 5.4, and 5.8 is wanted: no acid on the first day; as carbon"
+    )
 
 
 def test_water_without_a_name_is_called_water(hand):
