@@ -93,6 +93,10 @@ def test_each_driver_pushes_its_way():
             lambda: demand.hourly_extraterrestrial_radiation(degrees(40), 172, 12, degrees(200)),
             "-180 and 180",
         ),
+        (
+            lambda: demand.hourly_extraterrestrial_radiation(degrees(40), 172, 12, degrees(180.5)),
+            "180.5 does not",
+        ),
         (lambda: at(30, -5, 2, 2, 3), "cannot be negative"),
         (lambda: at(30, 50, 2, -2, 3), "cannot be negative"),
         (lambda: at(30, 50, 2, 2, 3, clearness=2), "between 0.25 and 1"),

@@ -227,3 +227,13 @@ def test_the_scales_of_ppm_and_the_spoons():
         name: number("units", f"metric {name}", "size", "mL") for name in ("cup", "tablespoon", "teaspoon")
     }
     assert sizes == {"cup": 250, "tablespoon": 15, "teaspoon": 5}
+
+
+@pytest.mark.parametrize("grade", ["low nitrogen", "high potassium"])
+def test_the_trace_elements_of_a_bag_at_the_dose_of_the_trade(grade):
+    # 36 g in 15 US gallons, 56.8 L (common practice), are 634 mg/L. Labels of such bags name 0.3 % Fe, 0.05 % Mn and B,
+    # 0.02 % Zn, 0.01 % Cu and Mo (from memory): 634 x 0.003 = 1.90 mg/L of iron, and so on
+    bag = salt(f"multi-nutrient fertiliser, {grade}")
+    found = {element: 634 * bag.share(element).m_as("") for element in ("Fe", "Mn", "B", "Zn", "Cu", "Mo")}
+    by_hand = {"Fe": 1.90, "Mn": 0.317, "B": 0.317, "Zn": 0.127, "Cu": 0.0634, "Mo": 0.0634}
+    assert found == pytest.approx(by_hand, rel=2e-3)

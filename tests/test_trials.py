@@ -82,6 +82,8 @@ def test_every_crop_of_a_trial_is_known():
     ("call", "error", "words"),
     [
         (lambda: days(20, 22), OutOfRange, "22 hours .* leaves nothing"),
+        # the longer the day, the shorter its first phase: of several days the longest is the one named
+        (lambda: days(20, [12, 23, 22]), OutOfRange, "a day of 23 hours .* leaves nothing"),
         (lambda: days(20, 25), OutOfRange, "0 to 24"),
         (lambda: days(200, 14), OutOfRange, "air is between"),
         (lambda: days([20, 21], [12, 13, 14]), Problem, "do not fit"),
