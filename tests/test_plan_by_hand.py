@@ -301,12 +301,12 @@ def grams(text):
     ("name", "targets", "water", "acid", "within"),
     [
         # litres, grams and millilitres are each read to half a percent
-        # nitric acid, 0.5 mol/L: 7 mg of nitrogen in a mL. Calcium counts a quarter of nitrogen where both cannot be
+        # nitric acid, 0.5 mol/L: 7 mg of nitrogen in a mL. Calcium counts a quarter of nitrogen where not both can be
         # met, and comes out 1.5 % high; the plan speaks of what misses by more than 2 %
         ("tote", FLOWERING, {"Ca": 20, "Mg": 4, "K": 1}, "N", 0.02),
         ("bucket", LEAFY, {}, None, 0.01),  # sulfuric acid brings none of what the recipe names
-        # citric acid brings no nitrogen, and only calcium nitrate brings more: nitrogen ends 3 % short and calcium 7 %
-        # over, as their weights of 1 and 1/4 share the miss, and the plan says so
+        # citric acid brings no nitrogen, and no salt of the shelf brings it alone: nitrogen is 3.4 % short and calcium,
+        # which counts a quarter of it, 6.8 % over; the plan says so of both
         ("drum", FLOWERING, {"Ca": 20, "Mg": 4, "K": 1}, None, 0.07),
         ("jugged", LEAFY, {"Ca": 20, "Mg": 4, "K": 1}, "N", 0.01),
     ],
@@ -391,8 +391,9 @@ def test_acid_by_the_equilibrium_of_carbonic_acid(cards):
     for system in ("metric", "US"):
         now, later = amounts(section(cards["tote", system], "pH"))
         litres = HANDS["tote"][2](12 * INCH - 3 * INCH + 2)
-        assert 1000 * now == pytest.approx((1.199 - 0.318 - 0.075) * litres, rel=0.04)  # 1 mmol in a mL
-        assert 1000 * later == pytest.approx((1.199 - 0.075) * litres, rel=0.04)
+        # half a mmol in a mL
+        assert 1000 * now * 0.5 == pytest.approx((1.199 - 0.318 - 0.075) * litres, rel=0.04)
+        assert 1000 * later * 0.5 == pytest.approx((1.199 - 0.075) * litres, rel=0.04)
 
 
 def test_an_acid_with_two_protons_takes_half_the_millilitres(cards):
