@@ -155,7 +155,7 @@ class OxygenSeason:
         first = course.first_below(limit).m_as("day")
         ends = [f"from day {day:.0f} on" if np.isfinite(day) else "never" for day in first]
         less = f"less than {write(limit)}"
-        here = f"never holds {less}" if np.isinf(first[1]) else f"holds {less} {ends[1]}"
+        here = f"never holds {less}" if not np.isfinite(first[1]) else f"holds {less} {ends[1]}"
         return Picture(
             self.figure,
             f"With k = {plain[1]:.2g} m/day the solution {here}; with {plain[0]:.2g} m/day {ends[0]}, with "
