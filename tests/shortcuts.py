@@ -84,7 +84,7 @@ def ours(found):
         if selector is None and each["command"] not in NO_KEY:
             continue
         if each["command"] in OWN_CELLS:
-            selector = selector.replace(".jp-Cell:focus", ".jp-Cell:not(.jp-mod-readOnly):focus")
+            selector = selector.replace(".jp-Cell:focus", ".jp-Cell:not(:has(.jp-mod-readOnly)):focus")
         written.append(each | {"disabled": True})
         if each["command"] not in NO_KEY:
             written.append(each | {"selector": selector})

@@ -1,6 +1,6 @@
 """Stray keys and orders of cells in number: what the gate tries a tenth of. Nothing shipped may change.
 
-``python3 tests benchmarks -k keys`` presses 200 keys at random in each chapter; ``-k orders`` runs each chapter in ten
+``python3 tests benchmarks -k bench_keys`` presses 200 keys at random in each chapter; ``-k orders`` runs each chapter in ten
 orders of its cells. Both end on the first harm done.
 """
 

@@ -163,6 +163,27 @@ def test_keys_stay_on_a_page_that_is_projected(projected):
     assert keys.strays(projected, PANELS[0], "combobox") == []
 
 
+def test_keys_that_add_or_copy_cells_work_on_open_cells_alone(chapter):
+    """A locked cell is known by its editor; the cell itself carries no mark."""
+    chapter.open(NAME)
+    chapter.page.locator(".jp-CodeCell .cm-content").first.wait_for()
+    count = len(keys.cells(chapter.page))
+
+    def added(cell):
+        before = len(keys.cells(chapter.page))
+        for each in ("a", "b", "c", "v"):
+            keys.hold(cell)
+            keys.press(chapter.page, each)
+            chapter.page.keyboard.press("Escape")
+        return len(keys.cells(chapter.page)) - before
+
+    locked = chapter.page.locator(".jp-Cell", has=chapter.page.locator(".jp-mod-readOnly"))
+    still_open = chapter.page.locator(".jp-CodeCell", has_not=chapter.page.locator(".jp-mod-readOnly"))
+    assert added(locked.first) == 0
+    assert len(keys.cells(chapter.page)) == count
+    assert added(still_open.first) == 3
+
+
 def test_arrow_keys_and_letters_choose_from_a_list(run):
     salt = panel(run, PANELS[0]).get_by_role("combobox").first
     salt.select_option(index=0)
