@@ -1,7 +1,7 @@
 """Stray keys and orders of cells in number: what the gate tries a tenth of. Nothing shipped may change.
 
-``python3 tests benchmarks -k bench_keys`` presses 200 keys at random in each chapter; ``-k orders`` runs each chapter in ten
-orders of its cells. Both end on the first harm done.
+``python3 tests benchmarks -k "keys and not orders"`` presses 200 keys at random in each chapter; ``-k orders`` runs
+each chapter in ten orders of its cells. Both end on the first harm done.
 """
 
 import importlib.util
