@@ -440,7 +440,7 @@ def test_a_storm_with_and_without_its_hole():
     assert sorted(line[0] for line in drawn if len(set(line)) == 1) == pytest.approx(
         [16, 17, 24]
     )  # the hole, 15 + 2 that are allowed, the rim
-    assert "hole of 0.472 in open" in StormCourse("US").show(storms, cm(16), Q(12, "mm"), cm(24)).sentence
+    assert "hole of 0.47 in open" in StormCourse("US").show(storms, cm(16), Q(12, "mm"), cm(24)).sentence
 
 
 def test_two_ways_through_a_season():

@@ -145,7 +145,8 @@ def test_heights_are_those_of_the_plan(plan, said):
     assert f"Overflow hole lower edge {write(plan.overflow.height, both)}" in said
     assert f"Air zone at the start {write(plan.tank.height - plan.fill_level, both)}" in said
     assert (
-        f"Refill at most {write(plan.refill.rise, both)} = {write(plan.refill.volume, both)} at once" in said
+        f"Refill at most {write(plan.refill.rise, both, 2)} = {write(plan.refill.volume, both)} at once"
+        in said
     )
     assert write(plan.tank.weight(plan.fill_level), both, 2) in said
 

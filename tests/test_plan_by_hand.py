@@ -153,9 +153,10 @@ def looks(card):
     ]
 
 
-SIZES = {"L": 1, "mL": 1e-3, "US gal": US_GALLON, "US fl oz": FLUID_OUNCE, "cm": 1, "in": INCH, "mm": 0.1,
+SIZES = {"L": 1, "mL": 1e-3, "US gal": US_GALLON, "US fl oz": FLUID_OUNCE, "US qt": US_GALLON / 4,
+         "cm": 1, "in": INCH, "mm": 0.1,
          "kg": 1, "lb": POUND, "g": 1, "mg": 1e-3}  # fmt: skip
-NUMBER = re.compile(r"(\d+(?:\.\d+)?) (US gal|US fl oz|cm|in|mm|mL|mg|kg|lb|L|g)\b")
+NUMBER = re.compile(r"(\d+(?:\.\d+)?) (US gal|US qt|US fl oz|cm|in|mm|mL|mg|kg|lb|L|g)\b")
 
 
 def amounts(text):
@@ -600,7 +601,7 @@ def test_days_to_look_are_those_of_the_calendar(hand):
     ]
     in_us = [look.what for look in hand.looks("US")]
     assert in_us[0].startswith("fill to 9.84 in,")  # 25 / 2.54
-    assert in_us[2].endswith("add 0.787 in at most")  # 2 / 2.54
+    assert in_us[2].endswith("add 0.79 in at most")  # 2 / 2.54
     assert "1.2 to 2.3 in" in in_us[4]
 
 
@@ -793,7 +794,7 @@ def test_the_tank_in_a_sentence(tote):
     said = plan_pictures.tank_picture(tote, "US").sentence
     full = HANDS["tote"][2](12 * INCH) / US_GALLON
     assert f"12 in high, holding {full:.1f} US gal to the rim" in said
-    assert "The fill line is at 9.79 in, 12.5 US gal: the net pots reach 0.787 in into the solution" in said
+    assert "The fill line is at 9.79 in, 12.5 US gal: the net pots reach 0.79 in into the solution" in said
     assert "overflow hole is at 9.98 in" in said
     assert "Between the solution at 9.79 in and the lid lie 2.21 in of air" in said
 

@@ -291,7 +291,8 @@ KILO = Slip("kilo", "kilograms are taken", "Look at the bag.", lambda n, solve: 
         ("-29 g", State.UNREADABLE),
         ("28-30 g", State.UNREADABLE),
         (True, State.UNREADABLE),
-        ("29,123 g", State.UNCLEAR),
+        ("29,123 g", State.RIGHT),  # the question settles it: a decimal comma, and the answer says so
+        ("29 gr", State.UNCLEAR),  # grains or grams
         ("29 g", State.RIGHT),
         ("29.5 g", State.RIGHT),
         ("29,0 g", State.RIGHT),
@@ -327,7 +328,8 @@ def test_what_is_said_in_each_state():
     assert "such as 36 g" in asked.answer("").sentence
     assert "12 L" in asked.answer("12 L").sentence
     assert "such as 36 g" in asked.answer("12 L").sentence
-    assert "29\u202f123 g or 29.123 g" in asked.answer("29,123 g").sentence
+    assert asked.answer("29,123 g").sentence == "Right. It is 29 g. 29,123 g read as 29.123 g."
+    assert "grain" in asked.answer("29 gr").sentence
     assert asked.answer("29 g").sentence == "Right. It is 29 g."
     assert asked.answer("0.029 kg").sentence == "Right: 0.029 kg is 29 g. It is 29 g."
     assert "unit is missing" in asked.answer("29").sentence
@@ -371,7 +373,9 @@ def test_a_concentration_of_something_else():
     assert asked.answer("140 mg/L Ca").state == State.UNIT
     assert "names Ca, and N is asked for" in asked.answer("140 mg/L Ca").sentence
     assert asked.answer("140 ppm N").good
-    assert asked.answer("140 ppm").state == State.UNCLEAR
+    assert "read as 140 milligrams in each litre of N" in asked.answer("140 ppm").sentence
+    of_what = toy(kind="concentration", unit="mg/L", work=lambda n: {"answer": Q(140, "mg/L")}).ask("A1")
+    assert of_what.answer("140 ppm").state == State.UNCLEAR
 
 
 def test_other_kinds_of_tolerance():

@@ -31,7 +31,7 @@ _SETTLED = {  # a question names CaCO3, what is counted, or its scale, or says t
     "hardness": _CACO3,
     "degree-days": _DEGREE_DAYS,
     "charge": (re.compile(rf"mol(?={_IN_A_LITRE})", re.I), "eq"),
-    "concentration": (re.compile(r"ppm$", re.I), "mg/L"),
+    "concentration": (re.compile(r"ppm$", re.I), "ppm {of}"),  # which is then said as mg in a litre of it
 }
 _FIGURES = re.compile(r"\d[\d., ]*")
 
@@ -167,7 +167,9 @@ def _as_text(typed: Any, question: "Question") -> str:
     if not settled:
         return text
     asked = write(Q(3, question.unit)).partition(" ")[2]
-    return settled[0].sub(settled[1].replace("{asked}", asked), text.strip())
+    return settled[0].sub(
+        settled[1].replace("{asked}", asked).replace("{of}", question.of).strip(), text.strip()
+    )
 
 
 def _number_fits(text: str, right: float, span: float, question: "Question") -> Feedback | None:
