@@ -86,6 +86,8 @@ def test_the_work_is_copied_brought_in_and_started_again(run):
     sign(run, "9Z-2")
     assert page.evaluate("document.activeElement.tagName") == "INPUT", "the box of the code keeps the focus"
     page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.tagName") == "SELECT", "the list of units"
+    page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.textContent").strip().startswith("Your work")
     page.keyboard.press("Enter")
     output = run.outputs.filter(has=page.get_by_role("textbox", name="Your code"))
@@ -200,7 +202,7 @@ def test_on_a_cell_the_keys_still_work(run):
     """Arrows walk, Shift and Enter runs on, and a cell of one's own comes and goes."""
     page, before = run.page, keys.cells(run.page)
     at = "window.jupyterapp.shell.currentWidget.content.activeCellIndex"
-    to_try = page.locator(".jp-CodeCell:not(.jp-mod-readOnly)").first
+    to_try = page.locator(".jp-CodeCell:not(:has(.jp-mod-readOnly))").first
     to_try.focus()
     start = page.evaluate(at)
     for key, place in (("ArrowDown", 1), ("j", 2), ("ArrowUp", 1), ("k", 0), ("Shift+Enter", 1)):
