@@ -17,6 +17,7 @@ from stilltank.units.spellings import kinds, meanings
 HERE = Path(__file__).parent
 ROWS = list(csv.DictReader((HERE / "spelled_sizes.csv").open(encoding="utf-8", newline="")))
 SPELLINGS = list(csv.DictReader((HERE.parent / "data" / "spellings.csv").open(encoding="utf-8", newline="")))
+ACRE = 5e-6  # by the survey foot, as it was until 2022, an acre is 4 millionths larger than by the foot of 0.3048 m
 TOLERANCE = 2e-7  # the sizes are given to seven figures or more; psi, mmHg and inHg to seven
 
 
@@ -35,7 +36,9 @@ def outcome(text: str, kind: str, **writer: str):
 def is_the_size(quantity, row, number="1") -> bool:
     plain = quantity.to_base_units() if row["in"] == "delta_degC*s" else quantity
     return plain.is_compatible_with(Q(1, row["in"])) and math.isclose(
-        plain.m_as(row["in"]), float(number) * float(row["size"]), rel_tol=TOLERANCE
+        plain.m_as(row["in"]),
+        float(number) * float(row["size"]),
+        rel_tol=ACRE if "acre" in row["unit"] else TOLERANCE,
     )
 
 
