@@ -515,7 +515,9 @@ def seasons(plan, stop, run_dry, rates):
     def dates(each):
         return np.array(
             [
-                np.datetime64("NaT") if day is None else np.datetime64(plan.start) + np.timedelta64(day, "D")
+                np.datetime64("NaT", "D")
+                if day is None
+                else np.datetime64(plan.start) + np.timedelta64(day, "D")
                 for day in each
             ],
             dtype="datetime64[D]",
