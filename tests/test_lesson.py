@@ -409,3 +409,23 @@ def test_units_chosen_once_settle_every_answer(learner, tmp_path):
     again = panels.Learner(CODE, tmp_path)
     assert again.system == "US"
     assert panels.Learner("A2", tmp_path).system is None
+
+
+def test_units_chosen_before_the_code_are_kept_with_it(tmp_path):
+    """But not handed on from one code to the next."""
+    learner = panels.Learner(folder=tmp_path)
+    code, units = learner.children[:2]
+    units.value = "US"
+    code.value = CODE
+    assert learner.system == "US"
+    code.value = "A2"
+    assert learner.system is None
+    assert kept(tmp_path)["settings"] == {"units": "US"}
+    code.value = CODE
+    assert learner.system == "US"
+    assert [path.name for path in tmp_path.iterdir()] == [FILE], "a code that chose nothing has no file yet"
+    edited = (tmp_path / FILE).read_text(encoding="utf-8").replace('"US"', '"cubits"')
+    (tmp_path / FILE).write_text(edited, encoding="utf-8")
+    again = panels.Learner(CODE, tmp_path)
+    assert again.system is None
+    assert (tmp_path / FILE).read_text(encoding="utf-8") == edited, "reading changes no file"

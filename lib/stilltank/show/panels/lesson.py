@@ -69,6 +69,7 @@ class Learner(widgets.VBox):
         self._told[place(name)] = listener
 
     def _open(self) -> None:
+        unsigned = not self.progress.code
         try:
             self.progress = Progress.open(self._box.value, self._folder)
         except Problem as problem:
@@ -92,23 +93,35 @@ class Learner(widgets.VBox):
                 self._status.say(
                     "Sample numbers, and nothing is kept. Type the code your teacher gave you; never a name."
                 )
-        chosen = self.progress.settings.get("units", "")
-        if self.progress.code and chosen in dict(_UNITS).values():
-            self._units.value = chosen
+        if self.progress.code:
+            if (
+                unsigned and "units" not in self.progress.settings
+            ):  # what was chosen before the code was typed
+                self._keep_units()
+            self._units.value = self._kept_units()
         self.work.renew()
         self._arrange()
         self._tell()
 
     def _choose_units(self) -> None:
-        """Keep the choice with the work of a code; answers that stand are read again."""
-        if self._units.value != self.progress.settings.get("units", ""):
+        """Take another choice; answers that stand are read again."""
+        if self._units.value != self._kept_units():  # else it came with the code
+            self._keep_units()
+            self._tell()
+
+    def _kept_units(self) -> str:
+        kept = self.progress.settings.get("units", "")
+        return kept if kept in dict(_UNITS).values() else ""
+
+    def _keep_units(self) -> None:
+        """Keep the choice with the work of the code, if one is made."""
+        if self._units.value or "units" in self.progress.settings:
             self.progress.settings["units"] = self._units.value
             if self.progress.code:
                 try:
                     self.progress.save()
                 except Problem as problem:
                     self._status.complain(problem)
-        self._tell()
 
     def _arrange(self) -> None:
         more = [self._more] if self.progress.code else []
