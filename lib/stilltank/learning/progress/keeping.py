@@ -1,6 +1,7 @@
 """What one learner has done, and keeping it."""
 
 import contextlib
+import copy
 import os
 import re
 from collections.abc import Mapping
@@ -304,7 +305,7 @@ class Progress(Moving):
             return False  # reading it again says what is the matter
 
     def _snapshot(self) -> "Progress":
-        parts = {name: _copied(getattr(self, name)) for name in TABLES}
+        parts = {name: copy.deepcopy(getattr(self, name)) for name in TABLES}
         return Progress(self.code, None, self.plan, **parts)
 
     def _join(self, kept: "Progress") -> None:
@@ -326,13 +327,6 @@ class Progress(Moving):
                 del mine[key]
             for key, entry in result.items():
                 put(mine, key, entry)
-
-
-def _copied(value: Any) -> Any:
-    """A copy of what a file holds, down to its parts."""
-    if isinstance(value, dict):
-        return {key: _copied(part) for key, part in value.items()}
-    return [_copied(part) for part in value] if isinstance(value, list) else value
 
 
 def _belongs(question_id: str, entry: Mapping[str, Any], chapter: str) -> bool:
