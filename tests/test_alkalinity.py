@@ -4,20 +4,22 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from stilltank.science.chemistry import (
+    NOT_ALKALINITY,
+    Water,
+    hardness_as_caco3,
+    hardness_on_scale,
+    hardness_scales,
+    total_hardness,
+)
 from stilltank.science.mixing import blend
 from stilltank.science.ph import (
-    NOT_ALKALINITY,
     alkalinity_as_charge,
     alkalinity_by_titration,
     endpoint_ph,
-    hardness,
-    hardness_of,
-    hardness_on,
-    hardness_scales,
     ph_after,
-    rain_share_for,
+    rain_share_for_alkalinity,
 )
-from stilltank.science.solution import Water
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TAP = Water({"Ca": Q(80, "mg/L"), "Mg": Q(12, "mg/L")}, alkalinity=Q(250, "mg/L"), ph=7.6, name="tap")
@@ -70,76 +72,78 @@ def test_a_blend_has_the_alkalinity_asked_for(hard, soft, part):
     tap = Water({}, alkalinity=Q(hard, "mg/L"), ph=7.6)
     rain = Water({}, alkalinity=Q(soft, "mg/L"), ph=7.0)
     wanted = soft + part * (hard - soft)
-    share = rain_share_for(tap, rain, Q(wanted, "mg/L")).m_as("dimensionless")
+    share = rain_share_for_alkalinity(tap, rain, Q(wanted, "mg/L")).m_as("dimensionless")
     assert 0 <= share <= 1
     blended = blend(rain, Q(100 * share, "L"), tap, Q(100 * (1 - share), "L")).water
     assert blended.alkalinity.m_as("mg/L") == pytest.approx(wanted, rel=1e-3)
 
 
 def test_rain_shares_by_hand():
-    shares = rain_share_for(TAP, Water.pure(), Q([250, 125, 50, 0], "mg/L"))
+    shares = rain_share_for_alkalinity(TAP, Water.pure(), Q([250, 125, 50, 0], "mg/L"))
     assert shares.m_as("percent") == pytest.approx([0, 50, 80, 100])
 
 
 def test_scales_of_hardness_against_conversion_tables():
     # As conversion tables print them: one German degree is 1.785 French, 1.252 English degrees, 0.1783 mmol/L, 17.85
     # mg/L; one grain per US gallon is 17.12 mg/L (from memory). Tolerance: their rounding.
-    one = hardness(1, "German degrees")
+    one = hardness_as_caco3(1, "German degrees")
     for scale, stated, by in (
         ("French degrees", 1.785, 0.001),
         ("English degrees", 1.252, 0.001),
         ("mmol/L", 0.1783, 0.0001),
         ("mg/L CaCO3", 17.85, 0.01),
     ):
-        assert hardness_on(scale, one) == pytest.approx(stated, abs=by)
-    assert hardness(1, "grains per US gallon").m_as("mg/L") == pytest.approx(17.12, abs=0.01)
+        assert hardness_on_scale(scale, one) == pytest.approx(stated, abs=by)
+    assert hardness_as_caco3(1, "grains per US gallon").m_as("mg/L") == pytest.approx(17.12, abs=0.01)
     # the definition: a grain is 64.79891 mg, a US gallon 3.785411784 L, an imperial one 4.54609 L
-    assert hardness_on("grains per US gallon", Q(64.79891 / 3.785411784, "mg/L")) == pytest.approx(
+    assert hardness_on_scale("grains per US gallon", Q(64.79891 / 3.785411784, "mg/L")) == pytest.approx(
         1, rel=1e-5
     )
-    assert hardness_on("English degrees", Q(64.79891 / 4.54609, "mg/L")) == pytest.approx(1, rel=1e-5)
+    assert hardness_on_scale("English degrees", Q(64.79891 / 4.54609, "mg/L")) == pytest.approx(1, rel=1e-5)
 
 
 @given(st.sampled_from(hardness_scales()), st.floats(0, 100))
 @settings(deadline=None)
 def test_there_and_back(scale, value):
-    assert hardness_on(scale, hardness(value, scale)) == pytest.approx(value, rel=1e-9, abs=1e-12)
+    assert hardness_on_scale(scale, hardness_as_caco3(value, scale)) == pytest.approx(
+        value, rel=1e-9, abs=1e-12
+    )
 
 
 def test_hardness_of_a_report():
     # by hand: 2.497 x Ca + 4.118 x Mg, the factors water reports use
-    assert hardness_of(Q(80, "mg/L"), Q(12, "mg/L")).m_as("mg/L") == pytest.approx(
+    assert total_hardness(Q(80, "mg/L"), Q(12, "mg/L")).m_as("mg/L") == pytest.approx(
         2.497 * 80 + 4.118 * 12, rel=1e-3
     )
-    by_amount = hardness_of(Q(1, "mmol/L"), Q(0.5, "mmol/L"))
-    assert hardness_on("mmol/L", by_amount) == pytest.approx(1.5, rel=1e-6)
-    assert hardness_on("mmol/L", Q([1, 2], "mmol/L")).tolist() == pytest.approx([1, 2])
+    by_amount = total_hardness(Q(1, "mmol/L"), Q(0.5, "mmol/L"))
+    assert hardness_on_scale("mmol/L", by_amount) == pytest.approx(1.5, rel=1e-6)
+    assert hardness_on_scale("mmol/L", Q([1, 2], "mmol/L")).tolist() == pytest.approx([1, 2])
 
 
 def test_hardness_is_not_alkalinity():
     assert "Only alkalinity says how much acid" in NOT_ALKALINITY
     softened = Water({"Na": Q(115, "mg/L")}, alkalinity=Q(250, "mg/L"), ph=7.6)
-    assert hardness_of(Q(0, "mg/L"), Q(0, "mg/L")).magnitude == 0
+    assert total_hardness(Q(0, "mg/L"), Q(0, "mg/L")).magnitude == 0
     assert ph_after(softened, "nitric acid 1 mol/L", Q(2, "mmol/L")) > 6.5
 
 
 @pytest.mark.parametrize(
     ("call", "error", "says"),
     [
-        (lambda: hardness("8", "German degrees"), Unreadable, "plain number"),
-        (lambda: hardness(None, "German degrees"), Unreadable, "plain number"),
+        (lambda: hardness_as_caco3("8", "German degrees"), Unreadable, "plain number"),
+        (lambda: hardness_as_caco3(None, "German degrees"), Unreadable, "plain number"),
         (
-            lambda: hardness(8, "degrees"),
+            lambda: hardness_as_caco3(8, "degrees"),
             Unreadable,
-            "^hardness knows the scales .*German degrees.*'degrees' is none",
+            "^hardness_as_caco3 knows the scales .*German degrees.*'degrees' is none",
         ),
-        (lambda: hardness(-1, "mmol/L"), OutOfRange, "cannot be"),
-        (lambda: hardness(1e9, "mmol/L"), OutOfRange, "Check the scale"),
-        (lambda: hardness_on("mmol/L", 100), UnitNeeded, "mass in each litre"),
-        (lambda: hardness_on(None, Q(1, "mg/L")), Unreadable, "knows the scales"),
-        (lambda: hardness_of(48, 6), UnitNeeded, "`calcium`"),
-        (lambda: hardness_of(Q(-1, "mg/L"), Q(6, "mg/L")), OutOfRange, "zero or more"),
-        (lambda: hardness_of(Q([1, 2], "mg/L"), Q([1, 2, 3], "mg/L")), Problem, "do not fit"),
+        (lambda: hardness_as_caco3(-1, "mmol/L"), OutOfRange, "cannot be"),
+        (lambda: hardness_as_caco3(1e9, "mmol/L"), OutOfRange, "Check the scale"),
+        (lambda: hardness_on_scale("mmol/L", 100), UnitNeeded, "mass in each litre"),
+        (lambda: hardness_on_scale(None, Q(1, "mg/L")), Unreadable, "knows the scales"),
+        (lambda: total_hardness(48, 6), UnitNeeded, "`calcium`"),
+        (lambda: total_hardness(Q(-1, "mg/L"), Q(6, "mg/L")), OutOfRange, "zero or more"),
+        (lambda: total_hardness(Q([1, 2], "mg/L"), Q([1, 2, 3], "mg/L")), Problem, "do not fit"),
         (lambda: alkalinity_by_titration(), UnitNeeded, "acid_strength"),
         (
             lambda: alkalinity_by_titration(Q(1, "mL"), Q(1, "g/L"), Q(1, "mL")),
@@ -171,11 +175,23 @@ def test_hardness_is_not_alkalinity():
         (lambda: endpoint_ph(30), UnitNeeded, "endpoint_ph needs"),
         (lambda: endpoint_ph(Q(0, "mg/L")), OutOfRange, "no alkalinity to titrate"),
         (lambda: endpoint_ph(Q(30, "mg/L"), Q(60, "degC")), OutOfRange, "0 to 40"),
-        (lambda: rain_share_for(TAP, "rain", Q(75, "mg/L")), UnitNeeded, "needs a Water for `rain`"),
-        (lambda: rain_share_for(TAP, Water.pure(), 75), UnitNeeded, "`alkalinity`"),
-        (lambda: rain_share_for(TAP, Water.pure(), Q(300, "mg/L")), OutOfRange, "0 to 250.*300 is outside"),
-        (lambda: rain_share_for(Water.pure(), TAP, Q(30, "mg/L")), OutOfRange, "which is which"),
-        (lambda: rain_share_for(Water({}), Water.pure(), Q(30, "mg/L")), Problem, "hard water is not known"),
+        (
+            lambda: rain_share_for_alkalinity(TAP, "rain", Q(75, "mg/L")),
+            UnitNeeded,
+            "needs a Water for `rain`",
+        ),
+        (lambda: rain_share_for_alkalinity(TAP, Water.pure(), 75), UnitNeeded, "`alkalinity`"),
+        (
+            lambda: rain_share_for_alkalinity(TAP, Water.pure(), Q(300, "mg/L")),
+            OutOfRange,
+            "0 to 250.*300 is outside",
+        ),
+        (lambda: rain_share_for_alkalinity(Water.pure(), TAP, Q(30, "mg/L")), OutOfRange, "which is which"),
+        (
+            lambda: rain_share_for_alkalinity(Water({}), Water.pure(), Q(30, "mg/L")),
+            Problem,
+            "hard water is not known",
+        ),
     ],
 )
 def test_a_slip_gets_a_sentence(call, error, says):

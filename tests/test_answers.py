@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from stilltank.science import budget, crop, tank, weather
-from stilltank.science.budget import latest_look, plants_for, tank_for
-from stilltank.science.crop import Plants
+from stilltank.science import budget, crops, tank, weather
+from stilltank.science.budget import how_large_a_tank, how_many_plants, latest_look
+from stilltank.science.crops import Plants
 from stilltank.science.roots import fill_level
 from stilltank.science.tank import Box
 from stilltank.units import Problem, Q
@@ -22,31 +22,32 @@ def share_dry(count, days=None, what="lettuce"):
 
 @pytest.mark.parametrize("certainty", [0.5, 0.8, 0.95])
 def test_one_plant_more_would_be_too_many(certainty):
-    found = plants_for(TUB, "lettuce", SITE, certainty=certainty, **DRAWS)
+    found = how_many_plants(TUB, "lettuce", SITE, certainty=certainty, **DRAWS)
     assert share_dry(found.by_water) <= 1 - certainty < share_dry(found.by_water + 1)
     assert found.share_dry == pytest.approx(share_dry(found.count))
 
 
 def test_the_lid_has_room_for_five_heads():
     # a lid of 0.2 m2 and a square of 20 cm for each
-    found = plants_for(TUB, "lettuce", SITE, days=20, **DRAWS)
+    found = how_many_plants(TUB, "lettuce", SITE, days=20, **DRAWS)
     assert (found.by_room, found.count) == (5, 5)
     assert found.by_water > 5
     assert "room for 5" in str(found)
     assert (
-        plants_for(TUB, replace(crop.crop("lettuce"), spacing=None), SITE, days=20, **DRAWS).by_room is None
+        how_many_plants(TUB, replace(crops.crop("lettuce"), spacing=None), SITE, days=20, **DRAWS).by_room
+        is None
     )
 
 
 def test_a_jar_in_full_sun_may_carry_none():
-    thirsty = replace(crop.crop("cosmos"), canopy_area=Q(0.3, "m^2"))
-    found = plants_for(tank.preset("jar-4"), thirsty, SITE, **DRAWS)
+    thirsty = replace(crops.crop("cosmos"), canopy_area=Q(0.3, "m^2"))
+    found = how_many_plants(tank.preset("jar-4"), thirsty, SITE, **DRAWS)
     assert (found.count, found.by_water) == (0, 0)
     assert str(found).startswith("Not one plant lasts")
 
 
 def test_a_holiday_takes_what_the_plants_drink_in_it():
-    found = tank_for(14, Plants("lettuce", 6), SITE, age=30, **DRAWS)
+    found = how_large_a_tank(14, Plants("lettuce", 6), SITE, age=30, **DRAWS)
     pond = Box(Q(5, "m"), Q(5, "m"), Q(2, "m"))  # never short, but its lid would catch rain
     many = budget.ensemble(pond, Plants("lettuce", 6), SITE, days=14, age=30, fill_level=Q(1, "m"), **DRAWS)
     totals = many.transpired.magnitude.sum(axis=1)
@@ -56,10 +57,10 @@ def test_a_holiday_takes_what_the_plants_drink_in_it():
 
 
 def test_twice_the_plants_take_twice_the_water_and_surer_takes_more():
-    single, double = (tank_for(10, Plants("basil", n), SITE, **DRAWS).use.magnitude for n in (3, 6))
+    single, double = (how_large_a_tank(10, Plants("basil", n), SITE, **DRAWS).use.magnitude for n in (3, 6))
     assert double == pytest.approx(2 * single)
     uses = [
-        tank_for(10, Plants("basil", 3), SITE, certainty=share, **DRAWS).use.magnitude
+        how_large_a_tank(10, Plants("basil", 3), SITE, certainty=share, **DRAWS).use.magnitude
         for share in (0.5, 0.8, 0.95, 0.99)
     ]
     assert uses == sorted(uses)
@@ -67,22 +68,23 @@ def test_twice_the_plants_take_twice_the_water_and_surer_takes_more():
 
 
 def test_the_thirstiest_age_is_taken_where_none_is_given():
-    given = tank_for(10, Plants("lettuce", 3), SITE, **DRAWS).use.magnitude
+    given = how_large_a_tank(10, Plants("lettuce", 3), SITE, **DRAWS).use.magnitude
     ages = [
-        tank_for(10, Plants("lettuce", 3), SITE, age=age, **DRAWS).use.magnitude for age in range(0, 66, 5)
+        how_large_a_tank(10, Plants("lettuce", 3), SITE, age=age, **DRAWS).use.magnitude
+        for age in range(0, 66, 5)
     ]
     assert given == pytest.approx(max(ages))
     assert ages[0] < given / 3
 
 
 def test_a_tank_fits_that_holds_it_above_the_shortage():
-    found = tank_for(14, Plants("lettuce", 6), SITE, **DRAWS)
+    found = how_large_a_tank(14, Plants("lettuce", 6), SITE, **DRAWS)
     for name in tank.presets():
         one = tank.preset(name)
         between = one.volume(fill_level(one)) - one.volume(Q(3, "cm"))  # shortage depth of data/budget.csv
         assert (name in found.fitting) == (between.magnitude >= found.use.magnitude)
     assert 0 < len(found.fitting) < len(tank.presets())
-    assert "No ready-made tank" in str(tank_for(60, Plants("lettuce", 60), SITE, **DRAWS))
+    assert "No ready-made tank" in str(how_large_a_tank(60, Plants("lettuce", 60), SITE, **DRAWS))
 
 
 def test_the_latest_look():
@@ -124,20 +126,23 @@ def test_a_season_on_its_way_goes_on_as_the_whole_one():
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: plants_for("bath", "lettuce", SITE), "bath"),
-        (lambda: plants_for(3, "lettuce", SITE), "A tank is a Box"),
-        (lambda: plants_for(TUB, "lettuse", SITE), "Did you mean 'lettuce'"),
-        (lambda: plants_for(TUB, None, SITE), "no crop 'None'"),
-        (lambda: plants_for(TUB, "lettuce", "atlantis"), "atlantis"),
-        (lambda: plants_for(TUB, "lettuce", SITE, certainty=95), "write 0.5 to 0.99"),
-        (lambda: plants_for(TUB, "lettuce", SITE, certainty=Q(95, "percent")), "a plain number such as 0.95"),
-        (lambda: plants_for(TUB, "lettuce", SITE, certainty=[0.9, 0.95]), "takes one certainty"),
-        (lambda: plants_for(TUB, "lettuce", SITE, days="long"), "whole days"),
-        (lambda: tank_for(0, Plants("basil", 3), SITE), "1 to 366 whole days"),
-        (lambda: tank_for(Q(14, "day"), Plants("basil", 3), SITE), "1 to 366 whole days"),
-        (lambda: tank_for(14, "basil", SITE), "is not a number of plants"),
-        (lambda: tank_for(14, [], SITE), "needs plants"),
-        (lambda: tank_for(14, Plants("basil", 3), SITE, age="old"), "days since planting"),
+        (lambda: how_many_plants("bath", "lettuce", SITE), "bath"),
+        (lambda: how_many_plants(3, "lettuce", SITE), "A tank is a Box"),
+        (lambda: how_many_plants(TUB, "lettuse", SITE), "Did you mean 'lettuce'"),
+        (lambda: how_many_plants(TUB, None, SITE), "no crop 'None'"),
+        (lambda: how_many_plants(TUB, "lettuce", "atlantis"), "atlantis"),
+        (lambda: how_many_plants(TUB, "lettuce", SITE, certainty=95), "write 0.5 to 0.99"),
+        (
+            lambda: how_many_plants(TUB, "lettuce", SITE, certainty=Q(95, "percent")),
+            "a plain number such as 0.95",
+        ),
+        (lambda: how_many_plants(TUB, "lettuce", SITE, certainty=[0.9, 0.95]), "takes one certainty"),
+        (lambda: how_many_plants(TUB, "lettuce", SITE, days="long"), "whole days"),
+        (lambda: how_large_a_tank(0, Plants("basil", 3), SITE), "1 to 366 whole days"),
+        (lambda: how_large_a_tank(Q(14, "day"), Plants("basil", 3), SITE), "1 to 366 whole days"),
+        (lambda: how_large_a_tank(14, "basil", SITE), "is not a number of plants"),
+        (lambda: how_large_a_tank(14, [], SITE), "needs plants"),
+        (lambda: how_large_a_tank(14, Plants("basil", 3), SITE, age="old"), "days since planting"),
         (lambda: latest_look(TUB, Plants("basil", 3), SITE, level=15), "needs a length"),
         (lambda: latest_look(TUB, Plants("basil", 3), SITE, level=Q(40, "cm")), "30 cm high"),
         (lambda: latest_look(TUB, Plants("basil", 3), SITE, age=400), "past their last stage"),

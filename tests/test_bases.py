@@ -4,21 +4,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from stilltank.science.chemistry import Solution, Water
 from stilltank.science.mixing import recipe_solution
-from stilltank.science.ph import (
-    Base,
-    Reagent,
-    acid,
-    acid_dose,
-    acid_names,
-    base,
-    base_dose,
-    base_names,
-    ph_after,
-    ph_of,
-    titrate,
-)
-from stilltank.science.solution import Solution, Water
+from stilltank.science.ph import acid_dose, base_dose, ph_after, ph_of, titrate
+from stilltank.science.products import Base, Reagent, acid, acid_names, base, base_names
 from stilltank.units import OutOfRange, Q, UnitNeeded, Unreadable
 
 RAIN = Water.pure(Q(25, "degC"))

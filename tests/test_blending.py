@@ -4,17 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science.equilibrium import alkalinity_of
-from stilltank.science.ions import ions, kilogram_per_litre
-from stilltank.science.mixing import (
-    Water,
-    blend,
-    demo_water,
-    diluted,
-    mix,
-    recipe_solution,
-    replaced,
-)
+from stilltank.science.chemistry import ions, water_in_a_litre
+from stilltank.science.chemistry.equilibrium import titration_alkalinity
+from stilltank.science.mixing import Water, blend, demo_water, diluted, mix, recipe_solution, replace_part
 from stilltank.science.ph import ph_of
 from stilltank.units import OutOfRange, Q, UnitNeeded
 
@@ -44,9 +36,9 @@ def solutions(draw):
 def carried(solution, litres):
     """mol of each total, of strong charge, carbon and alkalinity in so many litres of it."""
     state = solution.state()
-    kilograms = litres * kilogram_per_litre(state["temperature"])
+    kilograms = litres * water_in_a_litre(state["temperature"])
     moles = {key: value * kilograms for key, value in state.items() if key != "temperature"}
-    return moles | {"alkalinity": alkalinity_of(state) * kilograms}
+    return moles | {"alkalinity": titration_alkalinity(state) * kilograms}
 
 
 @settings(max_examples=40, deadline=None)
@@ -104,15 +96,15 @@ def test_half_and_quarter_strength_against_phreeqc():
 
 
 def test_replacing_a_share_or_a_volume_is_the_same():
-    by_share = replaced(HOAGLAND, Q(25, "percent"), Water.pure())
-    by_volume = replaced(HOAGLAND, Q(2.5, "L"), Water.pure())
+    by_share = replace_part(HOAGLAND, Q(25, "percent"), Water.pure())
+    by_volume = replace_part(HOAGLAND, Q(2.5, "L"), Water.pure())
     for each in (by_share, by_volume):
         assert each.volume.m_as("L") == pytest.approx(10)
         assert each.elements["K"].m_as("mg/L") == pytest.approx(0.75 * 234.59, rel=1e-3)
         assert each.masses["potassium nitrate"].m_as("g") == pytest.approx(
             0.75 * HOAGLAND.masses["potassium nitrate"].m_as("g")
         )
-    assert replaced(HOAGLAND, Q(0, "L"), Water.pure()).elements["K"].m_as("mg/L") == pytest.approx(
+    assert replace_part(HOAGLAND, Q(0, "L"), Water.pure()).elements["K"].m_as("mg/L") == pytest.approx(
         234.59, rel=1e-3
     )
 
@@ -120,7 +112,7 @@ def test_replacing_a_share_or_a_volume_is_the_same():
 def test_replacing_again_and_again_fades_by_powers():
     tank = HOAGLAND
     for _ in range(3):
-        tank = replaced(tank, Q(50, "percent"), Water.pure())
+        tank = replace_part(tank, Q(50, "percent"), Water.pure())
     assert tank.elements["Ca"].m_as("mg/L") == pytest.approx(200.39 / 8, rel=1e-3)
 
 
@@ -140,9 +132,9 @@ def test_unknown_alkalinity_stays_unknown():
         (lambda: blend(HOAGLAND, Q(0, "L"), HOAGLAND, Q(0, "L")), OutOfRange, "more than zero"),
         (lambda: diluted(HOAGLAND, 0.5), OutOfRange, "no dilution"),
         (lambda: diluted(Water.pure(), 2), UnitNeeded, "Solution"),
-        (lambda: replaced(HOAGLAND, Q(11, "L"), Water.pure()), OutOfRange, "cannot be taken out"),
-        (lambda: replaced(HOAGLAND, Q(120, "percent"), Water.pure()), OutOfRange, "cannot be taken out"),
-        (lambda: replaced(HOAGLAND, 2, Water.pure()), UnitNeeded, "taken_out"),
+        (lambda: replace_part(HOAGLAND, Q(11, "L"), Water.pure()), OutOfRange, "cannot be taken out"),
+        (lambda: replace_part(HOAGLAND, Q(120, "percent"), Water.pure()), OutOfRange, "cannot be taken out"),
+        (lambda: replace_part(HOAGLAND, 2, Water.pure()), UnitNeeded, "taken_out"),
     ],
 )
 def test_what_cannot_be_poured_gets_a_sentence(call, error, words):

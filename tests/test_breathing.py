@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from stilltank.science import budget, crop, oxygen, roots, tank
+from stilltank.science import budget, crops, oxygen, roots, tank
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TUB = tank.preset("quillgate-tub")
-PLANTS = crop.Plants("lettuce", 6)
+PLANTS = crops.Plants("lettuce", 6)
 WARM = Q(24, "degC")
 FIXED = {"film_coefficient": Q(0.3, "m/day"), "supply": 0.8, "mature": Q(4, "g/m^2/day"), "q10": 2}
 FALLING = Q(np.linspace(25, 8, 40), "cm")
@@ -14,8 +14,8 @@ FALLING = Q(np.linspace(25, 8, 40), "cm")
 
 def test_the_parts_are_joined_as_they_stand():
     """With everything given it is grow, oxygen_demand and mixed_water, called one after the other."""
-    found = roots.breathe(TUB, FALLING, WARM, first_level=Q(25, "cm"), members=1, age=10, **FIXED)
-    grown = roots.grow(TUB, FALLING, first_level=Q(25, "cm"))
+    found = roots.root_oxygen(TUB, FALLING, WARM, first_level=Q(25, "cm"), members=1, age=10, **FIXED)
+    grown = roots.root_course(TUB, FALLING, first_level=Q(25, "cm"))
     demand = roots.oxygen_demand(Q(10 + np.arange(1.0, 41), "day"), WARM)
     course = oxygen.mixed_water(
         FALLING, demand * (1 - grown.share), WARM, film_coefficient=Q(0.3, "m/day"), first_depth=Q(25, "cm")
@@ -23,12 +23,12 @@ def test_the_parts_are_joined_as_they_stand():
     assert found.share[0].m_as("") == pytest.approx(grown.share.m_as(""))
     assert found.demand[0].m_as("g/m^2/day") == pytest.approx(demand.m_as("g/m^2/day"))
     assert found.oxygen.mean[0].m_as("mg/L") == pytest.approx(course.mean.m_as("mg/L"))
-    assert found.risk.zone[0].tolist() == roots.risk(course.lowest).zone.tolist()
+    assert found.risk.zone[0].tolist() == roots.oxygen_risk(course.lowest).zone.tolist()
 
 
 def test_an_ensemble_goes_in_as_it_comes():
     many = budget.ensemble(TUB, PLANTS, "quillgate", start="2027-05-10", members=30, days=50)
-    found = roots.breathe(TUB, many, WARM)
+    found = roots.root_oxygen(TUB, many, WARM)
     assert found.share.shape == found.demand.shape == found.risk.zone.shape == (30, 50)
     assert found.oxygen.mean.shape == (30, 50 * 24)
     assert found.quantile(0.5).shape == (50,)
@@ -41,7 +41,8 @@ def test_an_ensemble_goes_in_as_it_comes():
 def test_a_season_is_drawn_many_times_and_the_same_seed_gives_the_same():
     season = budget.season(TUB, PLANTS, "quillgate", start="2019-05-10", days=40)
     one, same, other = (
-        roots.breathe(TUB, season, WARM, members=20, seed=seed).oxygen.mean.magnitude for seed in (1, 1, 2)
+        roots.root_oxygen(TUB, season, WARM, members=20, seed=seed).oxygen.mean.magnitude
+        for seed in (1, 1, 2)
     )
     assert np.array_equal(one, same)
     assert not np.array_equal(one, other)
@@ -49,7 +50,7 @@ def test_a_season_is_drawn_many_times_and_the_same_seed_gives_the_same():
 
 
 def test_draws_stay_in_their_ranges():
-    drawn = roots.breathe(TUB, FALLING, WARM, members=500).drawn
+    drawn = roots.root_oxygen(TUB, FALLING, WARM, members=500).drawn
     film = drawn["film_coefficient"].m_as("m/day")
     assert 0.1 <= film.min() < 0.14
     assert 0.5 < film.max() <= 0.6
@@ -64,7 +65,7 @@ def test_a_top_up_brings_oxygen_and_takes_air():
     setup = {"start": "2019-05-10", "days": 60, "rain_share": Q(0, "percent"), "fill_level": Q(22, "cm")}
     plain = budget.season(TUB, PLANTS, "quillgate", **setup)
     topped = budget.season(TUB, PLANTS, "quillgate", **setup, top_ups={"2019-07-03": Q(8, "L")})
-    without, with_it = (roots.breathe(TUB, water, WARM, members=1, **FIXED) for water in (plain, topped))
+    without, with_it = (roots.root_oxygen(TUB, water, WARM, members=1, **FIXED) for water in (plain, topped))
     day = 54
     before, after = (found.oxygen.mean[0, (day * 24)].m_as("mg/L") for found in (without, with_it))
     assert after > before
@@ -78,14 +79,14 @@ def test_rain_acts_on_the_air_zone():
     dry, wet = (
         budget.season(TUB, PLANTS, "quillgate", **setup, rain_share=Q(share, "percent")) for share in (0, 60)
     )
-    shares = [roots.breathe(TUB, water, WARM, members=1, **FIXED).share[0, -1] for water in (dry, wet)]
+    shares = [roots.root_oxygen(TUB, water, WARM, members=1, **FIXED).share[0, -1] for water in (dry, wet)]
     assert shares[0] > shares[1]
 
 
 def test_warmth_and_film_decide():
     def lowest(temperature=24, **changed):
         given = FIXED | changed
-        found = roots.breathe(
+        found = roots.root_oxygen(
             TUB, FALLING, Q(temperature, "degC"), first_level=Q(25, "cm"), members=1, age=20, **given
         )
         return found.oxygen.lowest.m_as("mg/L").min()
@@ -99,18 +100,21 @@ def test_leaves_that_overhang_ask_for_more():
     """0.28 m2 of leaves over the 0.14 m2 of a straight tub: twice the demand; its own area changes nothing."""
     tub = tank.Box(Q(50, "cm"), Q(28, "cm"), Q(30, "cm"), net_pot_depth=Q(5, "cm"))
     plain, own, twice = (
-        roots.breathe(tub, FALLING, WARM, members=1, crop_area=area, **FIXED).demand.m_as("g/m^2/day")
+        roots.root_oxygen(tub, FALLING, WARM, members=1, crop_area=area, **FIXED).demand.m_as("g/m^2/day")
         for area in (None, Q(0.14, "m^2"), Q(0.28, "m^2"))
     )
     assert own == pytest.approx(plain)
     assert twice == pytest.approx(2 * plain)
-    assert roots.breathe(TUB, FALLING, WARM, members=3, crop_area=PLANTS.canopy_area).demand.shape == (3, 40)
+    assert roots.root_oxygen(TUB, FALLING, WARM, members=3, crop_area=PLANTS.canopy_area).demand.shape == (
+        3,
+        40,
+    )
 
 
 def test_temperature_by_the_hour_and_by_the_day():
     hourly = Q(24 + 3 * np.sin(2 * np.pi * np.arange(40 * 24) / 24), "degC")
-    by_hour = roots.breathe(TUB, FALLING, hourly, members=1, **FIXED)
-    by_day = roots.breathe(TUB, FALLING, WARM, members=1, **FIXED)
+    by_hour = roots.root_oxygen(TUB, FALLING, hourly, members=1, **FIXED)
+    by_day = roots.root_oxygen(TUB, FALLING, WARM, members=1, **FIXED)
     assert by_hour.oxygen.mean.m_as("mg/L") == pytest.approx(by_day.oxygen.mean.m_as("mg/L"), abs=0.5)
     assert by_hour.demand.m_as("g/m^2/day") == pytest.approx(by_day.demand.m_as("g/m^2/day"), rel=1e-9)
 
@@ -118,31 +122,31 @@ def test_temperature_by_the_hour_and_by_the_day():
 @pytest.mark.parametrize(
     ("call", "error", "words"),
     [
-        (lambda: roots.breathe(TUB, FALLING, 24), UnitNeeded, "temperature"),
-        (lambda: roots.breathe(TUB, FALLING, Q(50, "degC")), OutOfRange, "between 0 and 40"),
-        (lambda: roots.breathe(TUB, FALLING, Q([20, 21], "degC")), Problem, "2 values|do not fit"),
-        (lambda: roots.breathe(TUB, None, WARM), Problem, "season or ensemble"),
-        (lambda: roots.breathe(TUB, FALLING, WARM, members=0), OutOfRange, "whole members"),
-        (lambda: roots.breathe(TUB, FALLING, WARM, seed=-1), OutOfRange, "seed"),
-        (lambda: roots.breathe(TUB, FALLING, WARM, age="old"), OutOfRange, "age"),
-        (lambda: roots.breathe(TUB, FALLING, WARM, film_coefficient=0.3), UnitNeeded, "film_coefficient"),
+        (lambda: roots.root_oxygen(TUB, FALLING, 24), UnitNeeded, "temperature"),
+        (lambda: roots.root_oxygen(TUB, FALLING, Q(50, "degC")), OutOfRange, "between 0 and 40"),
+        (lambda: roots.root_oxygen(TUB, FALLING, Q([20, 21], "degC")), Problem, "2 values|do not fit"),
+        (lambda: roots.root_oxygen(TUB, None, WARM), Problem, "season or ensemble"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, members=0), OutOfRange, "whole members"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, seed=-1), OutOfRange, "seed"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, age="old"), OutOfRange, "age"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, film_coefficient=0.3), UnitNeeded, "film_coefficient"),
         (
-            lambda: roots.breathe(TUB, FALLING, WARM, film_coefficient=Q(-1, "m/day")),
+            lambda: roots.root_oxygen(TUB, FALLING, WARM, film_coefficient=Q(-1, "m/day")),
             OutOfRange,
             "film coefficient",
         ),
         (
-            lambda: roots.breathe(TUB, FALLING, WARM, members=5, q10=[2, 3]),
+            lambda: roots.root_oxygen(TUB, FALLING, WARM, members=5, q10=[2, 3]),
             Problem,
             "2 values of `q10` for 5",
         ),
-        (lambda: roots.breathe(TUB, FALLING, WARM, crop_area=0.2), UnitNeeded, "crop_area"),
-        (lambda: roots.breathe(TUB, FALLING, WARM, crop_area=Q(0, "m^2")), OutOfRange, "crop_area"),
-        (lambda: roots.breathe(TUB, FALLING, WARM, q10="two"), Unreadable, "q10"),
-        (lambda: roots.breathe(TUB, FALLING, WARM, supply=-1), OutOfRange, "supply"),
-        (lambda: roots.breathe(TUB, FALLING, WARM, members=3).quantile(50), OutOfRange, "share"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, crop_area=0.2), UnitNeeded, "crop_area"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, crop_area=Q(0, "m^2")), OutOfRange, "crop_area"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, q10="two"), Unreadable, "q10"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, supply=-1), OutOfRange, "supply"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, members=3).quantile(50), OutOfRange, "share"),
         (
-            lambda: roots.breathe(TUB, Q([[20, 19], [20, 18]], "cm"), WARM, members=5),
+            lambda: roots.root_oxygen(TUB, Q([[20, 19], [20, 18]], "cm"), WARM, members=5),
             Problem,
             "2 members, not 5",
         ),

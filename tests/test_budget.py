@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import budget, tank, weather
+from stilltank.science import budget, hydraulics, sky, tank, weather
 from stilltank.science.budget._balance import resample
-from stilltank.science.crop import Plants
+from stilltank.science.crops import Plants
+from stilltank.science.sky import ONE_DAY
 from stilltank.science.tank import Box, TaperedBox
-from stilltank.science.weather import ONE_DAY, Site, Weather
+from stilltank.science.weather import Site, Weather
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
@@ -304,7 +305,7 @@ def test_seasons_are_drawn_in_blocks_near_their_date():
     steps = np.diff(rows, axis=1)
     breaks = np.flatnonzero((steps != 1).any(axis=0)) + 1
     assert set(breaks) <= set(range(10, 75, 10))
-    drawn, wanted = (weather.day_of_year(days).astype(int) for days in (record.dates[rows], dates))
+    drawn, wanted = (sky.plain_day_of_year(days).astype(int) for days in (record.dates[rows], dates))
     apart = np.abs((drawn - wanted + 182) % 365 - 182)
     assert 9 <= apart.max() <= 12  # ten days of window, a leap day, the year's 365 or 366
     assert len(np.unique(record.dates[rows].astype("M8[Y]"))) == 4
@@ -381,7 +382,7 @@ def test_a_record_without_rain_is_said():
 
 
 def test_rain_catch():
-    assert budget.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")).m_as("L") == pytest.approx(6.0)
+    assert hydraulics.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")).m_as("L") == pytest.approx(6.0)
 
 
 LOST = Group(Flat(kcb_mid=None))
@@ -428,7 +429,7 @@ LOST = Group(Flat(kcb_mid=None))
             OutOfRange,
             "0 is",
         ),
-        (lambda: budget.rain_catch(Q(-1, "m^2"), Q(1, "mm")), OutOfRange, "-1"),
+        (lambda: hydraulics.rain_catch(Q(-1, "m^2"), Q(1, "mm")), OutOfRange, "-1"),
     ],
 )
 def test_bad_input_gets_a_sentence(make, error, words):

@@ -7,15 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog, nnls
-from stilltank.science.mixing import (
-    Water,
-    cheapest,
-    demo_prices,
-    demo_water,
-    salt,
-    usual_salts,
-    weigh_out,
-)
+from stilltank.science.mixing import Water, demo_prices, demo_water, least_cost, weigh_out
+from stilltank.science.products import salt, usual_salts
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 LITRE = Q(1, "L")
@@ -59,7 +52,7 @@ def vertices(matrix, low, high, prices):
 def test_cheapest_is_the_cheapest_corner():
     names = ("calcium nitrate", "KNO3", "KH2PO4", "MgSO4.7H2O", "K2SO4")
     wanted, prices = np.array([150.0, 31, 210, 90, 24]), np.array([1.2, 3, 4.5, 1, 2.8])
-    found = cheapest(asked(wanted), names, LITRE, dict(zip(names, prices, strict=True)), Q(10, "percent"))
+    found = least_cost(asked(wanted), names, LITRE, dict(zip(names, prices, strict=True)), Q(10, "percent"))
     assert not found.missed
     corner = vertices(shares(names), 0.9 * wanted, 1.1 * wanted, prices / 1000)
     assert found.cost == pytest.approx(corner, rel=1e-6)
@@ -70,7 +63,7 @@ def test_cheapest_is_the_cheapest_corner():
 def test_cheapest_against_the_dual_programme(wanted, names, money, tolerance):
     """An independent formulation: by strong duality the cost equals the best of the dual, built from the shares."""
     prices = {name: price for name, price in zip(SHELF, money, strict=True) if name in names}
-    found = cheapest(asked(wanted), names, LITRE, prices, Q(tolerance, "percent"))
+    found = least_cost(asked(wanted), names, LITRE, prices, Q(tolerance, "percent"))
     matrix, want = shares(names) / np.array(wanted)[:, None], np.ones(5)
     low, high = want * (1 - tolerance / 100), want * (1 + tolerance / 100)
     cost = np.array([prices[name] for name in names]) / 1000
@@ -98,7 +91,7 @@ def test_never_dearer_than_weighing_out_within_the_same_tolerances(wanted, names
         return
     by_name = {salt(name).name: price for name, price in prices.items()}
     spent = sum(by_name[name] * mass.m_as("kg") for name, mass in close.masses.items())
-    found = cheapest(targets, names, LITRE, prices, tolerances)
+    found = least_cost(targets, names, LITRE, prices, tolerances)
     assert not found.missed
     assert found.cost <= spent * (1 + 1e-6) + 1e-12
     for name, value in found.recipe.reached.items():
@@ -108,7 +101,7 @@ def test_never_dearer_than_weighing_out_within_the_same_tolerances(wanted, names
 
 def test_what_cannot_be_met_says_why_and_how_much_it_lacks():
     tap = Water({"Ca": Q(120, "mg/L")}, name="our tap")
-    found = cheapest(
+    found = least_cost(
         {"Ca": Q(90, "mg/L"), "K": Q(100, "mg/L")}, ["KNO3"], LITRE, {"KNO3": 3}, Q(10, "percent"), tap
     )
     # 120 of 90 mg/L is 33.3 % too much whatever is weighed
@@ -116,7 +109,7 @@ def test_what_cannot_be_met_says_why_and_how_much_it_lacks():
     assert "our tap already brings 120 mg/L" in found.missed["Ca"]
     assert "33.3 % instead of 10" in found.missed["Ca"]
     assert set(found.missed) == {"Ca"}
-    each = cheapest(
+    each = least_cost(
         {"Ca": Q(90, "mg/L"), "K": Q(100, "mg/L")},
         ["KNO3"],
         LITRE,
@@ -130,7 +123,7 @@ def test_what_cannot_be_met_says_why_and_how_much_it_lacks():
     )
     # 90 mg/L of K, a tenth less, is the cheapest: 90/0.3867 = 232.7 mg of KNO3 at 3 the kilogram
     assert each.cost == pytest.approx(232.7e-6 * 3, rel=1e-3)
-    nothing = cheapest({"Mg": Q(24, "mg/L")}, ["KNO3"], LITRE, {"KNO3": 3})
+    nothing = least_cost({"Mg": Q(24, "mg/L")}, ["KNO3"], LITRE, {"KNO3": 3})
     assert nothing.needed["Mg"].m_as("percent") == pytest.approx(100)
     assert "none of these salts holds it" in nothing.missed["Mg"]
 
@@ -139,7 +132,7 @@ def test_what_cannot_be_met_says_why_and_how_much_it_lacks():
 @given(TARGETS, st.lists(st.sampled_from(SHELF), min_size=1, max_size=3, unique=True))
 def test_the_relaxation_is_the_smallest(wanted, names):
     """No mixture needs less widening in all: compared with many drawn ones."""
-    found = cheapest(asked(wanted), names, LITRE, dict.fromkeys(names, 1.0), Q(5, "percent"))
+    found = least_cost(asked(wanted), names, LITRE, dict.fromkeys(names, 1.0), Q(5, "percent"))
     widened = sum(need.m_as("percent") - 5 for need in found.needed.values())
     matrix, rng = shares(names), np.random.default_rng(1)
     for grams in rng.uniform(0, 1, (200, len(names))) * max(wanted) / matrix.sum(axis=0):
@@ -149,7 +142,7 @@ def test_the_relaxation_is_the_smallest(wanted, names):
 
 def test_trace_elements_and_prices_of_the_demo():
     prices, currency = demo_prices()
-    found = cheapest(
+    found = least_cost(
         "leafy", usual_salts(), Q(45, "L"), prices, Q(15, "percent"), demo_water("quillgate-tap"), currency
     )
     assert not found.missed
@@ -169,14 +162,14 @@ def test_trace_elements_and_prices_of_the_demo():
         ({"tolerances": 10}, UnitNeeded, "tolerances"),
         ({"tolerances": Q(130, "percent")}, OutOfRange, "130"),
         ({"tolerances": {"Fe": Q(5, "percent")}}, Unreadable, "no target"),
-        ({"targets": {"N": 150}}, UnitNeeded, "cheapest"),
+        ({"targets": {"N": 150}}, UnitNeeded, "least_cost"),
         ({"salts": []}, OutOfRange, "at least one salt"),
     ],
 )
 def test_wrong_questions_get_a_sentence(changes, error, words):
     usual = {"targets": {"N": Q(100, "mg/L")}, "salts": ["KNO3"], "volume": LITRE, "prices": {"KNO3": 3}}
     with pytest.raises(error, match=words):
-        cheapest(**{**usual, **changes})
+        least_cost(**{**usual, **changes})
 
 
 # Weights of the least squares

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import calendar, crop, frost, heat
-from stilltank.science.weather import ONE_DAY, Site, Weather, record, site
+from stilltank.science import calendar, crops, heat, weather
+from stilltank.science.sky import ONE_DAY
+from stilltank.science.weather import Site, Weather, record, site
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 NEW_YORK = site("new-york")
@@ -26,7 +27,7 @@ def steady(degrees, start="2013-01-01", end="2016-01-01", swing=8.0, season=0.0,
 
 def loop(name, sow, years_of_weather, total):
     """First flower by plain Python: one start year, one thermal total; crops counted from transplant or sowing."""
-    one = crop.crop(name)
+    one = crops.crop(name)
     base, upper = one.base_temperature.m_as("degC"), one.optimum_temperature
     upper = np.inf if upper is None else upper.m_as("degC")
     seedling = int(one.seedling_days.m_as("day"))
@@ -50,7 +51,7 @@ def test_forwards_is_a_loop_over_days(name, sow):
     means = dict(zip(weather.dates.tolist(), weather.temperature_mean.magnitude, strict=True))
     years = weather.years
     begin = datetime.date.fromisoformat(sow)
-    low, _, high = heat.thermal_range(crop.crop(name))
+    low, _, high = heat.thermal_time_range(crops.crop(name))
 
     def year_by_year(shift):
         def mean(day):
@@ -94,13 +95,13 @@ def test_a_room_counts_its_own_temperature():
     assert any("20 degC in the room" in reason for reason in inside.reasons)
 
 
-@pytest.mark.parametrize("name", crop.names())
+@pytest.mark.parametrize("name", crops.names())
 def test_every_crop_gives_a_schedule(name):
     plan = calendar.schedule(name, NEW_YORK, sow="2026-04-20")
     window = plan.first_flower
     assert plan.sow < plan.transplant <= window.early <= window.expected <= window.late
     assert window.late <= plan.end
-    assert plan.event == ("first flower" if name in crop.names("flower") else "first harvest")
+    assert plan.event == ("first flower" if name in crops.names("flower") else "first harvest")
     assert plan.event in str(plan)
     assert plan.time_in_tank.m_as("day") == (plan.end - plan.transplant).days
 
@@ -119,7 +120,7 @@ def test_the_tank_is_free_only_after_the_late_first_flower():
 
 
 def test_a_crop_is_cut_once_or_again():
-    again = dataclasses.replace(crop.crop("lettuce"), cut="again")
+    again = dataclasses.replace(crops.crop("lettuce"), cut="again")
     plan = calendar.schedule(again, NEW_YORK, sow="2026-04-20")
     assert plan.end == plan.first_flower.late == plan.sow + 95 * DAY  # 49 + 7 days would be earlier
     with pytest.raises(Problem, match='"once" or "again"'):
@@ -194,7 +195,7 @@ def test_frost_is_said_and_only_when_there_is_one():
     assert any("in 4 of 4 years" in reason for reason in cold.reasons)
     assert cold.frost_share == 1
     some = calendar.schedule("calendula", NEW_YORK, sow="2026-03-10")  # into the tank on 31 March
-    late = [frost.frosts(NEW_YORK.weather)[0].dates[year] for year in NEW_YORK.weather.years]
+    late = [weather.frost_dates(NEW_YORK.weather)[0].dates[year] for year in NEW_YORK.weather.years]
     after = [day.replace(year=2026) >= some.transplant for day in late]
     assert some.frost_share == sum(after) / 4 == 0.5
     assert calendar.schedule("calendula", NEW_YORK, "2026-03-10", Q(20, "degC")).frost_share is None
@@ -234,7 +235,7 @@ def test_tanks_needed_counts_the_fullest_day(batches):
 
 
 def test_a_crop_of_ones_own():
-    own = dataclasses.replace(crop.crop("calendula"), days_to_flower=Q(55, "day"))
+    own = dataclasses.replace(crops.crop("calendula"), days_to_flower=Q(55, "day"))
     assert calendar.schedule(own, NEW_YORK, "2026-05-01").first_flower.expected <= datetime.date(2026, 7, 1)
 
 
@@ -270,7 +271,7 @@ SHORT = steady(20, "2013-03-01", "2014-02-01")
         ),
         (lambda: calendar.schedule("basil", NEW_YORK, "2026-02-01", Q([20], "degC")), Problem, "not a list"),
         (
-            lambda: calendar.schedule(crop.Crop(name="weed"), NEW_YORK, "2026-02-01"),
+            lambda: calendar.schedule(crops.Crop(name="weed"), NEW_YORK, "2026-02-01"),
             Problem,
             "days_to_flower=",
         ),

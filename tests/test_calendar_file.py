@@ -10,7 +10,7 @@ import re
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import calendar, crop
+from stilltank.science import calendar, crops
 from stilltank.show.pages import calendar_file, calendar_text, cautions
 from stilltank.units import Problem, Q, Unreadable
 
@@ -61,7 +61,7 @@ def test_every_task_is_an_event_of_whole_days():
         assert event["SUMMARY"] == task.title
         assert event["DESCRIPTION"].startswith(task.text)
         assert event["DTSTAMP"] == "20260301T000000Z"
-        assert event["CATEGORIES"] == calendar.KINDS[task.kind]
+        assert event["CATEGORIES"] == calendar.TASK_KINDS[task.kind]
     assert found[-1]["DESCRIPTION"].endswith(cautions()["emptying"]["short"])
 
 
@@ -123,7 +123,7 @@ def test_lines_are_folded_between_letters(count, letter):
     assert event["DESCRIPTION"] == letter * count
 
 
-@pytest.mark.parametrize("name", crop.names())
+@pytest.mark.parametrize("name", crops.names())
 def test_every_crop_makes_a_calendar(name):
     todo = calendar.tasks(calendar.schedule(name, "new-york", sow="2026-04-20"))
     assert len(events(calendar_text(todo, MADE, "Tub; 1, left"))) == len(todo)

@@ -5,7 +5,7 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science.composition import element_share, from_label, molar_mass, normal_formula
+from stilltank.science.chemistry import element_share, from_label, molar_mass, normal_formula
 from stilltank.units import OutOfRange, Q, UnitNeeded, Unreadable
 
 # IUPAC/CIAAW abridged standard atomic weights, 2021 table (from memory).

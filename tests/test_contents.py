@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import budget, crop, roots, tank
-from stilltank.science.tank import Box, Bricks, Displaced, Measured, Pots, Roots, TaperedBox, dipstick
+from stilltank.science import budget, crops, roots, tank
+from stilltank.science.tank import Box, Bricks, Measured, Pots, Roots, TankWithContents, TaperedBox, dipstick
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TUB = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"), empty_mass=Q(2, "kg"))
@@ -98,7 +98,7 @@ def test_volume_is_the_integral_of_the_free_area(level, share, litres):
 def test_whatever_takes_a_tank_takes_one_with_contents():
     assert roots.fill_level(FULL).m_as("cm") == pytest.approx(27)
     assert roots.refill_limit(FULL, Q(15, "cm")).volume < roots.refill_limit(TUB, Q(15, "cm")).volume
-    lettuce = crop.Plants("lettuce", 4)
+    lettuce = crops.Plants("lettuce", 4)
     plain = budget.season(TUB, lettuce, "new-york", start="2013-05-01", rain_share=Q(0, ""))
     held = budget.season(FULL, lettuce, "new-york", start="2013-05-01", rain_share=Q(0, ""))
     # the same litres drunk, from less solution
@@ -106,7 +106,7 @@ def test_whatever_takes_a_tank_takes_one_with_contents():
     assert tank.preset(FULL) is FULL
     assert FULL.lid_area == TUB.lid_area
     assert "2 bricks, 7 cm high" in str(FULL)
-    deep = Displaced(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm")), pots=POTS)
+    deep = TankWithContents(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm")), pots=POTS)
     assert deep.net_pot_depth.m_as("cm") == pytest.approx(7)
 
 
@@ -174,7 +174,7 @@ def test_marks_of_centimetres_and_of_gallons():
 @pytest.mark.parametrize(
     ("call", "error", "words"),
     [
-        (lambda: Displaced("tub"), Problem, "needs a tank"),
+        (lambda: TankWithContents("tub"), Problem, "needs a tank"),
         (lambda: TUB.with_contents(bricks=3), Problem, "takes Bricks"),
         (lambda: TUB.with_contents(bricks="many"), Problem, "takes Bricks"),
         (lambda: TUB.with_contents(pots=[POTS, BRICKS]), Problem, "takes Pots"),

@@ -8,13 +8,13 @@ from hypothesis import strategies as st
 from stilltank.science.mixing import (
     Solution,
     blend,
-    correct,
+    correct_tank,
     demo_water,
     stocks,
-    strength_at,
-    usual_salts,
+    strength_from_conductivity,
     weigh_out,
 )
+from stilltank.science.products import usual_salts
 from stilltank.science.tank import Box
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
@@ -65,7 +65,7 @@ STRENGTHS = st.floats(0.05, 3.9)
 def test_doing_what_is_advised_gives_what_was_wanted_and_drowns_nothing(now, aim, litres, with_bottles):
     solution = tank(now, litres)
     wanted = tank(aim, 1).conductivity()
-    found = correct(
+    found = correct_tank(
         RECIPE, TUB, deep(litres), solution.conductivity(), wanted, BOTTLES if with_bottles else None
     )
     assert found.strength == pytest.approx(now, rel=1e-6)
@@ -97,14 +97,14 @@ def test_doing_what_is_advised_gives_what_was_wanted_and_drowns_nothing(now, aim
 @settings(max_examples=15, deadline=None)
 @given(STRENGTHS)
 def test_strength_is_read_back_from_the_meter(strength):
-    assert strength_at(RECIPE, tank(strength, 1).conductivity()) == pytest.approx(
+    assert strength_from_conductivity(RECIPE, tank(strength, 1).conductivity()) == pytest.approx(
         strength, rel=1e-6, abs=1e-8
     )
 
 
 def test_water_for_a_concentrated_tank_by_hand():
     # 30 L at 1.1 times the recipe hold the salts of 33 L: 3 L of water, 1.25 cm, at once
-    found = correct(RECIPE, TUB, deep(30), tank(1.1, 30).conductivity())
+    found = correct_tank(RECIPE, TUB, deep(30), tank(1.1, 30).conductivity())
     assert found.action == "water"
     assert found.water.m_as("L") == pytest.approx(3, rel=1e-6)
     assert found.level.m_as("cm") == pytest.approx(13.75, rel=1e-6)
@@ -115,7 +115,7 @@ def test_water_for_a_concentrated_tank_by_hand():
 def test_more_water_than_the_roots_bear_goes_in_over_days():
     # 30 L at 1.4 times the recipe need 12 L of water: 2 cm are 4.8 L, so 4.8, 4.8 and 2.4 L, three days apart;
     # after the first portion 1.4 x 30/34.8 = 1.207 times the recipe
-    found = correct(RECIPE, TUB, deep(30), tank(1.4, 30).conductivity())
+    found = correct_tank(RECIPE, TUB, deep(30), tank(1.4, 30).conductivity())
     assert found.action == "water over days"
     assert [each.day for each in found.portions] == [0, 3, 6]
     assert [each.water.m_as("L") for each in found.portions] == pytest.approx([4.8, 4.8, 2.4], rel=1e-5)
@@ -130,17 +130,17 @@ def test_more_water_than_the_roots_bear_goes_in_over_days():
 def test_four_portions_are_the_most():
     # 30 L at 1.6 times the recipe need 18 L: 4.8, 4.8, 4.8 and 3.6 L, over nine days (our limit, so that nobody
     # nurses a tank for weeks); at 1.65 times 19.5 L would take a fifth, so some goes out: 30 - 34.8/1.65 = 8.91 L
-    found = correct(RECIPE, TUB, deep(30), tank(1.6, 30).conductivity())
+    found = correct_tank(RECIPE, TUB, deep(30), tank(1.6, 30).conductivity())
     assert [each.day for each in found.portions] == [0, 3, 6, 9]
     assert [each.water.m_as("L") for each in found.portions] == pytest.approx([4.8, 4.8, 4.8, 3.6], rel=1e-5)
-    more = correct(RECIPE, TUB, deep(30), tank(1.65, 30).conductivity())
+    more = correct_tank(RECIPE, TUB, deep(30), tank(1.65, 30).conductivity())
     assert more.action == "replace"
     assert more.take_out.m_as("L") == pytest.approx(8.91, abs=0.005)
 
 
 def test_a_full_tank_is_never_told_to_take_more():
     # the tank that was told to add 18 L: full to its line, at 1.28 times the recipe
-    found = correct(RECIPE, TUB, Q(27, "cm"), tank(1.28, 64.8).conductivity())
+    found = correct_tank(RECIPE, TUB, Q(27, "cm"), tank(1.28, 64.8).conductivity())
     assert found.action == "replace"
     # 0.28/1.28 of it goes out, and as much water comes in
     assert found.take_out.m_as("L") == pytest.approx(64.8 * 0.28 / 1.28, rel=1e-5)
@@ -151,19 +151,19 @@ def test_a_full_tank_is_never_told_to_take_more():
 @pytest.mark.parametrize("strength", [1.28, 3])
 def test_a_tank_above_its_line_goes_back_to_it(strength):
     # rain filled it to 29 cm, 69.6 L; the line is 27 cm, 64.8 L, which may hold as much salt as the recipe
-    found = correct(RECIPE, TUB, Q(29, "cm"), tank(strength, 69.6).conductivity())
+    found = correct_tank(RECIPE, TUB, Q(29, "cm"), tank(strength, 69.6).conductivity())
     assert found.level.m_as("cm") == pytest.approx(27)
     out = 69.6 - 64.8 / 1.28 if strength == 1.28 else 69.6
     assert found.take_out.m_as("L") == pytest.approx(out, rel=1e-5)
     assert found.water.m_as("L") == pytest.approx(64.8 - (69.6 - out), rel=1e-5)
     assert "add nothing" not in str(found)  # while it says to add water
-    weak = correct(RECIPE, TUB, Q(29, "cm"), tank(0.5, 69.6).conductivity(), concentrates=BOTTLES)
+    weak = correct_tank(RECIPE, TUB, Q(29, "cm"), tank(0.5, 69.6).conductivity(), concentrates=BOTTLES)
     assert weak.level.m_as("cm") == pytest.approx(27)
 
 
 def test_what_no_kitchen_scale_weighs_is_left_to_a_concentrate():
     # 20 L at half strength: a gram or more of the big salts, milligrams of copper sulfate
-    said = str(correct(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity()))
+    said = str(correct_tank(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity()))
     weighed, measured = (
         next(line for line in said.splitlines() if line.startswith(start))
         for start in ("Add ", "Too little for a kitchen scale")
@@ -175,15 +175,18 @@ def test_what_no_kitchen_scale_weighs_is_left_to_a_concentrate():
 
 def test_a_reading_in_proportion_would_be_wrong():
     # half the reading above the water's is less than half the strength, for ions hinder each other less when few
-    assert strength_at(RECIPE, 0.5 * RECIPE.solution.conductivity() + 0.5 * TAP.conductivity()) < 0.5
+    assert (
+        strength_from_conductivity(RECIPE, 0.5 * RECIPE.solution.conductivity() + 0.5 * TAP.conductivity())
+        < 0.5
+    )
 
 
 def test_concentrate_by_hand():
     # 20 L at half strength lack the salts of 10 L: with 100 times strong bottles 10/(100 - 2) L of each
-    found = correct(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity(), concentrates=BOTTLES)
+    found = correct_tank(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity(), concentrates=BOTTLES)
     assert found.concentrate["A"].m_as("mL") == pytest.approx(10000 / 98, rel=1e-6)
     assert found.concentrate["A"] == found.concentrate["B"]
-    grams = correct(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity()).masses
+    grams = correct_tank(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity()).masses
     for name, mass in grams.items():
         assert mass.m_as("g") == pytest.approx(RECIPE.masses[name].m_as("g") * 10 / 45, rel=1e-6)
 
@@ -191,13 +194,13 @@ def test_concentrate_by_hand():
 def test_no_room_means_taking_out_or_starting_again():
     # 24 L at 1.9 times the recipe: 21.6 L of water would take five portions. Filled by 2 cm, 28.8 L may hold the salts
     # of 28.8/1.9 = 15.16 L, so 8.84 L go out
-    found = correct(RECIPE, TUB, deep(24), tank(1.9, 24).conductivity())
+    found = correct_tank(RECIPE, TUB, deep(24), tank(1.9, 24).conductivity())
     assert found.action == "replace"
     assert found.take_out.m_as("L") == pytest.approx(24 - 28.8 / 1.9, rel=1e-5)
     after = blend(tank(1.9, 24), Q(24, "L") - found.take_out, TAP, found.water)
     assert after.conductivity().m_as("mS/cm") == pytest.approx(found.expected.m_as("mS/cm"), rel=1e-6)
     # at three times 24 - 9.6 of 24 L would go, three fifths: empty it, and fill no higher than 2 cm above where it was
-    again = correct(RECIPE, TUB, deep(24), tank(3, 24).conductivity())
+    again = correct_tank(RECIPE, TUB, deep(24), tank(3, 24).conductivity())
     assert again.action == "start again"
     assert "Empty the tank" in str(again)
     assert again.level.m_as("cm") == pytest.approx(12)
@@ -208,25 +211,25 @@ def test_no_room_means_taking_out_or_starting_again():
 
 def test_pots_that_hung_clear_once_still_count():
     # at 25.5 cm the pots stand in the solution: 1.5 cm are free; if roots live in the air the limit is the same line
-    low = correct(RECIPE, TUB, Q(24.9, "cm"), tank(1.1, 59.76).conductivity())
+    low = correct_tank(RECIPE, TUB, Q(24.9, "cm"), tank(1.1, 59.76).conductivity())
     assert low.limit.rise.m_as("cm") == pytest.approx(2)
-    said = correct(RECIPE, TUB, Q(25.5, "cm"), tank(1.04, 61.2).conductivity() * 1.03, hung_clear=True)
+    said = correct_tank(RECIPE, TUB, Q(25.5, "cm"), tank(1.04, 61.2).conductivity() * 1.03, hung_clear=True)
     assert said.limit.rise.m_as("cm") == pytest.approx(1.5)
 
 
 def test_small_differences_are_left_alone():
     worth = number("mixing", "correct", "difference worth acting", "dimensionless")
     reading = RECIPE.solution.conductivity()
-    assert correct(RECIPE, TUB, deep(30), reading * (1 + 0.9 * worth)).action == "nothing"
-    assert correct(RECIPE, TUB, deep(30), reading * (1 + 1.1 * worth)).action == "water"
-    assert correct(RECIPE, TUB, deep(30), reading * (1 - 1.1 * worth)).action == "concentrate"
+    assert correct_tank(RECIPE, TUB, deep(30), reading * (1 + 0.9 * worth)).action == "nothing"
+    assert correct_tank(RECIPE, TUB, deep(30), reading * (1 + 1.1 * worth)).action == "water"
+    assert correct_tank(RECIPE, TUB, deep(30), reading * (1 - 1.1 * worth)).action == "concentrate"
 
 
 def test_a_recipe_without_sulfur_and_phosphate_uses_one_bottle():
     recipe = weigh_out({"Ca": Q(100, "mg/L")}, ["calcium nitrate"], Q(10, "L"))
     bottles = stocks(recipe, 50, Q(1, "L"))
     weak = Solution(Q(10, "L"), {k: v * 0.5 for k, v in recipe.solution.added.items()})
-    found = correct(recipe, TUB, deep(10), weak.conductivity(), concentrates=bottles)
+    found = correct_tank(recipe, TUB, deep(10), weak.conductivity(), concentrates=bottles)
     assert set(found.concentrate) == {"A"}
     assert found.concentrate["A"].m_as("mL") == pytest.approx(5000 / 49, rel=1e-6)
 
@@ -251,4 +254,4 @@ def test_a_recipe_without_sulfur_and_phosphate_uses_one_bottle():
 def test_wrong_questions_get_a_sentence(changes, error, words):
     usual = {"recipe": RECIPE, "tank": TUB, "level": deep(30), "measured": Q(1.8, "mS/cm")}
     with pytest.raises(error, match=words):
-        correct(**{**usual, **changes})
+        correct_tank(**{**usual, **changes})

@@ -4,8 +4,8 @@ import dataclasses
 
 import pytest
 from stilltank import tables
-from stilltank.science import crop as crops
-from stilltank.science.crop import Plants, crop
+from stilltank.science import crops
+from stilltank.science.crops import Plants, crop
 from stilltank.units import OutOfRange, Problem, Q
 
 

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import daylength
+from stilltank.science import sky
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 
 def h(latitude, date, method="cbm"):
-    return daylength.hours(Q(latitude, "degree"), date, method).m_as("hour")
+    return sky.day_length(Q(latitude, "degree"), date, method).m_as("hour")
 
 
 def test_fao56_example():
@@ -42,7 +42,7 @@ def test_polar_day_and_night():
 @given(
     st.floats(-90, 90),
     st.dates(datetime.date(1950, 1, 1), datetime.date(2080, 12, 31)),
-    st.sampled_from(sorted(daylength.METHODS)),
+    st.sampled_from(sorted(sky.DAY_LENGTH_METHODS)),
 )
 @settings(deadline=None)
 def test_a_day_has_0_to_24_hours(latitude, day, method):
@@ -94,19 +94,19 @@ def test_civil_twilight_adds_about_an_hour_at_40_north():
     ],
 )
 def test_dates_as_people_hold_them(date):
-    assert daylength.day_of_year(date) == 172
+    assert sky.day_of_year(date) == 172
     assert h(40, date) == h(40, 172)
 
 
 def test_leap_years():
-    assert daylength.day_of_year("2024-02-29") == 60
-    assert daylength.day_of_year(["2024-03-01", "2025-03-01"]).tolist() == [61, 60]
-    assert daylength.day_of_year("2024-12-31") == 366
+    assert sky.day_of_year("2024-02-29") == 60
+    assert sky.day_of_year(["2024-03-01", "2025-03-01"]).tolist() == [61, 60]
+    assert sky.day_of_year("2024-12-31") == 366
 
 
 def test_arrays_combine():
     dates = np.arange("2025-01-01", "2026-01-01", dtype="datetime64[D]")
-    table = daylength.hours(Q(np.array([[-40.0], [0], [40]]), "degree"), dates)
+    table = sky.day_length(Q(np.array([[-40.0], [0], [40]]), "degree"), dates)
     assert table.shape == (3, 365)
     assert isinstance(h(40, "2025-06-21"), float)
 
@@ -115,8 +115,8 @@ def test_arrays_combine():
     ("call", "error", "words"),
     [
         (lambda: h(95, 172), OutOfRange, "latitude lies between -90 and 90 degrees; 95 does not"),
-        (lambda: daylength.hours(41.5, 172), UnitNeeded, "latitude"),
-        (lambda: daylength.hours(Q(41.5, "cm"), 172), UnitNeeded, "latitude"),
+        (lambda: sky.day_length(41.5, 172), UnitNeeded, "latitude"),
+        (lambda: sky.day_length(Q(41.5, "cm"), 172), UnitNeeded, "latitude"),
         (lambda: h(40, 0), OutOfRange, "day of the year"),
         (lambda: h(40, 367), OutOfRange, "day of the year"),
         (lambda: h(40, "2025-02-30"), Unreadable, "2025-02-30"),

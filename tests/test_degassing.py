@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
-from stilltank.science.equilibrium import log_pco2_of_air, solve
+from stilltank.science.chemistry import Solution, Water
+from stilltank.science.chemistry.equilibrium import log_pco2_of_air, solve
 from stilltank.science.mixing import recipe_solution
 from stilltank.science.ph import acid_dose, degas, degassing, degassing_rate, ph_after, ph_of
-from stilltank.science.solution import Solution, Water
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 HARD = Water({"Ca": Q(80, "mg/L")}, alkalinity=Q(200, "mg/L"), ph=7.4, temperature=Q(20, "degC"), name="hard")

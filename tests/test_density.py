@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from stilltank.science.density import density, water_density
+from stilltank.science.pure_water import density, water_density
 from stilltank.units import OutOfRange, Q, UnitNeeded
 
 

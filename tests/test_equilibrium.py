@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science.equilibrium import (
-    alkalinity_of,
+from stilltank.science.chemistry.equilibrium import (
+    conservative_charge,
     debye_hueckel_slope,
     dic_from_alkalinity,
-    dose_to,
     log_pco2_of_air,
+    reagent_to_ph,
     solve,
-    strong_charge_of_water,
+    titration_alkalinity,
 )
 from stilltank.units import OutOfRange, Problem
 from test_calibrating import STANDARDS
@@ -131,9 +131,9 @@ def test_carbonate_from_alkalinity_gives_the_ph_back(alkalinity, ph, celsius, ph
         assert phosphorus + ammonium > alkalinity / 10  # only other bases can leave no room for carbonate
         return
     water |= {"DIC": dic, "temperature": celsius}
-    water["strong_charge"] = strong_charge_of_water(alkalinity, ammonium, phosphorus)
+    water["strong_charge"] = conservative_charge(alkalinity, ammonium, phosphorus)
     assert solve(water).ph == pytest.approx(ph, abs=1e-7)
-    assert alkalinity_of(water) == pytest.approx(alkalinity)
+    assert titration_alkalinity(water) == pytest.approx(alkalinity)
 
 
 def test_closed_keeps_carbonate_and_open_keeps_alkalinity():
@@ -175,12 +175,12 @@ def test_a_dose_of_any_reagent_reaches_its_ph():
     ):
         before = state(Ca=2.5, Mg=1, DIC=5.2, K=3, NO3=3)
         before["strong_charge"] = 0.005
-        found = dose_to(before, np.array([6.5, 5.5, 4.5]), reagent)
+        found = reagent_to_ph(before, np.array([6.5, 5.5, 4.5]), reagent)
         after = dict(before)
         for key, share in reagent.items():
             after[key] = after.get(key, 0.0) + share * found.dose
         assert solve(after).ph == pytest.approx([6.5, 5.5, 4.5], abs=1e-7)
-    lime = dose_to(state(NO3=1), 6.0, {"Ca": 1, "strong_charge": 2})
+    lime = reagent_to_ph(state(NO3=1), 6.0, {"Ca": 1, "strong_charge": 2})
     assert lime.dose == pytest.approx(0.0005, rel=0.01)
 
 
@@ -190,7 +190,7 @@ def test_half_strength_solution_with_and_without_phosphate():
     base = {"K": 1, "strong_charge": 1}
     for phosphate, expected, tolerance in ((0.5, 6.4, 0.06), (0.0, 9.8, 0.06)):
         half = state(K=3, Ca=2.5, Mg=1, SO4=1, P=phosphate, NO3=8 - phosphate)
-        start = dose_to(half, 5.8, base).dose
+        start = reagent_to_ph(half, 5.8, base).dose
         half["strong_charge"] = half["strong_charge"] + start + 0.0001
         assert solve(half).ph == pytest.approx(expected, abs=tolerance)
 
@@ -215,11 +215,11 @@ def test_what_lies_outside_is_refused_in_a_sentence(bad, kind, sentence):
 
 def test_doses_outside_are_refused_in_a_sentence():
     with pytest.raises(OutOfRange, match=r"pH 0.5 lies outside"):
-        dose_to({}, 0.5, {"P": 1})
+        reagent_to_ph({}, 0.5, {"P": 1})
     with pytest.raises(OutOfRange, match="Choose a nearer pH"):
-        dose_to({}, 1.3, {"citrate": 1})
+        reagent_to_ph({}, 1.3, {"citrate": 1})
     with pytest.raises(OutOfRange, match="No amount"):
-        dose_to({"Na": 0.002, "strong_charge": 0.002}, 5.0, {"Na": 1})
+        reagent_to_ph({"Na": 0.002, "strong_charge": 0.002}, 5.0, {"Na": 1})
 
 
 def test_alkalinity_and_ph_that_do_not_belong_together():

@@ -5,7 +5,7 @@ import warnings
 
 import numpy as np
 import pytest
-from stilltank.science.equilibrium import dose_to, solve
+from stilltank.science.chemistry.equilibrium import reagent_to_ph, solve
 from stilltank.units import OutOfRange
 
 STRONG = {"K": 1, "Na": 1, "Ca": 2, "Mg": 2, "NO3": -1, "Cl": -1, "SO4": -2}
@@ -88,7 +88,7 @@ def test_any_dose_is_found_or_refused():
     found_doses = unsolved = 0
     for number, (state, pressure) in enumerate(states(600, seed=3)):
         ph, reagent = random.uniform(1, 13), REAGENTS[number % len(REAGENTS)]
-        found = attempt(dose_to, state, ph, reagent, pressure)
+        found = attempt(reagent_to_ph, state, ph, reagent, pressure)
         if found is None or found.dose < 0:
             continue
         after = dict(state)
@@ -111,7 +111,7 @@ def test_the_whole_range_of_ph_and_ionic_strength(celsius):
     for salt in (0.0, 0.01, 0.1, 0.3):
         state = {"Na": salt, "Cl": salt, "P": 0.005, "DIC": 0.005, "NH4": 0.002, "Ca": 0.002, "Mg": 0.001}
         state |= {"strong_charge": 0.006, "temperature": float(celsius)}
-        doses = dose_to(state, ph, {"Na": 1, "strong_charge": 1}).dose
+        doses = reagent_to_ph(state, ph, {"Na": 1, "strong_charge": 1}).dose
         assert np.all(np.diff(doses) > 0)
         back = {**state, "strong_charge": 0.006 + doses, "Na": np.maximum(salt + doses, 0.0)}
         inside = doses >= 0

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from stilltank.science import mixing, tank, weather
-from stilltank.science.weather import ONE_DAY
+from stilltank.science.sky import ONE_DAY
 from stilltank.season.plan import Plan
 from stilltank.show import plan_pictures
 from stilltank.show.figures import ElementBars, Picture, SeasonDates, SeasonLevel, TankSection, YearWeather
@@ -335,12 +335,12 @@ def test_a_year_of_weather_is_said_in_the_units_shown():
         Q([0, 10, 0], "mm"),
         name="three days",
     )
-    words = YearWeather().show(weather.monthly(record), record.name, "Here.", "Mind this.").sentence
+    words = YearWeather().show(weather.monthly_means(record), record.name, "Here.", "Mind this.").sentence
     assert words.startswith("Here. The record of three days: July is the warmest month, 21 to 31 °C")
     assert "June the coldest, 10 to 20 °C" in words
     assert "155 mm of rain fall in a mean year, most of it in July. Mind this." in words
-    words = YearWeather("US").show(weather.monthly(record), record.name).sentence
+    words = YearWeather("US").show(weather.monthly_means(record), record.name).sentence
     assert "70 to 88 °F" in words
     assert "6.1 inches of rain" in words
     dry = weather.Weather(["2021-06-30"], Q([20], "degC"), Q([10], "degC"))
-    assert "It has no rain." in YearWeather().show(weather.monthly(dry), "one day").sentence
+    assert "It has no rain." in YearWeather().show(weather.monthly_means(dry), "one day").sentence

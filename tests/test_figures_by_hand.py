@@ -14,8 +14,10 @@ from stilltank.science import tank
 from stilltank.science.tank import dipstick
 from stilltank.show.figures.courses import LeftAlone, TwoWays
 from stilltank.show.figures.dates import SeasonDates
+from stilltank.show.figures.dipstick_sheet import DipstickSheet
 from stilltank.show.figures.elements import ElementBars
 from stilltank.show.figures.flowering import BatchBars, InTime, RateAndDays, Warming
+from stilltank.show.figures.labels import apart, day_number, short_day
 from stilltank.show.figures.ladder import DilutionRows
 from stilltank.show.figures.level import SeasonLevel
 from stilltank.show.figures.mixing import CloudingCurve, ElementAmounts, MeterCurve
@@ -24,11 +26,9 @@ from stilltank.show.figures.ph import DoseBars, TitrationPicture, millilitres
 from stilltank.show.figures.ph_courses import AfterDose, DriftCurves
 from stilltank.show.figures.prediction import GuessAndResult, SketchSoFar
 from stilltank.show.figures.roots import RefillColumns, RootSection
-from stilltank.show.figures.stick import DipstickSheet
 from stilltank.show.figures.storm import StormCourse
 from stilltank.show.figures.tank import TankSection
 from stilltank.show.figures.weather import YearWeather
-from stilltank.show.figures.words import apart, day_number, short_day
 from stilltank.units import Q
 
 BOX = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"), name="Box")

@@ -18,7 +18,7 @@ def course(hours, k, start=1.0, top=TOP, depth=0.13):
 
 
 def fit(oxygen_read, hours=HOURS, **more):
-    return oxygen.fit_film(Q(hours, "hour"), Q(oxygen_read, "mg/L"), DEPTH, T20, **more)
+    return oxygen.fit_film_coefficient(Q(hours, "hour"), Q(oxygen_read, "mg/L"), DEPTH, T20, **more)
 
 
 @pytest.mark.parametrize("k", [0.1, 0.3, 0.6])
@@ -83,8 +83,8 @@ def test_the_order_and_the_clock_do_not_matter():
 
 
 def test_the_fit_goes_into_a_season_as_it_comes():
-    trial = oxygen.recovery()
-    found = oxygen.fit_film(trial.time, trial.concentration, DEPTH, trial.temperature)
+    trial = oxygen.reaeration_readings()
+    found = oxygen.fit_film_coefficient(trial.time, trial.concentration, DEPTH, trial.temperature)
     assert found.low < Q(0.22, "m/day") < found.high  # what the invented trial was made with
     season = oxygen.mixed_water(
         Q([13, 12], "cm"),
@@ -108,13 +108,13 @@ def test_the_fit_goes_into_a_season_as_it_comes():
         (lambda: fit(np.where(HOURS == 3, np.nan, 5.0)), OutOfRange, "not a number"),
         (lambda: fit(course(HOURS, 0.3), certainty=95), OutOfRange, "certainty"),
         (lambda: fit(course(HOURS, 0.3), plateau=Q(9, "mg/L"), fit_plateau=True), Problem, "not both"),
-        (lambda: oxygen.fit_film(HOURS, Q(HOURS, "mg/L"), DEPTH, T20), UnitNeeded, "`time`"),
+        (lambda: oxygen.fit_film_coefficient(HOURS, Q(HOURS, "mg/L"), DEPTH, T20), UnitNeeded, "`time`"),
         (
-            lambda: oxygen.fit_film(Q(HOURS, "hour"), Q(HOURS / 9, "mg/L"), Q(0, "cm"), T20),
+            lambda: oxygen.fit_film_coefficient(Q(HOURS, "hour"), Q(HOURS / 9, "mg/L"), Q(0, "cm"), T20),
             OutOfRange,
             "above zero",
         ),
-        (lambda: oxygen.recovery("no-such-file.csv"), Unreadable, "not there"),
+        (lambda: oxygen.reaeration_readings("no-such-file.csv"), Unreadable, "not there"),
     ],
 )
 def test_what_is_no_recovery_gets_a_sentence(call, error, words):
@@ -139,7 +139,7 @@ def test_a_file_that_is_no_recovery(tmp_path, text, error, words):
     path = tmp_path / "mine.csv"
     path.write_text(text, encoding="utf-8")
     with pytest.raises(error, match=words):
-        oxygen.recovery(path)
+        oxygen.reaeration_readings(path)
 
 
 def test_the_trial_of_the_demo_says_it_is_invented():

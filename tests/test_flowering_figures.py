@@ -4,7 +4,7 @@ import datetime
 
 import numpy as np
 import pytest
-from stilltank.science import calendar, crop, heat
+from stilltank.science import calendar, crops, heat
 from stilltank.show import panels
 from stilltank.show.figures.flowering import BatchBars, InTime, RateAndDays, Warming
 from stilltank.units import Q
@@ -16,7 +16,7 @@ WARM = Q(np.linspace(0, 36, 73), "degC")
 
 
 def warming(name, celsius, trial=None):
-    one = crop.crop(name)
+    one = crops.crop(name)
     chosen = Q(celsius, "degC")
     return Warming(
         one.label,

@@ -7,7 +7,7 @@ from stilltank.learning import checks
 from stilltank.learning.bank import flowering
 from stilltank.learning.questions import Asked, Numbers, State, ask
 from stilltank.science import calendar, heat
-from stilltank.science.daylength import hours
+from stilltank.science.sky import day_length
 from stilltank.units import Problem, Q, Unclear, Unreadable, read
 
 CODES = [f"{year}{letter}-{number}" for year in range(5, 10) for letter in "ABCD" for number in range(1, 28)]
@@ -82,10 +82,10 @@ def test_sowing_before_agrees_with_the_calendar(tank):
 def test_lamps_against_an_almanac():
     """The sun's own path on that day, as an almanac has it; the short formula is within 6 minutes of it there."""
     numbers = Numbers(latitude=Q(40, "degree"), date="2026-01-15", wanted=Q(14, "hour"))
-    by_almanac = 14 - hours(numbers.latitude, numbers.date, "almanac twilight").m_as("hour")
+    by_almanac = 14 - day_length(numbers.latitude, numbers.date, "almanac twilight").m_as("hour")
     assert flowering.LAMP_HOURS.answer(numbers).m_as("hour") == pytest.approx(by_almanac, abs=0.1)
     work = flowering.LAMP_HOURS.work(numbers)
-    sun = hours(numbers.latitude, numbers.date, "almanac").m_as("hour")
+    sun = day_length(numbers.latitude, numbers.date, "almanac").m_as("hour")
     assert work["sun"].m_as("hour") == pytest.approx(sun, abs=0.1)
 
 

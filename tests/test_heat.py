@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from stilltank.science import heat
-from stilltank.science.crop import crop
+from stilltank.science.crops import crop
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, write
 
 F = "delta_degF*day"
@@ -59,7 +59,7 @@ def test_sine_is_the_integral_of_a_sine(tmin, swing, base, above):
     assert ours.magnitude >= -1e-12
 
 
-@given(st.floats(-20, 35), st.floats(0, 25), st.sampled_from(heat.METHODS))
+@given(st.floats(-20, 35), st.floats(0, 25), st.sampled_from(heat.DEGREE_DAY_METHODS))
 @settings(deadline=None)
 def test_all_methods_agree_on_a_day_without_limits(tmin, swing, method):
     base = Q(-30, "degC")  # never crossed
@@ -215,10 +215,18 @@ def test_fahrenheit_sums_are_1_8_times_celsius_sums():
         (lambda: heat.days_to_emergence("calendula", Q(300, "degC")), OutOfRange, "air is between"),
         (lambda: heat.days_to_flower("cosmos", Q(20, "degC")), Problem, "No thermal time"),
         (lambda: heat.days_to_flower("zinnia", 20), UnitNeeded, "temperature"),
-        (lambda: heat.fit_base(Q([10, 20], "degC"), Q([60, 30], "day")), Problem, "at least three"),
-        (lambda: heat.fit_base(Q([10, 20, 30], "degC"), Q([20, 30, 40], "day")), Problem, "fewer"),
-        (lambda: heat.fit_base(Q([10, 20, 30], "degC"), Q([20, 0, 40], "day")), OutOfRange, "above zero"),
-        (lambda: heat.fit_base(Q([20, 20, 20], "degC"), Q([20, 30, 40], "day")), Problem, "same temperature"),
+        (lambda: heat.fit_thermal_time(Q([10, 20], "degC"), Q([60, 30], "day")), Problem, "at least three"),
+        (lambda: heat.fit_thermal_time(Q([10, 20, 30], "degC"), Q([20, 30, 40], "day")), Problem, "fewer"),
+        (
+            lambda: heat.fit_thermal_time(Q([10, 20, 30], "degC"), Q([20, 0, 40], "day")),
+            OutOfRange,
+            "above zero",
+        ),
+        (
+            lambda: heat.fit_thermal_time(Q([20, 20, 20], "degC"), Q([20, 30, 40], "day")),
+            Problem,
+            "same temperature",
+        ),
     ],
 )
 def test_bad_input_gets_a_sentence(call, error, words):
@@ -246,7 +254,7 @@ def test_a_temperature_at_which_nothing_flowers_is_said_in_words():
 
 def test_a_range_that_no_source_prints_is_a_tenth_to_either_side():
     """Zinnia's 838 degC day stands alone; 754.2 to 921.8, by the assumption of data/calendar.csv."""
-    assert heat.thermal_range(crop("zinnia")) == pytest.approx((754.2, 838, 921.8))
+    assert heat.thermal_time_range(crop("zinnia")) == pytest.approx((754.2, 838, 921.8))
 
 
 def test_a_phase_that_ends_with_a_day_takes_no_day_more():
@@ -304,7 +312,7 @@ def test_a_range_that_is_not_published_is_assumed():
     own = dataclasses.replace(
         crop("zinnia"), thermal_time_low=Q(800, "delta_degC*day"), thermal_time_high=Q(900, "delta_degC*day")
     )
-    assert heat.thermal_range(own) == (800, 838, 900)
+    assert heat.thermal_time_range(own) == (800, 838, 900)
 
 
 def test_fit_of_the_snapdragon_trials():
@@ -312,7 +320,7 @@ def test_fit_of_the_snapdragon_trials():
     warmth = np.array(MUNIR_2002[0] + MUNIR_2003[0])
     days = np.array(MUNIR_2002[1] + MUNIR_2003[1])
     keep = warmth <= 27.5
-    both = heat.fit_base(Q(warmth[keep], "degC"), Q(days[keep], "day"))
+    both = heat.fit_thermal_time(Q(warmth[keep], "degC"), Q(days[keep], "day"))
     assert both.trials == 8
     assert both.base.m_as("degC") == pytest.approx(4.59, abs=0.02)
     assert both.thermal_time.m_as("delta_degC*day") == pytest.approx(681, abs=1)
@@ -320,7 +328,7 @@ def test_fit_of_the_snapdragon_trials():
     assert both.base_range[0] < both.base < both.base_range[1]
     for (t, d), base, total in ((MUNIR_2002, 2.7, 765), (MUNIR_2003, 5.8, 631)):
         keep = np.array(t) <= 27.5
-        one = heat.fit_base(Q(np.array(t)[keep], "degC"), Q(np.array(d)[keep], "day"))
+        one = heat.fit_thermal_time(Q(np.array(t)[keep], "degC"), Q(np.array(d)[keep], "day"))
         assert one.base.m_as("degC") == pytest.approx(base, abs=0.05)
         assert one.thermal_time.m_as("delta_degC*day") == pytest.approx(total, abs=1)
 
@@ -329,12 +337,12 @@ def test_fit_of_the_snapdragon_trials():
 @settings(deadline=None)
 def test_fit_finds_what_made_the_data(base, total):
     warmth = np.array([14.0, 18, 22, 26])
-    found = heat.fit_base(Q(warmth, "degC"), Q(total / (warmth - base), "day"))
+    found = heat.fit_thermal_time(Q(warmth, "degC"), Q(total / (warmth - base), "day"))
     assert found.base.m_as("degC") == pytest.approx(base, abs=1e-6)
     assert found.thermal_time.m_as("delta_degC*day") == pytest.approx(total, rel=1e-6)
 
 
-@pytest.mark.parametrize("method", heat.METHODS)
+@pytest.mark.parametrize("method", heat.DEGREE_DAY_METHODS)
 def test_a_cold_day_gains_nothing_and_is_written_so(method):
     found = heat.degree_days(Q(1, "degC"), Q(5, "degC"), base=Q(12, "degC"), method=method).magnitude
     assert f"{found:.1f}" == "0.0"

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from stilltank.science import demand
+from stilltank.science import demand, sky
 from stilltank.units import Problem, Q
 
 HOURS = np.arange(24) + 0.5
@@ -17,27 +17,25 @@ def degrees(value):
 @pytest.mark.parametrize(("longitude", "zone"), [(0, 0), (-73.2, -75), (151, 150), (179, -180)])
 def test_the_hours_add_up_to_the_day(latitude, day, longitude, zone):
     # eq. 28 integrates over an hour what eq. 21 integrates over the day
-    hourly = demand.hourly_extraterrestrial_radiation(
+    hourly = sky.hourly_extraterrestrial_radiation(
         degrees(latitude), day, HOURS, degrees(longitude), degrees(zone)
     )
-    daily = demand.extraterrestrial_radiation(degrees(latitude), day)
+    daily = sky.extraterrestrial_radiation(degrees(latitude), day)
     assert hourly.magnitude.sum() == pytest.approx(daily.magnitude, rel=1e-9, abs=1e-9)
 
 
 def test_a_sun_that_never_sets_shines_in_every_hour():
-    hourly = demand.hourly_extraterrestrial_radiation(degrees(80), 172, HOURS, degrees(20), degrees(15))
+    hourly = sky.hourly_extraterrestrial_radiation(degrees(80), 172, HOURS, degrees(20), degrees(15))
     assert (hourly.magnitude > 0).all()
-    daily = demand.extraterrestrial_radiation(degrees(80), 172)
+    daily = sky.extraterrestrial_radiation(degrees(80), 172)
     assert hourly.magnitude.sum() == pytest.approx(daily.magnitude, rel=1e-9)
 
 
 def test_noon_comes_by_the_clock_when_the_place_says():
     # 15 degrees west of its zone's middle the sun is an hour late; south of the line too
     for latitude in (40, -40):
-        at_home = demand.hourly_extraterrestrial_radiation(degrees(latitude), 106, HOURS)
-        west = demand.hourly_extraterrestrial_radiation(
-            degrees(latitude), 106, HOURS, degrees(-15), degrees(0)
-        )
+        at_home = sky.hourly_extraterrestrial_radiation(degrees(latitude), 106, HOURS)
+        west = sky.hourly_extraterrestrial_radiation(degrees(latitude), 106, HOURS, degrees(-15), degrees(0))
         assert west.magnitude[1:] == pytest.approx(at_home.magnitude[:-1])
 
 
@@ -45,13 +43,13 @@ def test_the_clock_is_corrected_by_at_most_a_quarter_of_an_hour():
     # the sun is latest about 11 February, 14 min, and earliest about 3 November, 16 min (almanac, from memory)
     fine = np.arange(6, 18, 0.05)
     for day, minutes in ((42, 14), (307, -16)):
-        sun = demand.hourly_extraterrestrial_radiation(degrees(0), day, fine).magnitude
+        sun = sky.hourly_extraterrestrial_radiation(degrees(0), day, fine).magnitude
         noon = (fine * sun).sum() / sun.sum()
         assert 60 * (noon - 12) == pytest.approx(minutes, abs=2)
 
 
 def at(temperature, humidity, wind, sun, above, **given):
-    air = demand.saturation_vapour_pressure(Q(temperature, "degC")) * humidity / 100
+    air = sky.saturation_vapour_pressure(Q(temperature, "degC")) * humidity / 100
     return demand.hourly_reference_et(
         Q(temperature, "degC"),
         air,
@@ -81,20 +79,20 @@ def test_each_driver_pushes_its_way():
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: demand.hourly_extraterrestrial_radiation(40, 172, 12), "latitude"),
-        (lambda: demand.hourly_extraterrestrial_radiation(degrees(40), 172, 25), "between 0 and 24"),
-        (lambda: demand.hourly_extraterrestrial_radiation(degrees(40), 400, 12), "between 1 and 366"),
+        (lambda: sky.hourly_extraterrestrial_radiation(40, 172, 12), "latitude"),
+        (lambda: sky.hourly_extraterrestrial_radiation(degrees(40), 172, 25), "between 0 and 24"),
+        (lambda: sky.hourly_extraterrestrial_radiation(degrees(40), 400, 12), "between 1 and 366"),
         (
-            lambda: demand.hourly_extraterrestrial_radiation(degrees(40), 172, "noon"),
+            lambda: sky.hourly_extraterrestrial_radiation(degrees(40), 172, "noon"),
             "a plain number such as",
         ),
-        (lambda: demand.hourly_extraterrestrial_radiation(degrees(40), 172, 12, 20), "longitude"),
+        (lambda: sky.hourly_extraterrestrial_radiation(degrees(40), 172, 12, 20), "longitude"),
         (
-            lambda: demand.hourly_extraterrestrial_radiation(degrees(40), 172, 12, degrees(200)),
+            lambda: sky.hourly_extraterrestrial_radiation(degrees(40), 172, 12, degrees(200)),
             "-180 and 180",
         ),
         (
-            lambda: demand.hourly_extraterrestrial_radiation(degrees(40), 172, 12, degrees(180.5)),
+            lambda: sky.hourly_extraterrestrial_radiation(degrees(40), 172, 12, degrees(180.5)),
             "180.5 does not",
         ),
         (lambda: at(30, -5, 2, 2, 3), "cannot be negative"),

@@ -12,26 +12,6 @@ from stilltank import tables
 
 ROOT = Path(__file__).resolve().parents[1]
 LIBRARY = ROOT / "lib" / "stilltank"
-FLOORS = {
-    "units": 0,
-    "files": 1,
-    "tables": 1,
-    "documents": 2,
-    "science": 3,
-    "season": 4,
-    "learning": 4,
-    "show": 5,
-    "chapters": 5,
-    "run_order": 5,
-    "installation": 6,
-    "__main__": 7,
-}
-GROUND = {
-    "units",
-    "tables",
-}  # one floor in two parts: tables use units, and the reader of units has its words in data/
-# The one step upwards: a plan prints its own card, because that is where people look for it.
-UPWARDS = {("season/plan/making.py", "stilltank.show.pages")}
 MODULES = sorted(LIBRARY.rglob("*.py"))
 TEXT = {
     ".py",
@@ -66,57 +46,6 @@ def ours():
         and not left_out & set(path.parts)
         and not path.name.startswith(("my-", "example-"))
     )
-
-
-def imported(path):
-    """The stilltank modules that a file imports, anywhere in it."""
-    package = ("stilltank", *path.relative_to(LIBRARY).with_suffix("").parts)
-    found = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            found |= {name.name for name in node.names}
-        elif isinstance(node, ast.ImportFrom):
-            start = ".".join(package[: len(package) - node.level]) if node.level else ""
-            module = ".".join(part for part in (start, node.module) if part)
-            found |= {f"{module}.{name.name}" for name in node.names}
-    return {name for name in found if name.startswith("stilltank.")}
-
-
-@pytest.mark.parametrize("path", MODULES, ids=lambda path: path.relative_to(LIBRARY).as_posix())
-def test_a_floor_imports_only_from_floors_below(path):
-    file = path.relative_to(LIBRARY)
-    home = file.with_suffix("").parts[0]
-    if home == "__init__":
-        assert not imported(path)
-        return
-    assert home in FLOORS, f"{home} is on no floor; give it one in FLOORS and in DEVELOPERS.md"
-    for name in imported(path) - {"stilltank.__version__", "stilltank.COMMAND"}:
-        other = name.split(".")[1]
-        within = other == home or {other, home} == GROUND or (file.as_posix(), name) in UPWARDS
-        assert within or FLOORS[other] < FLOORS[home], f"{home} imports {name}"
-
-
-def test_every_floor_is_there():
-    homes = {path.relative_to(LIBRARY).with_suffix("").parts[0] for path in MODULES}
-    assert set(FLOORS) == homes - {"__init__"}
-
-
-def test_the_floor_check_sees_a_wrong_import(tmp_path, monkeypatch):
-    """A test of the test: an import upwards is seen in each of the ways to write it."""
-    monkeypatch.setattr(f"{__name__}.LIBRARY", tmp_path)
-    module = tmp_path / "science" / "tank.py"
-    module.parent.mkdir()
-    for line in (
-        "import stilltank.show.figures",
-        "from stilltank.show import figures",
-        "from stilltank import show",
-        "from .. import show",
-        "from ..show.figures import Picture",
-        "def late():\n    from ..show import figures",
-    ):
-        module.write_text(line, encoding="utf-8")
-        with pytest.raises(AssertionError, match="science imports"):
-            test_a_floor_imports_only_from_floors_below(module)
 
 
 def test_science_knows_no_plots_or_widgets():

@@ -5,25 +5,25 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
-from stilltank.science import budget, crop, hydraulics, mixing, roots
+from stilltank.science import budget, crops, hydraulics, mixing, roots
 from stilltank.science.hydraulics import (
-    after_overflow,
     blocked_hole,
     collecting_area,
     drain_time,
     emitter_exponent,
     emitter_flow,
-    head_for,
+    head_for_flow,
     hole_flow,
-    hole_for,
     hole_level,
     laminar_warming,
     level_rise,
     orifice_flow,
-    rain_in,
+    overflow_diameter,
+    rain_into_tank,
     storm,
-    viscosity,
 )
+from stilltank.science.mixing import after_rain
+from stilltank.science.pure_water import viscosity
 from stilltank.science.tank import Box, TaperedBox
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
@@ -38,14 +38,14 @@ def mm(value):
 
 def test_rain_by_hand():
     # 25 mm on 0.24 m2 are 6 L; 10 mm on 0.24 m2 lift 0.20 m2 of water by 12 mm
-    assert rain_in(TUB, mm(25), lid="off").m_as("L") == pytest.approx(6)
+    assert rain_into_tank(TUB, mm(25), lid="off").m_as("L") == pytest.approx(6)
     narrow = Box(Q(50, "cm"), Q(40, "cm"), Q(30, "cm"), lid_area=Q(0.24, "m^2"))
-    caught = rain_in(narrow, mm(10), lid="rimmed")
+    caught = rain_into_tank(narrow, mm(10), lid="rimmed")
     assert level_rise(narrow, Q(10, "cm"), caught).m_as("mm") == pytest.approx(12)
-    assert rain_in(narrow, mm(10), lid="off").m_as("L") == pytest.approx(2)
-    assert rain_in(narrow, mm(10), lid=Q(50, "cm^2")).m_as("mL") == pytest.approx(50)
+    assert rain_into_tank(narrow, mm(10), lid="off").m_as("L") == pytest.approx(2)
+    assert rain_into_tank(narrow, mm(10), lid=Q(50, "cm^2")).m_as("mL") == pytest.approx(50)
     for cover, lid in (("roof", "off"), ("indoors", "rimmed"), ("open", "tight")):
-        assert rain_in(narrow, mm([1, 90]), cover, lid).m_as("L").tolist() == [0, 0]
+        assert rain_into_tank(narrow, mm([1, 90]), cover, lid).m_as("L").tolist() == [0, 0]
 
 
 def in_the_tote(low, high):
@@ -60,15 +60,15 @@ def test_rain_and_storms_in_a_tub_that_widens():
         rise = level_rise(TOTE, Q(level, "cm"), Q(10, "L")).m_as("cm")
         assert in_the_tote(level, level + rise) == pytest.approx(10)
     # the rim catches the rain, 24 dm2: 20 mm are 4.8 L, whatever the level
-    assert rain_in(TOTE, mm(20), lid="off").m_as("L") == pytest.approx(4.8)
+    assert rain_into_tank(TOTE, mm(20), lid="off").m_as("L") == pytest.approx(4.8)
     found = storm(TOTE, Q(15, "cm"), Q(20, "mm/hour"), Q(1, "hour"), lid="off")
     assert in_the_tote(15, found.highest.m_as("cm")) == pytest.approx(4.8)
 
 
 def test_the_share_through_gaps_is_the_one_of_the_budget():
-    table = budget.season(TUB, crop.Plants("lettuce", 2), "new-york", start="2013-05-01")
+    table = budget.season(TUB, crops.Plants("lettuce", 2), "new-york", start="2013-05-01")
     rain = Q(table["rain (mm)"].to_numpy(), "mm")
-    assert rain_in(TUB, rain).m_as("L") == pytest.approx(table["rain in (L)"].to_numpy())
+    assert rain_into_tank(TUB, rain).m_as("L") == pytest.approx(table["rain in (L)"].to_numpy())
 
 
 def by_strips(share, coefficient=0.6):
@@ -120,7 +120,7 @@ def test_hole_level_is_the_inverse(diameter, flow):
 def test_hole_for_a_storm():
     # Torricelli by hand: 0.4 L/min at 10 mm needs 5.652 mm; the weir integral asks for a hair more
     by_hand = np.sqrt(4 / np.pi * (0.4 / 60000) / (0.6 * np.sqrt(2 * G * 0.01))) * 1000
-    found = hole_for(Q(100, "mm/hour"), Q(0.24, "m^2"), mm(10), 0.6)
+    found = overflow_diameter(Q(100, "mm/hour"), Q(0.24, "m^2"), mm(10), 0.6)
     assert by_hand == pytest.approx(5.652, abs=1e-3)
     assert found.smallest.m_as("mm") == pytest.approx(by_hand, rel=0.002)
     assert found.smallest.m_as("mm") > by_hand
@@ -128,7 +128,7 @@ def test_hole_for_a_storm():
     assert found.diameter.m_as("mm") == 12
     for words in ("mesh", "second hole", "blocks"):
         assert words in str(found)
-    shallow = hole_for(Q(100, "mm/hour"), Q(0.24, "m^2"), mm(1), 0.6)  # runs part full
+    shallow = overflow_diameter(Q(100, "mm/hour"), Q(0.24, "m^2"), mm(1), 0.6)  # runs part full
     flow = hole_flow(shallow.smallest, mm(1) + shallow.smallest / 2, 0.6)
     assert flow.m_as("L/min") == pytest.approx(0.4)
 
@@ -235,7 +235,7 @@ def test_wash_out_by_small_steps():
     share = 30 / 34
     for _ in range(1000):
         share *= 1 - 0.006 / 34
-    found = after_overflow(start, Q(10, "L"), Q(6, "L"))
+    found = after_rain(start, Q(10, "L"), Q(6, "L"))
     assert found.volume.m_as("L") == pytest.approx(34)
     for element in ("K", "N", "Ca"):
         left = (found.elements[element] / start.elements[element]).m_as("dimensionless")
@@ -246,21 +246,21 @@ def test_wash_out_by_small_steps():
 
 def test_wash_out_keeps_and_brings_what_it_should():
     start = mixing.recipe_solution("Steiner", Q(30, "L"))
-    only = after_overflow(start, Q(10, "L"))
+    only = after_rain(start, Q(10, "L"))
     kept = (only.elements["K"] * only.volume / (start.elements["K"] * start.volume)).m_as("dimensionless")
     assert kept == pytest.approx(1)
     salty = mixing.Water({"Na": Q(10, "mg/L"), "Cl": Q(15.4, "mg/L")}, alkalinity=Q(0, "mg/L"))
-    flooded = after_overflow(start, Q(900, "L"), Q(900, "L"), salty)
+    flooded = after_rain(start, Q(900, "L"), Q(900, "L"), salty)
     assert flooded.elements["Na"].m_as("mg/L") == pytest.approx(10, rel=1e-3)
     assert flooded.elements["K"].m_as("mg/L") < 1e-9
-    several = after_overflow(start, Q([0, 10, 20], "L"), Q([0, 10, 20], "L"))
+    several = after_rain(start, Q([0, 10, 20], "L"), Q([0, 10, 20], "L"))
     left = (several.elements["K"] / start.elements["K"]).m_as("dimensionless")
     assert left == pytest.approx(np.exp(-np.array([0, 1, 2]) / 3))
 
 
 def test_emitters_by_hand():
     # irrigation manual: 4 L/h at 10 m, x 0.42, 4.32 L/h needs 12 m
-    assert head_for(Q(4, "L/hour"), Q(10, "m"), 0.42, Q(4.32, "L/hour")).m_as("m") == pytest.approx(
+    assert head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.42, Q(4.32, "L/hour")).m_as("m") == pytest.approx(
         12, abs=0.05
     )
     # half a metre up is a twentieth of 10 m: 1/20, 1/sqrt(20) of the flow
@@ -292,12 +292,12 @@ def test_viscosity_and_warm_drippers():
 @pytest.mark.parametrize(
     ("call", "error", "words"),
     [
-        (lambda: rain_in(TUB, 25), UnitNeeded, "rain"),
-        (lambda: rain_in(TUB, mm(-1)), OutOfRange, "-1 mm"),
-        (lambda: rain_in(None, mm(1)), Problem, "None is none of them"),
-        (lambda: rain_in(TUB, mm(1), "tent"), Problem, "'tent' is none"),
-        (lambda: rain_in(TUB, mm(1), lid="holes"), Problem, "'holes' is not"),
-        (lambda: rain_in(TUB, mm(1), lid=0.2), UnitNeeded, "lid"),
+        (lambda: rain_into_tank(TUB, 25), UnitNeeded, "rain"),
+        (lambda: rain_into_tank(TUB, mm(-1)), OutOfRange, "-1 mm"),
+        (lambda: rain_into_tank(None, mm(1)), Problem, "None is none of them"),
+        (lambda: rain_into_tank(TUB, mm(1), "tent"), Problem, "'tent' is none"),
+        (lambda: rain_into_tank(TUB, mm(1), lid="holes"), Problem, "'holes' is not"),
+        (lambda: rain_into_tank(TUB, mm(1), lid=0.2), UnitNeeded, "lid"),
         (lambda: collecting_area(TUB, lid=Q(-1, "m^2")), OutOfRange, "-1 m"),
         (lambda: collecting_area(TUB, ["open"]), Problem, "is none of them"),
         (lambda: level_rise(TUB, Q(31, "cm"), Q(9, "L")), OutOfRange, "room for 2.4 L"),
@@ -314,12 +314,12 @@ def test_viscosity_and_warm_drippers():
         (lambda: hole_flow(mm([6, 12]), mm([1, 2, 3])), Problem, "do not fit"),
         (lambda: hole_level(mm(12), Q(-1, "L/min")), OutOfRange, "write 0 or more"),
         (lambda: hole_level(mm(1), Q(1e6, "L/min")), OutOfRange, "100 m of water"),
-        (lambda: hole_for(Q(0, "mm/hour"), Q(1, "m^2")), OutOfRange, "above 0"),
-        (lambda: hole_for(Q(100, "mm"), Q(1, "m^2")), UnitNeeded, "intensity"),
-        (lambda: hole_for(Q(100, "mm/hour"), Q(-1, "m^2")), OutOfRange, "-1 m"),
-        (lambda: hole_for(Q(100, "mm/hour"), Q(9000, "m^2")), OutOfRange, "Keep rain off"),
-        (lambda: hole_for(Q([9, 100], "mm/hour"), Q(1, "m^2")), Problem, "one value"),
-        (lambda: hole_for(Q(100, "mm/hour"), Q(1, "m^2"), mm(0)), OutOfRange, "a head of 0"),
+        (lambda: overflow_diameter(Q(0, "mm/hour"), Q(1, "m^2")), OutOfRange, "above 0"),
+        (lambda: overflow_diameter(Q(100, "mm"), Q(1, "m^2")), UnitNeeded, "intensity"),
+        (lambda: overflow_diameter(Q(100, "mm/hour"), Q(-1, "m^2")), OutOfRange, "-1 m"),
+        (lambda: overflow_diameter(Q(100, "mm/hour"), Q(9000, "m^2")), OutOfRange, "Keep rain off"),
+        (lambda: overflow_diameter(Q([9, 100], "mm/hour"), Q(1, "m^2")), Problem, "one value"),
+        (lambda: overflow_diameter(Q(100, "mm/hour"), Q(1, "m^2"), mm(0)), OutOfRange, "a head of 0"),
         (lambda: storm(TUB, Q(9, "cm"), Q(1e6, "mm/hour"), Q(1, "hour")), OutOfRange, "write 0 to 1000"),
         (lambda: storm(TUB, Q(9, "cm"), Q(10, "mm"), Q(1, "hour")), UnitNeeded, "intensity"),
         (lambda: storm(TUB, Q(9, "cm"), Q(10, "mm/hour"), Q(0, "hour")), OutOfRange, "0 hours"),
@@ -369,15 +369,15 @@ def test_viscosity_and_warm_drippers():
         (lambda: roots.overflow_height(TUB, level=Q(40, "cm")), OutOfRange, "rim"),
         (lambda: roots.overflow_height(TUB, Q(1, "cm"), fill_level=Q(20, "cm")), Problem, "not both"),
         (lambda: roots.overflow_height(TUB, freeboard=Q(1, "cm"), level=Q(20, "cm")), Problem, "freeboard"),
-        (lambda: after_overflow("soup", Q(1, "L")), UnitNeeded, "'soup'"),
-        (lambda: after_overflow(mixing.recipe_solution("Steiner"), 5), UnitNeeded, "rain_in"),
+        (lambda: after_rain("soup", Q(1, "L")), UnitNeeded, "'soup'"),
+        (lambda: after_rain(mixing.recipe_solution("Steiner"), 5), UnitNeeded, "rain_in"),
         (
-            lambda: after_overflow(mixing.recipe_solution("Steiner"), Q(1, "L"), Q(2, "L")),
+            lambda: after_rain(mixing.recipe_solution("Steiner"), Q(1, "L"), Q(2, "L")),
             OutOfRange,
             "ran off",
         ),
-        (lambda: after_overflow(mixing.recipe_solution("Steiner"), Q(-1, "L")), OutOfRange, "-1 L"),
-        (lambda: after_overflow(mixing.recipe_solution("Steiner"), Q(1, "L"), rain=7), UnitNeeded, "7"),
+        (lambda: after_rain(mixing.recipe_solution("Steiner"), Q(-1, "L")), OutOfRange, "-1 L"),
+        (lambda: after_rain(mixing.recipe_solution("Steiner"), Q(1, "L"), rain=7), UnitNeeded, "7"),
         (lambda: emitter_exponent("slow"), Problem, "'slow' is none"),
         (lambda: emitter_exponent(None), Unreadable, "plain number"),
         (lambda: emitter_exponent(1.4), OutOfRange, "1.4 does not"),
@@ -391,9 +391,9 @@ def test_viscosity_and_warm_drippers():
             OutOfRange,
             "needs 5 m",
         ),
-        (lambda: head_for(Q(4, "L/hour"), Q(10, "m"), 0, Q(1, "L/hour")), Problem, "compensating"),
-        (lambda: head_for(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(0, "L/hour")), OutOfRange, "above 0"),
-        (lambda: head_for(Q(4, "L/hour"), Q(10, "m"), 0.1, Q(9, "L/hour")), OutOfRange, "more emitters"),
+        (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0, Q(1, "L/hour")), Problem, "compensating"),
+        (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(0, "L/hour")), OutOfRange, "above 0"),
+        (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.1, Q(9, "L/hour")), OutOfRange, "more emitters"),
         (lambda: viscosity(Q(80, "degC")), OutOfRange, "80 degC"),
         (lambda: viscosity(20), UnitNeeded, "temperature"),
         (lambda: laminar_warming(Q(20, "degC"), Q(-5, "degC")), OutOfRange, "-5 degC"),

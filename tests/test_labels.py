@@ -2,20 +2,11 @@
 
 import numpy as np
 import pytest
-from stilltank.science.composition import element_share
-from stilltank.science.mixing import (
-    Salt,
-    Water,
-    chelated_iron,
-    mix,
-    salt,
-    stocks,
-    strength_at,
-    usual_salts,
-    weigh_out,
-)
+from stilltank.science.chemistry import element_share
+from stilltank.science.mixing import Water, mix, stocks, strength_from_conductivity, weigh_out
 from stilltank.science.ph import acid_dose, ph_of
-from stilltank.science.ph.densities import bottle_density
+from stilltank.science.products import Salt, chelated_iron, salt, usual_salts
+from stilltank.science.products.acid_density import bottle_density
 from stilltank.units import OutOfRange, Problem, Q, Unreadable
 
 LITRE = Q(1, "L")
@@ -44,7 +35,7 @@ def product(name, **more):
 
 
 def charge(each):
-    from stilltank.science.ions import ions
+    from stilltank.science.chemistry import ions
 
     return sum(mmol * ions()[key].charge for key, mmol in each.release.items())
 
@@ -246,7 +237,7 @@ def test_two_bottles_bring_and_one_brings():
         lambda: weigh_out("leafy", ["KNO3"], LITRE, also={"NO3-": Q([1, 2], "mmol/L")}),
         lambda: stocks(weigh_out("leafy", ["KNO3"], LITRE), 10**400, LITRE),
         lambda: chelated_iron(["DTPA"], Q(6, "percent")),
-        lambda: strength_at(None, Q(2, "mS/cm")),
+        lambda: strength_from_conductivity(None, Q(2, "mS/cm")),
         lambda: bottle_density(np.array([1, 2]), Q(5, "percent")),
     ],
 )

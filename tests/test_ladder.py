@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science.ph import acid, acid_names, dilution_ladder
+from stilltank.science.ph import serial_dilution
+from stilltank.science.products import acid, acid_names
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 LIQUIDS = [name for name in acid_names() if acid(name).concentration is not None]
@@ -17,7 +18,7 @@ LIQUIDS = [name for name in acid_names() if acid(name).concentration is not None
 @settings(deadline=None)
 def test_nothing_is_gained_or_lost_on_the_way(name, part, litres, step):
     top = acid(name).concentration.m_as("mol/L")
-    ladder = dilution_ladder(name, Q(part * top, "mol/L"), Q(litres, "L"), step)
+    ladder = serial_dilution(name, Q(part * top, "mol/L"), Q(litres, "L"), step)
     amount = litres * part * top
     strength = top
     for rung in ladder.steps:
@@ -37,42 +38,42 @@ def test_nothing_is_gained_or_lost_on_the_way(name, part, litres, step):
 
 def test_a_class_bottle_by_hand():
     # C1 V1 = C2 V2: a litre of 0.1 mol/L takes 100 mmol, which is 7.45 mL of 13.42 mol/L
-    ladder = dilution_ladder("nitric acid 61.4 %", Q(0.1, "mol/L"), Q(1, "L"))
+    ladder = serial_dilution("nitric acid 61.4 %", Q(0.1, "mol/L"), Q(1, "L"))
     assert ladder.steps[0].take.m_as("mL") == pytest.approx(100 / 13.42, rel=1e-3)
     assert ladder.steps[-1].take.m_as("mL") == pytest.approx(200)
     assert [rung.adult_only for rung in ladder.steps] == [True, True, False]
     assert ladder.for_learners
-    assert not dilution_ladder("nitric acid 61.4 %", Q(1, "mol/L"), Q(1, "L")).for_learners
+    assert not serial_dilution("nitric acid 61.4 %", Q(1, "mol/L"), Q(1, "L")).for_learners
 
 
 def test_it_reads_as_instructions_with_cautions():
-    text = str(dilution_ladder("sulfuric acid 93 %", Q(0.1, "mol/L"), Q(1, "L")))
+    text = str(serial_dilution("sulfuric acid 93 %", Q(0.1, "mol/L"), Q(1, "L")))
     assert text.index("cold water in the jug first") < text.index("slowly into it")
     assert "Teacher or trained adult only" in text
     assert acid("sulfuric acid 93 %").caution in text
     assert "Learners may handle the last one" in text
-    strong = str(dilution_ladder("sulfuric acid 93 %", Q(1, "mol/L"), Q(1, "L")))
+    strong = str(serial_dilution("sulfuric acid 93 %", Q(1, "mol/L"), Q(1, "L")))
     assert "too strong for learners: they handle 0.5 mol/L or less" in strong
     # what stands between is no class bottle either: 5 mol/L nitric acid is corrosive
-    middle = dilution_ladder("nitric acid 61.4 %", Q(1, "mol/L"), Q(1, "L"))
+    middle = serial_dilution("nitric acid 61.4 %", Q(1, "mol/L"), Q(1, "L"))
     assert all("corrosive" in rung.caution for rung in middle.steps)
-    weak = dilution_ladder("citric acid 5 %", Q(0.1, "mol/L"), Q(1, "L"))
+    weak = serial_dilution("citric acid 5 %", Q(0.1, "mol/L"), Q(1, "L"))
     assert weak.for_learners
     assert not any(rung.adult_only for rung in weak.steps)
     # 10 % is 0.1 x 1040.2/192.12 = 0.54 mol/L, above what learners may handle; it irritates and is not called corrosive
-    assert dilution_ladder("citric acid 10 %", Q(0.1, "mol/L"), Q(1, "L")).steps[0].adult_only
+    assert serial_dilution("citric acid 10 %", Q(0.1, "mol/L"), Q(1, "L")).steps[0].adult_only
     strong = acid("citric acid", strength=Q(30, "percent"), density=Q(1.1346, "g/mL"))
     assert strong.adult_only
     assert "corrosive" not in strong.caution
 
 
 def test_a_base_is_kept_weaker():
-    ladder = dilution_ladder("potassium hydroxide 1 mol/L", Q(0.1, "mol/L"), Q(0.5, "L"))
+    ladder = serial_dilution("potassium hydroxide 1 mol/L", Q(0.1, "mol/L"), Q(0.5, "L"))
     assert ladder.for_learners
     assert ladder.steps[0].adult_only
     assert "blinds" in ladder.steps[0].caution
     assert "teacher standing by" in str(ladder)
-    assert not dilution_ladder("potassium hydroxide 1 mol/L", Q(0.2, "mol/L"), Q(0.5, "L")).for_learners
+    assert not serial_dilution("potassium hydroxide 1 mol/L", Q(0.2, "mol/L"), Q(0.5, "L")).for_learners
 
 
 @pytest.mark.parametrize(
@@ -96,7 +97,7 @@ def test_a_base_is_kept_weaker():
 )
 def test_a_slip_gets_a_sentence(given, error, says):
     with pytest.raises(error, match=says):
-        dilution_ladder(*given)
+        serial_dilution(*given)
 
 
 def test_no_text_puts_a_stronger_dilution_into_learners_hands():

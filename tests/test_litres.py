@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from stilltank.science import demand, weather
-from stilltank.science.crop import Crop, crop
+from stilltank.science.crops import Crop, crop
 from stilltank.units import Problem, Q
 
 LETTUCE_DAYS = 0.15 * 20 + (0.15 + 0.9) / 2 * 30 + 0.9 * 25  # flat, rising, flat: days at a coefficient of 1
@@ -12,7 +12,7 @@ LETTUCE_DAYS = 0.15 * 20 + (0.15 + 0.9) / 2 * 30 + 0.9 * 25  # flat, rising, fla
 def test_a_lettuce_by_hand():
     # 20 days at 0.15, 30 rising to 0.9, 25 at 0.9, times 4 mm/d and 0.04 m2; summing the rise at the end
     # of each day gives half of 0.75 more than its area, 0.9 % of all
-    litres = demand.litres_to_harvest("lettuce", Q(4, "mm/day"))
+    litres = demand.water_to_harvest("lettuce", Q(4, "mm/day"))
     assert litres.magnitude == pytest.approx(4 * 0.04 * LETTUCE_DAYS, rel=0.01)
     assert litres.units == Q(1, "L").units
 
@@ -20,48 +20,48 @@ def test_a_lettuce_by_hand():
 def test_it_follows_the_days_it_is_given():
     record = weather.record("quillgate").between("2019-05-10", "2019-07-23")
     daily = demand.reference_et(record)
-    whole = demand.litres_to_harvest("lettuce", daily)
+    whole = demand.water_to_harvest("lettuce", daily)
     parts = sum(demand.crop_coefficient(crop("lettuce"), day + 1) * daily[day].magnitude for day in range(75))
     assert whole.magnitude == pytest.approx(0.04 * parts)
-    assert demand.litres_to_harvest("lettuce", 2 * daily).magnitude == pytest.approx(2 * whole.magnitude)
+    assert demand.water_to_harvest("lettuce", 2 * daily).magnitude == pytest.approx(2 * whole.magnitude)
 
 
 def test_the_model_is_the_upper_case():
     # published: 2.0 to 3.0 L for 150 g; 4 L in the container of a still tank (knowledge: Barbosa, Pennisi, Kratky)
-    published = demand.published_litres()
+    published = demand.published_water_use()
     assert sorted(round(litres.magnitude, 1) for litres in published.values()) == [2.0, 2.1, 3.0]
-    model = demand.litres_to_harvest("lettuce", Q(4, "mm/day")).magnitude
-    soil = demand.litres_to_harvest(demand.on_soil("lettuce"), Q(4, "mm/day")).magnitude
+    model = demand.water_to_harvest("lettuce", Q(4, "mm/day")).magnitude
+    soil = demand.water_to_harvest(demand.on_soil("lettuce"), Q(4, "mm/day")).magnitude
     assert max(litres.magnitude for litres in published.values()) < 4 < model < soil
     assert soil == pytest.approx(10.3, abs=0.05)
 
 
 def test_twice_the_head_takes_twice_the_water():
-    one, two = (demand.published_litres(Q(grams, "g")) for grams in (110, 220))
+    one, two = (demand.published_water_use(Q(grams, "g")) for grams in (110, 220))
     assert all(two[name].magnitude == pytest.approx(2 * one[name].magnitude) for name in one)
 
 
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: demand.litres_to_harvest("lettuce", 4), "`reference_et`"),
-        (lambda: demand.litres_to_harvest("lettuce", Q(40, "mm/day")), "write 0 to 30"),
+        (lambda: demand.water_to_harvest("lettuce", 4), "`reference_et`"),
+        (lambda: demand.water_to_harvest("lettuce", Q(40, "mm/day")), "write 0 to 30"),
         (
-            lambda: demand.litres_to_harvest("lettuce", Q([4, 5], "mm/day"), 3),
+            lambda: demand.water_to_harvest("lettuce", Q([4, 5], "mm/day"), 3),
             "2 values of reference_et for 3 days",
         ),
         (
-            lambda: demand.litres_to_harvest("lettuce", Q(np.ones((2, 2)), "mm/day")),
+            lambda: demand.water_to_harvest("lettuce", Q(np.ones((2, 2)), "mm/day")),
             "one for each day in a row",
         ),
-        (lambda: demand.litres_to_harvest("lettuce", Q([], "mm/day")), "one for each day in a row"),
-        (lambda: demand.litres_to_harvest("lettuce", Q(4, "mm/day"), 0), "whole days"),
-        (lambda: demand.litres_to_harvest("lettuce", Q(4, "mm/day"), "all"), "whole days"),
-        (lambda: demand.litres_to_harvest("lettuse", Q(4, "mm/day")), "Did you mean"),
-        (lambda: demand.litres_to_harvest(Crop(name="x"), Q(4, "mm/day")), "no canopy area"),
+        (lambda: demand.water_to_harvest("lettuce", Q([], "mm/day")), "one for each day in a row"),
+        (lambda: demand.water_to_harvest("lettuce", Q(4, "mm/day"), 0), "whole days"),
+        (lambda: demand.water_to_harvest("lettuce", Q(4, "mm/day"), "all"), "whole days"),
+        (lambda: demand.water_to_harvest("lettuse", Q(4, "mm/day")), "Did you mean"),
+        (lambda: demand.water_to_harvest(Crop(name="x"), Q(4, "mm/day")), "no canopy area"),
         (lambda: demand.on_soil("basil"), "only for lettuce"),
-        (lambda: demand.published_litres(150), "`fresh_mass`"),
-        (lambda: demand.published_litres(Q(0, "g")), "1 g to 2 kg"),
+        (lambda: demand.published_water_use(150), "`fresh_mass`"),
+        (lambda: demand.published_water_use(Q(0, "g")), "1 g to 2 kg"),
     ],
 )
 def test_what_cannot_be_is_said(make, words):

@@ -4,21 +4,20 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import conductivity
-from stilltank.science.density import water_density
+from stilltank.science import chemistry
 from stilltank.science.mixing import (
     Water,
-    compensated,
+    conductance_in_place,
+    conductivity_from_ppm,
     expected_conductivity,
-    from_ppm,
-    liquid_acid,
     mix,
     ppm_reading,
     ppm_scales,
     recipe_solution,
-    uncompensated,
+    specific_conductance,
 )
-from stilltank.science.ph import acid
+from stilltank.science.products import acid, acid_as_nutrient_source
+from stilltank.science.pure_water import water_density
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Q, UnitNeeded, Unreadable
 
@@ -53,7 +52,7 @@ PHREEQC = {
 def model(molal, celsius):
     litre = water_density(Q(celsius, "degC"))
     found = {ion: (Q(value, "mmol/kg") * litre).to("mmol/L") for ion, value in molal.items()}
-    return conductivity.of(found, Q(celsius, "degC")).m_as("uS/cm")
+    return chemistry.conductivity(found, Q(celsius, "degC")).m_as("uS/cm")
 
 
 @pytest.mark.parametrize("name", PHREEQC)
@@ -104,11 +103,11 @@ def test_a_reading_far_off_is_not_in_the_range():
 def test_bicarbonate_that_acid_has_used_up_carries_no_current():
     tap = Water({"Ca": Q(80, "mg/L")}, alkalinity=Q(200, "mg/L"), ph=7.6, temperature=Q(25, "degC"))
     bottle = acid("nitric acid 38 %")
-    dosed = mix({liquid_acid("nitric acid 38 %"): bottle.mass(Q(3.2, "mmol"))}, Q(1, "L"), tap)
+    dosed = mix({acid_as_nutrient_source("nitric acid 38 %"): bottle.mass(Q(3.2, "mmol"))}, Q(1, "L"), tap)
     # 4.0 mmol/L of bicarbonate less 3.2 leaves 0.8 beside Ca 2.0 and NO3 3.2: the sum of ions by hand, diluted limit
     by_hand = {"Ca+2": Q(2.0, "mmol/L"), "NO3-": Q(3.2, "mmol/L"), "HCO3-": Q(0.8, "mmol/L")}
     right = expected_conductivity(dosed, after_acid=True).value.m_as("mS/cm")
-    assert right == pytest.approx(conductivity.of(by_hand, Q(25, "degC")).m_as("mS/cm"), rel=0.01)
+    assert right == pytest.approx(chemistry.conductivity(by_hand, Q(25, "degC")).m_as("mS/cm"), rel=0.01)
     assert dosed.conductivity().m_as("mS/cm") > 2 * right  # all H+ and all bicarbonate counted side by side
 
 
@@ -118,22 +117,24 @@ def test_bicarbonate_that_acid_has_used_up_carries_no_current():
 @settings(deadline=None)
 @given(st.floats(0, 20), st.floats(0, 40), st.floats(0, 3))
 def test_compensation_goes_there_and_back(reading, celsius, coefficient):
-    there = compensated(Q(reading, "mS/cm"), Q(celsius, "degC"), Q(coefficient, "percent/K"))
-    back = uncompensated(there, Q(celsius, "degC"), Q(coefficient, "percent/K"))
+    there = specific_conductance(Q(reading, "mS/cm"), Q(celsius, "degC"), Q(coefficient, "percent/K"))
+    back = conductance_in_place(there, Q(celsius, "degC"), Q(coefficient, "percent/K"))
     assert back.m_as("mS/cm") == pytest.approx(reading, rel=1e-9, abs=1e-12)
 
 
 def test_a_compensating_meter_reads_the_standard_nearly_right_at_20_degrees():
     # KCl, CRC Handbook (secondary copy): 1273.03 uS/cm at 20 °C, 1408.23 at 25; with its own 1.92 percent/K exact
-    exact = compensated(Q(1273.03, "uS/cm"), Q(20, "degC"), Q(1.9201, "percent/K")).m_as("uS/cm")
+    exact = specific_conductance(Q(1273.03, "uS/cm"), Q(20, "degC"), Q(1.9201, "percent/K")).m_as("uS/cm")
     assert exact == pytest.approx(1408.23, abs=0.1)
-    usual = compensated(Q(1273.03, "uS/cm"), Q(20, "degC")).m_as("uS/cm")  # by hand 1273.03/0.9 = 1414.5
+    usual = specific_conductance(Q(1273.03, "uS/cm"), Q(20, "degC")).m_as(
+        "uS/cm"
+    )  # by hand 1273.03/0.9 = 1414.5
     assert usual == pytest.approx(1414.48, abs=0.01)
 
 
 def test_compensating_twice_is_wrong_by_a_fifth_at_15_degrees():
-    once = compensated(Q(1.6, "mS/cm"), Q(15, "degC"))
-    assert (compensated(once, Q(15, "degC")) / once).m_as("dimensionless") == pytest.approx(1.25)
+    once = specific_conductance(Q(1.6, "mS/cm"), Q(15, "degC"))
+    assert (specific_conductance(once, Q(15, "degC")) / once).m_as("dimensionless") == pytest.approx(1.25)
 
 
 # ppm
@@ -142,28 +143,32 @@ def test_compensating_twice_is_wrong_by_a_fifth_at_15_degrees():
 def test_scales_of_ppm():
     assert ppm_scales() == (500, 640, 700)
     assert [ppm_reading(Q(1.6, "mS/cm"), s) for s in ppm_scales()] == pytest.approx([800, 1024, 1120])
-    assert from_ppm(np.array([500, 1000]), 500).m_as("mS/cm") == pytest.approx([1, 2])
+    assert conductivity_from_ppm(np.array([500, 1000]), 500).m_as("mS/cm") == pytest.approx([1, 2])
 
 
 @settings(deadline=None)
 @given(st.floats(0, 20), st.sampled_from([500, 640, 700]))
 def test_ppm_goes_there_and_back(reading, scale):
     shown = ppm_reading(Q(reading, "mS/cm"), scale)
-    assert from_ppm(shown, scale).m_as("mS/cm") == pytest.approx(reading, rel=1e-9, abs=1e-12)
+    assert conductivity_from_ppm(shown, scale).m_as("mS/cm") == pytest.approx(reading, rel=1e-9, abs=1e-12)
 
 
 @pytest.mark.parametrize(
     ("call", "error", "words"),
     [
-        (lambda: from_ppm(1000), Unreadable, "2 mS/cm on the scale of 500.*1.43 mS/cm on the scale of 700"),
-        (lambda: from_ppm(1000, 600), Unreadable, "600 is none of them"),
-        (lambda: from_ppm(-1, 500), OutOfRange, "below zero"),
-        (lambda: from_ppm(Q(1000, "mg/L"), 500), Unreadable, "plain number"),
+        (
+            lambda: conductivity_from_ppm(1000),
+            Unreadable,
+            "2 mS/cm on the scale of 500.*1.43 mS/cm on the scale of 700",
+        ),
+        (lambda: conductivity_from_ppm(1000, 600), Unreadable, "600 is none of them"),
+        (lambda: conductivity_from_ppm(-1, 500), OutOfRange, "below zero"),
+        (lambda: conductivity_from_ppm(Q(1000, "mg/L"), 500), Unreadable, "plain number"),
         (lambda: ppm_reading(1.6, 500), UnitNeeded, "a conductivity"),
         (lambda: ppm_reading(Q(-1, "mS/cm"), 500), OutOfRange, "below zero"),
-        (lambda: compensated(1.6, Q(20, "degC")), UnitNeeded, "reading"),
-        (lambda: compensated(Q(1.6, "mS/cm"), Q(60, "degC")), OutOfRange, "60"),
-        (lambda: compensated(Q(1.6, "mS/cm"), Q(20, "degC"), Q(20, "percent/K")), OutOfRange, "20"),
+        (lambda: specific_conductance(1.6, Q(20, "degC")), UnitNeeded, "reading"),
+        (lambda: specific_conductance(Q(1.6, "mS/cm"), Q(60, "degC")), OutOfRange, "60"),
+        (lambda: specific_conductance(Q(1.6, "mS/cm"), Q(20, "degC"), Q(20, "percent/K")), OutOfRange, "20"),
         (lambda: expected_conductivity(recipe_solution("Steiner"), 20), UnitNeeded, "temperature"),
         (lambda: expected_conductivity(recipe_solution("Steiner"), Q(70, "degC")), OutOfRange, "70"),
     ],

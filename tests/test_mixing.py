@@ -7,10 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog, nnls
-from stilltank.science.composition import element_share, molar_mass
-from stilltank.science.ions import ions
+from stilltank.science.chemistry import element_share, ions, molar_mass
 from stilltank.science.mixing import (
-    Salt,
     Solution,
     Water,
     demo_water,
@@ -20,14 +18,11 @@ from stilltank.science.mixing import (
     recipe_solution,
     recipe_targets,
     recipes,
-    salt,
-    salts,
-    soluble_mass,
     stocks,
     strength_of,
-    usual_salts,
     weigh_out,
 )
+from stilltank.science.products import Salt, salt, salts, soluble_mass, usual_salts
 from stilltank.tables import DATA, TableFault
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 

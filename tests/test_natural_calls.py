@@ -10,15 +10,16 @@ import pytest
 from stilltank.science import (
     budget,
     calendar,
-    composition,
-    crop,
-    daylength,
+    chemistry,
+    crops,
     demand,
     heat,
     mixing,
     oxygen,
     ph,
+    products,
     roots,
+    sky,
     tank,
     weather,
 )
@@ -26,7 +27,7 @@ from stilltank.tables import load, where_from
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TUB = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
-LETTUCE = crop.Plants("lettuce", 4)
+LETTUCE = crops.Plants("lettuce", 4)
 TAP = mixing.Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
 SOLUTION = mixing.mix({"KNO3": Q(5, "g"), "KH2PO4": Q(1, "g")}, Q(10, "L"), TAP)
 RECIPE = mixing.weigh_out({"N": Q(150, "mg/L"), "Ca": Q(100, "mg/L")}, ["KNO3", "Ca(NO3)2.4H2O"], Q(10, "L"))
@@ -52,7 +53,7 @@ def five(**more):
     ],
 )
 def test_one_day_however_it_is_written(date):
-    assert daylength.hours(Q(40, "degree"), date) == daylength.hours(Q(40, "degree"), "2025-06-21")
+    assert sky.day_length(Q(40, "degree"), date) == sky.day_length(Q(40, "degree"), "2025-06-21")
 
 
 @pytest.mark.parametrize(
@@ -60,7 +61,7 @@ def test_one_day_however_it_is_written(date):
 )
 def test_what_is_no_date(date):
     with pytest.raises(Unreadable, match="date"):
-        daylength.hours(Q(40, "degree"), date)
+        sky.day_length(Q(40, "degree"), date)
 
 
 @pytest.mark.parametrize("dates", [[1, 2, 3, 4, 5], ["2025-05", *FIVE[1:]], [None, *FIVE[1:]]])
@@ -87,7 +88,7 @@ def test_names_do_where_objects_do():
     )
     pd.testing.assert_frame_equal(named, same)
     assert str(budget.ensemble(TUB, LETTUCE, "new-york", members=3).dates[0]) == "2012-01-01"
-    assert crop.crop(LETTUCE.crop) is LETTUCE.crop
+    assert crops.crop(LETTUCE.crop) is LETTUCE.crop
     by_site = demand.reference_et(weather.site("new-york"))
     assert np.array_equal(by_site.magnitude, demand.reference_et(weather.record("new-york")).magnitude)
 
@@ -108,10 +109,10 @@ def test_two_concentrates_come_apart():
 
 
 def test_label_shares_may_be_arrays():
-    phosphorus = composition.from_label(p2o5=Q([52, 0], "percent"))["P"].m_as("percent")
+    phosphorus = chemistry.from_label(p2o5=Q([52, 0], "percent"))["P"].m_as("percent")
     assert phosphorus == pytest.approx([22.69, 0], abs=0.005)  # 52 * 0.4364, Mattson (2018)
     with pytest.raises(OutOfRange, match="120 percent"):
-        composition.from_label(n=Q([10, 80], "percent"), k2o=Q([10, 40], "percent"))
+        chemistry.from_label(n=Q([10, 80], "percent"), k2o=Q([10, 40], "percent"))
 
 
 def test_degree_days_below_the_base_are_exactly_none():
@@ -133,24 +134,24 @@ def test_no_oxygen_at_all_below_its_reach():
         SOLUTION,
         RECIPE,
         mixing.stocks(RECIPE, 100, Q(1, "L")),
-        mixing.salt("KNO3"),
+        products.salt("KNO3"),
         ph.acid_dose(SOLUTION, [5.8, 6], "nitric acid 38 %"),
-        ph.in_portions(SOLUTION, 5.8, "nitric acid 38 %"),
+        ph.portions(SOLUTION, 5.8, "nitric acid 38 %"),
         ph.next_portion(SOLUTION, 5.8, "nitric acid 38 %", Q(2, "mL"), 4.0),
-        ph.dose_with_doubt(SOLUTION, 5.8, "nitric acid 38 %"),
-        ph.dilution_ladder("nitric acid 38 %", Q(0.1, "mol/L"), Q(1, "L")),
+        ph.dose_range(SOLUTION, 5.8, "nitric acid 38 %"),
+        ph.serial_dilution("nitric acid 38 %", Q(0.1, "mol/L"), Q(1, "L")),
         ph.recipe_with_acid({"N": Q(99, "mg/L")}, ["KNO3"], Q(9, "L"), TAP, "nitric acid 38 %", 5.8),
-        ph.base("potassium carbonate"),
-        ph.both_doses(SOLUTION, 5.8, "nitric acid 38 %"),
-        ph.trade_rule(),
+        products.base("potassium carbonate"),
+        ph.doses_now_and_to_hold(SOLUTION, 5.8, "nitric acid 38 %"),
+        ph.rule_of_thumb(),
         TUB,
         tank.Measured(Q([10, 20], "cm"), Q([20, 45], "L")),
         roots.zones(TUB, Q([1, 2], "cm")),
-        roots.grow(TUB, Q([24, 23], "cm")),
+        roots.root_course(TUB, Q([24, 23], "cm")),
         roots.refill(TUB, Q(15, "cm"), Q(2, "L")),
-        roots.risk(Q([1, 5], "mg/L")),
-        roots.warmth(Q(30, "degC")),
-        roots.breathe(TUB, Q([24, 23], "cm"), Q(20, "degC"), members=2),
+        roots.oxygen_risk(Q([1, 5], "mg/L")),
+        roots.warming_effect(Q(30, "degC")),
+        roots.root_oxygen(TUB, Q([24, 23], "cm"), Q(20, "degC"), members=2),
         roots.solution_temperature(TUB, Q(20, "cm"), five(latitude=Q(40, "degree"))),
         oxygen.mixed_water(Q([13, 12], "cm"), Q(1, "g/m^2/day"), Q(20, "degC")),
         oxygen.root_need(),
@@ -183,16 +184,16 @@ def test_arguments_are_left_as_they_were_and_results_are_ones_own():
     with pytest.raises(TypeError):
         load("salts").of("potassium nitrate")["formula"] = None
     with pytest.raises(TypeError):
-        ph.acid("citric acid").reagent["citrate"] = 2
+        products.acid("citric acid").reagent["citrate"] = 2
 
 
 def test_a_days_table_and_an_ensemble_go_from_budget_to_roots_to_oxygen():
     table = budget.season(TUB, LETTUCE, "quillgate", start="2019-05-10", days=12)
     for water in (table, budget.ensemble(TUB, LETTUCE, "quillgate", start="2027-05-10", days=12, members=3)):
-        grown = roots.grow(TUB, water)
+        grown = roots.root_course(TUB, water)
         level = Q(table["level (cm)"].to_numpy(), "cm") if water is table else water.level
         course = oxygen.mixed_water(level, Q(1, "g/m^2/day") * (1 - grown.share), Q(20, "degC"))
-        assert roots.risk(course.lowest).zone.shape == np.shape(level.magnitude)
+        assert roots.oxygen_risk(course.lowest).zone.shape == np.shape(level.magnitude)
     warm = roots.solution_temperature(TUB, table, "quillgate", colour="white", shade=0.5)
     by_hour = oxygen.mixed_water(Q(table["level (cm)"].to_numpy(), "cm"), Q(1, "g/m^2/day"), warm.water)
     by_day = oxygen.still_water(
@@ -232,11 +233,15 @@ SEASON = {"start": "2013-05-01"}
             "do not fit",
         ),
         (lambda: where_from(None), Problem, "No table for None"),
-        (lambda: composition.molar_mass(["KNO3"]), Unreadable, "A formula is a text"),
+        (lambda: chemistry.molar_mass(["KNO3"]), Unreadable, "A formula is a text"),
         (lambda: weather.read(None), Unreadable, "None is none"),
         (lambda: weather.generate(seed="a"), OutOfRange, "seed"),
-        (lambda: demand.extraterrestrial_radiation(Q(40, "degree"), "2025-06-21"), Unreadable, "day_of_year"),
-        (lambda: demand.extraterrestrial_radiation(Q([1, 2], "degree"), [1, 2, 3]), Problem, "do not fit"),
+        (
+            lambda: sky.extraterrestrial_radiation(Q(40, "degree"), "2025-06-21"),
+            Unreadable,
+            "day_of_year",
+        ),
+        (lambda: sky.extraterrestrial_radiation(Q([1, 2], "degree"), [1, 2, 3]), Problem, "do not fit"),
         (lambda: TUB.volume(pd.Series([1.0, 2.0])), UnitNeeded, "You gave 2 values with no unit"),
         (lambda: oxygen.saturation(Q(20, "delta_degC")), UnitNeeded, "difference of temperatures"),
         (lambda: oxygen.saturation(Q([1, 2], "degC"), Q([90, 95, 99], "kPa")), Problem, "2 values of"),
@@ -257,10 +262,10 @@ SEASON = {"start": "2013-05-01"}
         (lambda: demand.reference_et(None, Q(40, "degree"), Q(1, "m")), Problem, "You gave a NoneType"),
         (lambda: demand.hargreaves("new-york"), Problem, "hargreaves needs a Weather"),
         (lambda: demand.reference_et(five(), Q([40, 50], "degree"), Q(1, "m")), Problem, "you gave 2"),
-        (lambda: crop.crop(["lettuce"]), Problem, "There is no crop"),
-        (lambda: crop.Plants(None, 4), Problem, "There is no crop"),
-        (lambda: crop.Plants("lettuce", "4"), OutOfRange, "'4' is not"),
-        (lambda: crop.Plants("lettuce", np.array([1, 2])), OutOfRange, "whole"),
+        (lambda: crops.crop(["lettuce"]), Problem, "There is no crop"),
+        (lambda: crops.Plants(None, 4), Problem, "There is no crop"),
+        (lambda: crops.Plants("lettuce", "4"), OutOfRange, "'4' is not"),
+        (lambda: crops.Plants("lettuce", np.array([1, 2])), OutOfRange, "whole"),
         (lambda: budget.season(TUB, "lettuce", "new-york", **SEASON), Problem, "'lettuce' is not a number"),
         (
             lambda: budget.season(TUB, LETTUCE, "new-york", days=Q(9, "day"), **SEASON),
@@ -299,7 +304,7 @@ SEASON = {"start": "2013-05-01"}
         (lambda: roots.day_pots_clear(TUB, Q([], "cm")), Problem, "it got 0"),
         (lambda: roots.rain_for_rise(TUB, Q(9, "cm"), rain_share="all"), Unreadable, "plain number"),
         (lambda: roots.rain_for_rise(TUB, Q(9, "cm"), rain_share=float("nan")), Unreadable, "plain number"),
-        (lambda: daylength.hours(Q([10, 20], "degree"), [1, 2, 3]), Problem, "do not fit"),
+        (lambda: sky.day_length(Q([10, 20], "degree"), [1, 2, 3]), Problem, "do not fit"),
         (lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(500, "degC")), OutOfRange, "air is between"),
         (lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), None), UnitNeeded, "`base`"),
         (lambda: heat.days_to_flower(None, Q(20, "degC")), Problem, "There is no crop"),
@@ -342,7 +347,7 @@ def test_empty_series_are_said_to_be_empty():
 
 def test_a_trace_too_small_to_count_does_not_stop_the_search():
     # Hypothesis found 5e-324 mol/kg of Mg beside citrate: its share in the pairs has no digits left.
-    from stilltank.science.equilibrium import solve
+    from stilltank.science.chemistry.equilibrium import solve
 
     state = {"Ca": 1 / 64, "citrate": 1 / 64, "strong_charge": 1 / 32, "temperature": 0.0}
     assert solve(state | {"Mg": 5e-324}).ph == solve(state).ph

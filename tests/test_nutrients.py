@@ -4,11 +4,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import budget, crop, tank, weather
-from stilltank.science.budget import after_uptake, nutrients
+from stilltank.science import budget, crops, tank, weather
+from stilltank.science.budget import concentration_after_uptake, nutrients
+from stilltank.science.chemistry import Solution
 from stilltank.science.mixing import recipe_solution
-from stilltank.science.solution import Solution
-from stilltank.science.weather import ONE_DAY, Weather
+from stilltank.science.sky import ONE_DAY
+from stilltank.science.weather import Weather
 from stilltank.units import Problem, Q
 from test_strategies import ALL, CROP, TANK
 
@@ -36,7 +37,7 @@ def water(rain=(), days=20, **given_):
         "coefficient_factor": ALL,
         "rain_share": ALL,
     }
-    return budget.season(TANK, crop.Plants(CROP, 1), record, **standard | given_)
+    return budget.season(TANK, crops.Plants(CROP, 1), record, **standard | given_)
 
 
 def test_half_the_water_gone():
@@ -143,7 +144,7 @@ def test_a_rest_too_strong_for_the_model_has_no_conductivity():
 
 def test_the_cover_sets_the_usual_uptake():
     given_ = {"start": "2019-05-10", "fill_level": Q(24, "cm")}
-    tub, plants = tank.preset("quillgate-tub"), crop.Plants("lettuce", 4)
+    tub, plants = tank.preset("quillgate-tub"), crops.Plants("lettuce", 4)
     table = budget.season(tub, plants, weather.site("quillgate"), **given_)
     whole = nutrients(table, "Hoagland 1", uptake_factor=1).attrs["balance"]["Mg"]["taken up (mg)"]
     usual = nutrients(table, "Hoagland 1").attrs["balance"]["Mg"]["taken up (mg)"]
@@ -152,13 +153,15 @@ def test_the_cover_sets_the_usual_uptake():
 
 def test_after_uptake():
     # growing: half of the volume gone, 1.8 with an uptake of 1.2 mS/cm reads 2.4
-    assert after_uptake(Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(40, "L"), Q(20, "L")).magnitude == pytest.approx(
-        2.4
-    )
+    assert concentration_after_uptake(
+        Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(40, "L"), Q(20, "L")
+    ).magnitude == pytest.approx(2.4)
     # 10 L of 100 mg/L have 1000 mg; 5 L used at 150 mg/L take 750 mg; 250 mg in 5 L
-    assert after_uptake(Q(100, "mg/L"), Q(150, "mg/L"), Q(10, "L"), Q(5, "L")).magnitude == pytest.approx(50)
-    assert after_uptake(Q(100, "mg/L"), Q(300, "mg/L"), Q(10, "L"), Q(5, "L")).magnitude == 0
-    assert after_uptake(
+    assert concentration_after_uptake(
+        Q(100, "mg/L"), Q(150, "mg/L"), Q(10, "L"), Q(5, "L")
+    ).magnitude == pytest.approx(50)
+    assert concentration_after_uptake(Q(100, "mg/L"), Q(300, "mg/L"), Q(10, "L"), Q(5, "L")).magnitude == 0
+    assert concentration_after_uptake(
         Q(0.1, "g/L"), Q(150, "mg/L"), Q(10, "L"), Q([10, 5], "L")
     ).magnitude == pytest.approx([0.1, 0.05])
 
@@ -181,11 +184,23 @@ def test_after_uptake():
         (lambda: nutrients(water(), SALTPETRE, uptake_factor=[1, 2]), "uptake_factor"),
         (lambda: nutrients(water(), SALTPETRE, top_up_strength="full"), "top_up_strength"),
         (lambda: nutrients(water(), SALTPETRE, top_up_strength=-1), "0 \\(plain water\\) to 10"),
-        (lambda: after_uptake(1.8, Q(1, "mS/cm"), Q(2, "L"), Q(1, "L")), "a concentration or a conductivity"),
-        (lambda: after_uptake(Q(1.8, "mS/cm"), Q(1, "mg/L"), Q(2, "L"), Q(1, "L")), "uptake"),
-        (lambda: after_uptake(Q(-1, "mS/cm"), Q(1, "mS/cm"), Q(2, "L"), Q(1, "L")), "not negative"),
-        (lambda: after_uptake(Q(1, "mS/cm"), Q(1, "mS/cm"), Q(2, "L"), Q(0, "L")), "nothing is left"),
-        (lambda: after_uptake(Q(1, "mS/cm"), Q(1, "mS/cm"), Q(1, "L"), Q(2, "L")), "Exchange the two"),
+        (
+            lambda: concentration_after_uptake(1.8, Q(1, "mS/cm"), Q(2, "L"), Q(1, "L")),
+            "a concentration or a conductivity",
+        ),
+        (lambda: concentration_after_uptake(Q(1.8, "mS/cm"), Q(1, "mg/L"), Q(2, "L"), Q(1, "L")), "uptake"),
+        (
+            lambda: concentration_after_uptake(Q(-1, "mS/cm"), Q(1, "mS/cm"), Q(2, "L"), Q(1, "L")),
+            "not negative",
+        ),
+        (
+            lambda: concentration_after_uptake(Q(1, "mS/cm"), Q(1, "mS/cm"), Q(2, "L"), Q(0, "L")),
+            "nothing is left",
+        ),
+        (
+            lambda: concentration_after_uptake(Q(1, "mS/cm"), Q(1, "mS/cm"), Q(1, "L"), Q(2, "L")),
+            "Exchange the two",
+        ),
     ],
 )
 def test_what_cannot_be_is_said(make, words):

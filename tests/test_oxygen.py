@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import demand, oxygen
+from stilltank.science import oxygen, sky
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
 T25 = Q(25, "degC")
@@ -43,7 +43,7 @@ def test_pressure_uses_the_full_factor():
 def test_the_two_pressures_differ_by_the_air_they_assume():
     """FAO-56, equation 7, with the 288.15 K of the standard atmosphere in place of its 293 K is the standard one."""
     high = Q(2000, "m")
-    standard, fao = oxygen.pressure_at(high).m_as("kPa"), demand.atmospheric_pressure(high).m_as("kPa")
+    standard, fao = oxygen.pressure_at(high).m_as("kPa"), sky.atmospheric_pressure(high).m_as("kPa")
     assert fao - standard == pytest.approx(0.3, abs=0.05)
     by_hand = 101.3 * ((288.15 - 0.0065 * 2000) / 288.15) ** 5.26
     assert standard == pytest.approx(by_hand, abs=0.05)
@@ -156,17 +156,17 @@ def test_the_flux_is_the_slope_at_the_surface(use, millimetre):
         Q([0, step.m_as("mm")], "mm"), top, Q(millimetre, "mm"), T25, demand=Q(use, "g/m^3/day")
     )
     drop = still.concentration[0] - still.concentration[1]
-    fick = oxygen.still_layer_flux(drop, step, T25)
+    fick = oxygen.diffusive_flux(drop, step, T25)
     assert fick.m_as("g/m^2/day") == pytest.approx(still.flux.m_as("g/m^2/day"), rel=2e-3)
 
 
 def test_film():
     k, use = Q(0.3, "m/day"), Q(1.5, "g/m^3/day")
-    kept = oxygen.film_balance(use, Q(0.1, "m"), T25, k)
+    kept = oxygen.steady_mixed_oxygen(use, Q(0.1, "m"), T25, k)
     assert kept.m_as("mg/L") == pytest.approx(7.763, abs=0.001)  # Cs - R h / k by hand: 8.2635 - 0.5
-    assert oxygen.film_supply(T25, k, keep=kept).m_as("g/m^2/day") == pytest.approx(0.15)
-    assert oxygen.film_balance(Q(100, "g/m^3/day"), Q(0.1, "m"), T25, k).m_as("mg/L") == 0
-    assert oxygen.film_supply(T25) == oxygen.film_supply(T25, Q(0.3, "m/day"))
+    assert oxygen.greatest_surface_supply(T25, k, keep=kept).m_as("g/m^2/day") == pytest.approx(0.15)
+    assert oxygen.steady_mixed_oxygen(Q(100, "g/m^3/day"), Q(0.1, "m"), T25, k).m_as("mg/L") == 0
+    assert oxygen.greatest_surface_supply(T25) == oxygen.greatest_surface_supply(T25, Q(0.3, "m/day"))
 
 
 @pytest.mark.parametrize(
@@ -185,9 +185,9 @@ def test_film():
             OutOfRange,
             "altitude lies between -430 and 9000 m; 20000 m",
         ),
-        (lambda: oxygen.still_layer_flux(Q(8, "mg/L"), Q(0, "mm"), T25), OutOfRange, "above zero"),
-        (lambda: oxygen.film_balance(Q(-1, "g/m^3/day"), Q(1, "cm"), T25), OutOfRange, "not negative"),
-        (lambda: oxygen.film_supply(T25, Q(0, "m/day")), OutOfRange, "film coefficient"),
+        (lambda: oxygen.diffusive_flux(Q(8, "mg/L"), Q(0, "mm"), T25), OutOfRange, "above zero"),
+        (lambda: oxygen.steady_mixed_oxygen(Q(-1, "g/m^3/day"), Q(1, "cm"), T25), OutOfRange, "not negative"),
+        (lambda: oxygen.greatest_surface_supply(T25, Q(0, "m/day")), OutOfRange, "film coefficient"),
         (lambda: oxygen.profile(Q([1], "cm"), Q(8, "mg/L"), Q(5, "cm"), T25), Problem, "demand"),
         (
             lambda: oxygen.profile(Q([9], "cm"), Q(8, "mg/L"), Q(5, "cm"), T25, rate=Q(1, "1/day")),

@@ -101,7 +101,7 @@ def test_sudden_contact():
 
     z/(2 sqrt(Dt)) = 10/(2*13.14) = 0.3806; erfc(0.38) = 0.5910, erfc(0.39) = 0.5813 (handbook table, from memory).
     """
-    found = oxygen.transient(Q(10, "mm"), Q(1, "day"), TOP, T25).m_as("mg/L")
+    found = oxygen.unsteady_oxygen(Q(10, "mm"), Q(1, "day"), TOP, T25).m_as("mg/L")
     assert found == pytest.approx(4.879, abs=0.001)
     assert found / TOP.m_as("mg/L") == pytest.approx(0.5910 - 0.06 * 0.0097, abs=3e-4)
 
@@ -119,7 +119,7 @@ def test_share_filled_is_terzaghis(age, stated):
 def test_the_share_is_the_integral_of_the_profile(age):
     water, depth = 0.1, np.linspace(0, 0.1, 20_001)
     time = Q(age * water**2 / D, "day")
-    profile = oxygen.transient(Q(depth, "m"), time, Q(8, "mg/L"), T25, Q(water, "m")).m_as("mg/L")
+    profile = oxygen.unsteady_oxygen(Q(depth, "m"), time, Q(8, "mg/L"), T25, Q(water, "m")).m_as("mg/L")
     inside = np.trapezoid(profile, depth) / (8 * water)
     assert inside == pytest.approx(oxygen.share_filled(time, Q(water, "m"), T25).m_as(""), abs=1e-6)
 
@@ -129,20 +129,20 @@ def test_both_series_meet():
     share = oxygen.share_filled(around, Q(10, "cm"), T25).m_as("")
     assert share[1] - share[0] == pytest.approx(0, abs=1e-8)
     at = Q([[0], [0.3], [1]], "dm")
-    profile = oxygen.transient(at, around, Q(8, "mg/L"), T25, Q(10, "cm")).m_as("mg/L")
+    profile = oxygen.unsteady_oxygen(at, around, Q(8, "mg/L"), T25, Q(10, "cm")).m_as("mg/L")
     assert profile[:, 1] == pytest.approx(profile[:, 0], abs=1e-7)
 
 
 def test_start_end_and_direction():
     depth = Q([0, 1, 10], "cm")
-    at_once = oxygen.transient(depth, Q(0, "day"), Q(8, "mg/L"), T25, Q(10, "cm"), Q(2, "mg/L"))
+    at_once = oxygen.unsteady_oxygen(depth, Q(0, "day"), Q(8, "mg/L"), T25, Q(10, "cm"), Q(2, "mg/L"))
     assert at_once.m_as("mg/L") == pytest.approx([8, 2, 2], rel=1e-14)
-    late = oxygen.transient(depth, Q(9, "year"), Q(8, "mg/L"), T25, Q(10, "cm"), Q(2, "mg/L"))
+    late = oxygen.unsteady_oxygen(depth, Q(9, "year"), Q(8, "mg/L"), T25, Q(10, "cm"), Q(2, "mg/L"))
     assert late.m_as("mg/L") == pytest.approx([8, 8, 8])
-    losing = oxygen.transient(depth, Q(1, "day"), Q(2, "mg/L"), T25, start=Q(8, "mg/L")).m_as("mg/L")
-    gaining = oxygen.transient(depth, Q(1, "day"), Q(8, "mg/L"), T25, start=Q(2, "mg/L")).m_as("mg/L")
+    losing = oxygen.unsteady_oxygen(depth, Q(1, "day"), Q(2, "mg/L"), T25, start=Q(8, "mg/L")).m_as("mg/L")
+    gaining = oxygen.unsteady_oxygen(depth, Q(1, "day"), Q(8, "mg/L"), T25, start=Q(2, "mg/L")).m_as("mg/L")
     assert losing == pytest.approx(10 - gaining)
-    table = oxygen.transient(depth, Q([[1], [2]], "day"), Q(8, "mg/L"), T25)
+    table = oxygen.unsteady_oxygen(depth, Q([[1], [2]], "day"), Q(8, "mg/L"), T25)
     assert table.shape == (2, 3)
 
 
@@ -159,15 +159,19 @@ def test_start_end_and_direction():
             Problem,
             "in proportion",
         ),
-        (lambda: oxygen.transient(Q(1, "mm"), Q(-1, "day"), TOP, T25), OutOfRange, "not negative"),
-        (lambda: oxygen.transient(Q(-1, "mm"), Q(1, "day"), TOP, T25), OutOfRange, "not negative"),
+        (lambda: oxygen.unsteady_oxygen(Q(1, "mm"), Q(-1, "day"), TOP, T25), OutOfRange, "not negative"),
+        (lambda: oxygen.unsteady_oxygen(Q(-1, "mm"), Q(1, "day"), TOP, T25), OutOfRange, "not negative"),
         (
-            lambda: oxygen.transient(Q(2, "cm"), Q(1, "day"), TOP, T25, Q(1, "cm")),
+            lambda: oxygen.unsteady_oxygen(Q(2, "cm"), Q(1, "day"), TOP, T25, Q(1, "cm")),
             OutOfRange,
             "below its floor",
         ),
-        (lambda: oxygen.transient(Q(2, "cm"), 1, TOP, T25), UnitNeeded, "time"),
-        (lambda: oxygen.transient(Q([1, 2], "cm"), Q([1, 2, 3], "day"), TOP, T25), Problem, "do not fit"),
+        (lambda: oxygen.unsteady_oxygen(Q(2, "cm"), 1, TOP, T25), UnitNeeded, "time"),
+        (
+            lambda: oxygen.unsteady_oxygen(Q([1, 2], "cm"), Q([1, 2, 3], "day"), TOP, T25),
+            Problem,
+            "do not fit",
+        ),
         (lambda: oxygen.share_filled(Q(np.nan, "day"), Q(1, "cm"), T25), OutOfRange, "not a number"),
         (lambda: oxygen.share_filled(Q(1, "day"), Q(0, "cm"), T25), OutOfRange, "above zero"),
     ],

@@ -42,7 +42,7 @@ def test_sudden_contact(steps, within):
     found = oxygen.still_water(
         held(14, 1), NONE, T25, film_coefficient=AT_ONCE, start=Q(0, "mg/L"), steps_per_day=steps
     )
-    exact = oxygen.transient(found.profile_depth, Q(1, "day"), Q(TOP, "mg/L"), T25)
+    exact = oxygen.unsteady_oxygen(found.profile_depth, Q(1, "day"), Q(TOP, "mg/L"), T25)
     assert found.profile.m_as("mg/L") == pytest.approx(exact.m_as("mg/L"), abs=within)
 
 
@@ -310,13 +310,13 @@ def test_crank_nicolson_would_ring_and_this_does_not():
     step = np.linalg.inv(np.eye(200) - dt / 2 * matrix)
     for _ in range(400):
         c = step @ (c + dt / 2 * matrix @ c + dt * inward * TOP)
-    exact = oxygen.transient(Q(middle, "m"), Q(1, "day"), Q(TOP, "mg/L"), T25).m_as("mg/L")
+    exact = oxygen.unsteady_oxygen(Q(middle, "m"), Q(1, "day"), Q(TOP, "mg/L"), T25).m_as("mg/L")
     assert np.abs(c - exact).max() > 1
     # the balance of that run closes all the same, so no balance would have told
     ours = oxygen.still_water(
         held(14, 1), NONE, T25, film_coefficient=AT_ONCE, start=Q(0, "mg/L"), cells=2000, steps_per_day=400
     )  # the finest cell there is 0.0035 mm thick, here 0.0047
-    fine = oxygen.transient(ours.profile_depth, Q(1, "day"), Q(TOP, "mg/L"), T25).m_as("mg/L")
+    fine = oxygen.unsteady_oxygen(ours.profile_depth, Q(1, "day"), Q(TOP, "mg/L"), T25).m_as("mg/L")
     assert np.abs(ours.profile.m_as("mg/L") - fine).max() < 0.05
     assert np.all(np.diff(ours.profile.m_as("mg/L")) <= 1e-12)
 

@@ -11,7 +11,7 @@ import pytest
 from stilltank.science import mixing, tank, weather
 from stilltank.season.plan import Plan
 from stilltank.show import pages
-from stilltank.show.figures.words import day_text
+from stilltank.show.figures.labels import day_text
 from stilltank.units import Q, write
 
 VOID = {"meta", "img", "br", "hr", "link", "input"}

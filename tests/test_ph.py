@@ -4,21 +4,18 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from stilltank.science.chemistry import Solution, Water
 from stilltank.science.ph import (
-    Acid,
-    acid,
     acid_dose,
-    acid_names,
     alkalinity_as_caco3,
     alkalinity_as_charge,
-    base,
     hand_dose_closed,
     hand_dose_open,
     ph_after,
     ph_of,
     titrate,
 )
-from stilltank.science.solution import Solution, Water
+from stilltank.science.products import Acid, acid, acid_names, base
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TAP = Water(

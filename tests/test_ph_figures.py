@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 from matplotlib.text import Text
-from stilltank.science import mixing, ph
-from stilltank.science.ph.dosing import acid_dose
-from stilltank.science.solution import Solution, Water
+from stilltank.science import mixing, ph, products
+from stilltank.science.chemistry import Solution, Water
+from stilltank.science.ph.doses import acid_dose
 from stilltank.show import panels
 from stilltank.show.figures.ladder import DilutionRows
 from stilltank.show.figures.ph import DoseBars, TitrationPicture, millilitres
@@ -22,7 +22,7 @@ LARGE = pytest.mark.parametrize("large", [False, True], ids=["plain", "large"])
 
 def doses(alkalinity=130, target=5.8, acid=STRONG, litres=36):
     water = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(alkalinity, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
-    return ph.both_doses(Solution(Q(litres, "L"), {}, water=water), target, acid)
+    return ph.doses_now_and_to_hold(Solution(Q(litres, "L"), {}, water=water), target, acid)
 
 
 # The dose now, the dose to hold, the trade's rule
@@ -30,10 +30,10 @@ def doses(alkalinity=130, target=5.8, acid=STRONG, litres=36):
 
 def test_the_rule_counts_us_gallons():
     # Common practice: half to one mL for each US gallon, which is 3.785411784 L exactly (NIST Handbook 44).
-    least, most = ph.dose_by_rule(Q(37.85411784, "L"))
+    least, most = ph.dose_by_rule_of_thumb(Q(37.85411784, "L"))
     assert (least.m_as("mL"), most.m_as("mL")) == (pytest.approx(5), pytest.approx(10))
     with pytest.raises(UnitNeeded):
-        ph.dose_by_rule(36)
+        ph.dose_by_rule_of_thumb(36)
 
 
 def test_the_dose_to_hold_is_the_alkalinity_by_hand():
@@ -65,7 +65,7 @@ def test_water_that_needs_no_acid_gets_none():
     assert 0 < rain.now.m_as("mL") < 0.1
     assert rain.rule_over_by > 10
     pure = Solution(Q(10, "L"), {"NO3-": Q(1, "mmol/L"), "H+": Q(1, "mmol/L")}, water=Water.pure())
-    none = ph.both_doses(pure, 5.8, STRONG)
+    none = ph.doses_now_and_to_hold(pure, 5.8, STRONG)
     assert (none.now.m_as("mL"), none.to_hold.m_as("mL"), none.adds) == (0, 0, {})
     assert none.rule_over_by == np.inf
 
@@ -74,7 +74,7 @@ def test_a_solid_and_a_water_without_volume_are_said():
     with pytest.raises(Problem, match="solid"):
         doses(acid="citric acid")
     with pytest.raises(Problem, match="volume"):
-        ph.both_doses(TAP, 5.8, STRONG)
+        ph.doses_now_and_to_hold(TAP, 5.8, STRONG)
     with pytest.raises(Unreadable):
         doses(acid="vinegar")
 
@@ -90,7 +90,7 @@ def test_the_bars_say_when_the_rule_fails_and_when_it_fits():
     assert "in air it comes down that far by itself" in rain
     assert "too much here" in rain
     for name in ("citric acid 10 %", "nitric acid 38 %"):
-        assert DoseBars().show(doses(acid=name)).caption == ph.acid(name).caution
+        assert DoseBars().show(doses(acid=name)).caption == products.acid(name).caution
     assert "9.51 US gal" in DoseBars("US").show(doses()).sentence
 
 
@@ -143,7 +143,7 @@ def test_the_titration_says_where_it_stands():
 
 def test_two_acids_followed_at_once_are_each_followed_alone():
     days = Q(14, "day")
-    after = ph.after_dosing(TAP, 5.8, (STRONG, PHOSPHORIC), days)
+    after = ph.ph_after_dosing(TAP, 5.8, (STRONG, PHOSPHORIC), days)
     for row, name in enumerate((STRONG, PHOSPHORIC)):
         amount = acid_dose(TAP, 5.8, name).amount
         alone = ph.degas(TAP, after.days, acid=name, amount=amount)
@@ -159,7 +159,7 @@ def test_two_acids_followed_at_once_are_each_followed_alone():
 
 
 def test_the_days_say_range_and_rest():
-    after = ph.after_dosing(TAP, 5.8, (STRONG, PHOSPHORIC), Q(14, "day"))
+    after = ph.ph_after_dosing(TAP, 5.8, (STRONG, PHOSPHORIC), Q(14, "day"))
     words = AfterDose().show(after, Q(3, "day")).sentence
     (strong, low, high), _ = after.on(Q(3, "day"))
     assert f"on day 3 at about {strong:.1f} with nitric acid (between {low:.1f} and {high:.1f})" in words
@@ -181,7 +181,7 @@ def test_a_drift_is_read_off_its_row():
     drift = ph.drift_by_uptake(mixing.recipe_solution("Hoagland 2"), Q(0.5, "mmol/L"))
     for net in ("nitrate", "ammonium"):
         for taken in (0, 0.003, 0.07, 0.31, 0.5):
-            exact = ph.after_uptake(drift.solution, **{net: Q(taken, "mmol/L")})
+            exact = ph.ph_after_uptake(drift.solution, **{net: Q(taken, "mmol/L")})
             assert drift.at(net, Q(taken, "mmol/L")) == pytest.approx(exact, abs=0.02)
     with pytest.raises(OutOfRange, match=r"from 0 to 0\.5"):
         drift.at("nitrate", Q(0.6, "mmol/L"))
@@ -202,7 +202,7 @@ LADDERS = [  # acid, mol/L and L at the foot, and how many steps of at most ten 
 
 def ladder(row):
     name, strength, litres, count = LADDERS[row]
-    made = ph.dilution_ladder(name, Q(strength, "mol/L"), Q(litres, "L"))
+    made = ph.serial_dilution(name, Q(strength, "mol/L"), Q(litres, "L"))
     assert len(made.steps) == count
     return made
 
@@ -212,14 +212,14 @@ def test_the_ladder_says_each_step_and_who_may():
     # By hand: 1 L of 0.1 mol/L holds 0.1 mol; that is 200 mL of 0.5 mol/L, made up with 800 mL of water.
     assert "200 mL into 800 mL gives 0.1 mol/L" in picture.sentence
     assert picture.sentence.endswith("For adults only: 13.4 mol/L, 2 mol/L.")
-    assert picture.caption == ph.acid("nitric acid 61.4 %").caution
+    assert picture.caption == products.acid("nitric acid 61.4 %").caution
     words = [one.get_text() for one in picture.figure.axes[0].texts]
     assert sum("adults only" in one for one in words) == 2
     assert sum("for the class" in one for one in words) == 2
 
 
 def test_a_ladder_that_ends_too_strong_says_so():
-    strong = ph.dilution_ladder("sulfuric acid 35 %", Q(1, "mol/L"), Q(1, "L"))
+    strong = ph.serial_dilution("sulfuric acid 35 %", Q(1, "mol/L"), Q(1, "L"))
     picture = DilutionRows().show(strong)
     assert picture.sentence.endswith("For adults only: 4.5 mol/L, 1 mol/L.")
     assert not any("for the class" in one.get_text() for one in picture.figure.axes[0].texts)

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
-from stilltank.science import crop, mixing, ph, tank, weather
+from stilltank.science import crops, mixing, ph, products, tank, weather
 from stilltank.season.plan import Plan, PlanFault
-from stilltank.season.plan.results import latitude_text
+from stilltank.season.plan.outlook import latitude_text
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
 SLOW = settings(
@@ -50,7 +50,7 @@ def test_every_ready_made_tank_makes_a_plan(name):
     assert made.plants.count >= 1
 
 
-@pytest.mark.parametrize("name", crop.names())
+@pytest.mark.parametrize("name", crops.names())
 @pytest.mark.parametrize("site", weather.sites())
 def test_every_crop_makes_a_plan_at_every_site(name, site):
     made = Plan.make(crop=name, site=site)
@@ -60,14 +60,14 @@ def test_every_crop_makes_a_plan_at_every_site(name, site):
 def test_objects_do_as_well_as_names(plan):
     made = Plan.make(
         tank.preset("quillgate-tub"),
-        crop.Plants("snapdragon", 4),
+        crops.Plants("snapdragon", 4),
         weather.site("quillgate"),
         mixing.demo_water("quillgate-tap"),
         date(2027, 4, 26),
     )
     assert str(made) == str(plan)
     assert made.plants == plan.plants
-    assert Plan.make(crop=crop.crop("basil"), count=2).plants == crop.Plants("basil", 2)
+    assert Plan.make(crop=crops.crop("basil"), count=2).plants == crops.Plants("basil", 2)
 
 
 @pytest.mark.parametrize("day", ["2027-04-26", date(2027, 4, 26), np.datetime64("2027-04-26")])
@@ -200,7 +200,7 @@ def test_more_alkalinity_takes_more_acid():
 def share(salt, element):
     """Part of the mass, from the formula or the label."""
     try:
-        return float(mixing.salt(salt).share(element).m_as("dimensionless"))
+        return float(products.salt(salt).share(element).m_as("dimensionless"))
     except Problem:
         return 0.0
 
@@ -237,7 +237,7 @@ def test_the_parts_are_what_the_tank_holds(choices):
         assert sum(parts) == pytest.approx(held.get(name, 0.0) + acid, rel=1e-9)
 
 
-@pytest.mark.parametrize("name", crop.names())
+@pytest.mark.parametrize("name", crops.names())
 def test_the_demo_water_lets_every_recipe_be_reached(name):
     """Within 10 %, the tolerance to which kitchen-scale growers can weigh and label grades hold: common practice."""
     made = Plan.make(crop=name)
@@ -446,7 +446,7 @@ def test_a_chosen_name_and_target_stay_and_usual_ones_follow(plan):
 
 
 def test_plants_given_whole_keep_their_own_number(plan):
-    assert plan.change(crop=crop.Plants("basil", 2)).plants == crop.Plants("basil", 2)
+    assert plan.change(crop=crops.Plants("basil", 2)).plants == crops.Plants("basil", 2)
 
 
 def test_weather_of_another_place_is_not_filed_under_the_old_name(plan, tmp_path):
@@ -553,12 +553,12 @@ PLANS = st.builds(
     st.sampled_from(["open", "roof", "indoors"]),
     st.sampled_from(weather.sites()),
     tank=TANKS,
-    crop=st.sampled_from(crop.names()),
+    crop=st.sampled_from(crops.names()),
     water=WATERS,
     start=st.dates(date(2020, 1, 1), date(2032, 12, 31)),
     count=st.none() | st.integers(1, 40),
     name=st.none() | WORDS,
-    acid=st.sampled_from(ph.acid_names()),
+    acid=st.sampled_from(products.acid_names()),
     target_ph=st.none() | st.floats(4.5, 7),
 )
 
@@ -632,7 +632,7 @@ def test_a_folder_that_is_not_there_is_said(plan, tmp_path):
 
 
 def test_what_the_file_cannot_hold_is_not_lost_silently(plan, tmp_path):
-    wide = dataclasses.replace(crop.crop("snapdragon"), canopy_area=Q(0.05, "m^2"))
+    wide = dataclasses.replace(crops.crop("snapdragon"), canopy_area=Q(0.05, "m^2"))
 
     class Odd(tank.Cylinder):
         pass

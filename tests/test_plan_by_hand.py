@@ -863,7 +863,7 @@ def test_as_many_plants_as_the_lid_has_room_for():
 
 def test_the_usual_ph_stays_inside_the_range_of_the_crop():
     """5.8 is usual (data/plan.csv); a crop that wants 6.2 to 6.8 gets 6.2, one that wants 5.0 to 5.5 gets 5.5."""
-    from stilltank.science.crop import crop
+    from stilltank.science.crops import crop
 
     for low, high, wanted in ((6.2, 6.8, 6.2), (5.0, 5.5, 5.5), (5.5, 6.5, 5.8), (None, None, 5.8)):
         kind = dataclasses.replace(crop("zinnia"), ph_low=low, ph_high=high)

@@ -3,17 +3,10 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from stilltank.science.chemistry import Water
 from stilltank.science.mixing import mix, recipe_solution
-from stilltank.science.ph import (
-    acid_dose,
-    base,
-    dose_with_doubt,
-    in_portions,
-    instruments,
-    next_portion,
-    ph_after,
-)
-from stilltank.science.solution import Water
+from stilltank.science.ph import acid_dose, dose_range, next_portion, ph_after, ph_tests, portions
+from stilltank.science.products import base
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 ACID = "nitric acid 1 mol/L"
@@ -32,7 +25,7 @@ def tank(alkalinity=130, ph=7.6):
 
 
 def test_the_portions_add_up_to_the_dose_and_end_at_the_target():
-    found = in_portions(tank(), 5.8, ACID)
+    found = portions(tank(), 5.8, ACID)
     assert [row.share for row in found.rows] == [0.5, 0.75, 0.9, 1]
     assert sum(row.step.m_as("mL") for row in found.rows) == pytest.approx(found.dose.volume.m_as("mL"))
     assert found.rows[-1].added.m_as("mL") == pytest.approx(found.dose.volume.m_as("mL"))
@@ -44,26 +37,26 @@ def test_half_the_acid_is_far_from_half_the_way():
     # Notes: 100 mg/L, pH 8, closed: 0.4 and 1.2 meq of 2 take it to 6.90 and 6.14. Half of what pH 5.8 takes (1.55)
     # lies between: by hand, bicarbonate 2.00 - 0.78, carbon dioxide 0.03 + 0.78, pH = 6.35 + log 1.22/0.81 = 6.53.
     water = Water({"Na": Q(2, "mmol/L")}, alkalinity=Q(2, "mmol/L"), ph=8.0, temperature=Q(25, "degC"))
-    half = in_portions(water, 5.8, ACID).rows[0]
+    half = portions(water, 5.8, ACID).rows[0]
     assert half.ph == pytest.approx(6.53, abs=0.04)  # activities move it by 0.02
 
 
 def test_portions_of_a_solid_and_of_a_base():
-    solid = in_portions(tank(), 6, "citric acid", [0.5, 1])
+    solid = portions(tank(), 6, "citric acid", [0.5, 1])
     assert solid.rows[1].added.m_as("g") == pytest.approx(solid.dose.mass.m_as("g"))
     assert " g slowly while stirring" in str(solid)
-    up = in_portions(recipe_solution("Steiner", Q(40, "L")), 5.8, "potassium hydrogen carbonate")
+    up = portions(recipe_solution("Steiner", Q(40, "L")), 5.8, "potassium hydrogen carbonate")
     assert up.rows[0].ph < up.rows[-1].ph
     assert str(up).endswith(base("potassium hydrogen carbonate").caution)
 
 
 def test_each_line_says_what_to_do():
-    lines = str(in_portions(tank(), 5.8, ACID)).splitlines()
+    lines = str(portions(tank(), 5.8, ACID)).splitlines()
     assert lines[0].startswith("1. Add ")
     assert "stop and work out the next portion" in lines[0]
     assert "in small sips" in lines[3]
     assert lines[4].startswith("Caution")
-    assert "about pH 5.8" in str(in_portions(tank(), 5.8, ACID, [1]))
+    assert "about pH 5.8" in str(portions(tank(), 5.8, ACID, [1]))
 
 
 # The next portion
@@ -103,7 +96,7 @@ def test_an_alkalinity_that_nobody_stated_is_found_too():
 
 
 def test_a_reading_as_expected_goes_on_with_the_plan():
-    plan = in_portions(tank(), 5.8, ACID)
+    plan = portions(tank(), 5.8, ACID)
     first = plan.rows[0]
     found = next_portion(tank(), 5.8, ACID, first.added, first.ph)
     assert "as expected" in found.sentence
@@ -147,7 +140,7 @@ def test_an_overshoot_says_what_brings_it_back():
     back = found.base.amount.m_as("mmol/L")
     for key, change in {"NO3": mmol, "K": back, "DIC": back, "strong_charge": back - mmol}.items():
         state[key] = state[key] + change / 1000 / kg
-    from stilltank.science.equilibrium import solve
+    from stilltank.science.chemistry.equilibrium import solve
 
     assert solve(state).ph == pytest.approx(5.8, abs=0.03)
 
@@ -177,7 +170,7 @@ def test_a_reading_that_nothing_explains(reading, words):
 def test_the_range_of_a_dose_by_hand():
     # Closed, one H+: dose = alkalinity x (1 - share of bicarbonate), nearly in proportion to the alkalinity. With the
     # pH exact, 20 mg/L more or less than 130 change it by 20/130.
-    found = dose_with_doubt(tap(), 5.8, ACID, Q(20, "mg/L"), 0)
+    found = dose_range(tap(), 5.8, ACID, Q(20, "mg/L"), 0)
     middle = found.middle.amount.m_as("mmol/L")
     assert found.high.amount.m_as("mmol/L") / middle == pytest.approx(150 / 130, rel=0.01)
     assert found.low.amount.m_as("mmol/L") / middle == pytest.approx(110 / 130, rel=0.01)
@@ -194,7 +187,7 @@ def test_the_range_of_a_dose_by_hand():
 )
 @settings(max_examples=25, deadline=None)
 def test_whatever_the_truth_within_the_doubt_it_lies_in_the_range(alkalinity, ph, by, one, other):
-    found = dose_with_doubt(tap(alkalinity, ph), 6.0, ACID, by, by)
+    found = dose_range(tap(alkalinity, ph), 6.0, ACID, by, by)
     true = tap(alkalinity + one * found.alkalinity_doubt.m_as("mg/L"), ph + other * found.ph_doubt)
     assert found.low.amount <= found.middle.amount <= found.high.amount
     landed = ph_after(true, ACID, found.middle.amount)
@@ -205,21 +198,21 @@ def test_whatever_the_truth_within_the_doubt_it_lies_in_the_range(alkalinity, ph
 def test_a_better_instrument_narrows_the_range():
     widths = [
         (found.high.amount - found.low.amount).m_as("mmol/L")
-        for by in instruments()
-        for found in [dose_with_doubt(tap(), 5.8, ACID, by, by)]
+        for by in ph_tests()
+        for found in [dose_range(tap(), 5.8, ACID, by, by)]
     ]
     assert widths == sorted(widths, reverse=True)
     assert widths[0] > 3 * widths[-1]
 
 
 def test_a_water_that_may_need_none():
-    found = dose_with_doubt(tap(), 7.3, ACID, "strip", "strip")
+    found = dose_range(tap(), 7.3, ACID, "strip", "strip")
     assert found.low.amount.magnitude == 0
     assert "may need none at all" in found.sentence
 
 
 def test_the_doubt_reads_as_a_sentence():
-    text = str(dose_with_doubt(tank(), 5.8, ACID))
+    text = str(dose_range(tank(), 5.8, ACID))
     assert "An alkalinity of 130, give or take 10 mg/L as CaCO3" in text
     assert "in 40 L for pH 5.8" in text
     assert "may land anywhere from pH" in text
@@ -229,15 +222,15 @@ def test_the_doubt_reads_as_a_sentence():
 @pytest.mark.parametrize(
     ("call", "error", "says"),
     [
-        (lambda: in_portions(None, 5.8, ACID), Unreadable, "in_portions needs a Solution or a Water"),
-        (lambda: in_portions(tap(), [5.8, 6], ACID), Problem, "one value for `target`"),
-        (lambda: in_portions(tap(), 9, ACID), OutOfRange, "needs no acid"),
-        (lambda: in_portions(tap(), 5.8, "vinegar"), Unreadable, "No acid is called"),
-        (lambda: in_portions(tap(), 5.8, ACID, [0.5, 0.4, 1]), Unreadable, "grow and end at 1"),
-        (lambda: in_portions(tap(), 5.8, ACID, []), Unreadable, "grow and end at 1"),
-        (lambda: in_portions(tap(), 5.8, ACID, "half"), Unreadable, "grow and end at 1"),
-        (lambda: in_portions(tap(), 5.8, ACID, [0.5]), Unreadable, "grow and end at 1"),
-        (lambda: in_portions(mix({}, Q([10, 20], "L"), tap()), 5.8, ACID), Problem, "one solution at a time"),
+        (lambda: portions(None, 5.8, ACID), Unreadable, "portions needs a Solution or a Water"),
+        (lambda: portions(tap(), [5.8, 6], ACID), Problem, "one value for `target`"),
+        (lambda: portions(tap(), 9, ACID), OutOfRange, "needs no acid"),
+        (lambda: portions(tap(), 5.8, "vinegar"), Unreadable, "No acid is called"),
+        (lambda: portions(tap(), 5.8, ACID, [0.5, 0.4, 1]), Unreadable, "grow and end at 1"),
+        (lambda: portions(tap(), 5.8, ACID, []), Unreadable, "grow and end at 1"),
+        (lambda: portions(tap(), 5.8, ACID, "half"), Unreadable, "grow and end at 1"),
+        (lambda: portions(tap(), 5.8, ACID, [0.5]), Unreadable, "grow and end at 1"),
+        (lambda: portions(mix({}, Q([10, 20], "L"), tap()), 5.8, ACID), Problem, "one solution at a time"),
         (lambda: next_portion(tap(), 5.8, ACID, 40, 6.5), UnitNeeded, "`added`"),
         (lambda: next_portion(tap(), 5.8, ACID, None, 6.5), UnitNeeded, "`added`"),
         (lambda: next_portion(tap(), 5.8, ACID, Q(0, "mL"), 6.5), OutOfRange, "more than nothing"),
@@ -252,15 +245,15 @@ def test_the_doubt_reads_as_a_sentence():
             Unreadable,
             "needs an acid",
         ),
-        (lambda: dose_with_doubt(tap(), 5.8, ACID, "tea"), Unreadable, "strip, drops, meter"),
-        (lambda: dose_with_doubt(tap(), 5.8, ACID, 20), Unreadable, "strip, drops, meter"),
-        (lambda: dose_with_doubt(tap(), 5.8, ACID, None), Unreadable, "strip, drops, meter"),
-        (lambda: dose_with_doubt(tap(), 5.8, ACID, "strip", None), Unreadable, "`ph_by`"),
-        (lambda: dose_with_doubt(tap(), 5.8, ACID, "strip", -1), OutOfRange, "either way"),
-        (lambda: dose_with_doubt(tap(), 5.8, ACID, Q(-1, "mg/L")), OutOfRange, "cannot be"),
-        (lambda: dose_with_doubt(tap(), [5.8, 6], ACID), Problem, "one value for `target`"),
-        (lambda: dose_with_doubt(5, 5.8, ACID), Unreadable, "needs a Solution or a Water"),
-        (lambda: dose_with_doubt(Water.pure(), 5.3, ACID), Problem, "alkalinity and a pH"),
+        (lambda: dose_range(tap(), 5.8, ACID, "tea"), Unreadable, "strip, drops, meter"),
+        (lambda: dose_range(tap(), 5.8, ACID, 20), Unreadable, "strip, drops, meter"),
+        (lambda: dose_range(tap(), 5.8, ACID, None), Unreadable, "strip, drops, meter"),
+        (lambda: dose_range(tap(), 5.8, ACID, "strip", None), Unreadable, "`ph_by`"),
+        (lambda: dose_range(tap(), 5.8, ACID, "strip", -1), OutOfRange, "either way"),
+        (lambda: dose_range(tap(), 5.8, ACID, Q(-1, "mg/L")), OutOfRange, "cannot be"),
+        (lambda: dose_range(tap(), [5.8, 6], ACID), Problem, "one value for `target`"),
+        (lambda: dose_range(5, 5.8, ACID), Unreadable, "needs a Solution or a Water"),
+        (lambda: dose_range(Water.pure(), 5.3, ACID), Problem, "alkalinity and a pH"),
     ],
 )
 def test_a_slip_gets_a_sentence(call, error, says):

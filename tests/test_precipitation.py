@@ -2,22 +2,22 @@
 
 import numpy as np
 import pytest
-from stilltank.science import pairs
+from stilltank.science import chemistry
 from stilltank.science.mixing import (
-    advice,
     brushite_ph,
     brushite_saturation,
-    clouding,
     demo_water,
     gypsum_by_product_alone,
+    gypsum_by_strength,
     mix,
-    one_bottle,
+    mixing_advice,
     recipe_solution,
+    single_concentrate,
     stocks,
-    usual_salts,
     weigh_out,
 )
 from stilltank.science.ph import ph_of
+from stilltank.science.products import usual_salts
 from stilltank.tables import KINDS
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
@@ -81,9 +81,9 @@ def test_without_calcium_or_phosphate_nothing_falls_out():
             OutOfRange,
             "method holds for",
         ),
-        (lambda: one_bottle("leafy", 100), UnitNeeded, "Recipe"),
-        (lambda: one_bottle(HOAGLAND, "1:100"), Unreadable, "two ways"),
-        (lambda: advice("weather"), Problem, "order of mixing"),
+        (lambda: single_concentrate("leafy", 100), UnitNeeded, "Recipe"),
+        (lambda: single_concentrate(HOAGLAND, "1:100"), Unreadable, "two ways"),
+        (lambda: mixing_advice("weather"), Problem, "order of mixing"),
     ],
 )
 def test_wrong_questions_get_a_sentence(call, error, words):
@@ -95,7 +95,7 @@ def test_wrong_questions_get_a_sentence(call, error, words):
 
 
 def test_one_bottle_of_hoagland_loses_its_sulfate():
-    found = one_bottle(HOAGLAND, 100)
+    found = single_concentrate(HOAGLAND, 100)
     # PHREEQC 3.8.6: 0.1904 mol/kg, 95 % of the sulfate, 38 % of the calcium, 32.8 g of gypsum in a kg of water
     assert found.sulfate_lost.m_as("percent") == pytest.approx(95, abs=1)
     assert found.calcium_lost.m_as("percent") == pytest.approx(38, abs=1)
@@ -104,20 +104,22 @@ def test_one_bottle_of_hoagland_loses_its_sulfate():
 
 
 def test_where_clouding_begins():
-    found = one_bottle(HOAGLAND, 100)
+    found = single_concentrate(HOAGLAND, 100)
     # PHREEQC 3.8.6: saturation at 8.03 times; 0.1 in the index, the error of the model, are 1.6 times
     assert found.highest == pytest.approx(8.03, abs=1.6)
-    assert not one_bottle(HOAGLAND, 0.98 * found.highest).gypsum.magnitude
-    assert one_bottle(HOAGLAND, 1.02 * found.highest).gypsum.magnitude > 0
-    assert clouding(recipe_solution("Hoagland 1"), 100).from_times == pytest.approx(found.highest, rel=1e-9)
+    assert not single_concentrate(HOAGLAND, 0.98 * found.highest).gypsum.magnitude
+    assert single_concentrate(HOAGLAND, 1.02 * found.highest).gypsum.magnitude > 0
+    assert gypsum_by_strength(recipe_solution("Hoagland 1"), 100).from_times == pytest.approx(
+        found.highest, rel=1e-9
+    )
     strongest = recipe_solution("Hoagland 1").plus({"Ca+2": Q(60, "mmol/L"), "SO4-2": Q(60, "mmol/L")})
-    assert clouding(strongest, 2).from_times == 1.0  # cloudy before it is a concentrate
-    assert clouding(recipe_solution("Hoagland 1"), 100, bottles=2).from_times is None
+    assert gypsum_by_strength(strongest, 2).from_times == 1.0  # cloudy before it is a concentrate
+    assert gypsum_by_strength(recipe_solution("Hoagland 1"), 100, bottles=2).from_times is None
 
 
 def test_a_recipe_without_sulfate_keeps_in_one_bottle():
     nitrates = weigh_out({"Ca": Q(100, "mg/L"), "K": Q(100, "mg/L")}, ["Ca(NO3)2.4H2O", "KNO3"], Q(10, "L"))
-    found = one_bottle(nitrates, 100)
+    found = single_concentrate(nitrates, 100)
     assert found.highest == np.inf
     assert "stay dissolved" in str(found)
 
@@ -125,23 +127,23 @@ def test_a_recipe_without_sulfate_keeps_in_one_bottle():
 def test_the_wrong_answer_of_the_solubility_product():
     # root of 10^-4.58, by hand 5.13 mmol; the right one is 15.1 (CRC Handbook, from memory)
     assert gypsum_by_product_alone().m_as("mmol/kg") == pytest.approx(5.13, abs=0.02)
-    assert pairs.gypsum_solubility(Q(25, "degC")) > 2.5 * gypsum_by_product_alone()
+    assert chemistry.gypsum_solubility(Q(25, "degC")) > 2.5 * gypsum_by_product_alone()
 
 
 def test_two_bottles_of_the_usual_recipes_hold_no_gypsum():
     for name in ("leafy", "flowering"):
         both = stocks(weigh_out(name, usual_salts(), Q(45, "L")), 100, Q(1, "L"))
-        assert all(pairs.gypsum_formed(each.solution.ions, ROOM).magnitude == 0 for each in both)
+        assert all(chemistry.gypsum_precipitated(each.solution.ions, ROOM).magnitude == 0 for each in both)
 
 
 def test_advice_says_who_says_so():
-    steps = advice("order of mixing")
+    steps = mixing_advice("order of mixing")
     assert len(steps) == 5
     words = [each.text for each in steps]
     assert "acid into water" in " ".join(words)
     assert next(i for i, w in enumerate(words) if "concentrate B" in w) < next(
         i for i, w in enumerate(words) if "concentrate A" in w
     )
-    for each in (*steps, *advice("shelf")):
+    for each in (*steps, *mixing_advice("shelf")):
         assert each.kind in KINDS
         assert f"({each.kind})" in str(each)

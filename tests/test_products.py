@@ -3,21 +3,18 @@
 import re
 
 import pytest
-from stilltank.science.composition import from_label
-from stilltank.science.ions import ions
-from stilltank.science.mixing import (
-    Water,
+from stilltank.science.chemistry import from_label, ions
+from stilltank.science.mixing import Water, demo_prices, mix, two_part_rule
+from stilltank.science.ph import ph_after, ph_of
+from stilltank.science.products import (
+    acid,
+    acid_as_nutrient_source,
     chelated_iron,
-    demo_prices,
-    label_against_formula,
-    liquid_acid,
-    mix,
+    label_and_formula,
     salt,
     salts,
-    trade_two_ways,
     usual_salts,
 )
-from stilltank.science.ph import acid, ph_after, ph_of
 from stilltank.tables import load
 from stilltank.units import OutOfRange, Q, UnitNeeded, Unreadable
 
@@ -58,7 +55,7 @@ def test_grade_names_of_pure_salts(grade, name, element):
 
 
 def test_label_and_formula_of_calcium_nitrate():
-    found = label_against_formula()
+    found = label_and_formula()
     # label 19.0, 14.4, 1.1 %; stoichiometry of 5Ca(NO3)2.NH4NO3.10H2O 18.544, 14.258, 1.296 %
     assert found["Ca"].relative.m_as("percent") == pytest.approx(100 * (19.0 / 18.544 - 1), abs=0.02)
     assert found["NO3-N"].relative.m_as("percent") == pytest.approx(100 * (14.4 / 14.258 - 1), abs=0.05)
@@ -66,18 +63,18 @@ def test_label_and_formula_of_calcium_nitrate():
 
 
 def test_an_acid_brings_its_nutrient_and_its_hydrogen():
-    nitric = liquid_acid("nitric acid 61.4 %")
+    nitric = acid_as_nutrient_source("nitric acid 61.4 %")
     # 61.4 % of 14.007/63.013 = 13.65 % N
     assert nitric.share("N").m_as("percent") == pytest.approx(13.65, abs=0.01)
     assert nitric.release["H+"] == pytest.approx(nitric.release["NO3-"])
-    sulfuric = liquid_acid("sulfuric acid 93 %")
+    sulfuric = acid_as_nutrient_source("sulfuric acid 93 %")
     assert sulfuric.release["H+"] == pytest.approx(2 * sulfuric.release["SO4-2"])
     assert "goggles" in str(nitric)
     for each in (
         nitric,
         sulfuric,
-        liquid_acid("phosphoric acid 85 %"),
-        liquid_acid("hydrochloric acid 32 %"),
+        acid_as_nutrient_source("phosphoric acid 85 %"),
+        acid_as_nutrient_source("hydrochloric acid 32 %"),
     ):
         assert sum(n * ions()[key].charge for key, n in each.release.items()) == pytest.approx(0, abs=1e-9)
 
@@ -86,7 +83,7 @@ def test_an_acid_brings_its_nutrient_and_its_hydrogen():
 def test_an_acid_weighed_in_gives_the_ph_of_the_acid_dosed(name):
     tap = Water({"Na": Q(46, "mg/L")}, alkalinity=Q(100, "mg/L"), ph=8.0, temperature=Q(20, "degC"))
     bottle, amount = acid(name), Q(0.8, "mmol/L")
-    weighed = mix({liquid_acid(name): bottle.mass(amount * Q(1, "L"))}, Q(1, "L"), tap)
+    weighed = mix({acid_as_nutrient_source(name): bottle.mass(amount * Q(1, "L"))}, Q(1, "L"), tap)
     assert ph_of(weighed) == pytest.approx(ph_after(tap, bottle, amount), abs=1e-3)
 
 
@@ -96,7 +93,7 @@ def test_an_acid_weighed_in_gives_the_ph_of_the_acid_dosed(name):
 )
 def test_acids_that_cannot_be_weighed_for_nutrients_say_why(name, words):
     with pytest.raises(Unreadable, match=words):
-        liquid_acid(name)
+        acid_as_nutrient_source(name)
 
 
 def test_chelates_by_iron_share():
@@ -129,7 +126,7 @@ def test_demo_prices_are_invented_and_cover_the_usual_shelf():
 
 def test_both_ways_of_the_trade_agree_within_one_percent():
     # by hand: 453.592 g/gal x 20 mL/gal x 15 gal / 3785.41 mL/gal = 35.948 g beside 36 g
-    found = trade_two_ways()
+    found = two_part_rule()
     assert found.bottles["calcium nitrate fertiliser"].m_as("g") == pytest.approx(35.948, abs=0.001)
     assert all(abs(each.m_as("percent")) < 1 for each in found.apart.values())
     for element, value in found.by_weight.elements.items():

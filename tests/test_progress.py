@@ -11,9 +11,9 @@ from datetime import date
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.learning.progress import Progress, ProgressFault, value_text
+from stilltank.learning.progress import Progress, ProgressFault
 from stilltank.learning.progress.file import ProgressFile
-from stilltank.units import Problem, Q, Unreadable
+from stilltank.units import Problem, Q, Unreadable, value_text
 
 TODAY = date(2027, 5, 3)
 # As this version writes it; every later version has to read it.

@@ -14,13 +14,11 @@ from hypothesis import strategies as st
 from stilltank.learning import checks
 from stilltank.learning.bank import examples, find, flowering, mixing, ph, questions, roots, water
 from stilltank.learning.codes import learner_code
-from stilltank.learning.questions import Asked, ChoiceQuestion, Numbers, Question, State, ask
-from stilltank.learning.slips import Slip
-from stilltank.science.equilibrium import solve
+from stilltank.learning.questions import Asked, ChoiceQuestion, Numbers, Question, Slip, State, ask
+from stilltank.science.chemistry import Water, gypsum_precipitated
+from stilltank.science.chemistry.equilibrium import solve
 from stilltank.science.mixing import mix, recipe_solution, weigh_out
-from stilltank.science.pairs import gypsum_formed
 from stilltank.science.ph import acid_dose
-from stilltank.science.solution import Water
 from stilltank.tables import where_from
 from stilltank.units import Problem, Q, Quantity, Unreadable, write
 
@@ -801,10 +799,10 @@ def test_double_dose_reads_less_than_double():
 def test_one_bottle_loses_most_of_its_sulfate_and_the_tank_none():
     """Nine tenths, roughly, of the sulfate: PHREEQC 3.8.6 gives 95 %, and only the order of magnitude counts."""
     room, full = Q(20, "degC"), recipe_solution("Hoagland 1").ions
-    assert gypsum_formed(full, room).magnitude == 0
+    assert gypsum_precipitated(full, room).magnitude == 0
     bottle = {ion: 100 * amount for ion, amount in full.items()}
     sulfate = bottle["SO4-2"].m_as("mol/L")  # near enough mol in a kilogram of water
-    assert 0.85 < gypsum_formed(bottle, room).m_as("mol/kg") / sulfate < 1
+    assert 0.85 < gypsum_precipitated(bottle, room).m_as("mol/kg") / sulfate < 1
 
 
 @cache

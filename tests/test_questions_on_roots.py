@@ -10,7 +10,7 @@ import pytest
 from stilltank.learning import checks
 from stilltank.learning.bank import roots
 from stilltank.learning.questions import Asked, Numbers, Question
-from stilltank.science.oxygen import diffusivity, fit_film, saturation, transient
+from stilltank.science.oxygen import diffusivity, fit_film_coefficient, saturation, unsteady_oxygen
 from stilltank.science.roots import refill_limit
 from stilltank.tables import load
 from stilltank.units import Q
@@ -96,7 +96,7 @@ def test_the_film_of_two_readings_is_that_of_the_fit(code):
     full = saturation(numbers.warm).m_as("mg/L")
     missing = np.geomspace(full - numbers.before.m_as("mg/L"), full - numbers.after.m_as("mg/L"), 9)
     hours = np.linspace(0, numbers.time.m_as("hour"), 9)
-    fit = fit_film(Q(hours, "hour"), Q(full - missing, "mg/L"), numbers.level, numbers.warm)
+    fit = fit_film_coefficient(Q(hours, "hour"), Q(full - missing, "mg/L"), numbers.level, numbers.warm)
     right = roots.FILM_FROM_RECOVERY.answer(numbers).m_as("m/day")
     assert fit.by_hand.m_as("m/day") == pytest.approx(right, rel=1e-9)
     assert fit.coefficient.m_as("m/day") == pytest.approx(right, rel=1e-6)
@@ -188,7 +188,7 @@ def changes(work, *names):
 
 def still_empty_below(n, _):
     full = saturation(n.warm)
-    floor = transient(n.level, Q(1, "day"), full, n.warm, n.level)
+    floor = unsteady_oxygen(n.level, Q(1, "day"), full, n.warm, n.level)
     return (floor / full).m_as("") < 0.001
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from stilltank import problems
 from stilltank.units import (
     Problem,
     Q,
@@ -16,9 +17,8 @@ from stilltank.units import (
     Unclear,
     UnitNeeded,
     Unreadable,
-    door,
-    explain,
     read,
+    read_with_notes,
     reading,
     write,
     write_kind,
@@ -29,7 +29,7 @@ from stilltank.units.unclear import everyday
 EXAMPLES = list(
     csv.DictReader((Path(__file__).parent / "reading_examples.csv").open(encoding="utf-8", newline=""))
 )
-OUTCOMES = {"unclear": Unclear, "unreadable": Unreadable, "out of range": door.OutOfRange}
+OUTCOMES = {"unclear": Unclear, "unreadable": Unreadable, "out of range": problems.OutOfRange}
 TOLERANCE = 1e-5  # relative: the table's answers are given to six digits at most
 
 
@@ -79,28 +79,28 @@ def test_example(row):
     ],
 )
 def test_every_assumption_is_said(text, kind, word):
-    understood = explain(text, kind)
+    understood = read_with_notes(text, kind)
     assert word in " ".join(understood.assumed)
     assert word in str(understood)
 
 
 def test_a_plain_text_assumes_nothing():
-    assert explain("45 L", "volume") == Reading(Q(45, "L"), "45 L", "volume")
+    assert read_with_notes("45 L", "volume") == Reading(Q(45, "L"), "45 L", "volume")
 
 
 def test_range_is_kept():
-    understood = explain("2-3 L")
+    understood = read_with_notes("2-3 L")
     assert (understood.low, understood.high) == (Q(2, "L"), Q(3, "L"))
 
 
 def test_give_or_take_is_kept_as_a_range():
-    understood = explain("20 ± 2 °C")
+    understood = read_with_notes("20 ± 2 °C")
     assert (understood.low, understood.high) == (Q(18, "degC"), Q(22, "degC"))
 
 
 @pytest.mark.parametrize("text", ["~2 L", "about 2 L", "ca. 2 L", "approx. 2 L", "2 L?", "2 L or so"])
 def test_about_is_kept(text):
-    understood = explain(text)
+    understood = read_with_notes(text)
     assert understood.approximate
     assert understood.quantity == Q(2, "L")
 
@@ -110,7 +110,7 @@ def test_about_is_kept(text):
     [("40 mg/L N", "N"), ("150 mg/L as CaCO3", "CaCO3"), ("5 mg NO3-N/L", "NO3-N"), ("5 g/L", "")],
 )
 def test_substance_is_kept(text, substance):
-    assert explain(text).of == substance
+    assert read_with_notes(text).of == substance
 
 
 def test_large_volume_comes_with_an_everyday_size():
@@ -127,7 +127,7 @@ def test_what_the_writer_uses_settles_the_gallon():
     assert read("5 gal", gallon="imperial") == Q(5, "imperial_gallon")
     assert read("8 oz", "volume", gallon="US") == Q(8, "fluid_ounce")
     assert read("5 imp gal", gallon="US") == Q(5, "imperial_gallon")
-    assert any("US" in note for note in explain("5 gal", gallon="US").assumed)
+    assert any("US" in note for note in read_with_notes("5 gal", gallon="US").assumed)
 
 
 def test_the_chosen_system_is_that_of_the_writer():
@@ -143,7 +143,7 @@ def test_the_chosen_system_is_that_of_the_writer():
 
 def test_readings_that_nearly_agree_are_read_and_said():
     """A US teaspoon is 4.93 mL (NIST Handbook 44, from memory), a metric one 5 mL: 1.4 % apart."""
-    found = explain("2 tsp", "volume")
+    found = read_with_notes("2 tsp", "volume")
     assert found.quantity == Q(10, "mL")
     assert "2 metric teaspoons taken; all readings agree within 3 %" in found.assumed
     for text, kind in (
@@ -159,7 +159,7 @@ def test_readings_that_nearly_agree_are_read_and_said():
 def test_an_amount_written_twice_settles_the_gallon():
     assert read("1 gal (3.8 L)") == Q(1, "gallon")
     assert read("1 gal (4.5 L)") == Q(1, "imperial_gallon")
-    assert "3.8 L beside it is the same" in explain("1 gal (3.8 L)").assumed
+    assert "3.8 L beside it is the same" in read_with_notes("1 gal (3.8 L)").assumed
     for text in ("1 gal (4.2 L)", "2 lb (1 kg)", "20 °C (72 °F)"):
         with pytest.raises(Unreadable, match="two amounts that do not agree"):
             read(text)
@@ -175,7 +175,7 @@ def test_an_amount_written_twice_settles_the_gallon():
     ],
 )
 def test_both_numbers_of_a_range_are_set_alike(text, low, high):
-    found = explain(text)
+    found = read_with_notes(text)
     assert (found.low.m_as("L"), found.high.m_as("L")) == pytest.approx((low, high))
 
 
@@ -194,7 +194,7 @@ def test_feet_and_inches(text, inches):
 
 
 def test_so_many_of_them_is_said():
-    assert "2 times 5 L" in explain("two 5 L jugs").assumed
+    assert "2 times 5 L" in read_with_notes("two 5 L jugs").assumed
     with pytest.raises(Unclear) as caught:
         read("two 5 gal jugs", "volume")
     assert {choice.text for choice in caught.value.choices} == {"2 × 5 US gal", "2 × 5 imp gal"}
@@ -203,8 +203,8 @@ def test_so_many_of_them_is_said():
 def test_a_label_alone_gives_no_unit():
     with pytest.raises(Unclear, match="Did you mean 5 German degrees of carbonate hardness"):
         read("KH 5", "alkalinity")
-    assert explain("8 dKH").kind == "alkalinity"
-    assert explain("8 °dH").kind == "hardness"
+    assert read_with_notes("8 dKH").kind == "alkalinity"
+    assert read_with_notes("8 °dH").kind == "hardness"
     with pytest.raises(Unclear, match="Did you mean 8 German degrees of carbonate hardness"):
         read("8 °dH", "alkalinity")  # the general hardness of a report is written so too
 
@@ -226,7 +226,7 @@ def test_a_label_alone_gives_no_unit():
     ],
 )
 def test_a_charge_is_no_part_of_the_substance(text, substance):
-    assert explain(text, "concentration").of == substance
+    assert read_with_notes(text, "concentration").of == substance
 
 
 @pytest.mark.parametrize(
@@ -246,22 +246,22 @@ def test_a_refusal_names_what_is_wrong(text, sentence):
 
 
 def test_what_fits_the_tank_settles_the_reading():
-    understood = explain("5 ML", "volume", most=Q(45, "L"))
+    understood = read_with_notes("5 ML", "volume", most=Q(45, "L"))
     assert understood.quantity == Q(5, "mL")
     assert "the only reading of a possible size here" in understood.assumed
     assert read("1,500 mL", "volume", least=Q(1, "L"), most=Q(45, "L")) == Q(1500, "mL")
 
 
 def test_both_ends_must_fit_the_tank():
-    with pytest.raises(door.OutOfRange, match="at most 45 L"):
+    with pytest.raises(problems.OutOfRange, match="at most 45 L"):
         read("40-50 L", "volume", most=Q(45, "L"))
-    with pytest.raises(door.OutOfRange, match="at least 10 L"):
+    with pytest.raises(problems.OutOfRange, match="at least 10 L"):
         read("5-20 L", "volume", least=Q(10, "L"))
-    assert not any("only reading" in note for note in explain("2 tsp", most=Q(45, "L")).assumed)
+    assert not any("only reading" in note for note in read_with_notes("2 tsp", most=Q(45, "L")).assumed)
 
 
 def test_what_does_not_fit_the_tank_is_refused():
-    with pytest.raises(door.OutOfRange, match="at most 45 L"):
+    with pytest.raises(problems.OutOfRange, match="at most 45 L"):
         read("50 L", "volume", most=Q(45, "L"))
     with pytest.raises(UnitNeeded, match="need a unit"):
         read("50 L", "volume", most=45)
@@ -373,7 +373,7 @@ def of_kind(quantity, kind: str) -> bool:
 def outcome(text, kind):
     """The reading, or the problem; anything else is a fault."""
     try:
-        return explain(text, kind)
+        return read_with_notes(text, kind)
     except Problem as problem:
         return problem
 
@@ -470,7 +470,7 @@ def test_upper_and_lower_case_never_change_the_size(pair, data):
     if (kind, variant) in SURE:
         return
     try:
-        understood = explain(f"2 {variant}", kind)
+        understood = read_with_notes(f"2 {variant}", kind)
     except Problem:
         return
     expected = read(f"2 {symbol}", kind)
@@ -491,7 +491,7 @@ def test_the_quick_way_reads_as_the_full_way_does(number, unit, kind, mark):
     text = f"{number.replace('.', mark)} {unit}".strip()
     quick = reading._quick(text, kind, None)
     if quick is not None:
-        full = explain(f"{text} ", kind, least=Q(-1e30, quick.quantity.units))
+        full = read_with_notes(f"{text} ", kind, least=Q(-1e30, quick.quantity.units))
         assert full == quick
 
 
@@ -522,7 +522,7 @@ def test_what_people_write_with_a_slip_in_it_is_a_quantity_or_a_problem(data, wr
         text = text[:place] + more + text[place + (not more) :]
     writer = data.draw(st.sampled_from([{}, {"gallon": "imperial"}, {"system": "US"}, {"system": "metric"}]))
     try:
-        found = explain(text, data.draw(st.sampled_from([kind, other])), **writer)
+        found = read_with_notes(text, data.draw(st.sampled_from([kind, other])), **writer)
     except Problem:
         return
     assert math.isfinite(found.quantity.magnitude)
@@ -632,7 +632,7 @@ def test_a_meters_scale_means_so_many_to_one_millisiemens():
 )
 def test_both_ends_of_a_range_are_read_as_if_they_stood_alone(unit, kind):
     """Units that are multiples of another (a German degree is 17.8 mg/L) must count once at each end."""
-    found = explain(f"2-3 {unit}", kind)
+    found = read_with_notes(f"2-3 {unit}", kind)
     assert found.low.m_as(found.quantity.units) == pytest.approx(
         read(f"2 {unit}", kind).m_as(found.quantity.units)
     )

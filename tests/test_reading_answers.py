@@ -6,7 +6,7 @@ import pytest
 from stilltank.learning.predictions import read_day
 from stilltank.learning.questions import ask
 from stilltank.learning.questions.answers import worked_out
-from stilltank.learning.questions.feedback import State
+from stilltank.learning.questions.judging import State
 from stilltank.units import Unreadable
 
 

@@ -3,18 +3,18 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from stilltank.science.chemistry import Water
 from stilltank.science.mixing import mix, weigh_out
 from stilltank.science.ph import (
-    acid,
     acid_dose,
-    alkalinity_for,
+    alkalinity_for_rule,
     ph_after,
     ph_of,
     recipe_with_acid,
-    strength_for,
-    trade_rule,
+    rule_of_thumb,
+    strength_for_rule,
 )
-from stilltank.science.solution import Water
+from stilltank.science.products import acid
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TAP = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, name="tap")
@@ -96,11 +96,11 @@ def test_a_strength_by_hand():
     # Notes: alkalinity 2.0 meq/L, pH 7.8, 25 degC, closed, to 5.8 takes 1.53 mmol/L. For 3.785 L that is 5.79 mmol,
     # so one millilitre for a US gallon must be 5.79 mol/L. Tolerance: 2 % on the dose.
     two = Water({"Na": Q(2, "mmol/L")}, alkalinity=Q(2, "mmol/L"), ph=7.8, temperature=Q(25, "degC"))
-    assert strength_for(two, 5.8, "HNO3", per_gallon(1)).m_as("mol/L") == pytest.approx(5.79, rel=0.02)
-    both = strength_for(two, 5.8, "nitric acid 0.1 mol/L", per_gallon([0.5, 1]))
+    assert strength_for_rule(two, 5.8, "HNO3", per_gallon(1)).m_as("mol/L") == pytest.approx(5.79, rel=0.02)
+    both = strength_for_rule(two, 5.8, "nitric acid 0.1 mol/L", per_gallon([0.5, 1]))
     assert both.m_as("mol/L")[0] == pytest.approx(2 * both.m_as("mol/L")[1])
     # an imperial gallon is a fifth larger
-    large = strength_for(two, 5.8, "HNO3", Q(1, "mL/imperial_gallon"))
+    large = strength_for_rule(two, 5.8, "HNO3", Q(1, "mL/imperial_gallon"))
     assert large.m_as("mol/L") == pytest.approx(1.20095 * both.m_as("mol/L")[1], rel=1e-4)
 
 
@@ -108,16 +108,16 @@ def test_a_strength_by_hand():
 @settings(max_examples=20, deadline=None)
 def test_strength_and_alkalinity_are_two_sides_of_one_rule(alkalinity, millilitres, air):
     like = water(alkalinity)
-    strength = strength_for(like, 5.8, "H3PO4", per_gallon(millilitres), air)
+    strength = strength_for_rule(like, 5.8, "H3PO4", per_gallon(millilitres), air)
     one = acid("phosphoric acid 1 mol/L")
     as_much = per_gallon(millilitres) * strength / one.concentration
-    found = alkalinity_for(one, as_much, 5.8, ph=7.6, air=air)
+    found = alkalinity_for_rule(one, as_much, 5.8, ph=7.6, air=air)
     assert found.m_as("mg/L") == pytest.approx(alkalinity, rel=0.01)
 
 
 def test_the_rule_suits_soft_water_and_a_dilute_acid():
     # What "dilute" must mean: with one mol/L the rule keeps waters from about 20 to 60 mg/L in the working range.
-    rule = trade_rule()
+    rule = rule_of_thumb()
     for alkalinity in (20, 30, 60):
         for dose in (rule.smallest, rule.largest):
             amount = dose * acid("phosphoric acid 1 mol/L").concentration
@@ -126,7 +126,7 @@ def test_the_rule_suits_soft_water_and_a_dilute_acid():
 
 
 def test_where_the_rule_fails():
-    rule = trade_rule()
+    rule = rule_of_thumb()
     amount = (rule.largest * acid("phosphoric acid 1 mol/L").concentration).to("mmol/L")
     soft, hard, rain = (ph_after(water(mg), "phosphoric acid 1 mol/L", amount) for mg in (30, 250, 5))
     assert rule.lowest < soft < rule.highest
@@ -138,13 +138,13 @@ def test_where_the_rule_fails():
     assert ph_after(water(30), "phosphoric acid 1 mol/L", amount, "open") > rule.highest
     # to suit hard water the "dilute" liquid would have to be as strong as the strongest bottle sold
     assert (
-        strength_for(water(250), 5.8, "H3PO4", rule.largest)
+        strength_for_rule(water(250), 5.8, "H3PO4", rule.largest)
         > 0.9 * acid("phosphoric acid 85 %").concentration
     )
 
 
 def test_the_rule_says_what_it_leaves_out():
-    text = str(trade_rule())
+    text = str(rule_of_thumb())
     assert "between 5.5 and 7; 0.5 to 1 mL" in text
     assert "Common practice" in text
     assert "alkalinity" in text
@@ -153,27 +153,35 @@ def test_the_rule_says_what_it_leaves_out():
 @pytest.mark.parametrize(
     ("call", "error", "says"),
     [
-        (lambda: strength_for(TAP, 5.8, "H3PO4", 1), UnitNeeded, "mL/gallon"),
-        (lambda: strength_for(TAP, 5.8, "H3PO4", None), UnitNeeded, "mL/gallon"),
-        (lambda: strength_for(TAP, 5.8, "H3PO4", Q(1, "mL")), UnitNeeded, "mL/gallon"),
-        (lambda: strength_for(TAP, 5.8, "H3PO4", per_gallon(0)), OutOfRange, "more than nothing"),
-        (lambda: strength_for(TAP, 5.8, "H3PO4", per_gallon(-1)), OutOfRange, "more than nothing"),
-        (lambda: strength_for(TAP, 5.8, "H3PO4", per_gallon(1e4)), OutOfRange, "tenth of the tank"),
-        (lambda: strength_for(TAP, 9, "H3PO4", per_gallon(1)), OutOfRange, "needs no acid"),
-        (lambda: strength_for(TAP, 5.8, None, per_gallon(1)), Unreadable, "has a name"),
-        (lambda: strength_for("tap", 5.8, "H3PO4", per_gallon(1)), Unreadable, "needs a Solution or a Water"),
-        (lambda: alkalinity_for("citric acid", per_gallon(1), 5.8), OutOfRange, "needs a liquid"),
-        (lambda: alkalinity_for("nitric acid 1 mol/L", 1, 5.8), UnitNeeded, "mL/gallon"),
-        (lambda: alkalinity_for("nitric acid 61.4 %", per_gallon(300), 5.8), OutOfRange, "suits no water"),
+        (lambda: strength_for_rule(TAP, 5.8, "H3PO4", 1), UnitNeeded, "mL/gallon"),
+        (lambda: strength_for_rule(TAP, 5.8, "H3PO4", None), UnitNeeded, "mL/gallon"),
+        (lambda: strength_for_rule(TAP, 5.8, "H3PO4", Q(1, "mL")), UnitNeeded, "mL/gallon"),
+        (lambda: strength_for_rule(TAP, 5.8, "H3PO4", per_gallon(0)), OutOfRange, "more than nothing"),
+        (lambda: strength_for_rule(TAP, 5.8, "H3PO4", per_gallon(-1)), OutOfRange, "more than nothing"),
+        (lambda: strength_for_rule(TAP, 5.8, "H3PO4", per_gallon(1e4)), OutOfRange, "tenth of the tank"),
+        (lambda: strength_for_rule(TAP, 9, "H3PO4", per_gallon(1)), OutOfRange, "needs no acid"),
+        (lambda: strength_for_rule(TAP, 5.8, None, per_gallon(1)), Unreadable, "has a name"),
         (
-            lambda: alkalinity_for("nitric acid 1 mol/L", per_gallon(1), 8),
+            lambda: strength_for_rule("tap", 5.8, "H3PO4", per_gallon(1)),
+            Unreadable,
+            "needs a Solution or a Water",
+        ),
+        (lambda: alkalinity_for_rule("citric acid", per_gallon(1), 5.8), OutOfRange, "needs a liquid"),
+        (lambda: alkalinity_for_rule("nitric acid 1 mol/L", 1, 5.8), UnitNeeded, "mL/gallon"),
+        (
+            lambda: alkalinity_for_rule("nitric acid 61.4 %", per_gallon(300), 5.8),
+            OutOfRange,
+            "suits no water",
+        ),
+        (
+            lambda: alkalinity_for_rule("nitric acid 1 mol/L", per_gallon(1), 8),
             OutOfRange,
             "Choose a lower target",
         ),
-        (lambda: alkalinity_for("nitric acid 1 mol/L", per_gallon(1), 5.8, ph="7"), Unreadable, "`ph`"),
-        (lambda: alkalinity_for("nitric acid 1 mol/L", per_gallon(1), [5, 6]), Problem, "one pH"),
+        (lambda: alkalinity_for_rule("nitric acid 1 mol/L", per_gallon(1), 5.8, ph="7"), Unreadable, "`ph`"),
+        (lambda: alkalinity_for_rule("nitric acid 1 mol/L", per_gallon(1), [5, 6]), Problem, "one pH"),
         (
-            lambda: alkalinity_for("nitric acid 1 mol/L", per_gallon(1), 5.8, 7.6, 20),
+            lambda: alkalinity_for_rule("nitric acid 1 mol/L", per_gallon(1), 5.8, 7.6, 20),
             UnitNeeded,
             "temperature",
         ),

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import budget, crop, roots, tank
+from stilltank.science import budget, crops, roots, tank
 from stilltank.science.tank import Box, Cylinder
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
@@ -21,7 +21,7 @@ def cm(quantity):
 
 def test_one_step_by_hand():
     """Pots at 25, level 20 and held: 5 cm bare. Used to air after 1 d with 3 d: 5 (1 - exp(-1/3)) = 1.417 cm."""
-    found = roots.grow(TUB, Q([20, 20, 20], "cm"), extension=DEEP)
+    found = roots.root_course(TUB, Q([20, 20, 20], "cm"), extension=DEEP)
     expected = [5 * (1 - math.exp(-day / 3)) for day in (1, 2, 3)]
     assert expected[0] == pytest.approx(1.417, abs=1e-3)
     assert cm(found.in_air) == pytest.approx(expected)
@@ -33,7 +33,7 @@ def test_one_step_by_hand():
 def test_roots_used_to_air_at_once_follow_the_level():
     """Share = 0.8 (25 - level)/25 where adaptation takes no time; at 3 cm of 25 it is 0.704."""
     level = np.linspace(26, 3, 24)
-    found = roots.grow(TUB, Q(level, "cm"), adaptation=AT_ONCE, extension=DEEP)
+    found = roots.root_course(TUB, Q(level, "cm"), adaptation=AT_ONCE, extension=DEEP)
     bare = np.maximum(25 - level, 0)
     assert found.share.m_as("") == pytest.approx(0.8 * bare / (bare + level))
     assert found.share.m_as("")[-1] == pytest.approx(0.704)
@@ -43,7 +43,7 @@ def test_roots_used_to_air_at_once_follow_the_level():
 
 def test_tips_grow_down_a_centimetre_a_day():
     """After d days the tips hang at 25 - d; with the level held at 24 there is 1 cm of air at most."""
-    found = roots.grow(TUB, Q(np.full(40, 24), "cm"), adaptation=AT_ONCE)
+    found = roots.root_course(TUB, Q(np.full(40, 24), "cm"), adaptation=AT_ONCE)
     day = np.arange(1, 41)
     assert cm(found.in_water) == pytest.approx(np.clip(day - 1, 0, 24))
     assert cm(found.in_air) == pytest.approx(np.minimum(day, 1))
@@ -53,7 +53,7 @@ def test_a_large_refill_drowns_and_a_small_one_does_less():
     """Level 15 for long, then up to 20 or 16.5: 10 cm in air, of which 5 or 1.5 come under water."""
     for top, expected, forbidden in ((20, 5, True), (16.5, 1.5, False)):
         level = Q([*np.full(60, 15.0), top, top], "cm")
-        found = roots.grow(TUB, level, first_level=Q(27, "cm"), extension=DEEP)
+        found = roots.root_course(TUB, level, first_level=Q(27, "cm"), extension=DEEP)
         assert cm(found.drowned)[60] == pytest.approx(expected, abs=1e-6)
         assert cm(found.drowned)[:60] == pytest.approx(np.zeros(60))
         assert found.too_far[60] == forbidden
@@ -63,7 +63,7 @@ def test_a_large_refill_drowns_and_a_small_one_does_less():
 
 def test_what_drowns_within_a_day_counts():
     """Rain fills up and plants drink again: the level at the day's end alone would not show it."""
-    plants = crop.Plants("lettuce", 4)
+    plants = crops.Plants("lettuce", 4)
     setup = {"start": "2019-05-10", "days": 40, "rain_share": Q(0, "percent")}
     quiet = budget.season("quillgate-tub", plants, "quillgate", **setup)
     rained = budget.season(
@@ -75,8 +75,8 @@ def test_what_drowns_within_a_day_counts():
         fill_level=Q(20, "cm"),
     )
     tub = tank.preset("quillgate-tub")
-    assert not roots.grow(tub, quiet).too_far.any()
-    wet = roots.grow(tub, rained)
+    assert not roots.root_course(tub, quiet).too_far.any()
+    wet = roots.root_course(tub, rained)
     day = 36
     assert wet.too_far[day]
     assert wet.peak[day] > wet.level[day]
@@ -90,7 +90,7 @@ def test_what_drowns_within_a_day_counts():
 )
 @settings(deadline=None)
 def test_lengths_add_up_and_shares_are_shares(level, speed, time):
-    found = roots.grow(TUB, Q(level, "cm"), extension=Q(speed, "cm/day"), adaptation=Q(time, "day"))
+    found = roots.root_course(TUB, Q(level, "cm"), extension=Q(speed, "cm/day"), adaptation=Q(time, "day"))
     day = np.arange(1, len(level) + 1)
     tip = np.maximum(25 - speed * day, 0)
     length = cm(found.in_air + found.bared + found.in_water)
@@ -104,32 +104,32 @@ def test_lengths_add_up_and_shares_are_shares(level, speed, time):
 
 
 def test_ensembles_seasons_and_levels_agree():
-    plants = crop.Plants("lettuce", 4)
+    plants = crops.Plants("lettuce", 4)
     tub = tank.preset("quillgate-tub")
     many = budget.ensemble(tub, plants, "quillgate", start="2027-05-10", members=20, days=60)
-    found = roots.grow(tub, many)
+    found = roots.root_course(tub, many)
     assert found.share.shape == (20, 60)
     assert found.first_clear.shape == (20,)
     np.testing.assert_array_equal(found.first_clear, roots.day_pots_clear(tub, many.level))
     dry = budget.ensemble(
         tub, plants, "quillgate", start="2027-05-10", members=20, days=60, rain_share=Q(0, "percent")
     )  # without rain the levels at the day's end tell all
-    by_levels = roots.grow(tub, dry.level, first_level=tub.level(dry.filled))
-    assert cm(by_levels.in_air) == pytest.approx(cm(roots.grow(tub, dry).in_air), abs=1e-6)
+    by_levels = roots.root_course(tub, dry.level, first_level=tub.level(dry.filled))
+    assert cm(by_levels.in_air) == pytest.approx(cm(roots.root_course(tub, dry).in_air), abs=1e-6)
     one = budget.season(tub, plants, "quillgate", start="2019-05-10")
-    single = roots.grow(tub, one)
+    single = roots.root_course(tub, one)
     assert single.share.shape == (len(one),)
     assert single.dates[0] == np.datetime64("2019-05-10")
     assert isinstance(single.first_clear, float)
     assert "pots hang clear" in str(single)
-    assert "never" in str(roots.grow(TUB, Q([27, 26], "cm")))
+    assert "never" in str(roots.root_course(TUB, Q([27, 26], "cm")))
 
 
 def test_the_rule_is_the_one_of_the_budget():
     """A season topped up too far by one centimetre, and one just within the two of Kratky (2004)."""
     for rise, forbidden in ((1.9, False), (3, True)):
         level = Q([20, 18, 16, 16 + rise], "cm")
-        assert roots.grow(TUB, level, first_level=Q(27, "cm")).too_far.tolist() == [
+        assert roots.root_course(TUB, level, first_level=Q(27, "cm")).too_far.tolist() == [
             False,
             False,
             False,
@@ -153,19 +153,19 @@ def test_demand_by_hand():
 @pytest.mark.parametrize(
     ("call", "error", "words"),
     [
-        (lambda: roots.grow(TUB, [25, 24]), Problem, "list"),
-        (lambda: roots.grow(TUB, None), Problem, "NoneType"),
-        (lambda: roots.grow(TUB, Q(25, "cm")), Problem, "each day"),
-        (lambda: roots.grow(TUB, Q([], "cm")), Problem, "each day"),
-        (lambda: roots.grow(TUB, Q([25, 50], "cm")), OutOfRange, "rim"),
-        (lambda: roots.grow(TUB, Q([25, np.nan], "cm")), OutOfRange, "not a number"),
-        (lambda: roots.grow(TUB, Q([25, 24], "L")), UnitNeeded, "volume"),
-        (lambda: roots.grow(Cylinder(Q(9, "cm"), Q(9, "cm")), Q([5], "cm")), Problem, "net_pot_depth"),
-        (lambda: roots.grow("tub", Q([5], "cm")), Problem, "A tank is needed"),
-        (lambda: roots.grow(TUB, Q([25], "cm"), extension=Q(0, "cm/day")), OutOfRange, "extension"),
-        (lambda: roots.grow(TUB, Q([25], "cm"), adaptation=3), UnitNeeded, "adaptation"),
-        (lambda: roots.grow(TUB, Q([25], "cm"), supply=5), OutOfRange, "supply"),
-        (lambda: roots.grow(TUB, Q([25], "cm"), supply="all"), Unreadable, "supply"),
+        (lambda: roots.root_course(TUB, [25, 24]), Problem, "list"),
+        (lambda: roots.root_course(TUB, None), Problem, "NoneType"),
+        (lambda: roots.root_course(TUB, Q(25, "cm")), Problem, "each day"),
+        (lambda: roots.root_course(TUB, Q([], "cm")), Problem, "each day"),
+        (lambda: roots.root_course(TUB, Q([25, 50], "cm")), OutOfRange, "rim"),
+        (lambda: roots.root_course(TUB, Q([25, np.nan], "cm")), OutOfRange, "not a number"),
+        (lambda: roots.root_course(TUB, Q([25, 24], "L")), UnitNeeded, "volume"),
+        (lambda: roots.root_course(Cylinder(Q(9, "cm"), Q(9, "cm")), Q([5], "cm")), Problem, "net_pot_depth"),
+        (lambda: roots.root_course("tub", Q([5], "cm")), Problem, "A tank is needed"),
+        (lambda: roots.root_course(TUB, Q([25], "cm"), extension=Q(0, "cm/day")), OutOfRange, "extension"),
+        (lambda: roots.root_course(TUB, Q([25], "cm"), adaptation=3), UnitNeeded, "adaptation"),
+        (lambda: roots.root_course(TUB, Q([25], "cm"), supply=5), OutOfRange, "supply"),
+        (lambda: roots.root_course(TUB, Q([25], "cm"), supply="all"), Unreadable, "supply"),
         (lambda: roots.oxygen_demand(42, Q(25, "degC")), UnitNeeded, "age"),
         (lambda: roots.oxygen_demand(Q(-1, "day"), Q(25, "degC")), OutOfRange, "not negative"),
         (lambda: roots.oxygen_demand(Q(1, "day"), Q(25, "degC"), q10=20), OutOfRange, "Q10"),
@@ -179,7 +179,7 @@ def test_bad_input_gets_a_sentence(call, error, words):
 
 def test_a_season_needs_no_first_level():
     season = budget.season(
-        "quillgate-tub", crop.Plants("lettuce", 4), "quillgate", start="2019-05-10", days=5
+        "quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2019-05-10", days=5
     )
     with pytest.raises(Problem, match="leave `first_level` out"):
-        roots.grow(tank.preset("quillgate-tub"), season, first_level=Q(20, "cm"))
+        roots.root_course(tank.preset("quillgate-tub"), season, first_level=Q(20, "cm"))

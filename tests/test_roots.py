@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import budget, crop, roots, weather
-from stilltank.science.hydraulics import level_rise, rain_in
+from stilltank.science import budget, crops, roots, weather
+from stilltank.science.hydraulics import level_rise, rain_into_tank
 from stilltank.science.tank import Box, Cylinder, TaperedBox, preset
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
@@ -131,10 +131,10 @@ def test_rain_for_a_rise():
 def test_rain_for_a_rise_is_the_rain_of_a_season_that_rises_so():
     """One question, one answer: what a season and a single rain take for the share of the rain that gets in."""
     rain = roots.rain_for_rise(TUB, Q(15, "cm"), Q(2, "cm"))
-    assert level_rise(TUB, Q(15, "cm"), rain_in(TUB, rain)).m_as("cm") == pytest.approx(2)
+    assert level_rise(TUB, Q(15, "cm"), rain_into_tank(TUB, rain)).m_as("cm") == pytest.approx(2)
     place = {"latitude": Q(41.5, "degree"), "altitude": Q(210, "m")}
     days = weather.Weather(["2027-05-10"], Q(20, "degC"), Q(12, "degC"), rain, **place)
-    caught = budget.season(TUB, crop.Plants("lettuce", 1), days, start="2027-05-10", days=1)[
+    caught = budget.season(TUB, crops.Plants("lettuce", 1), days, start="2027-05-10", days=1)[
         "rain in (L)"
     ].iloc[0]
     assert caught == pytest.approx((TUB.area(Q(15, "cm")) * Q(2, "cm")).m_as("L"))

@@ -19,7 +19,7 @@ FALLING = np.r_[27 - 0.5 * np.arange(1, 30), 27 - 0.5 * np.arange(11)]
 
 
 def course():
-    return roots.grow(BOX, Q(FALLING, "cm"), first_level=Q(27, "cm"))
+    return roots.root_course(BOX, Q(FALLING, "cm"), first_level=Q(27, "cm"))
 
 
 def shown(drawing):
@@ -92,7 +92,7 @@ def test_oxygen_over_depth(system, large):
     drawing = OxygenDepth(system, large)
     # By hand: 8.263 mg/L less 2 g/m2/d over 0.3 m/d, which is 6.667 mg/L, leaves 1.6 mg/L.
     said = drawing.show(
-        StillAndMixed(still, oxygen.film_balance(demand, deep, WARM, Q(0.3, "m/day")))
+        StillAndMixed(still, oxygen.steady_mixed_oxygen(demand, deep, WARM, Q(0.3, "m/day")))
     ).sentence
     assert "In mixed water 1.6 mg/L would hold: sources disagree" in said
     assert overlaps(drawing.figure) == ([], [])
@@ -114,9 +114,11 @@ def test_oxygen_through_a_season(large, most):
 
 @LARGE
 def test_a_recovery_and_readings_left_out(large):
-    trial = oxygen.recovery()
+    trial = oxygen.reaeration_readings()
     used = trial.time >= Q(3, "hour")
-    fit = oxygen.fit_film(trial.time[used], trial.concentration[used], Q(13, "cm"), trial.temperature[used])
+    fit = oxygen.fit_film_coefficient(
+        trial.time[used], trial.concentration[used], Q(13, "cm"), trial.temperature[used]
+    )
     drawing = RecoveryFit(large=large)
     said = drawing.show(trial, fit, Q(13, "cm"), used).sentence
     assert said.startswith("12 readings, 3 left out: ")

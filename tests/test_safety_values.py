@@ -6,8 +6,7 @@ and as per cent of the saturated solution. One wrong digit in our tables breaks 
 
 import numpy as np
 import pytest
-from stilltank.science.mixing import salt
-from stilltank.science.ph import acid
+from stilltank.science.products import acid, salt
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Q, read
 

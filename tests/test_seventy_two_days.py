@@ -2,7 +2,7 @@
 
 import pytest
 from stilltank.science import budget, tank, weather
-from stilltank.science.crop import Plants
+from stilltank.science.crops import Plants
 from stilltank.units import Q
 
 TUB = tank.preset("quillgate-tub")
@@ -40,7 +40,9 @@ def test_plants_that_last_by_hand(crop, canopy, daily):
 def test_it_holds_for_a_few_plants_in_a_temperate_summer(place, start):
     """More than one, and fewer for sure than as a rule; a lid has room for far more than last."""
     sure, even = (
-        budget.plants_for(TUB, "zinnia", weather.site(place), 72, start=start, certainty=certainty).by_water
+        budget.how_many_plants(
+            TUB, "zinnia", weather.site(place), 72, start=start, certainty=certainty
+        ).by_water
         for certainty in (0.95, 0.5)
     )
     assert 2 <= sure < even < 8

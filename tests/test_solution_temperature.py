@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from stilltank.science import budget, crop, roots, tank, weather
-from stilltank.science.roots._hours import air_by_the_hour, sun_by_the_hour
-from stilltank.science.roots.temperature import _follow
+from stilltank.science import budget, crops, roots, tank, weather
+from stilltank.science.roots.solution_temperature import _follow
+from stilltank.science.sky import ONE_DAY
 from stilltank.science.tank import Box
-from stilltank.science.weather import ONE_DAY
+from stilltank.science.weather.hourly import air_by_the_hour, sun_by_the_hour
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TUB = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
@@ -146,7 +146,7 @@ def test_seasons_levels_and_members():
         one = roots.solution_temperature(tub, Q(level[row], "cm"), july)
         for name in ("water", "low", "high", "time_constant"):
             assert getattr(both, name)[row].magnitude == pytest.approx(getattr(one, name).magnitude), name
-    season = budget.season(tub, crop.Plants("lettuce", 4), "quillgate", start="2019-07-01", days=5)
+    season = budget.season(tub, crops.Plants("lettuce", 4), "quillgate", start="2019-07-01", days=5)
     by_season = roots.solution_temperature(tub, season, "quillgate")
     by_level = roots.solution_temperature(tub, Q(season["level (cm)"].to_numpy(), "cm"), july)
     assert by_season.water.magnitude == pytest.approx(by_level.water.magnitude, abs=1e-6)
@@ -167,7 +167,7 @@ def test_a_record_without_sun_takes_what_evapotranspiration_takes():
         (
             lambda: roots.solution_temperature(
                 TUB,
-                budget.ensemble(TUB, crop.Plants("lettuce", 2), "quillgate", members=2, days=3),
+                budget.ensemble(TUB, crops.Plants("lettuce", 2), "quillgate", members=2, days=3),
                 "quillgate",
             ),
             Problem,

@@ -11,7 +11,7 @@ import math
 from pathlib import Path
 
 import pytest
-from stilltank.units import Problem, Q, Unclear, explain, read
+from stilltank.units import Problem, Q, Unclear, read, read_with_notes
 from stilltank.units.spellings import kinds, meanings
 
 HERE = Path(__file__).parent
@@ -28,7 +28,7 @@ def whose(writer: str) -> dict[str, str]:
 def outcome(text: str, kind: str, **writer: str):
     """The reading, or the question back."""
     try:
-        return explain(text, kind, **writer)
+        return read_with_notes(text, kind, **writer)
     except Unclear as question:
         return question
 
@@ -190,7 +190,7 @@ def test_bare_degrees_are_those_of_the_writer(text):
     ],
 )
 def test_both_ends_of_a_range_or_a_tolerance(text, low, high, unit):
-    found = explain(text)
+    found = read_with_notes(text)
     assert found.low.m_as(unit) == pytest.approx(low, abs=1e-6)
     assert found.high.m_as(unit) == pytest.approx(high, abs=1e-6)
     assert found.quantity.m_as(unit) == pytest.approx((low + high) / 2, abs=1e-6)

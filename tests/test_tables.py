@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank import tables
-from stilltank.tables import COLUMNS, KINDS, TableFault, read_table, read_text, where_from
+from stilltank.files import read_text
+from stilltank.tables import COLUMNS, KINDS, TableFault, read_table, where_from
 from stilltank.units import Problem, Q, Unreadable
 
 HEADER = ",".join(COLUMNS)

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import calendar, crop
-from stilltank.science.weather import ONE_DAY, Site, Weather, site
+from stilltank.science import calendar, crops
+from stilltank.science.sky import ONE_DAY
+from stilltank.science.weather import Site, Weather, site
 from stilltank.units import OutOfRange, Problem, Q
 
 NEW_YORK = site("new-york")
@@ -49,7 +50,7 @@ def test_a_season_by_hand():
     assert "net" in todo["support"].text.lower()
 
 
-@given(st.sampled_from(crop.names()), st.dates(datetime.date(2024, 1, 1), datetime.date(2028, 12, 31)))
+@given(st.sampled_from(crops.names()), st.dates(datetime.date(2024, 1, 1), datetime.date(2028, 12, 31)))
 @settings(deadline=None, max_examples=80)
 def test_tasks_lie_in_the_season_and_in_order(name, sow):
     plan = calendar.schedule(name, NEW_YORK, sow)
@@ -63,7 +64,7 @@ def test_tasks_lie_in_the_season_and_in_order(name, sow):
     for early in ("thin", "pot", "harden"):
         assert where.get(early, plan.sow) <= plan.transplant
     assert where.get("support", plan.transplant) >= plan.transplant
-    one = crop.crop(name)
+    one = crops.crop(name)
     assert ("support" in kinds) == (one.support != "none")
     assert ("pinch" in kinds) == (one.pinch == "yes")
     assert ("pot" in kinds) <= (one.sow_into == "tray")
@@ -79,7 +80,7 @@ def test_nothing_is_hardened_off_for_a_room():
 
 def test_what_is_not_known_gives_no_task():
     bare = dataclasses.replace(
-        crop.crop("zinnia"), germination_days=None, pinch=None, support=None, hardiness=None
+        crops.crop("zinnia"), germination_days=None, pinch=None, support=None, hardiness=None
     )
     kinds = set(by_kind(calendar.schedule(bare, NEW_YORK, "2026-05-01")))
     assert kinds == {"sow", "label", "plant", "open", "cut", "empty"}
@@ -87,7 +88,7 @@ def test_what_is_not_known_gives_no_task():
 
 def test_a_pinch_that_may_come_too_late_says_so():
     quick = dataclasses.replace(
-        crop.crop("cosmos"), days_to_flower=Q(25, "day"), days_to_flower_low=Q(25, "day")
+        crops.crop("cosmos"), days_to_flower=Q(25, "day"), days_to_flower_low=Q(25, "day")
     )
     task = by_kind(calendar.schedule(quick, NEW_YORK, "2026-05-01"))["pinch"]
     assert "too late" in task.text
@@ -99,14 +100,14 @@ def test_a_pinch_that_may_come_too_late_says_so():
 
 def test_seedlings_that_go_early_are_thinned_by_then():
     """Up after 6 days and thinned 7 later, but in the tank on the 10th."""
-    early = dataclasses.replace(crop.crop("zinnia"), seedling_days=Q(10, "day"))
+    early = dataclasses.replace(crops.crop("zinnia"), seedling_days=Q(10, "day"))
     plan = calendar.schedule(early, NEW_YORK, "2026-05-01")
     assert by_kind(plan)["thin"].date == plan.transplant
     assert by_kind(plan)["harden"].date == plan.sow + 6 * DAY
 
 
 def test_sown_straight_into_the_tank():
-    straight = dataclasses.replace(crop.crop("sunflower"), seedling_days=None, emergence_days=None)
+    straight = dataclasses.replace(crops.crop("sunflower"), seedling_days=None, emergence_days=None)
     plan = calendar.schedule(straight, NEW_YORK, "2026-05-01")
     assert "Straight into the net pots" in by_kind(plan)["sow"].text
     assert {"thin", "harden"}.isdisjoint(by_kind(plan))
@@ -136,7 +137,7 @@ def certain(name="zinnia", **given):
     """A crop without doubt: one outcome, so many stems, so many weeks."""
     fixed = {"stems_per_plant": 12.0, "harvest_weeks": Q(4, "week")} | given
     ends = {f"{field}_{end}": fixed[field] for field in fixed for end in ("low", "high")}
-    return dataclasses.replace(crop.crop(name), **fixed, **ends)
+    return dataclasses.replace(crops.crop(name), **fixed, **ends)
 
 
 def no_doubt(plan, day):
@@ -167,10 +168,10 @@ def test_sowings_add_up():
     )  # 13 July: all of the first, 5 days of the second
 
 
-@pytest.mark.parametrize("name", crop.names("flower"))
+@pytest.mark.parametrize("name", crops.names("flower"))
 def test_stems_of_every_flower(name):
     """Never more than the most stems of all plants; low, expected and high in order; a loop over members agrees."""
-    plan, one = calendar.schedule(name, NEW_YORK, "2026-04-20"), crop.crop(name)
+    plan, one = calendar.schedule(name, NEW_YORK, "2026-04-20"), crops.crop(name)
     found = calendar.stems_per_week(plan, 4)
     assert np.all(found.low <= found.high + 1e-9)
     assert np.all(found.expected >= 0)

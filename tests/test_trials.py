@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank import tables
 from stilltank.science import heat
-from stilltank.science.crop import names
+from stilltank.science.crops import names
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
 HYSUN = "sunflower 'Hysun-30'"
@@ -66,10 +66,10 @@ def test_the_trials_are_those_of_the_abstract():
 
 
 def test_sources_conflict_and_are_all_told():
-    said = heat.findings("sunflower")
+    said = heat.day_length_findings("sunflower")
     assert {"long-day", "sooner in short days"} <= {entry.value for entry in said}
     assert all(entry.kind == "published" and entry.source for entry in said)
-    assert heat.findings("no such crop") == ()
+    assert heat.day_length_findings("no such crop") == ()
 
 
 def test_every_crop_of_a_trial_is_known():

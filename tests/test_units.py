@@ -13,10 +13,10 @@ from stilltank.units import (
     Q,
     UnitNeeded,
     Unreadable,
-    fitting,
+    check_shapes,
     magnitude,
+    one_value,
     pure_number,
-    single,
     takes,
     ureg,
     whole_number,
@@ -129,10 +129,10 @@ def test_one_registry_for_the_whole_process():
 
 
 def test_one_value_is_asked_for():
-    assert single(Q([4.5], "L"), "mL", "volume", "test") == pytest.approx(4500)
+    assert one_value(Q([4.5], "L"), "mL", "volume", "test") == pytest.approx(4500)
     for several in (Q([1, 2], "L"), Q([], "L")):
         with pytest.raises(Problem, match=f"takes one value for `volume`; you gave {len(several)}"):
-            single(several, "mL", "volume", "test")
+            one_value(several, "mL", "volume", "test")
 
 
 def test_a_whole_number_lies_between_its_ends():
@@ -152,9 +152,9 @@ def test_a_plain_number_carries_no_unit():
 
 
 def test_arrays_that_do_not_fit_are_named():
-    fitting({"tmin": (3,), "tmax": (3,), "base": ()}, "test")
+    check_shapes({"tmin": (3,), "tmax": (3,), "base": ()}, "test")
     with pytest.raises(Problem, match="3 values of `tmin` and 2 of `tmax` do not fit"):
-        fitting({"tmin": (3,), "tmax": (2,), "base": ()}, "test")
+        check_shapes({"tmin": (3,), "tmax": (2,), "base": ()}, "test")
 
 
 def test_within_takes_both_ends():

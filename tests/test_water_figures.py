@@ -8,8 +8,8 @@ import pytest
 from matplotlib.text import Text
 from stilltank.learning.progress import Progress
 from stilltank.science import budget, hydraulics, tank, weather
-from stilltank.science.budget import strategies
-from stilltank.science.crop import Plants, crop
+from stilltank.science.budget import comparison
+from stilltank.science.crops import Plants, crop
 from stilltank.show import panels
 from stilltank.show.figures.courses import LeftAlone, TwoWays
 from stilltank.show.figures.storm import StormCourse
@@ -91,11 +91,11 @@ def test_the_storm_is_drawn_and_told(system, large):
 
 
 def compared(*ways):
-    return strategies.compare(TUB, BASIL, SITE, ways, start="2027-05-10", members=60, seed=3)
+    return comparison.compare(TUB, BASIL, SITE, ways, start="2027-05-10", members=60, seed=3)
 
 
 def test_the_courses_are_those_of_the_ensemble():
-    table = compared(strategies.nothing())
+    table = compared(comparison.nothing())
     found = table.attrs["courses"]
     many = budget.ensemble(TUB, BASIL, SITE, start="2027-05-10", members=60, seed=3)
     assert (found.dates == many.dates).all()
@@ -107,13 +107,13 @@ def test_the_courses_are_those_of_the_ensemble():
 @SYSTEM
 def test_two_ways_and_one(system, large):
     drawing = TwoWays(system, large)
-    valve = strategies.float_valve(Q(15, "cm"), name="float valve, holds 15 cm")
-    both = compared(strategies.nothing(), valve)
+    valve = comparison.float_valve(Q(15, "cm"), name="float valve, holds 15 cm")
+    both = compared(comparison.nothing(), valve)
     said = drawing.show(TUB, both).sentence
     assert said.startswith("No top-up: 0 ")
     assert f"dry in {both.loc['no top-up', 'runs dry (%)']:.0f} of 100" in said
     assert overlaps(drawing.figure) == ([], [])
-    drawing.show(TUB, compared(strategies.nothing()))
+    drawing.show(TUB, compared(comparison.nothing()))
     shown = [text.get_text() for text in drawing.figure.findobj(Text) if text.get_visible()]
     assert not any("valve" in text for text in shown)
     drawing.show(TUB, both)

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 from stilltank.science import weather
-from stilltank.science.weather import ONE_DAY, Site, Weather
-from stilltank.science.weather.generator import matrices
+from stilltank.science.sky import ONE_DAY
+from stilltank.science.weather import Site, Weather
+from stilltank.science.weather.generator import residual_matrices
 from stilltank.tables import DATA
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
@@ -167,10 +168,14 @@ def test_units_from_outside_the_header(tmp_path):
         ),
         (lambda: days("2015-07-06", 3).between("2015-07-08", "2015-07-07"), Problem, "before the start"),
         (lambda: days("2015-07-06", 3).between("soon", "2015-07-07"), Unreadable, "'soon' is no date"),
-        (lambda: weather.seasons(days("2015-07-06", 30), "7-10", 5), Unreadable, "month and day"),
-        (lambda: weather.seasons(days("2015-07-06", 30), "02-30", 5), Unreadable, "month and day"),
-        (lambda: weather.seasons(days("2015-07-06", 30), "07-10", 0), OutOfRange, "1 to 3660 whole days"),
-        (lambda: weather.seasons(days("2015-07-06", 30), "07-10", 40), Problem, "no whole season"),
+        (lambda: weather.rows_of_seasons(days("2015-07-06", 30), "7-10", 5), Unreadable, "month and day"),
+        (lambda: weather.rows_of_seasons(days("2015-07-06", 30), "02-30", 5), Unreadable, "month and day"),
+        (
+            lambda: weather.rows_of_seasons(days("2015-07-06", 30), "07-10", 0),
+            OutOfRange,
+            "1 to 3660 whole days",
+        ),
+        (lambda: weather.rows_of_seasons(days("2015-07-06", 30), "07-10", 40), Problem, "no whole season"),
         (lambda: weather.record("atlantis"), Problem, "atlantis"),
         (lambda: Site("here", Q(95, "degree"), Q(0, "m")), OutOfRange, "95"),
         (lambda: Site("here", Q(41, "degree"), 210), UnitNeeded, "altitude"),
@@ -201,11 +206,11 @@ def test_between_keeps_all_series_in_step():
 
 def test_seasons_over_new_year_and_leap_days():
     record = days("2014-07-01", 1200)  # to 2017-10-12
-    rows = weather.seasons(record, "12-15", 120)
+    rows = weather.rows_of_seasons(record, "12-15", 120)
     firsts, lasts = record.dates[rows[:, 0]], record.dates[rows[:, -1]]
     assert [str(day) for day in firsts] == ["2014-12-15", "2015-12-15", "2016-12-15"]
     assert [str(day) for day in lasts] == ["2015-04-13", "2016-04-12", "2017-04-13"]  # 2016 has one day more
-    leap = weather.seasons(record, "02-29", 10)
+    leap = weather.rows_of_seasons(record, "02-29", 10)
     assert [str(day) for day in record.dates[leap[:, 0]]] == ["2015-03-01", "2016-02-29", "2017-03-01"]
 
 
@@ -252,7 +257,7 @@ def test_generator_matrices_return_their_correlations():
     Known misprints in copies (0.718 for 0.781, -0.314 for -0.341) move the diagonal by 0.03 and more; rounding
     to three digits by under 0.005.
     """
-    a, b = matrices()
+    a, b = residual_matrices()
     m = np.eye(3)
     for _ in range(200):
         m = a @ m @ a.T + b @ b.T
@@ -291,11 +296,11 @@ def test_months_are_means_over_the_years_that_are_there():
     gap = np.arange("2023-01-01", "2024-02-15", dtype="datetime64[D]")
     high = np.where(gap < np.datetime64("2024-01-01"), 4.0, 8.0)
     whole = weather.Weather(gap, Q(high, "degC"), Q(high - 4, "degC"), Q(1, "mm"))
-    half, both = weather.monthly(first), weather.monthly(whole)
+    half, both = weather.monthly_means(first), weather.monthly_means(whole)
     assert half.temperature_max[:2].m_as("degC").tolist() == [4, 4]
     assert np.isnan(half.temperature_max[2:].m_as("degC")).all()
     assert half.precipitation[:2].m_as("mm").tolist() == [31, 28]
     assert both.temperature_max[0].m_as("degC") == pytest.approx(6)
     assert both.temperature_min[6].m_as("degC") == pytest.approx(0)
     assert both.precipitation[1].m_as("mm") == pytest.approx(28.5)
-    assert weather.monthly(weather.Weather(gap, Q(high, "degC"), Q(high, "degC"))).precipitation is None
+    assert weather.monthly_means(weather.Weather(gap, Q(high, "degC"), Q(high, "degC"))).precipitation is None

@@ -34,7 +34,7 @@ def read(args: argparse.Namespace) -> int:
     """Show how a text with a unit is understood."""
     from . import units
 
-    found = units.explain(args.text, kind=args.kind)
+    found = units.read_with_notes(args.text, kind=args.kind)
     print(f"{args.text!r} is read as {units.write(found.quantity, 'both')}.")
     if found.assumed:
         print(f"Assumed: {'; '.join(found.assumed)}.")

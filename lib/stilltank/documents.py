@@ -8,8 +8,8 @@ from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import Any, ClassVar
 
-from .tables import read_text
-from .units import Problem, Q, Unreadable, explain, write
+from stilltank.files import read_text
+from stilltank.units import Problem, Q, Unreadable, read_with_notes, write
 
 # What stands before the equals sign: names, bare or between quotation marks, parted by dots.
 _ASSIGNED = re.compile(r"""\s*((?:"(?:[^"\\]|\\.)*"|'[^']*'|[\w-]+|\s*\.\s*)+)\s*=""")
@@ -288,7 +288,7 @@ def _names(line: str) -> tuple[str, ...]:
 
 def _one_value(text: str, kind: str) -> Any:
     """What a text of a file says; a range is refused, since its middle is nobody's choice."""
-    found = explain(text, kind)
+    found = read_with_notes(text, kind)
     if found.low is not None:
         raise Unreadable(
             f'"{text}" runs from {write(found.low)} to {write(found.high)}, and one value is needed.'

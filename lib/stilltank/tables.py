@@ -7,7 +7,6 @@ a value is addressed as ``table/item/property``. ``unit`` is ``1`` for a plain n
 import csv
 import io
 import math
-import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -15,7 +14,9 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from .units import Problem, Q, Unreadable, ureg
+from stilltank.files import read_text
+from stilltank.problems import Problem, Unreadable
+from stilltank.registry import Q, ureg
 
 DATA = Path(__file__).resolve().parents[2] / "data"
 COLUMNS = ("item", "property", "value", "unit", "low", "high", "kind", "source", "where", "note")
@@ -199,72 +200,6 @@ def _entry(name: str, row: dict[str, str], place: str) -> Entry:
     return Entry(
         name, row["item"], row["property"], value, unit, low, high, kind, keys, row["where"], row["note"]
     )
-
-
-def read_text(path: str | os.PathLike[str], what: str, kind: str = "CSV") -> str:
-    """Read a person's text file: UTF-8, with or without a byte-order mark, any line ends; never changes it.
-
-    Parameters
-    ----------
-    path : path of the file
-    what : str
-        What the file is to the person, for the sentence: ``"the water report"``.
-    kind : "CSV" or "TOML"; what the file should be
-
-    Returns
-    -------
-    str
-        The text; line ends are ``\\n``.
-
-    Raises
-    ------
-    Unreadable   no such file, a folder, no permission, not text, or not UTF-8 (names the line)
-
-    Example
-    -------
-    >>> read_text("no-such-folder/water.csv", "the water report")
-    Traceback (most recent call last):
-    stilltank.units.door.Unreadable: The water report no-such-folder/water.csv is not there. Check the name...
-    """
-    if not isinstance(path, (str, os.PathLike)):
-        raise Unreadable(
-            f'{what[:1].upper()}{what[1:]} is a file; write its name, such as "mine.csv". {path!r} is none.'
-        )
-    path = Path(path)
-    named = f"{what[:1].upper()}{what[1:]} {path}"
-    try:
-        raw = path.read_bytes()
-    except (FileNotFoundError, NotADirectoryError):
-        raise Unreadable(f"{named} is not there. Check the name and the folder.") from None
-    except IsADirectoryError:
-        raise Unreadable(f"{named} is a folder. Give the name of a file.") from None
-    except (OSError, ValueError) as error:  # no permission, a disk fault, a name no system accepts
-        reason = getattr(error, "strerror", None) or str(error)
-        raise Unreadable(f"{named} could not be opened: {reason}.") from None
-    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        encoding = "utf-16"  # what some spreadsheets call "Unicode text"; the mark makes it certain
-    else:
-        encoding = "utf-8-sig"
-        if b"\0" in raw:
-            raise Unreadable(f"{named} is not a text file. {_not_text(path, raw, kind)}")
-    try:
-        text = raw.decode(encoding)
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        said = "CSV UTF-8" if kind == "CSV" else "UTF-8 text"
-        raise Unreadable(
-            f"{named}, line {line}: a letter is stored in an old way. Save the file again as {said}."
-        ) from None
-    return text.replace("\r\n", "\n").replace("\r", "\n")
-
-
-def _not_text(path: Path, raw: bytes, kind: str) -> str:
-    """What to do with a file that is no text, by what it is and what is wanted."""
-    if kind != "CSV":
-        return f"Give a {kind} file: plain text, as a text editor shows and saves it."
-    if path.suffix.lower() in (".xls", ".xlsx", ".xlsm", ".ods") or raw.startswith(b"PK"):
-        return "Open it in the spreadsheet program, save it as CSV, and give that file."
-    return "Give a table as CSV: a picture or a PDF must be typed in first."
 
 
 def read_rows(path: Path, columns: tuple[str, ...]) -> Iterator[tuple[int, dict[str, str]]]:

@@ -3,7 +3,7 @@
 import tracemalloc
 from time import perf_counter
 
-from stilltank.science import budget, crop, demand, tank, weather
+from stilltank.science import budget, crops, demand, tank, weather
 from stilltank.tables import number
 from stilltank.units import Q
 
@@ -41,7 +41,7 @@ def plain_loop(tub, thirst: list[list[float]], rain: list[list[float]]) -> list[
 
 def main() -> None:
     """Print times and ratios."""
-    tub, plants, site = tank.preset("quillgate-tub"), crop.Plants("basil", 4), weather.site("quillgate")
+    tub, plants, site = tank.preset("quillgate-tub"), crops.Plants("basil", 4), weather.site("quillgate")
 
     def many():
         return budget.ensemble(tub, plants, site, start="2027-05-10", days=DAYS, members=MEMBERS, seed=7)
@@ -72,7 +72,7 @@ def main() -> None:
         f"{MANY} seasons: {large:.3f} s, {large / whole:.1f} times {MEMBERS} of them; at most {peak / 1e6:.0f} MB"
     )
     compared = best(
-        lambda: budget.strategies.compare(tub, plants, site, start="2027-05-10", solution="Hoagland 1")
+        lambda: budget.comparison.compare(tub, plants, site, start="2027-05-10", solution="Hoagland 1")
     )
     print(f"seven ways of topping up over 200 seasons, with nutrients: {compared:.3f} s")
     print(f"  levels of {found.volume.size} volumes: {levels * 1e3:.0f} ms")

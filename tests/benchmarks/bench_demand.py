@@ -6,8 +6,9 @@ import numpy as np
 import pandas as pd
 import pyet
 import refet
-from stilltank.science import demand, weather
-from stilltank.science.weather import ONE_DAY, Weather
+from stilltank.science import demand, sky, weather
+from stilltank.science.sky import ONE_DAY
+from stilltank.science.weather import Weather
 from stilltank.units import Q
 
 STATIONS, DAYS = 5, 200_000  # pandas dates, which pyet needs, hold no more days in one row
@@ -34,7 +35,7 @@ def main() -> None:
         series = getattr(one, name)
         return Q(series.magnitude[rows], f"{series.units}")
 
-    vapour = demand.actual_vapour_pressure(
+    vapour = sky.actual_vapour_pressure(
         one.temperature_max,
         one.temperature_min,
         relative_humidity_max=one.relative_humidity_max,
@@ -66,7 +67,7 @@ def main() -> None:
             "mean": (high + low) / 2,
             "wind": wind,
             "sun": sun,
-            "vapour": demand.saturation_vapour_pressure(Q(dew, "degC")).magnitude,
+            "vapour": sky.saturation_vapour_pressure(Q(dew, "degC")).magnitude,
         }.items()
     }
 

@@ -5,8 +5,8 @@ from time import perf_counter
 import numpy as np
 import pandas as pd
 import pvlib
-from stilltank.science import calendar, crop, daylength, weather
-from stilltank.science.weather import ONE_DAY
+from stilltank.science import calendar, crops, sky, weather
+from stilltank.science.sky import ONE_DAY
 from stilltank.units import Q
 
 LATITUDES = np.linspace(-60, 60, 25)
@@ -25,7 +25,7 @@ def shortest(actions, repeats: int = 5) -> dict[str, float]:
 
 def by_loop(record, sow: str) -> int:
     """Days from transplant to flower of snapdragon in each year of the record and each of 21 totals, day by day."""
-    one = crop.crop("snapdragon")
+    one = crops.crop("snapdragon")
     means = dict(zip(record.dates.astype(str), record.temperature_mean.magnitude, strict=True))
     base, upper = one.base_temperature.m_as("degC"), one.optimum_temperature.m_as("degC")
     days = 0
@@ -46,8 +46,8 @@ def main() -> None:
     here = Q(LATITUDES[:, None], "degree")
     found = shortest(
         {
-            "almanac": lambda: daylength.hours(here, dates, "almanac"),
-            "cbm": lambda: daylength.hours(here, dates),
+            "almanac": lambda: sky.day_length(here, dates, "almanac"),
+            "cbm": lambda: sky.day_length(here, dates),
             "SPA": lambda: [
                 pvlib.solarposition.sun_rise_set_transit_spa(index, lat, 0.0) for lat in LATITUDES
             ],

@@ -4,7 +4,7 @@ from time import perf_counter
 
 import numpy as np
 from scipy.integrate import solve_ivp
-from stilltank.science import budget, crop, oxygen, roots, tank
+from stilltank.science import budget, crops, oxygen, roots, tank
 from stilltank.tables import number
 from stilltank.units import Q
 
@@ -92,9 +92,9 @@ def main() -> None:
     mixed = best(lambda: oxygen.mixed_water(*inputs, **given))
     print(f"mixed water: {mixed * 1e3:.0f} ms")
     water = budget.ensemble(
-        "quillgate-tub", crop.Plants("lettuce", 6), "quillgate", start="2027-05-10", days=DAYS
+        "quillgate-tub", crops.Plants("lettuce", 6), "quillgate", start="2027-05-10", days=DAYS
     )
-    joined = best(lambda: roots.breathe(tank.preset("quillgate-tub"), water, Q(22, "degC")))
+    joined = best(lambda: roots.root_oxygen(tank.preset("quillgate-tub"), water, Q(22, "degC")))
     print(f"roots and oxygen of {water.members} seasons of the water budget: {joined * 1e3:.0f} ms")
 
 

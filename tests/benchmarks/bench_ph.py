@@ -7,7 +7,7 @@ spread sheet of states, its built-in column of pH were slower or the same).
 from time import perf_counter
 
 import numpy as np
-from stilltank.science.equilibrium import solve
+from stilltank.science.chemistry.equilibrium import solve
 
 REAGENTS = ("K", "Ca", "Mg", "NO3", "SO4", "P", "Na", "DIC")
 ELEMENTS = dict(zip(REAGENTS, ("K", "Ca", "Mg", "N(5)", "S(6)", "P", "Na", "C(4)"), strict=True))

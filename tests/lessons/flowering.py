@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from stilltank.science import crop, heat
+from stilltank.science import crops, heat
 from stilltank.show import panels
 from stilltank.units import Q
 
@@ -23,7 +23,7 @@ def saved():
 
 def ticket():
     plant = replace(
-        crop.crop("snapdragon"), base_temperature=Q(5, "degC"), thermal_time=Q(600, "delta_degC*day")
+        crops.crop("snapdragon"), base_temperature=Q(5, "degC"), thermal_time=Q(600, "delta_degC*day")
     )
     return f"Answer: {days(20, plant):.0f} days and {days(15, plant):.0f} days"
 

@@ -1,7 +1,7 @@
 """What the lesson page of chapter 1 says, in the library's words."""
 
-from stilltank.science import mixing
-from stilltank.science.composition import element_share, from_label
+from stilltank.science import mixing, products
+from stilltank.science.chemistry import element_share, from_label
 from stilltank.show import panels
 from stilltank.units import Q, write
 
@@ -13,22 +13,22 @@ EXPLORED = (panels.salt_panel, panels.bottle_panel, panels.meter_panel)
 
 def of_nitrogen(mass):
     """Grams of nitrogen in a mass of calcium nitrate by its label."""
-    return write((mass * mixing.salt("calcium nitrate").share("N")).to("g"))
+    return write((mass * products.salt("calcium nitrate").share("N")).to("g"))
 
 
 def meter(strength):
-    return mixing.meter_reading(mixing.recipe_solution("Hoagland 1"), strength).reading.m_as("mS/cm")
+    return mixing.readings_by_strength(mixing.recipe_solution("Hoagland 1"), strength).reading.m_as("mS/cm")
 
 
 def clouds_from():
     """The first whole number of times at which one bottle clouds."""
     solution = mixing.recipe_solution("Hoagland 1")
-    return next(times for times in range(1, 100) if mixing.clouding(solution, times).index > 0)
+    return next(times for times in range(1, 100) if mixing.gypsum_by_strength(solution, times).index > 0)
 
 
 def exit_ticket():
     nitrogen = Q(100, "mg/L") * Q(36, "L")
-    salt = mixing.salt("calcium nitrate")
+    salt = products.salt("calcium nitrate")
     mass = nitrogen / salt.share("N")
     calcium = mixing.mix({"calcium nitrate": mass}, Q(36, "L")).elements["Ca"]
     return (
@@ -57,7 +57,7 @@ SAYS = {
         f"{key(panels.meter_panel(), strength=100)} |"
     ),
     "bag": lambda: (
-        f"the label says {write(mixing.salt('calcium nitrate').share('N'))} N, "
+        f"the label says {write(products.salt('calcium nitrate').share('N'))} N, "
         f"so 20 g hold {of_nitrogen(Q(20, 'g'))}"
     ),
     "twice": lambda: (

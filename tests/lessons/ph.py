@@ -67,7 +67,8 @@ SAYS = {
         f"| none | {after(0)} |\n| 1 mmol | {after(1)} |\n| 2 mmol | {after(2)} |\n| 3 mmol | {after(3)} |"
     ),
     "range": lambda: (
-        f"The tank shall stand between {ph.trade_rule().lowest:g} and {ph.trade_rule().highest:g}. Shade that band."
+        f"The tank shall stand between {ph.rule_of_thumb().lowest:g} and {ph.rule_of_thumb().highest:g}. "
+        "Shade that band."
     ),
 }
 GIVEN = [

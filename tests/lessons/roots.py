@@ -30,7 +30,7 @@ def a_day_of_diffusion():
 
 
 def warmer():
-    found = roots.warmth(Q(30, "degC"))
+    found = roots.warming_effect(Q(30, "degC"))
     less = 100 * (1 - found.supply.m_as(""))
     return (
         f"the water holds {less:.0f} % less, and the roots ask for {found.demand.m_as(''):.0f} times as much"

@@ -1,7 +1,7 @@
 """What the lesson page of chapter 3 says, in the library's words."""
 
 from stilltank.science import budget, tank, weather
-from stilltank.science.crop import Plants, crop
+from stilltank.science.crops import Plants, crop
 from stilltank.show import panels
 from stilltank.units import Q, write
 

@@ -6,9 +6,10 @@ Initial-solution calculations only, so that no redox sets in. Our dose goes in a
 import itertools
 
 import pytest
-from stilltank.science.density import density
-from stilltank.science.ph import base, base_dose
-from stilltank.science.solution import Solution, Water
+from stilltank.science.chemistry import Solution, Water
+from stilltank.science.ph import base_dose
+from stilltank.science.products import base
+from stilltank.science.pure_water import density
 from stilltank.units import Q
 
 phreeqpython = pytest.importorskip("phreeqpython")

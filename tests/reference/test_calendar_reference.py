@@ -3,13 +3,13 @@
 import datetime
 
 import pytest
-from stilltank.science import calendar, crop
+from stilltank.science import calendar, crops
 from stilltank.show.pages import calendar_text
 
 icalendar = pytest.importorskip("icalendar")
 
 
-@pytest.mark.parametrize("name", crop.names())
+@pytest.mark.parametrize("name", crops.names())
 def test_what_we_write_is_what_it_reads(name):
     todo = calendar.tasks(calendar.schedule(name, "new-york", sow="2026-04-20"))
     found = icalendar.Calendar.from_ical(calendar_text(todo, "2026-03-01T12:00+02:00", "Tub; 1, left\\right"))

@@ -9,7 +9,7 @@ import functools
 import numpy as np
 import pandas as pd
 import pytest
-from stilltank.science import daylength
+from stilltank.science import sky
 from stilltank.units import Q
 
 pvlib = pytest.importorskip("pvlib")
@@ -26,13 +26,13 @@ def almanac(latitude):
 
 
 def minutes_off(latitude, method):
-    ours = daylength.hours(Q(latitude, "degree"), DATES, method).m_as("hour")
+    ours = sky.day_length(Q(latitude, "degree"), DATES, method).m_as("hour")
     return 60 * (ours - almanac(latitude))
 
 
 def test_the_almanac_at_40_north():
     """Two almanacs agree: 12.148, 15.017, 12.153 and 9.327 h on 20 March, 21 June, 22 September, 21 December 2025."""
-    days = [daylength.day_of_year(d) - 1 for d in ("2025-03-20", "2025-06-21", "2025-09-22", "2025-12-21")]
+    days = [sky.day_of_year(d) - 1 for d in ("2025-03-20", "2025-06-21", "2025-09-22", "2025-12-21")]
     assert almanac(40)[days] == pytest.approx([12.148, 15.017, 12.153, 9.327], abs=0.003)
 
 
@@ -67,7 +67,7 @@ def test_first_and_last_day_of_14_hours_at_40_north():
     """4 May and 8 August 2025 by the almanac; CBM called with the day itself lags by a day at most."""
     first, last = np.flatnonzero(almanac(40) >= 14)[[0, -1]] + 1
     assert (first, last) == (124, 220)
-    ours = np.flatnonzero(daylength.hours(Q(40, "degree"), DATES).m_as("hour") >= 14)[[0, -1]] + 1
+    ours = np.flatnonzero(sky.day_length(Q(40, "degree"), DATES).m_as("hour") >= 14)[[0, -1]] + 1
     assert np.abs(ours - [first, last]).max() <= 1
 
 
@@ -84,7 +84,7 @@ def test_polar_days_of_the_almanac(latitude):
     On the first and last day of a polar day or night the sun grazes the horizon, and a hundredth of a degree is
     minutes of the day: these four days at most may differ.
     """
-    ours = daylength.hours(Q(latitude, "degree"), DATES, "almanac").m_as("hour")
+    ours = sky.day_length(Q(latitude, "degree"), DATES, "almanac").m_as("hour")
     theirs = almanac(latitude)
     grazing = (theirs < 3) | (theirs > 21)
     never = np.isnan(theirs)
@@ -106,7 +106,7 @@ def twilight(latitude, day):
 def test_civil_twilight(latitude, largest, day):
     """Counting costs a sixth of a minute at each end; the short formula is off by what its docstring says."""
     counted = twilight(latitude, day)
-    exact = daylength.hours(Q(latitude, "degree"), day, "almanac twilight").m_as("minute")
-    short = daylength.hours(Q(latitude, "degree"), day, "twilight").m_as("minute")
+    exact = sky.day_length(Q(latitude, "degree"), day, "almanac twilight").m_as("minute")
+    short = sky.day_length(Q(latitude, "degree"), day, "twilight").m_as("minute")
     assert exact == pytest.approx(counted, abs=0.1 + 2 / 6)
     assert short == pytest.approx(counted, abs=largest + 2 / 6)

@@ -12,7 +12,7 @@ import pathlib
 import numpy as np
 import pandas as pd
 import pytest
-from stilltank.science import demand, weather
+from stilltank.science import demand, sky, weather
 from stilltank.science.weather import Weather
 from stilltank.units import Q
 
@@ -50,17 +50,17 @@ def inputs(record):
     """Plain numbers for the other libraries, with FAO-56's procedures for what is missing."""
     days = record.day_of_year
     high, low = record.temperature_max, record.temperature_min
-    above = demand.extraterrestrial_radiation(record.latitude, days)
+    above = sky.extraterrestrial_radiation(record.latitude, days)
     solar = record.solar_radiation
     if solar is None:
-        solar = demand.solar_radiation_from_temperature(record.latitude, days, high, low)
+        solar = sky.solar_radiation_from_temperature(record.latitude, days, high, low)
     wind = np.full(record.days, 2.0)
     if record.wind_speed is not None:
-        wind = demand.wind_at_2m(record.wind_speed, record.wind_height).magnitude
+        wind = sky.wind_speed_at_2m(record.wind_speed, record.wind_height).magnitude
     return {
         "high": high.magnitude,
         "low": low.magnitude,
-        "vapour": demand.actual_vapour_pressure(
+        "vapour": sky.actual_vapour_pressure(
             high,
             low,
             dew_point=record.dew_point,
@@ -69,8 +69,8 @@ def inputs(record):
         ).magnitude,
         "solar": solar.magnitude,
         "wind": wind,
-        "bright": (solar / demand.clear_sky_radiation(above, record.altitude)).magnitude > DARK,
-        "saturation": demand.mean_saturation_vapour_pressure(high, low).magnitude,
+        "bright": (solar / sky.clear_sky_radiation(above, record.altitude)).magnitude > DARK,
+        "saturation": sky.mean_saturation_vapour_pressure(high, low).magnitude,
         "latitude": float(record.latitude.m_as("radian")),
         "altitude": float(record.altitude.m_as("m")),
     }
@@ -184,17 +184,17 @@ def test_with_the_libraries_limit_in_place_no_dark_day_differs(place, library):
     """The limit is the whole difference: put it in, and every day agrees as the bright ones do."""
     record, plain = RECORDS[place](), inputs(RECORDS[place]())
     high, low = record.temperature_max, record.temperature_min
-    above = demand.extraterrestrial_radiation(record.latitude, record.day_of_year)
-    clear = demand.clear_sky_radiation(above, record.altitude)
+    above = sky.extraterrestrial_radiation(record.latitude, record.day_of_year)
+    clear = sky.clear_sky_radiation(above, record.altitude)
     solar, vapour = Q(plain["solar"], "MJ/m^2/day"), Q(plain["vapour"], "kPa")
     limited = Q(np.maximum(plain["solar"], DARK * clear.magnitude), "MJ/m^2/day")
     ours = demand.penman_monteith(
-        demand.net_shortwave(solar) - demand.net_longwave(high, low, vapour, limited, clear),
+        sky.net_shortwave_radiation(solar) - sky.net_longwave_radiation(high, low, vapour, limited, clear),
         record.temperature_mean,
         Q(plain["wind"], "m/s"),
-        demand.mean_saturation_vapour_pressure(high, low),
+        sky.mean_saturation_vapour_pressure(high, low),
         vapour,
-        demand.atmospheric_pressure(record.altitude),
+        sky.atmospheric_pressure(record.altitude),
     ).magnitude
     damp = plain["vapour"] >= plain["saturation"]  # refet sets a negative deficit to 0
     dew = ours <= 0
@@ -224,7 +224,7 @@ def greensboro_hours():
 
 def hourly_radiation():
     plain = greensboro_hours()
-    return demand.hourly_extraterrestrial_radiation(
+    return sky.hourly_extraterrestrial_radiation(
         Q(plain["latitude"], "degree"),
         plain["day"],
         plain["hour"],
@@ -252,7 +252,7 @@ def hourly_et():
     return demand.hourly_reference_et(
         Q(plain["temperature"], "degC"),
         Q(plain["vapour"], "kPa"),
-        demand.wind_at_2m(Q(plain["wind"], "m/s"), Q(10, "m")),
+        sky.wind_speed_at_2m(Q(plain["wind"], "m/s"), Q(10, "m")),
         Q(plain["solar"], "MJ/m^2/hour"),
         hourly_radiation(),
         Q(plain["altitude"], "m"),

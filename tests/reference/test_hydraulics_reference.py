@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from stilltank.science import hydraulics
+from stilltank.science import hydraulics, pure_water
 from stilltank.units import Q
 
 iapws = pytest.importorskip("iapws")
@@ -12,7 +12,7 @@ def test_viscosity_from_0_to_40():
     """The simplified equation claims to follow the full one closely at one atmosphere; 0.01 percent was found."""
     degrees = np.arange(0.5, 40.1, 2)
     full = [1000 * iapws.IAPWS95(T=degree + 273.15, P=0.101325).mu for degree in degrees]
-    assert hydraulics.viscosity(Q(degrees, "degC")).m_as("mPa*s") == pytest.approx(full, rel=2e-4)
+    assert pure_water.viscosity(Q(degrees, "degC")).m_as("mPa*s") == pytest.approx(full, rel=2e-4)
 
 
 def test_a_warm_laminar_emitter():

@@ -6,11 +6,11 @@ Conductivity is not compared: the one of phreeqpython 1.6.2 is 10 % low at 0 °C
 import periodictable
 import pytest
 from phreeqpython import PhreeqPython
-from stilltank.science import pairs
-from stilltank.science.composition import element_share, molar_mass
-from stilltank.science.density import water_density
-from stilltank.science.ions import ions
-from stilltank.science.mixing import recipe_solution, salts
+from stilltank.science import chemistry
+from stilltank.science.chemistry import element_share, ions, molar_mass
+from stilltank.science.mixing import recipe_solution
+from stilltank.science.products import salts
+from stilltank.science.pure_water import water_density
 from stilltank.units import Q
 
 FORMULAS = sorted({each.formula for each in salts().values()} - {""})
@@ -63,7 +63,7 @@ CASES = [
 def test_free_ions_and_gypsum_index_against_phreeqc(phreeqc, recipe, times, celsius):
     molal = {ion: times * value.m_as("mmol/L") for ion, value in recipe_solution(recipe).ions.items()}
     other = solution(phreeqc, molal, celsius)
-    left, _ = pairs.free({ion: value / 1000 for ion, value in molal.items()}, celsius)
+    left, _ = chemistry.free_ions({ion: value / 1000 for ion, value in molal.items()}, celsius)
     species = other.species
     # the small solve knows no phosphate pairs, so what PHREEQC binds to phosphate counts as free of sulfate here;
     # what is left is the difference of the activity coefficients
@@ -71,7 +71,7 @@ def test_free_ions_and_gypsum_index_against_phreeqc(phreeqc, recipe, times, cels
         held = [name for name in species if metal and name.startswith(metal) and "PO4" in name]
         assert left[ion] == pytest.approx(species[ion] + sum(species[name] for name in held), rel=0.02)
     litre = water_density(Q(celsius, "degC"))
-    index = pairs.gypsum_saturation(
+    index = chemistry.gypsum_saturation_index(
         {i: (Q(v, "mmol/kg") * litre).to("mmol/L") for i, v in molal.items()}, Q(celsius, "degC")
     )
     assert float(index) == pytest.approx(other.si("Gypsum"), abs=0.05)
@@ -83,6 +83,6 @@ def test_gypsum_solubility_against_phreeqc(phreeqc, celsius):
     water = phreeqc.add_solution({"temp": celsius, "units": "mmol/kgw"})
     water.equalize(["Gypsum"], [0], [10])
     stated = water.total("Ca", units="mmol")
-    computed = pairs.gypsum_solubility(Q(celsius, "degC")).m_as("mmol/kg")
+    computed = chemistry.gypsum_solubility(Q(celsius, "degC")).m_as("mmol/kg")
     assert computed == pytest.approx(stated, rel=0.04)  # Davies against the fitted coefficients of PHREEQC
     water.forget()

@@ -17,11 +17,19 @@ import itertools
 
 import numpy as np
 import pytest
-from stilltank.science.density import density
-from stilltank.science.equilibrium import log_k, log_pco2_of_air, solve
+from stilltank.science.chemistry import Solution, Water
+from stilltank.science.chemistry.equilibrium import log_k, log_pco2_of_air, solve
 from stilltank.science.mixing import brushite_saturation
-from stilltank.science.ph import acid_dose, after_uptake, degas, ph_after, ph_of, solids, titrate
-from stilltank.science.solution import Solution, Water
+from stilltank.science.ph import (
+    acid_dose,
+    degas,
+    ph_after,
+    ph_after_uptake,
+    ph_of,
+    saturation_indices,
+    titrate,
+)
+from stilltank.science.pure_water import density
 from stilltank.units import Q
 
 phreeqpython = pytest.importorskip("phreeqpython")
@@ -358,7 +366,7 @@ def test_what_may_fall_out(engine, dic, recipe):
                 for ((base, _), t), line in zip(CASES, carbon("closed", dic), strict=True)
             ]
         )
-        found = solids(solutions(recipe), ph)
+        found = saturation_indices(solutions(recipe), ph)
         hard = theirs["calcite"] > -50  # PHREEQC writes -99.99 where there is no calcium
         assert np.asarray(found.calcite)[hard] == pytest.approx(theirs["calcite"][hard], abs=0.05)
         if recipe != "none":
@@ -378,7 +386,7 @@ def test_drift_after_uptake(engine):
     for nitrate, potassium in itertools.product((0.0, 0.2, 0.5, 1.0), (0.0, 0.1, 0.5)):
         left = start | {"NO3-": 15 - nitrate, "K+": 6.1063 - potassium}
         theirs = engine.run([(totals(left), 25, "7 charge", OPEN, None)])["pH"][0]
-        ours = after_uptake(
+        ours = ph_after_uptake(
             tank, nitrate=Q(nitrate * litre, "mmol/L"), potassium=Q(potassium * litre, "mmol/L")
         )
         assert ours == pytest.approx(theirs, abs=0.05)

@@ -4,8 +4,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-from stilltank.science import calendar, daylength, frost, heat, photoperiod, weather
-from stilltank.science.crop import crop
+from stilltank.science import calendar, heat, sky, weather
+from stilltank.science.crops import crop
 from stilltank.tables import where_from
 from stilltank.units import Q
 
@@ -38,7 +38,7 @@ def _lincoln_frost(season):
     for values in (high, low):
         values[gap] = (values[gap - 1] + values[gap + 1]) / 2
     record = weather.Weather(days.astype("datetime64[D]"), Q(high, "degF"), Q(low, "degF"))
-    return daylength.day_of_year(frost.frosts(record, Q(32, "degF"))[season].dates[2016])
+    return sky.day_of_year(weather.frost_dates(record, Q(32, "degF"))[season].dates[2016])
 
 
 def _against_hourly(method):
@@ -62,7 +62,7 @@ def _fit(*years):
         np.concatenate([getattr(part, what).magnitude for part in straight])
         for what in ("temperature", "days")
     )
-    return heat.fit_base(Q(warmth, "degC"), Q(days, "day"))
+    return heat.fit_thermal_time(Q(warmth, "degC"), Q(days, "day"))
 
 
 def _trial_rows():
@@ -87,13 +87,13 @@ def _days_of_756(temperature):
 
 def _light_for_17_mol():
     """Daily light grows with the intensity in a straight line, so one value gives any other."""
-    of_one = photoperiod.daily_light(Q(1, "umol/m^2/s"), Q(16, "hour"))
+    of_one = sky.daily_light_integral(Q(1, "umol/m^2/s"), Q(16, "hour"))
     return Q(17, "mol/m^2") / of_one * Q(1, "umol/m^2/s")
 
 
 def _tanks():
     starts = np.arange("2026-05-01", "2026-09-01", 7, dtype="datetime64[D]")
-    return calendar.tanks_needed(starts, starts + 35 * weather.ONE_DAY, Q(0, "day"))
+    return calendar.tanks_needed(starts, starts + 35 * sky.ONE_DAY, Q(0, "day"))
 
 
 def _cardinal(name):
@@ -109,13 +109,13 @@ def _said(address):
 
 
 def _long_days(method):
-    hours = daylength.hours(NORTH_40, YEAR_2025, method)
+    hours = sky.day_length(NORTH_40, YEAR_2025, method)
     return np.flatnonzero(hours >= Q(14, "hour")) + 1
 
 
 def _minutes_off(latitude, method):
     here = Q(latitude, "degree")
-    return daylength.hours(here, YEAR_2025, method) - daylength.hours(here, YEAR_2025, "almanac")
+    return sky.day_length(here, YEAR_2025, method) - sky.day_length(here, YEAR_2025, "almanac")
 
 
 def _errors_of_day_length():
@@ -132,18 +132,18 @@ def _errors_of_day_length():
 
 
 COMPUTED = {
-    "R105": lambda: daylength.hours(Q(-20, "degree"), "2025-09-03", method="fao56"),
+    "R105": lambda: sky.day_length(Q(-20, "degree"), "2025-09-03", method="fao56"),
     "R107": lambda: _long_days("fao56")[0],
     "F40": lambda: _long_days("fao56")[-1],
     "F40a": lambda: _long_days("almanac")[0],
     "F40b": lambda: _long_days("almanac")[-1],
     "F40c": lambda: _long_days("fao56")[0],
-    "F32a": lambda: daylength.hours(NORTH_40, "2025-03-20", "almanac"),
-    "F32b": lambda: daylength.hours(NORTH_40, "2025-06-21", "almanac"),
-    "F32c": lambda: daylength.hours(NORTH_40, "2025-09-22", "almanac"),
-    "F32d": lambda: daylength.hours(NORTH_40, "2025-12-21", "almanac"),
+    "F32a": lambda: sky.day_length(NORTH_40, "2025-03-20", "almanac"),
+    "F32b": lambda: sky.day_length(NORTH_40, "2025-06-21", "almanac"),
+    "F32c": lambda: sky.day_length(NORTH_40, "2025-09-22", "almanac"),
+    "F32d": lambda: sky.day_length(NORTH_40, "2025-12-21", "almanac"),
     **_errors_of_day_length(),
-    "R108": lambda: photoperiod.daily_light(Q(200, "umol/m^2/s"), Q(16, "hour")),
+    "R108": lambda: sky.daily_light_integral(Q(200, "umol/m^2/s"), Q(16, "hour")),
     "F01a": lambda: _rule_86_50(87, 63),
     "F01b": lambda: _rule_86_50(90, 65),
     "F01c": lambda: _rule_86_50(72, 46),
@@ -190,8 +190,8 @@ COMPUTED = {
     "F16a": lambda: heat.days_to_flower("zinnia", Q(20, "degC")).expected,
     "F16b": lambda: heat.days_to_flower("zinnia", Q(25, "degC")).expected,
     "F18": lambda: heat.days_to_flower("sunflower", Q(20, "degC")).expected,
-    "F34a": lambda: daylength.hours(NORTH_40, 172),
-    "F34b": lambda: daylength.hours(NORTH_40, 355),
+    "F34a": lambda: sky.day_length(NORTH_40, 172),
+    "F34b": lambda: sky.day_length(NORTH_40, 355),
     "F23": lambda: crop("pansy").optimum_temperature,
     "F24a": lambda: crop("zinnia").seedling_days,
     "F24b": lambda: crop("cosmos").seedling_days,

@@ -1,24 +1,29 @@
 """Computations behind the stated checks of the mixing chapter, through the public functions."""
 
-from stilltank.science import conductivity
-from stilltank.science.composition import element_share, from_label, molar_mass
-from stilltank.science.density import water_density
+from stilltank.science import chemistry
+from stilltank.science.chemistry import (
+    element_share,
+    from_label,
+    gypsum_precipitated,
+    gypsum_saturation_index,
+    gypsum_solubility,
+    molar_mass,
+    osmotic_pressure,
+)
 from stilltank.science.mixing import (
-    Salt,
     brushite_ph,
+    calibration_standard,
     gypsum_by_product_alone,
-    meter_standard,
-    one_bottle,
     ppm_reading,
     recipe_solution,
-    salt,
+    single_concentrate,
     stocks,
     strength_of,
-    trade_two_ways,
+    two_part_rule,
     weigh_out,
 )
-from stilltank.science.pairs import gypsum_formed, gypsum_saturation, gypsum_solubility
-from stilltank.science.solution import osmotic_pressure
+from stilltank.science.products import Salt, salt
+from stilltank.science.pure_water import water_density
 from stilltank.units import Q
 
 LITRE = Q(1, "L")
@@ -54,7 +59,7 @@ def per_kg(ions, celsius=25):
 
 
 def reading(ions, celsius=25):
-    return conductivity.of(per_kg(ions, celsius), Q(celsius, "degC"))
+    return chemistry.conductivity(per_kg(ions, celsius), Q(celsius, "degC"))
 
 
 def potassium_chloride(molality, celsius=25):
@@ -71,7 +76,7 @@ def at_strength(recipe, share):
 
 
 def in_one_bottle():
-    return one_bottle(weigh_out("Hoagland 1", HOAGLAND_SALTS, Q(10, "L")), 100)
+    return single_concentrate(weigh_out("Hoagland 1", HOAGLAND_SALTS, Q(10, "L")), 100)
 
 
 def brushite(recipe):
@@ -79,7 +84,7 @@ def brushite(recipe):
 
 
 def by_bottles(name):
-    return lambda: trade_two_ways().bottles[name]
+    return lambda: two_part_rule().bottles[name]
 
 
 def solubility(name):
@@ -101,12 +106,14 @@ def hoagland_stocks(strength):
 
 def one_tank():
     ions = recipe_solution("Hoagland 1").ions
-    return gypsum_formed(per_kg({i: 100 * v.m_as("mmol/L") for i, v in ions.items()}, 20), Q(20, "degC"))
+    return gypsum_precipitated(
+        per_kg({i: 100 * v.m_as("mmol/L") for i, v in ions.items()}, 20), Q(20, "degC")
+    )
 
 
 def two_tanks():
     both = hoagland_stocks(200)
-    return sum(gypsum_formed(stock.solution.ions, Q(20, "degC")) for stock in (both.a, both.b))
+    return sum(gypsum_precipitated(stock.solution.ions, Q(20, "degC")) for stock in (both.a, both.b))
 
 
 COMPUTED = {
@@ -177,30 +184,36 @@ COMPUTED = {
     "M-EC01": potassium_chloride(10),
     "M-EC02": potassium_chloride(10, 20),
     "M-EC05": potassium_chloride(100),
-    "M-EC09": lambda: meter_standard(Q(25, "degC"), "litre", 0.1),
+    "M-EC09": lambda: calibration_standard(Q(25, "degC"), "litre", 0.1),
     # CO2 at 420 ppm in pure water holds 10^-5.598 mol/kg of H+ and as much HCO3- (PHREEQC 3.8.6)
     "M-EC12": lambda: reading({"H+": 1000 * 10**-5.598, "HCO3-": 1000 * 10**-5.598}),
-    "M-L0Clm": lambda: conductivity.limiting("Cl-", Q(25, "degC")),
-    "M-L0Mgp2": lambda: conductivity.limiting("Mg+2", Q(25, "degC")),
-    "M-L0Cap2": lambda: conductivity.limiting("Ca+2", Q(25, "degC")),
-    "M-L0HCO3m": lambda: conductivity.limiting("HCO3-", Q(25, "degC")),
-    "M-L0NH4p": lambda: conductivity.limiting("NH4+", Q(25, "degC")),
+    "M-L0Clm": lambda: chemistry.limiting_conductivity("Cl-", Q(25, "degC")),
+    "M-L0Mgp2": lambda: chemistry.limiting_conductivity("Mg+2", Q(25, "degC")),
+    "M-L0Cap2": lambda: chemistry.limiting_conductivity("Ca+2", Q(25, "degC")),
+    "M-L0HCO3m": lambda: chemistry.limiting_conductivity("HCO3-", Q(25, "degC")),
+    "M-L0NH4p": lambda: chemistry.limiting_conductivity("NH4+", Q(25, "degC")),
     "M-ECR-H1": lambda: per_litre("Hoagland 1"),
     "M-ECR-Steiner": lambda: per_litre("Steiner"),
     "M-ECR-SonnLettuce": lambda: per_litre("Sonneveld lettuce"),
     "M-ECR-ModSonn_double": lambda: reading(MODIFIED_SONNEVELD),
-    "M-EC08": lambda: meter_standard(Q(25, "degC"), "litre"),
+    "M-EC08": lambda: calibration_standard(Q(25, "degC"), "litre"),
     "M-EC10": lambda: Q(
-        20 * (1 - (meter_standard(Q(20, "degC")) / meter_standard(Q(25, "degC"))).m_as("dimensionless")),
+        20
+        * (
+            1
+            - (calibration_standard(Q(20, "degC")) / calibration_standard(Q(25, "degC"))).m_as(
+                "dimensionless"
+            )
+        ),
         "percent",
     ),
-    "M-ECS1": lambda: conductivity.hand_rule(recipe_solution("Hoagland 1").ions),
+    "M-ECS1": lambda: chemistry.conductivity_from_cations(recipe_solution("Hoagland 1").ions),
     "M-SO-CaNO32": solubility("Ca(NO3)2.4H2O"),
     "M-SO-CuSO4": solubility("CuSO4.5H2O"),
     "M-SO-MgNO32": solubility("Mg(NO3)2.6H2O"),
     "M-SO-NH42SO4": solubility("(NH4)2SO4"),
     "M-GY01": lambda: gypsum_solubility(Q(25, "degC")),
-    "M-GY03": lambda: gypsum_saturation(recipe_solution("Hoagland 1").ions, Q(20, "degC")),
+    "M-GY03": lambda: gypsum_saturation_index(recipe_solution("Hoagland 1").ions, Q(20, "degC")),
     "M-GY05": one_tank,
     "M-GY07": two_tanks,
     "M-RHO20": lambda: water_density(Q(20, "degC")),

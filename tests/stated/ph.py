@@ -1,18 +1,10 @@
 """Computations behind the stated checks of the pH chapter, through the public functions."""
 
 import numpy as np
-from stilltank.science.composition import molar_mass
-from stilltank.science.density import water_density
-from stilltank.science.equilibrium import (
-    dose_to,
-    log_carbon_dioxide_solubility,
-    log_k,
-    solve,
-)
+from stilltank.science.chemistry import Solution, Water, hardness_as_caco3, hardness_on_scale, molar_mass
+from stilltank.science.chemistry.equilibrium import log_henry_constant, log_k, reagent_to_ph, solve
 from stilltank.science.ph import (
-    acid,
     acid_dose,
-    after_uptake,
     alkalinity_as_caco3,
     alkalinity_as_charge,
     alkalinity_by_titration,
@@ -20,14 +12,14 @@ from stilltank.science.ph import (
     bicarbonate_share,
     calibration_ph,
     endpoint_ph,
-    hardness,
-    hardness_on,
     ph_after,
+    ph_after_uptake,
     ph_of,
-    solids,
+    saturation_indices,
     titrate,
 )
-from stilltank.science.solution import Solution, Water
+from stilltank.science.products import acid
+from stilltank.science.pure_water import water_density
 from stilltank.units import Q
 
 HOAGLAND_1 = {"K+": 6, "Ca+2": 5, "Mg+2": 2, "NO3-": 15, "H2PO4-": 1, "SO4-2": 2}
@@ -147,7 +139,7 @@ BARE = dissolved(
 
 def base_to(state, ph):
     """Potassium hydroxide to a pH, mol in a kg of water."""
-    return float(dose_to(state, ph, {"K": 1, "strong_charge": 1}).dose)
+    return float(reagent_to_ph(state, ph, {"K": 1, "strong_charge": 1}).dose)
 
 
 def with_base(state, amount):
@@ -165,7 +157,7 @@ COMPUTED = {
     **{f"P-KW{t}": lambda t=t: -pk("water", t) for t in (10, 20, 25, 40)},
     **{f"P-K1-{t}": lambda t=t: pk1(t) for t in (10, 20, 25, 35)},
     **{f"P-K2-{t}": lambda t=t: pk("HCO3-", t) for t in (20, 25, 30)},
-    **{f"P-KH-{t}": lambda t=t: -log_carbon_dioxide_solubility(t + 273.15) for t in (20, 25)},
+    **{f"P-KH-{t}": lambda t=t: -log_henry_constant(t + 273.15) for t in (20, 25)},
     "P-AIR420-25": lambda: ph_of(Water.pure(Q(25, "degC")), "open"),
     "P-AIR400-25": lambda: solve({}, np.log10(400e-6)).ph,
     "P-ALKAIR25": lambda: ph_of(water("Na", 25 / 50.043, 8.0), "open"),
@@ -173,10 +165,10 @@ COMPUTED = {
     "P-CV01": lambda: alkalinity_as_caco3(Q(1, "mmol/L")),
     "P-CV02": lambda: alkalinity_as_charge(Q(100, "mg/L")) * molar_mass("HCO3"),
     "P-CV04": lambda: Q(10, "mg/L") / molar_mass("CaO") * molar_mass("CaCO3"),
-    "P-CV05": lambda: hardness_on("French degrees", hardness(1, "German degrees")),
-    "P-CV06": lambda: hardness(1, "English degrees"),
-    "P-CV07": lambda: hardness(1, "grains per US gallon"),
-    "P-CV08": lambda: hardness_on("German degrees", Q(1, "mmol/L")),
+    "P-CV05": lambda: hardness_on_scale("French degrees", hardness_as_caco3(1, "German degrees")),
+    "P-CV06": lambda: hardness_as_caco3(1, "English degrees"),
+    "P-CV07": lambda: hardness_as_caco3(1, "grains per US gallon"),
+    "P-CV08": lambda: hardness_on_scale("German degrees", Q(1, "mmol/L")),
     "P-BF01": lambda: calibration_ph("phthalate"),
     "P-BF03": lambda: ph_of(dissolved({"K+": 25, "Na+": 50, "H2PO4-": 50})),
     "P-BF05": lambda: ph_of(dissolved({"Na+": 75, "HCO3-": 25, "CO3-2": 25})),
@@ -219,9 +211,9 @@ COMPUTED = {
     "P-ST-1_mmolkgw_KH2PO4": lambda: ph_of(dissolved({"K+": 1, "H2PO4-": 1})),
     "P-ST-1_mmolkgw_H3PO4": lambda: ph_after(Water.pure(Q(25, "degC")), "phosphoric acid 1 mol/L", per_kg(1)),
     "P-ST-Hoagland_1": lambda: ph_of(dissolved(HOAGLAND_1)),
-    "P-DR1": lambda: after_uptake(dissolved(HOAGLAND_1 | {"K+": 6.1063}), nitrate=per_kg(0.5)),
-    "P-DR3": lambda: after_uptake(dissolved(HOAGLAND_2 | {"K+": 6.1063}), ammonium=per_kg(0.5)),
-    "P-SI-CALCITE": lambda: solids(water("Ca", 100 / 100.087, 7.6), air="open").calcite,
+    "P-DR1": lambda: ph_after_uptake(dissolved(HOAGLAND_1 | {"K+": 6.1063}), nitrate=per_kg(0.5)),
+    "P-DR3": lambda: ph_after_uptake(dissolved(HOAGLAND_2 | {"K+": 6.1063}), ammonium=per_kg(0.5)),
+    "P-SI-CALCITE": lambda: saturation_indices(water("Ca", 100 / 100.087, 7.6), air="open").calcite,
     "P-H3": lambda: dose_for_forty().amount,
     "P-H3V": lambda: dose_for_forty().volume,
     "P-H3C": lambda: (

@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 import numpy as np
-from stilltank.science import budget, demand, hydraulics
-from stilltank.science.crop import crop
-from stilltank.science.density import water_density
-from stilltank.science.tank import Box, TaperedBox, TaperedCylinder, lifting
+from stilltank.science import budget, demand, hydraulics, sky
+from stilltank.science.crops import crop
+from stilltank.science.pure_water import water_density
+from stilltank.science.tank import Box, TaperedBox, TaperedCylinder, lifting_index
 from stilltank.science.weather import Weather
 from stilltank.tables import load
 from stilltank.units import Q
@@ -51,7 +51,7 @@ UCCLE = Weather(
 
 
 def _vapour_of_example_5():
-    return demand.actual_vapour_pressure(
+    return sky.actual_vapour_pressure(
         Q(25, "degC"),
         Q(18, "degC"),
         relative_humidity_max=Q(82, "percent"),
@@ -62,15 +62,15 @@ def _vapour_of_example_5():
 def _bangkok():
     high, low, vapour, altitude = Q(34.8, "degC"), Q(25.6, "degC"), Q(2.85, "kPa"), Q(2, "m")
     latitude = Q(13.73, "degree")
-    clear = demand.clear_sky_radiation(demand.extraterrestrial_radiation(latitude, 105), altitude)
-    solar = demand.solar_radiation_from_sunshine(latitude, 105, Q(8.5, "hour"))
+    clear = sky.clear_sky_radiation(sky.extraterrestrial_radiation(latitude, 105), altitude)
+    solar = sky.solar_radiation_from_sunshine(latitude, 105, Q(8.5, "hour"))
     return demand.penman_monteith(
-        demand.net_shortwave(solar) - demand.net_longwave(high, low, vapour, solar, clear),
+        sky.net_shortwave_radiation(solar) - sky.net_longwave_radiation(high, low, vapour, solar, clear),
         Q(30.2, "degC"),
         Q(2, "m/s"),
-        demand.mean_saturation_vapour_pressure(high, low),
+        sky.mean_saturation_vapour_pressure(high, low),
         vapour,
-        demand.atmospheric_pressure(altitude),
+        sky.atmospheric_pressure(altitude),
         Q(0.14, "MJ/m^2/day"),
     )
 
@@ -83,14 +83,14 @@ NDIAYE = {
 
 
 def _hour_of_example_19():
-    return demand.hourly_extraterrestrial_radiation(day_of_year=274, hour=14.5, **NDIAYE)
+    return sky.hourly_extraterrestrial_radiation(day_of_year=274, hour=14.5, **NDIAYE)
 
 
 def _ndiaye():
     temperature = Q(38, "degC")
     return demand.hourly_reference_et(
         temperature,
-        0.52 * demand.saturation_vapour_pressure(temperature),
+        0.52 * sky.saturation_vapour_pressure(temperature),
         Q(3.3, "m/s"),
         Q(2.45, "MJ/m^2/hour"),
         _hour_of_example_19(),
@@ -99,7 +99,7 @@ def _ndiaye():
 
 
 def _kilogram(name):
-    return demand.published_litres(Q(1, "kg"))[name]
+    return demand.published_water_use(Q(1, "kg"))[name]
 
 
 def _container():
@@ -116,36 +116,34 @@ def _exponent(flows):
 
 
 COMPUTED = {
-    "W01": lambda: 0.8 * Q(15, "MJ/m^2/day") / demand.latent_heat(Q(20, "degC")) / Q(1, "kg/L"),
-    "W02": lambda: demand.atmospheric_pressure(Q(1800, "m")),
-    "W05": lambda: demand.saturation_vapour_pressure(Q(24.5, "degC")),
-    "W06": lambda: demand.saturation_vapour_pressure(Q(30, "degC")),
-    "W07": lambda: demand.mean_saturation_vapour_pressure(Q(24.5, "degC"), Q(15, "degC")),
+    "W01": lambda: 0.8 * Q(15, "MJ/m^2/day") / sky.latent_heat_of_vaporisation(Q(20, "degC")) / Q(1, "kg/L"),
+    "W02": lambda: sky.atmospheric_pressure(Q(1800, "m")),
+    "W05": lambda: sky.saturation_vapour_pressure(Q(24.5, "degC")),
+    "W06": lambda: sky.saturation_vapour_pressure(Q(30, "degC")),
+    "W07": lambda: sky.mean_saturation_vapour_pressure(Q(24.5, "degC"), Q(15, "degC")),
     "W10": _vapour_of_example_5,
-    "W12": lambda: (
-        demand.mean_saturation_vapour_pressure(Q(25, "degC"), Q(18, "degC")) - _vapour_of_example_5()
-    ),
-    "W13a": lambda: demand.slope_of_vapour_pressure(Q(20, "degC")),
-    "W13b": lambda: demand.slope_of_vapour_pressure(Q(25, "degC")),
-    "W14": lambda: demand.extraterrestrial_radiation(Q(-20, "degree"), 246),
-    "W16": lambda: demand.extraterrestrial_radiation(Q(13.73, "degree"), 105),
+    "W12": lambda: sky.mean_saturation_vapour_pressure(Q(25, "degC"), Q(18, "degC")) - _vapour_of_example_5(),
+    "W13a": lambda: sky.slope_of_saturation_vapour_pressure(Q(20, "degC")),
+    "W13b": lambda: sky.slope_of_saturation_vapour_pressure(Q(25, "degC")),
+    "W14": lambda: sky.extraterrestrial_radiation(Q(-20, "degree"), 246),
+    "W16": lambda: sky.extraterrestrial_radiation(Q(13.73, "degree"), 105),
     **{
-        f"W18{letter}": lambda day=day: demand.extraterrestrial_radiation(Q(40, "degree"), day)
+        f"W18{letter}": lambda day=day: sky.extraterrestrial_radiation(Q(40, "degree"), day)
         for letter, day in MID_MONTHS.items()
     },
-    "W19": lambda: demand.daylight_hours(Q(-20, "degree"), 246),
-    "W20": lambda: demand.daylight_hours(RIO, 135),
-    "W21a": lambda: demand.daylight_hours(Q(13.73, "degree"), 105),
-    "W21b": lambda: demand.daylight_hours(Q(50.8, "degree"), 187),
-    "W22": lambda: demand.solar_radiation_from_sunshine(RIO, 135, Q(220, "hour") / 31),
-    "W23": lambda: demand.net_longwave(
+    "W19": lambda: sky.daylight_hours(Q(-20, "degree"), 246),
+    "W20": lambda: sky.daylight_hours(RIO, 135),
+    "W21a": lambda: sky.daylight_hours(Q(13.73, "degree"), 105),
+    "W21b": lambda: sky.daylight_hours(Q(50.8, "degree"), 187),
+    "W22": lambda: sky.solar_radiation_from_sunshine(RIO, 135, Q(220, "hour") / 31),
+    "W23": lambda: sky.net_longwave_radiation(
         Q(25.1, "degC"), Q(19.1, "degC"), Q(2.1, "kPa"), Q(14.5, "MJ/m^2/day"), Q(18.8, "MJ/m^2/day")
     ),
-    "W25": lambda: demand.wind_at_2m(Q(3.2, "m/s"), Q(10, "m")),
-    "W26a": lambda: demand.wind_at_2m(Q(1, "m/s"), Q(1, "m")) / Q(1, "m/s"),
-    "W26b": lambda: demand.wind_at_2m(Q(1, "m/s"), Q(3, "m")) / Q(1, "m/s"),
-    "W26c": lambda: demand.wind_at_2m(Q(1, "m/s"), Q(10, "m")) / Q(1, "m/s"),
-    "W27": lambda: demand.solar_radiation_from_temperature(
+    "W25": lambda: sky.wind_speed_at_2m(Q(3.2, "m/s"), Q(10, "m")),
+    "W26a": lambda: sky.wind_speed_at_2m(Q(1, "m/s"), Q(1, "m")) / Q(1, "m/s"),
+    "W26b": lambda: sky.wind_speed_at_2m(Q(1, "m/s"), Q(3, "m")) / Q(1, "m/s"),
+    "W26c": lambda: sky.wind_speed_at_2m(Q(1, "m/s"), Q(10, "m")) / Q(1, "m/s"),
+    "W27": lambda: sky.solar_radiation_from_temperature(
         Q(45.72, "degree"), 196, Q(26.6, "degC"), Q(14.8, "degC")
     ),
     "W29": _bangkok,
@@ -162,19 +160,21 @@ COMPUTED = {
     "W41b": lambda: demand.crop_coefficient(LETTUCE, 60),
     "W41c": lambda: demand.crop_coefficient(LETTUCE, 75),
     "W43": lambda: Q(demand.season_length(LETTUCE), "day"),
-    "W44a": lambda: demand.climate_adjustment(1.2, Q(1.3, "m/s"), Q(75, "percent"), Q(2, "m")),
-    "W44b": lambda: demand.climate_adjustment(1.2, Q(4.6, "m/s"), Q(44, "percent"), Q(2, "m")),
+    "W44a": lambda: demand.adjusted_crop_coefficient(1.2, Q(1.3, "m/s"), Q(75, "percent"), Q(2, "m")),
+    "W44b": lambda: demand.adjusted_crop_coefficient(1.2, Q(4.6, "m/s"), Q(44, "percent"), Q(2, "m")),
     "W46": lambda: demand.crop_coefficient(BEANS, 20),
-    "W48a": lambda: demand.litres_to_harvest(LETTUCE_ON_SOIL, Q(4, "mm/day")),
-    "W48b": lambda: demand.litres_to_harvest("lettuce", Q(4, "mm/day")),
+    "W48a": lambda: demand.water_to_harvest(LETTUCE_ON_SOIL, Q(4, "mm/day")),
+    "W48b": lambda: demand.water_to_harvest("lettuce", Q(4, "mm/day")),
     "W52": lambda: _kilogram("LED and 215 umol/m2/s"),
     "W53": lambda: _kilogram("LED and 11.5 mol/m2/d"),
     "W54a": lambda: _container() / Q(7, "week"),
     "W54b": lambda: _container() / Q(6, "week"),
-    "W57a": lambda: demand.published_litres(Q(150, "g"))["literature for Arizona"],
-    "W57b": lambda: demand.published_litres(Q(150, "g"))["LED and 215 umol/m2/s"],
-    "G-W5": lambda: budget.after_uptake(Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")),
-    "G-W6": lambda: demand.published_litres(Q(220, "g"))["literature for Arizona"],
+    "W57a": lambda: demand.published_water_use(Q(150, "g"))["literature for Arizona"],
+    "W57b": lambda: demand.published_water_use(Q(150, "g"))["LED and 215 umol/m2/s"],
+    "G-W5": lambda: budget.concentration_after_uptake(
+        Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")
+    ),
+    "G-W6": lambda: demand.published_water_use(Q(220, "g"))["literature for Arizona"],
     "W58a": lambda: demand.stomatal_resistance(Q(0, "umol/m^2/s")),
     "W58b": lambda: demand.stomatal_resistance(Q(140, "umol/m^2/s")),
     "W58c": lambda: demand.stomatal_resistance(Q(300, "umol/m^2/s")),
@@ -187,30 +187,32 @@ COMPUTED = {
     "W66a": lambda: TOTE.area(Q(0, "cm")),
     "W66b": lambda: TOTE.area(Q(30, "cm")),
     "W66c": lambda: FLAT.doubt(Q(10, "cm"), Q(2, "mm")),
-    "W67": lambda: budget.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")),
+    "W67": lambda: hydraulics.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")),
     "W67b": lambda: hydraulics.level_rise(
-        NARROW, Q(10, "cm"), hydraulics.rain_in(NARROW, Q(10, "mm"), lid="rimmed")
+        NARROW, Q(10, "cm"), hydraulics.rain_into_tank(NARROW, Q(10, "mm"), lid="rimmed")
     ),
     "W69": hydraulics.discharge_coefficient,
     "W70a": lambda: hydraulics.orifice_flow(Q(12, "mm"), Q(10, "mm"), 0.6),
     "W70b": lambda: hydraulics.orifice_flow(Q(12, "mm"), Q(10, "mm")),
     "W70c": lambda: hydraulics.hole_flow(Q(12, "mm"), Q(12, "mm"), 0.6),
-    "W72": lambda: hydraulics.hole_for(Q(100, "mm/hour"), Q(0.24, "m^2"), Q(10, "mm"), 0.6).smallest,
+    "W72": lambda: hydraulics.overflow_diameter(Q(100, "mm/hour"), Q(0.24, "m^2"), Q(10, "mm"), 0.6).smallest,
     "W74": lambda: hydraulics.drain_time(FLAT, Q(30, "cm"), Q(5, "cm"), Q(6, "mm"), coefficient=0.6),
-    "W75": lambda: hydraulics.head_for(Q(4, "L/hour"), Q(10, "m"), 0.42, Q(4.32, "L/hour")),
+    "W75": lambda: hydraulics.head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.42, Q(4.32, "L/hour")),
     "W76a": lambda: _exponent(_drips("laminar")),
     "W76b": lambda: _exponent(_drips("smooth turbulent")),
     "W76c": lambda: _exponent(hydraulics.orifice_flow(Q(1, "mm"), HEADS)),
     "W76d": lambda: _exponent(_drips("compensating")),
     "W78": lambda: hydraulics.laminar_warming(Q(30, "degC"), Q(10, "degC")),
-    "SL01": lambda: lifting(Q(20, "kg")).limit,
-    "SL02": lambda: lifting(Q(20, "kg")).index,
+    "SL01": lambda: lifting_index(Q(20, "kg")).limit,
+    "SL02": lambda: lifting_index(Q(20, "kg")).index,
     "W79a": lambda: water_density(Q(4, "degC")),
     "W79b": lambda: water_density(Q(20, "degC")),
     "W79c": lambda: water_density(Q(25, "degC")),
     "W79d": lambda: water_density(Q(30, "degC")),
     "W80": lambda: Box(Q(50, "cm"), Q(40, "cm"), Q(30, "cm")).weight(Q(20, "cm"), Q(25, "degC")),
-    "W81": lambda: demand.latent_heat(Q(20, "degC")),
-    "R082": lambda: demand.gap_leak(Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), Q(25, "degC"), Q(50, "percent")),
+    "W81": lambda: sky.latent_heat_of_vaporisation(Q(20, "degC")),
+    "R082": lambda: demand.vapour_through_gap(
+        Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), Q(25, "degC"), Q(50, "percent")
+    ),
     "R090": lambda: SQUARE_METRE.level(Q(200, "L")) - SQUARE_METRE.level(Q(200, "L") - 25 * Q(4, "L")),
 }

@@ -5,12 +5,10 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from stilltank.learning.questions import Asked, Numbers, Question, Slip, draw, example_repeated, fill
+
 from ..units import Problem, Q
 from .codes import learner_code
-from .questions.draws import Numbers, draw
-from .questions.engine import Asked, Question
-from .questions.wording import fill
-from .slips import Slip, example_repeated
 
 STAGES = (
     "the whole example",

@@ -5,12 +5,11 @@ from typing import Any
 import numpy as np
 
 from stilltank.science import weather
-from stilltank.season.plan import Plan
-from stilltank.season.plan.results import latitude_text
+from stilltank.season.plan import Plan, latitude_text
+from stilltank.show.figures import month_name
 from stilltank.units import Q, write
 
 from .figures import ElementBars, Picture, SeasonLevel, TankSection, YearWeather
-from .figures.weather import month_name
 from .pages import Passage, listed, table
 
 COVERS = {"open": "in the open", "roof": "under a roof", "indoors": "indoors"}
@@ -62,7 +61,7 @@ def weather_picture(plan: Plan, system: str = "metric", drawing: YearWeather | N
         f"{write(site.altitude, system)} above the sea."
     )
     return (drawing or YearWeather(system)).show(
-        weather.monthly(_record(plan)), _record(plan).name or "the plan", place, plan.far_weather
+        weather.monthly_means(_record(plan)), _record(plan).name or "the plan", place, plan.far_weather
     )
 
 
@@ -73,7 +72,7 @@ def _record(plan: Plan) -> weather.Weather:
 
 def warmest_month(plan: Plan, system: str = "metric") -> str:
     """The warmest month of the plan's weather record with its days' mean highest temperature."""
-    warmth = weather.monthly(_record(plan)).temperature_max
+    warmth = weather.monthly_means(_record(plan)).temperature_max
     month = int(np.nanargmax(warmth.magnitude))
     return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
 

@@ -1,24 +1,19 @@
 """Ground floor: one unit registry, units at the door, reading what people write, writing for people."""
 
-from .door import (
-    OutOfRange,
-    Problem,
-    UnitNeeded,
-    Unreadable,
-    fitting,
-    magnitude,
-    pure_number,
-    single,
-    takes,
-    whole_number,
-    within,
-)
-from .reading import Reading, explain, read
-from .registry import Q, Quantity, ureg
+from stilltank.problems import OutOfRange, Problem, UnitNeeded, Unreadable
+from stilltank.registry import Q, Quantity, ureg
+
+from .arguments import check_shapes, magnitude, one_value, pure_number, takes, whole_number, within
+from .fingerprint import DIGEST, value_text
+from .numerals import scientific
+from .plausible import limits
+from .reading import Reading, read, read_with_notes
+from .spellings import kinds
 from .unclear import Choice, Unclear
-from .writing import write, write_kind, write_range
+from .writing import figure, write, write_kind, write_range
 
 __all__ = [
+    "DIGEST",
     "Choice",
     "OutOfRange",
     "Problem",
@@ -28,14 +23,19 @@ __all__ = [
     "Unclear",
     "UnitNeeded",
     "Unreadable",
-    "explain",
-    "fitting",
+    "check_shapes",
+    "figure",
+    "kinds",
+    "limits",
     "magnitude",
+    "one_value",
     "pure_number",
     "read",
-    "single",
+    "read_with_notes",
+    "scientific",
     "takes",
     "ureg",
+    "value_text",
     "whole_number",
     "within",
     "write",

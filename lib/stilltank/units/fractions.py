@@ -42,7 +42,7 @@ def fits_fraction(number: str, meaning: Meaning, unit: str) -> bool:
 
     Example
     -------
-    >>> from .spellings import meanings
+    >>> from stilltank.units.spellings import meanings
     >>> hours, degrees = meanings("h", "time", None)[0], meanings("°C", "temperature", None)[0]
     >>> fits_fraction("3/4", hours, "h"), fits_fraction("16/8", hours, "h"), fits_fraction("1/2", degrees, "°C")
     (True, False, False)

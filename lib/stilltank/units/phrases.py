@@ -3,8 +3,9 @@
 import re
 from dataclasses import dataclass
 
-from .digits import even_out, scientific
-from .door import Unreadable
+from stilltank.problems import Unreadable
+
+from .numerals import even_out, scientific
 from .spellings import SUBSTANCE, kinds
 
 _LONGEST = 200  # characters; no quantity needs more

@@ -9,12 +9,13 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
-from .digits import NUMBER, figures, numerals
-from .door import OutOfRange, Problem, UnitNeeded, Unreadable
+from stilltank.problems import OutOfRange, Problem, UnitNeeded, Unreadable
+from stilltank.registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples)
+
 from .fractions import fits_fraction, is_fraction
+from .numerals import NUMBER, figures, numerals
 from .phrases import Phrase, unwrap, wanted
-from .possible import Way, agreeing, distinct, fits_kind, limits, possible, sure, within_bounds
-from .registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples)
+from .plausible import Way, agreeing, distinct, fits_kind, limits, possible, sure, within_bounds
 from .spellings import PART_OF_ONE, WITHOUT_UNIT, Meaning, kinds, meanings, shared
 from .unclear import Choice, ask, everyday
 from .writing import write
@@ -118,14 +119,14 @@ def read(
     Traceback (most recent call last):
     stilltank.units.unclear.Unclear: "5 ML" can be read as 5 millilitres, about one teaspoon; or 5 megalitres...
 
-    Limits: English words; the full stop is the decimal mark. ``explain`` tells what was assumed. Where all
+    Limits: English words; the full stop is the decimal mark. ``read_with_notes`` tells what was assumed. Where all
     readings agree within 3 %, as those of a teaspoon do, one is taken and named; not so for a dose, an alkalinity,
     or where acid is named.
     """
-    return explain(text, kind, gallon=gallon, system=system, least=least, most=most).quantity
+    return read_with_notes(text, kind, gallon=gallon, system=system, least=least, most=most).quantity
 
 
-def explain(
+def read_with_notes(
     text: str,
     kind: str | None = None,
     *,
@@ -144,9 +145,9 @@ def explain(
 
     Example
     -------
-    >>> explain("6,2", kind="pH").assumed
+    >>> read_with_notes("6,2", kind="pH").assumed
     ('the comma read as a decimal point',)
-    >>> reading = explain("about 2-3 L")
+    >>> reading = read_with_notes("about 2-3 L")
     >>> write(reading.low), write(reading.quantity), write(reading.high), reading.approximate
     ('2 L', '2.5 L', '3 L', True)
     """

@@ -8,7 +8,9 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Any
 
-from .registry import ureg
+from stilltank.registry import ureg
+from stilltank.tables import DATA, load, number, read_rows
+
 from .writing import figure
 
 # What a part divided by another part is.
@@ -100,8 +102,6 @@ WITHOUT_UNIT = ("pH", "count", "ratio")
 @cache
 def kinds() -> dict[str, Kind]:
     """The kinds of quantity that ``read`` knows, from data/kinds.csv."""
-    from ..tables import DATA, read_rows
-
     columns = ("kind", "spelled", "called", "example", "bare", "alone")
     found = {}
     for _, row in read_rows(DATA / "kinds.csv", columns):
@@ -114,8 +114,6 @@ def kinds() -> dict[str, Kind]:
 
 def _size(name: str) -> tuple[Any, float, tuple[float, float]]:
     """A unit by name: pint's, or one of data/units.csv as a multiple of pint's; and what else people mean by it."""
-    from ..tables import load
-
     own = load("units")
     if (name, "size") in own:
         entry = own[name, "size"]
@@ -130,8 +128,6 @@ _Index = dict[str, list[Meaning]]
 @cache
 def _spellings() -> tuple[_Index, _Index, _Index]:
     """Meanings by exact spelling, by doubtful spelling, and by spelling in any case."""
-    from ..tables import DATA, read_rows
-
     exact: _Index = {}
     doubtful: _Index = {}
     any_case: _Index = {}
@@ -247,8 +243,6 @@ def _parts(text: str, broad: bool) -> Iterator[Meaning]:
 
 def _as_caco3(meaning: Meaning, kind: str) -> Iterator[Meaning]:
     """An alkalinity or a hardness as mg/L of CaCO3, by the substance named, or by each that may be meant."""
-    from ..tables import load, number
-
     by = {"[mass] / [length] ** 3": "by mass", "[substance] / [length] ** 3": "by amount"}
     way = "by charge" if meaning.kind == "charge" else by.get(str(meaning.unit.dimensionality))
     unit = ureg.Unit("mg/L")

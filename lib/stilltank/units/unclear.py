@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from .door import Problem
-from .registry import Q  # noqa: F401 (Q is used in the examples)
+from stilltank.problems import Problem
+from stilltank.registry import Q  # noqa: F401 (Q is used in the examples)
+from stilltank.tables import load
+
 from .writing import figure
 
 _MOST_COUNTED = 200  # "about 300 buckets" says nothing to anyone
@@ -46,8 +48,6 @@ def ask(typed: str, choices: tuple[Choice, ...]) -> Unclear:
 @cache
 def _things(kind: str) -> tuple[tuple[float, str], ...]:
     """The everyday things of a kind, smallest first, each with its size in base units."""
-    from ..tables import load
-
     found = [
         (float(entry.quantity.to_base_units().magnitude), item)
         for (item, prop), entry in load("everyday_sizes").items()

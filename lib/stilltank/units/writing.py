@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from .door import UnitNeeded
-from .registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples)
+from stilltank.problems import UnitNeeded
+from stilltank.registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples)
 
 # For each kind of quantity, by one unit of it: the steps of each system, smallest first, as (from, unit, symbol).
 # A step is used from the size given in the step's own unit upwards; what is smaller than the first uses the first.

@@ -5,11 +5,12 @@ The sizes in the draws are invented for the exercises: tubs, lids and storms of 
 
 from typing import Any
 
-from ...science.budget import rain_catch
+from stilltank.learning.questions import Slip, imperial_for_us_gallon, tenfold, thousandfold
+from stilltank.science.hydraulics import rain_catch
+
 from ...tables import load
 from ...units import Q
 from ..questions import Numbers, Question
-from ..slips import Slip, imperial_for_us_gallon, tenfold, thousandfold
 from .drawn import quantities
 
 CHAPTER = "00"

@@ -1,7 +1,7 @@
 """Predictions: said before the result is seen, kept as they were said, compared without scolding."""
 
-from .comparing import Comparison, close, compare
-from .covering import Covered, bundle_of, cover
+from .comparison import Comparison, close, compare
+from .cover import Covered, bundle_of, cover
 from .recording import Recorded, read_day, record
 from .stored import Prediction, get
 from .summary import Ledger, ledger

@@ -8,8 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from stilltank.files import whole_characters
-from stilltank.units import Problem, Unreadable, explain
-from stilltank.units.spellings import kinds
+from stilltank.units import Problem, Unreadable, kinds, read_with_notes
 
 from ..progress import Progress
 from .stored import DIRECTIONS, Prediction, as_quantity, get
@@ -176,7 +175,7 @@ def _read(
         if len(ends) == 1:
             return {"value": ends[0]}
         return {"value": ends[0] + (ends[1] - ends[0]) // 2, "low": ends[0], "high": ends[1]}
-    reading = explain(typed, kind, **writer)
+    reading = read_with_notes(typed, kind, **writer)
     quantity = as_quantity(reading.quantity)
     found: dict[str, Any] = {"value": float(quantity.magnitude), "unit": str(quantity.units)}
     if reading.low is not None:
@@ -188,7 +187,7 @@ def _read(
 def _read_sketch(typed: Any, kind: str, writer: dict[str, str | None], year: int | None) -> dict[str, Any]:
     points = (
         sorted(
-            (read_day(day, year), as_quantity(explain(level, kind, **writer).quantity))
+            (read_day(day, year), as_quantity(read_with_notes(level, kind, **writer).quantity))
             for day, level in typed
             if not is_blank([(day, level)])
         )

@@ -7,11 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import Q, write
-from stilltank.units.spellings import kinds
+from stilltank.units import Q, kinds, write
 
 from ..progress import Progress
-from .comparing import Comparison, again
+from .comparison import Comparison, again
 from .stored import WORDS, Prediction, get, size_text, written
 
 # Zero is chosen, not nothing, on these scales: an error in percent of the value says little.

@@ -10,7 +10,7 @@ from stilltank.documents import Document, DocumentFault, Section
 from stilltank.units import Problem
 
 from ..codes import learner_code
-from .joining import GUESS
+from .joined_work import GUESS
 
 _HEADER = """\
 # Still Tank Workbook: the progress of one learner, who is a code and never a name.

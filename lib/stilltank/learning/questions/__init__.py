@@ -1,9 +1,46 @@
 """Questions: numbers of one's own from a code, answers read as people write them, feedback that explains."""
 
 from .choice import AskedChoice, ChoiceQuestion, Option
-from .draws import Numbers
-from .engine import Asked, Question
-from .feedback import Feedback, State
+from .draws import Numbers, draw
+from .judging import Feedback, State
+from .question import Asked, Question
+from .slips import (
+    Slip,
+    area_left_out,
+    bicarbonate_for_calcium_carbonate,
+    calcium_carbonate_for_charge,
+    change_reversed,
+    compound_for_element,
+    day_off_by_one,
+    density_upside_down,
+    element_for_compound,
+    example_repeated,
+    fahrenheit_for_celsius,
+    final_for_added_volume,
+    fluid_ounces_for_ounces,
+    hydrate_for_anhydrous,
+    imperial_for_us_gallon,
+    imperial_gallon_for_litre,
+    molarity_for_normality,
+    nitrate_for_nitrogen,
+    oxide_for_element,
+    per_day_for_total,
+    per_litre_for_total,
+    percent_by_volume,
+    percent_for_share,
+    ph_averaged,
+    ph_taken_as_linear,
+    ratio_upside_down,
+    share_upside_down,
+    sign_turned,
+    tap_water_counted_twice,
+    tap_water_forgotten,
+    tenfold,
+    thousandfold,
+    us_gallon_for_litre,
+    weeks_for_days,
+)
+from .wording import fill
 
 __all__ = [
     "Asked",
@@ -13,8 +50,44 @@ __all__ = [
     "Numbers",
     "Option",
     "Question",
+    "Slip",
     "State",
+    "area_left_out",
     "ask",
+    "bicarbonate_for_calcium_carbonate",
+    "calcium_carbonate_for_charge",
+    "change_reversed",
+    "compound_for_element",
+    "day_off_by_one",
+    "density_upside_down",
+    "draw",
+    "element_for_compound",
+    "example_repeated",
+    "fahrenheit_for_celsius",
+    "fill",
+    "final_for_added_volume",
+    "fluid_ounces_for_ounces",
+    "hydrate_for_anhydrous",
+    "imperial_for_us_gallon",
+    "imperial_gallon_for_litre",
+    "molarity_for_normality",
+    "nitrate_for_nitrogen",
+    "oxide_for_element",
+    "per_day_for_total",
+    "per_litre_for_total",
+    "percent_by_volume",
+    "percent_for_share",
+    "ph_averaged",
+    "ph_taken_as_linear",
+    "ratio_upside_down",
+    "share_upside_down",
+    "sign_turned",
+    "tap_water_counted_twice",
+    "tap_water_forgotten",
+    "tenfold",
+    "thousandfold",
+    "us_gallon_for_litre",
+    "weeks_for_days",
 ]
 
 

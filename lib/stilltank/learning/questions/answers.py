@@ -4,12 +4,10 @@ import math
 import re
 from typing import TYPE_CHECKING, Any
 
-from ...units import Problem, Q, Reading, Unclear, explain
-from ...units.digits import scientific
-from ...units.writing import figure
+from stilltank.units import Problem, Q, Reading, Unclear, figure, read_with_notes, scientific
 
 if TYPE_CHECKING:
-    from .engine import Asked
+    from .question import Asked
 
 _NUMBER = r"\d{1,3}(?:[ \u00a0\u202f]\d{3})+(?:[.,]\d+)?(?!\d)|\d+(?:[.,]\d+)?(?:e-?\d+)?"
 _UNIT = r"(?: ?(?:[^\W\d]|[°%µ])[^\d×*·÷+=]*?)?"
@@ -84,18 +82,18 @@ def understood(asked: "Asked", text: str, system: str | None) -> tuple[Reading, 
     if question.kind == "time":
         text = _A_DAY.sub("", text)
     try:
-        return explain(text, question.kind, **sure), ""
+        return read_with_notes(text, question.kind, **sure), ""
     except Unclear as unclear:
         taken = _comma(asked, unclear, text)
         if taken is None:
             raise
-        return explain(taken, question.kind, **sure), f"{text} read as {taken}"
+        return read_with_notes(taken, question.kind, **sure), f"{text} read as {taken}"
     except Problem as problem:
         other, time = _OF_A_TIME.get(question.kind), _asked_time(asked)
         if other is None or time is None:
             raise
         try:
-            reading = explain(text, other, **sure)
+            reading = read_with_notes(text, other, **sure)
             quantity = _over(reading.quantity, time, question.unit)
         except Unclear:
             raise

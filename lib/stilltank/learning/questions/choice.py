@@ -9,7 +9,7 @@ from typing import Any
 
 from ..codes import learner_code
 from .draws import Numbers, draw
-from .feedback import Feedback, State, is_blank
+from .judging import Feedback, State, is_blank
 from .wording import fill
 
 _LETTERS = "ABCDEFGH"

@@ -4,8 +4,9 @@ import string
 from collections.abc import Mapping
 from typing import Any
 
+from stilltank.units import figure
+
 from ...units import Q, Quantity, write_kind  # noqa: F401 (Q is used in the examples)
-from ...units.writing import figure
 
 _KINDS = ("charge", "alkalinity")
 

@@ -1,22 +1,21 @@
 """The daily water balance of a tank: one season, or many drawn at random; its nutrients; and what to do about it."""
 
-from . import strategies
-from .answers import plants_for, tank_for
+from . import comparison
+from .design import how_large_a_tank, how_many_plants
 from .ensemble import Ensemble, ensemble
-from .nutrients import after_uptake, nutrients
-from .season import rain_catch, season
-from .watching import LatestLook, latest_look
+from .looks import LatestLook, latest_look
+from .nutrients import concentration_after_uptake, nutrients
+from .season import season
 
 __all__ = [
     "Ensemble",
     "LatestLook",
-    "after_uptake",
+    "comparison",
+    "concentration_after_uptake",
     "ensemble",
+    "how_large_a_tank",
+    "how_many_plants",
     "latest_look",
     "nutrients",
-    "plants_for",
-    "rain_catch",
     "season",
-    "strategies",
-    "tank_for",
 ]

@@ -1,17 +1,18 @@
 """What goes in and out in a day, for many seasons at once."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from stilltank.science.demand import crop_coefficient, season_length
-from stilltank.science.tank import Tank
-from stilltank.science.weather import ONE_DAY, Weather, one_date
-from stilltank.science.weather.series import anniversaries
+from stilltank.science.roots import above_refill_limit
+from stilltank.science.sky import ONE_DAY, day_of
+from stilltank.science.tank import LevelTable, Tank
+from stilltank.science.weather import Weather, rows_of_day
 from stilltank.tables import Entry, load, number
-from stilltank.units import OutOfRange, Problem, Q, magnitude, single, whole_number, within
+from stilltank.units import OutOfRange, Problem, Q, magnitude, one_value, whole_number, within
 
 
 @dataclass(frozen=True)
@@ -86,7 +87,7 @@ def prepare(
     age: int = 0,
 ) -> Setting:
     """Check what was given, fill in what was not, and strip the units."""
-    groups = _groups(plants)
+    groups = plant_groups(plants)
     sentence = f"{function}: an age of 0 to 3660 whole days since planting; {{value!r}} is not possible."
     age = whole_number(age, 0, 3660, sentence)
     if days is None:
@@ -96,10 +97,12 @@ def prepare(
                 f"{function}: at an age of {age} days these plants are past their last stage. Give `days`."
             )
     sentence = f"{function}: a season has 1 to 3660 whole days, a plain number; {{value!r}} is not possible."
-    dates = one_date(start) + np.arange(whole_number(days, 1, 3660, sentence)) * ONE_DAY
+    dates = day_of(start) + np.arange(whole_number(days, 1, 3660, sentence)) * ONE_DAY
     fill = _fill_level(tank, fill_level, function)
     hole = (
-        tank._height if overflow_height is None else single(overflow_height, "m", "overflow_height", function)
+        tank._height
+        if overflow_height is None
+        else one_value(overflow_height, "m", "overflow_height", function)
     )
     filled, brim = (float(tank.volume(Q(height, "m")).m_as("L")) for height in (fill, hole))
     if brim < filled:
@@ -133,7 +136,7 @@ def prepare(
     )
 
 
-def _groups(plants: Any) -> list[Any]:
+def plant_groups(plants: Any) -> list[Any]:
     groups = list(plants) if isinstance(plants, Iterable) and not isinstance(plants, str) else [plants]
     if not groups:
         raise Problem("A water budget needs plants, such as Plants(crop('lettuce'), 6).")
@@ -155,7 +158,7 @@ def _fill_level(tank: Tank, fill_level: Any, function: str) -> float:
         from stilltank.science.roots import fill_level as usual
 
         fill_level = usual(tank)
-    level = single(fill_level, "m", "fill_level", function)
+    level = one_value(fill_level, "m", "fill_level", function)
     within(
         100 * level,
         1e-4,
@@ -173,12 +176,12 @@ def _top_ups(top_ups: Mapping[Any, Any], dates: Any, function: str) -> Any:
             f'{function}: top-ups are written as {{"2027-06-01": Q(3, "L")}}, a date and a volume each.'
         )
     for when, volume in top_ups.items():
-        day = int((one_date(when) - dates[0]).astype(int))
+        day = int((day_of(when) - dates[0]).astype(int))
         if not 0 <= day < len(dates):
             raise OutOfRange(
                 f"{function}: a top-up on {when} lies outside the season, {dates[0]} to {dates[-1]}."
             )
-        amount = single(volume, "L", "top_ups", function)
+        amount = one_value(volume, "L", "top_ups", function)
         within(amount, 0, np.inf, f"{function}: a top-up of {{value:g}} L on {when} is not possible.")
         litres[day] += amount
     return litres
@@ -188,7 +191,7 @@ def _factor(prop: str, item: str, given: Any, function: str, high: float) -> Ent
     if given is None:
         return load("budget")[item, prop]
     name = prop.replace(" ", "_")
-    plain = single(given, "dimensionless", name, function)
+    plain = one_value(given, "dimensionless", name, function)
     within(
         plain,
         0,
@@ -224,7 +227,7 @@ def resample(rng: Any, record: Weather, dates: Any, members: int) -> Any:
     rows = np.empty((members, len(dates)), dtype=int)
     for begin in range(0, len(dates), block):
         length = min(block, len(dates) - begin)
-        anchors = anniversaries(record, str(dates[begin])[5:])
+        anchors = rows_of_day(record, str(dates[begin])[5:])
         choices = (anchors[:, None] + np.arange(-window, window + 1)).ravel()
         choices = choices[(choices >= 0) & (choices + length <= record.days)]
         if not choices.size:
@@ -235,3 +238,47 @@ def resample(rng: Any, record: Weather, dates: Any, members: int) -> Any:
         first = choices[rng.integers(0, choices.size, members)]
         rows[:, begin : begin + length] = first[:, None] + np.arange(length)
     return rows
+
+
+@dataclass(frozen=True, eq=False)
+class Tended:
+    """Plain litres, [seasons, days]; ``peak`` is the volume before the plants drink."""
+
+    volume: Any
+    peak: Any
+    used: Any
+    spilled: Any
+    before: Any  # added before the plants drank
+    after: Any  # and after
+
+
+Rule = Callable[[int, Any], Any]  # day index and litres in the tank to litres that are added
+
+
+def tend(setting: Setting, thirst: Any, rain_in: Any, before: Rule | None, after: Rule | None) -> Tended:
+    """Run seasons with a rule that adds before the plants drink, and one that adds after."""
+    rain, asked = (np.ascontiguousarray(litres.T) for litres in (rain_in, thirst))
+    volume, peak, used, spilled, early, late = (np.zeros_like(rain) for _ in range(6))
+    now = np.full(rain.shape[1], setting.filled)
+    for day in range(len(rain)):
+        now = now + rain[day]
+        if before is not None:
+            early[day] = before(day, now)
+            now = now + early[day]
+        spilled[day] = np.maximum(now - setting.brim, 0)
+        now = now - spilled[day]
+        peak[day] = now
+        used[day] = drink(setting, now, asked[day])
+        now = now - used[day]
+        if after is not None:
+            late[day] = after(day, now)
+            now = now + late[day]
+        volume[day] = now
+    return Tended(*(litres.T for litres in (volume, peak, used, spilled, early, late)))
+
+
+def drowned_days(tank: Tank, setting: Setting, tended: Tended, heights: LevelTable) -> Any:
+    """True for each season and day on which roots that live in moist air are drowned, [seasons, days]."""
+    levels, peaks = heights.level(tended.volume), heights.level(np.maximum(tended.peak, tended.volume))
+    pots = tank._height - float(tank.net_pot_depth.m_as("m"))
+    return above_refill_limit(float(heights.level(setting.filled)), levels, peaks, pots)

@@ -6,13 +6,11 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science import conductivity
-from stilltank.science.composition import molar_mass
-from stilltank.science.ions import ions
+from stilltank.science import chemistry
+from stilltank.science.chemistry import Solution, ions, molar_mass
 from stilltank.science.mixing import Recipe, recipe_solution
-from stilltank.science.solution import Solution
 from stilltank.tables import load, number
-from stilltank.units import Problem, Q, Quantity, UnitNeeded, pure_number, single, within
+from stilltank.units import Problem, Q, Quantity, UnitNeeded, one_value, pure_number, within
 
 _STAYING = ("HCO3-", "CO3-2")  # counted in the conductivity; no nutrient
 
@@ -102,7 +100,7 @@ def _factor(given: Any, cover: str, function: str) -> float:
 def _mmol(value: Any, element: str, function: str) -> float:
     if isinstance(value, Quantity) and value.check("[mass]/[length]**3"):
         value = value / molar_mass(element)
-    plain = single(value, "mmol/L", f"uptake of {element}", function)
+    plain = one_value(value, "mmol/L", f"uptake of {element}", function)
     within(plain, 0, 1000, f"{function}: an uptake of {{value:g}} mmol/L of {element} is not possible.")
     return plain
 
@@ -159,7 +157,7 @@ def conductivity_of(feed: Feed, mmol_per_litre: Any) -> Any:
     most = 1000 * 0.99 * number("plausible", "conductivity", "highest ionic strength", "mol/kg")
     weak = strength <= most
     tame = np.where(weak[..., None], mmol_per_litre, 0.0)
-    found = conductivity.of(
+    found = chemistry.conductivity(
         {key: Q(tame[..., place], "mmol/L") for place, key in enumerate(feed.names)}, Q(25, "degC")
     ).m_as("mS/cm")
     return np.where(weak, found, np.nan)
@@ -178,7 +176,7 @@ def strength_share(given: Any, function: str, name: str) -> float:
 
 def _one_number(given: Any, name: str, function: str) -> float:
     if isinstance(given, Quantity):
-        return single(given, "dimensionless", name, function)
+        return one_value(given, "dimensionless", name, function)
     plain = pure_number(given, 0.5, name, function)
     if np.ndim(plain):
         raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(plain)}.")

@@ -11,7 +11,7 @@ from stilltank.science.tank import Tank, preset
 from stilltank.units import Problem, Q, within
 
 from ._balance import first_day, run
-from ._draws import draw
+from ._skies import draw
 
 
 @dataclass(frozen=True, eq=False)
@@ -203,8 +203,8 @@ def ensemble(
 
     Example
     -------
-    >>> from stilltank.science import crop, tank, weather
-    >>> many = ensemble(tank.preset("quillgate-tub"), crop.Plants("lettuce", 4), weather.site("quillgate"),
+    >>> from stilltank.science import crops, tank, weather
+    >>> many = ensemble(tank.preset("quillgate-tub"), crops.Plants("lettuce", 4), weather.site("quillgate"),
     ...                 start="2027-05-10", members=50, seed=7, fill_level=Q(24, "cm"))
     >>> many.volume.shape
     (50, 75)

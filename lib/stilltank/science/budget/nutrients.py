@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.composition import molar_mass
+from stilltank.science.chemistry import molar_mass
 from stilltank.units import Problem, Q, Quantity, UnitNeeded, magnitude, takes, within
 
 from ._feed import conductivity_of, follow, prepare_feed, strength_share
@@ -45,8 +45,8 @@ def nutrients(
 
     Example
     -------
-    >>> from stilltank.science import budget, crop, tank, weather
-    >>> water = budget.season(tank.preset("quillgate-tub"), crop.Plants("lettuce", 4), weather.site("quillgate"),
+    >>> from stilltank.science import budget, crops, tank, weather
+    >>> water = budget.season(tank.preset("quillgate-tub"), crops.Plants("lettuce", 4), weather.site("quillgate"),
     ...                       start="2019-05-10", fill_level=Q(24, "cm"))
     >>> food = nutrients(water, "Hoagland 1")
     >>> bool(food["EC (mS/cm)"].iloc[-1] > food["EC (mS/cm)"].iloc[0])  # plants take more water than salt
@@ -105,7 +105,7 @@ def nutrients(
 
 
 @takes(volume_before="L", volume_after="L")
-def after_uptake(concentration: Any, uptake: Any, volume_before: Any, volume_after: Any) -> Any:
+def concentration_after_uptake(concentration: Any, uptake: Any, volume_before: Any, volume_after: Any) -> Any:
     """Concentration, or conductivity, after plants have used a part of the water.
 
     Parameters
@@ -125,7 +125,7 @@ def after_uptake(concentration: Any, uptake: Any, volume_before: Any, volume_aft
 
     Example
     -------
-    >>> round(after_uptake(Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")).magnitude, 6)
+    >>> round(concentration_after_uptake(Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")).magnitude, 6)
     2.4
 
     Limits: conductivity is not quite proportional to concentration, so this is within some percent for it; and the
@@ -134,21 +134,27 @@ def after_uptake(concentration: Any, uptake: Any, volume_before: Any, volume_aft
     """
     if not isinstance(concentration, Quantity):
         raise UnitNeeded(
-            'after_uptake needs a concentration or a conductivity, such as Q(150, "mg/L") or Q(1.8, "mS/cm"). '
-            f"You gave {concentration!r}."
+            'concentration_after_uptake needs a concentration or a conductivity, such as Q(150, "mg/L") or '
+            f'Q(1.8, "mS/cm"). You gave {concentration!r}.'
         )
     unit = f"{concentration.units}"
     start, takes_ = (
-        magnitude(value, unit, name, "after_uptake")
+        magnitude(value, unit, name, "concentration_after_uptake")
         for value, name in ((concentration, "concentration"), (uptake, "uptake"))
     )
     for value in (start, takes_):
-        within(value, 0, np.inf, "after_uptake: a concentration is not negative; {value:g} is.")
-    within(volume_after, 1e-9, np.inf, "after_uptake: nothing is left of {value:g} L; write what is left.")
+        within(value, 0, np.inf, "concentration_after_uptake: a concentration is not negative; {value:g} is.")
+    within(
+        volume_after,
+        1e-9,
+        np.inf,
+        "concentration_after_uptake: nothing is left of {value:g} L; write what is left.",
+    )
     within(
         volume_before - volume_after,
         0,
         np.inf,
-        "after_uptake: the volume afterwards is larger than before, by a use of {value:g} L. Exchange the two.",
+        "concentration_after_uptake: the volume afterwards is larger than before, by a use of {value:g} L. Exchange "
+        "the two.",
     )
     return Q(np.maximum(takes_ + (start - takes_) * volume_before / volume_after, 0.0), unit)

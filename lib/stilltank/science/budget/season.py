@@ -7,9 +7,9 @@ import numpy as np
 
 from stilltank.science import demand
 from stilltank.science.tank import Tank, preset
-from stilltank.science.weather.sites import place
+from stilltank.science.weather import record_and_cover
 from stilltank.tables import Entry
-from stilltank.units import Problem, Q, takes, within
+from stilltank.units import Problem, Q
 
 from ._balance import first_date, first_day, given_et, prepare, run
 
@@ -62,8 +62,8 @@ def season(
 
     Example
     -------
-    >>> from stilltank.science import crop, tank, weather
-    >>> table = season(tank.preset("quillgate-tub"), crop.Plants("lettuce", 4), weather.site("quillgate"),
+    >>> from stilltank.science import crops, tank, weather
+    >>> table = season(tank.preset("quillgate-tub"), crops.Plants("lettuce", 4), weather.site("quillgate"),
     ...                start="2019-05-10", fill_level=Q(24, "cm"))
     >>> len(table), table.attrs["run dry"] is None
     (75, True)
@@ -79,7 +79,7 @@ def season(
     import pandas as pd
 
     tank = preset(tank)
-    record, cover = place(weather, "season")
+    record, cover = record_and_cover(weather, "season")
     start = first_date(start, record, "season")
     factors = {"exposure": exposure, "rain_share": rain_share, "coefficient_factor": coefficient_factor}
     setting = prepare(
@@ -96,7 +96,7 @@ def season(
         procedures = ("Reference evapotranspiration: as given.",)
     elif record is not None:
         et = demand.reference_et(record).magnitude
-        procedures = demand.procedures(record)
+        procedures = demand.missing_data_procedures(record)
     else:
         raise Problem("season needs a weather, or the reference evapotranspiration itself as `reference_et`.")
     if record is None or record.precipitation is None:
@@ -136,31 +136,3 @@ def season(
         "procedures": procedures,
     }
     return table
-
-
-@takes(area="m^2", rain="mm")
-def rain_catch(area: Any, rain: Any) -> Any:
-    """Volume of the rain that falls on an area.
-
-    Parameters
-    ----------
-    area : quantity; of what collects the rain (lid, tray), not of the water
-    rain : quantity, depth, one value or an array
-
-    Returns
-    -------
-    quantity in L
-
-    Raises
-    ------
-    UnitNeeded
-    OutOfRange   a negative area or depth
-
-    Example
-    -------
-    >>> rain_catch(Q(0.24, "m^2"), Q(25, "mm")).magnitude
-    6.0
-    """
-    within(area, 0, np.inf, "rain_catch: an area of {value:g} m^2 is not possible.")
-    within(rain, 0, np.inf, "rain_catch: a rain of {value:g} mm is not possible.")
-    return Q(area * rain, "L")

@@ -1,13 +1,13 @@
 """Sow, plant, bloom, repeat: dates forwards from a sowing and backwards from a wished-for day, and what to do when."""
 
-from .batches import Succession, succession, tanks_needed
 from .dates import Schedule, Window
-from .sowing import schedule, sow_for
+from .schedule import schedule, sow_for
 from .stems import Stems, stems_per_week
-from .tasks import KINDS, Task, task_table, tasks
+from .succession import Succession, succession, tanks_needed
+from .tasks import TASK_KINDS, Task, task_table, tasks
 
 __all__ = [
-    "KINDS",
+    "TASK_KINDS",
     "Schedule",
     "Stems",
     "Succession",

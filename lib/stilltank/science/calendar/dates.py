@@ -6,9 +6,10 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science import crops
+from stilltank.science.sky import day_of
+
 from ...units import Q
-from .. import crop as crops
-from ..weather import one_date
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,7 @@ class Schedule:
 
     def chance_by(self, date: Any) -> float:
         """Share of the outcomes, years of weather times the crop's own range, that flower by a date."""
-        return float(np.mean(self._outcomes <= one_date(date)))
+        return float(np.mean(self._outcomes <= day_of(date)))
 
     def by_rank(self, count: int) -> Any:
         """Dates of the first flower at evenly spaced ranks of all outcomes, from the earliest to the latest."""

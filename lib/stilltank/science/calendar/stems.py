@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from stilltank.science.sky import ONE_DAY
+
 from ...tables import number
 from ...units import Problem, whole_number
-from ..weather import ONE_DAY
 from .dates import Schedule
 
 if TYPE_CHECKING:

@@ -14,7 +14,7 @@ from .dates import Schedule
 if TYPE_CHECKING:
     import pandas
 
-KINDS = {
+TASK_KINDS = {
     "sow": "Sow",
     "label": "Label",
     "emerge": "Look for seedlings",
@@ -38,7 +38,7 @@ class Task:
     ----------
     date : first day, or the day
     until : last day, the same as ``date`` for a task of one day
-    kind : one of ``KINDS``
+    kind : one of ``TASK_KINDS``
     title : a few words, with the crop
     text : what to do, and why
     batch : number of the sowing, from 1
@@ -90,7 +90,7 @@ def tasks(schedules: Schedule | Iterable[Schedule]) -> tuple[Task, ...]:
         if not isinstance(one, Schedule):
             raise _no_schedule(one)
         found += _of_one(one, batch)
-    order = list(KINDS)
+    order = list(TASK_KINDS)
     return tuple(sorted(found, key=lambda task: (task.date, task.batch, order.index(task.kind))))
 
 
@@ -135,7 +135,7 @@ def _of_one(plan: Schedule, batch: int) -> list[Task]:
     found: list[Task] = []
 
     def add(kind: str, date: datetime.date, text: str, until: datetime.date | None = None) -> None:
-        what = f"{KINDS[kind]} {plan.event.split()[1]}s" if kind == "open" else KINDS[kind]
+        what = f"{TASK_KINDS[kind]} {plan.event.split()[1]}s" if kind == "open" else TASK_KINDS[kind]
         title = f"{what}: {crop.label or crop.name}"
         found.append(Task(date, until or date, kind, title, text, batch))
 

@@ -4,10 +4,13 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.sky import (
+    fao56_value,
+    formula,
+    latent_heat_of_vaporisation,
+    saturation_vapour_pressure,
+)
 from stilltank.units import within
-
-from .air import latent_heat, saturation_vapour_pressure
-from .formula import formula, value
 
 _KELVIN = 273.15
 
@@ -37,11 +40,11 @@ def stomatal_resistance(light: Any) -> Any:
     Source: attributed to Graamans et al. (2017), read in open-source code only. Lettuce.
     """
     within(light, 0, 3000, "stomatal_resistance: a light of {value:g} umol/m^2/s; write 0 to 3000.")
-    top = value("indoor", "stomatal light", "umol/m^2/s") + light
+    top = fao56_value("indoor", "stomatal light", "umol/m^2/s") + light
     return (
-        value("indoor", "stomatal scale", "s/m")
+        fao56_value("indoor", "stomatal scale", "s/m")
         * top
-        / (value("indoor", "stomatal half light", "umol/m^2/s") + light)
+        / (fao56_value("indoor", "stomatal half light", "umol/m^2/s") + light)
     )
 
 
@@ -74,7 +77,7 @@ def aerodynamic_resistance(leaf_length: Any, air_speed: Any, leaf_area_index: An
     within(leaf_length, 0.001, 1, "aerodynamic_resistance: a leaf of {value:g} m; write 0.001 to 1 m.")
     within(air_speed, 0.01, 5, "aerodynamic_resistance: an air speed of {value:g} m/s; write 0.01 to 5 m/s.")
     within(leaf_area_index, 0.01, 12, "A leaf area index of {value:g} is not possible; write 0.01 to 12.")
-    return value("indoor", "boundary factor") * np.sqrt(leaf_length / air_speed) / leaf_area_index
+    return fao56_value("indoor", "boundary factor") * np.sqrt(leaf_length / air_speed) / leaf_area_index
 
 
 @formula(
@@ -86,7 +89,7 @@ def aerodynamic_resistance(leaf_length: Any, air_speed: Any, leaf_area_index: An
     air_speed="m/s",
     leaf_length="m",
 )
-def indoor(
+def indoor_transpiration(
     temperature: Any,
     relative_humidity: Any,
     light: Any,
@@ -117,7 +120,7 @@ def indoor(
     -------
     >>> from stilltank.units import Q
     >>> room = Q(21, "degC"), Q(70, "percent"), Q(200, "umol/m^2/s"), Q(16, "hour"), Q(0.3, "m/s"), Q(11, "cm")
-    >>> 1 < indoor(*room).magnitude < 5
+    >>> 1 < indoor_transpiration(*room).magnitude < 5
     True
 
     Notes
@@ -131,7 +134,12 @@ def indoor(
         relative_humidity, 0, 100, "A relative humidity lies between 0 and 100 percent; {value:g} does not."
     )
     within(photoperiod, 0, 24, "A day has 0 to 24 hours of lamps; {value:g} is not possible.")
-    within(temperature, 0, 45, "indoor holds for rooms of 0 to 45 degC; {value:g} degC lies outside.")
+    within(
+        temperature,
+        0,
+        45,
+        "indoor_transpiration holds for rooms of 0 to 45 degC; {value:g} degC lies outside.",
+    )
     still = aerodynamic_resistance.plain(leaf_length, air_speed, leaf_area_index)
     on, off = (
         _transpiration(temperature, relative_humidity, photons, still, leaf_area_index)
@@ -142,7 +150,7 @@ def indoor(
 
 def _vapour_density(celsius: Any) -> Any:
     """Saturated vapour in kg/m^3."""
-    gas = value("indoor", "gas constant of vapour", "J/kg/kelvin")
+    gas = fao56_value("indoor", "gas constant of vapour", "J/kg/kelvin")
     return 1000 * saturation_vapour_pressure.plain(celsius) / (gas * (celsius + _KELVIN))
 
 
@@ -150,9 +158,13 @@ def _transpiration(celsius: Any, humidity: Any, light: Any, still: Any, leaves: 
     """kg/m^2/s at the leaf temperature at which radiation in equals heat and vapour out."""
     stomata = stomatal_resistance.plain(light)
     absorbed = (
-        (1 - value("indoor", "leaf reflectance")) * value("indoor", "energy of light", "J/umol") * light
+        (1 - fao56_value("indoor", "leaf reflectance"))
+        * fao56_value("indoor", "energy of light", "J/umol")
+        * light
     )
-    heat = value("indoor", "air density", "kg/m^3") * value("indoor", "air heat capacity", "J/kg/delta_degC")
+    heat = fao56_value("indoor", "air density", "kg/m^3") * fao56_value(
+        "indoor", "air heat capacity", "J/kg/delta_degC"
+    )
     around = humidity / 100 * _vapour_density(celsius)
 
     def vapour(leaf: Any) -> Any:
@@ -161,7 +173,9 @@ def _transpiration(celsius: Any, humidity: Any, light: Any, still: Any, leaves: 
     low, high = celsius - 30.0 + 0 * light, celsius + 30.0 + 0 * light
     for _ in range(50):  # both losses rise with the leaf's temperature, so halving finds the one balance
         leaf = (low + high) / 2
-        lost = leaves * heat * (leaf - celsius) / still + 1e6 * latent_heat.plain(leaf) * vapour(leaf)
+        lost = leaves * heat * (leaf - celsius) / still + 1e6 * latent_heat_of_vaporisation.plain(
+            leaf
+        ) * vapour(leaf)
         low, high = np.where(lost < absorbed, leaf, low), np.where(lost < absorbed, high, leaf)
     return vapour((low + high) / 2)
 
@@ -174,7 +188,7 @@ def _transpiration(celsius: Any, humidity: Any, light: Any, still: Any, leaves: 
     temperature="degC",
     relative_humidity="percent",
 )
-def gap_leak(
+def vapour_through_gap(
     pot_diameter: Any, gap: Any, lid_thickness: Any, temperature: Any, relative_humidity: Any
 ) -> Any:
     """Water that leaves as vapour by the gap around one net pot.
@@ -196,7 +210,7 @@ def gap_leak(
     Example
     -------
     >>> from stilltank.units import Q
-    >>> round(gap_leak(Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), Q(25, "degC"), Q(50, "percent")).magnitude, 1)
+    >>> round(vapour_through_gap(Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), Q(25, "degC"), Q(50, "percent")).magnitude, 1)
     0.8
 
     Notes
@@ -205,14 +219,14 @@ def gap_leak(
 
     Source: Fick's law; diffusivity of the CRC Handbook (secondary copy), scaled with the absolute temperature.
     """
-    within(pot_diameter, 0.005, 1, "gap_leak: a pot {value:g} m wide; write 0.5 to 100 cm.")
-    within(gap, 0, 0.1, "gap_leak: a gap of {value:g} m; write 0 to 0.1 m.")
-    within(lid_thickness, 0.0005, 0.2, "gap_leak: a lid {value:g} m thick; write 0.5 to 200 mm.")
+    within(pot_diameter, 0.005, 1, "vapour_through_gap: a pot {value:g} m wide; write 0.5 to 100 cm.")
+    within(gap, 0, 0.1, "vapour_through_gap: a gap of {value:g} m; write 0 to 0.1 m.")
+    within(lid_thickness, 0.0005, 0.2, "vapour_through_gap: a lid {value:g} m thick; write 0.5 to 200 mm.")
     within(
         relative_humidity, 0, 100, "A relative humidity lies between 0 and 100 percent; {value:g} does not."
     )
     warmer = (temperature + _KELVIN) / (20 + _KELVIN)
-    diffusivity = value("leak", "diffusivity at 20 degC", "m^2/s") * warmer ** value(
+    diffusivity = fao56_value("leak", "diffusivity at 20 degC", "m^2/s") * warmer ** fao56_value(
         "leak", "diffusivity exponent"
     )
     ring = np.pi * gap * (pot_diameter + gap)

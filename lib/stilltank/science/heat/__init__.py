@@ -1,25 +1,26 @@
 """Warmth that adds up: degree-days, and the days to flower they give."""
 
-from .degree_days import CUTOFFS, METHODS, degree_days
-from .fitting import Fit, fit_base
-from .flowering import Days, days_to_flower, thermal_range
-from .seed import days_to_emergence, germination_rate
-from .trials import Trial, days_by_day_length, findings, flowering_day, trial
+from .degree_days import CUTOFFS, DEGREE_DAY_METHODS, degree_days
+from .germination import days_to_emergence, germination_rate
+from .thermal_time import DaysToFlower, daily_thermal_time, days_to_flower, thermal_time_range
+from .thermal_time_fit import ThermalTimeFit, fit_thermal_time
+from .trials import Trial, day_length_findings, days_by_day_length, flowering_day, trial
 
 __all__ = [
     "CUTOFFS",
-    "METHODS",
-    "Days",
-    "Fit",
+    "DEGREE_DAY_METHODS",
+    "DaysToFlower",
+    "ThermalTimeFit",
     "Trial",
+    "daily_thermal_time",
+    "day_length_findings",
     "days_by_day_length",
     "days_to_emergence",
     "days_to_flower",
     "degree_days",
-    "findings",
-    "fit_base",
+    "fit_thermal_time",
     "flowering_day",
     "germination_rate",
-    "thermal_range",
+    "thermal_time_range",
     "trial",
 ]

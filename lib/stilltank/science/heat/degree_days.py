@@ -4,10 +4,11 @@ from typing import Any
 
 import numpy as np
 
-from ... import tables
-from ...units import OutOfRange, Problem, Q, fitting, takes, within
+from stilltank.units import OutOfRange, Problem, Q, check_shapes, takes, within
 
-METHODS = ("average", "clipped", "sine", "double sine", "triangle", "double triangle")
+from ... import tables
+
+DEGREE_DAY_METHODS = ("average", "clipped", "sine", "double sine", "triangle", "double triangle")
 CUTOFFS = {
     "horizontal": "above the upper limit as much is gained as at it",
     "intermediate": "above the upper limit less and less is gained, and nothing from the ceiling on",
@@ -120,7 +121,7 @@ def _cut(day: Any, shape: str, base: Any, upper: Any, cutoff: str, ceiling: Any)
 
 
 def _check_days(tmin: Any, tmax: Any) -> None:
-    fitting({"tmin": np.shape(tmin), "tmax": np.shape(tmax)}, "degree_days")
+    check_shapes({"tmin": np.shape(tmin), "tmax": np.shape(tmax)}, "degree_days")
     wrong = np.argwhere(np.atleast_1d(tmin > tmax))
     if wrong.size:
         place = tuple(wrong[0])
@@ -132,8 +133,10 @@ def _check_days(tmin: Any, tmax: Any) -> None:
 
 
 def _check_words(method: str, cutoff: str, upper: Any, ceiling: Any, next_tmin: Any) -> None:
-    if method not in METHODS:
-        raise Problem(f"There is no degree-day method {method!r}. The methods are: {', '.join(METHODS)}.")
+    if method not in DEGREE_DAY_METHODS:
+        raise Problem(
+            f"There is no degree-day method {method!r}. The methods are: {', '.join(DEGREE_DAY_METHODS)}."
+        )
     if cutoff not in CUTOFFS:
         raise Problem(f"There is no cut-off {cutoff!r}. The cut-offs are: {', '.join(CUTOFFS)}.")
     if cutoff != "horizontal" and upper is None:

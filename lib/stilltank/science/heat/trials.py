@@ -6,8 +6,9 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.units import OutOfRange, Problem, Q, check_shapes, takes, within
+
 from ... import tables
-from ...units import OutOfRange, Problem, Q, fitting, takes, within
 from .degree_days import of_the_air
 
 
@@ -136,7 +137,7 @@ def flowering_day(name: str, temperature: Any, day_length: Any) -> Any:
     """
     warmth, day = np.atleast_1d(of_the_air(temperature)), np.asarray(day_length)
     if warmth.ndim != 1 or (day.ndim and day.shape != warmth.shape):
-        fitting({"temperature": warmth.shape, "day_length": day.shape}, "flowering_day")
+        check_shapes({"temperature": warmth.shape, "day_length": day.shape}, "flowering_day")
         raise Problem("flowering_day takes one temperature a day, and as many day lengths, or one for all.")
     gained = np.maximum(warmth - _number(name, "base temperature", "degC"), 0)
     share = np.concatenate([[0.0], np.cumsum(gained / _first_phase(name, day))])
@@ -165,7 +166,7 @@ def _first_phase(name: str, day_length: Any) -> Any:
     return found
 
 
-def findings(crop: str) -> tuple[tables.Entry, ...]:
+def day_length_findings(crop: str) -> tuple[tables.Entry, ...]:
     """What sources say on a crop's response to day length, one entry a cultivar or trial.
 
     Parameters
@@ -180,7 +181,7 @@ def findings(crop: str) -> tuple[tables.Entry, ...]:
 
     Example
     -------
-    >>> [entry.value for entry in findings("cosmos")]
+    >>> [entry.value for entry in day_length_findings("cosmos")]
     ['day-neutral']
     """
     table = tables.load("trials")

@@ -1,29 +1,34 @@
 """Water on its way: rain into the tank, out by the overflow hole, down through drip emitters."""
 
-from .emitters import emitter_exponent, emitter_flow, head_for, laminar_warming, viscosity
-from .hole import HoleAdvice, discharge_coefficient, hole_flow, hole_for, hole_level, orifice_flow
-from .rain import collecting_area, level_rise, rain_in
+from .emitters import emitter_exponent, emitter_flow, head_for_flow, laminar_warming
+from .overflow_hole import (
+    OverflowDiameter,
+    discharge_coefficient,
+    hole_flow,
+    hole_level,
+    orifice_flow,
+    overflow_diameter,
+)
+from .rain import collecting_area, level_rise, rain_catch, rain_into_tank
 from .storm import Storm, blocked_hole, drain_time, storm
-from .washing import after_overflow
 
 __all__ = [
-    "HoleAdvice",
+    "OverflowDiameter",
     "Storm",
-    "after_overflow",
     "blocked_hole",
     "collecting_area",
     "discharge_coefficient",
     "drain_time",
     "emitter_exponent",
     "emitter_flow",
-    "head_for",
+    "head_for_flow",
     "hole_flow",
-    "hole_for",
     "hole_level",
     "laminar_warming",
     "level_rise",
     "orifice_flow",
-    "rain_in",
+    "overflow_diameter",
+    "rain_catch",
+    "rain_into_tank",
     "storm",
-    "viscosity",
 ]

@@ -4,8 +4,9 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.pure_water import viscosity
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Problem, Q, Unreadable, pure_number, single, takes, within
+from stilltank.units import OutOfRange, Problem, Q, Unreadable, one_value, pure_number, takes, within
 
 KINDS = ("laminar", "smooth turbulent", "fully turbulent", "compensating")
 
@@ -85,7 +86,7 @@ def emitter_flow(rated_flow: Any, rated_head: Any, exponent: Any, head: Any, low
             'sheet, such as Q(5, "m"); a tank half a metre up will hardly open it.'
         )
     if lowest_head is not None:
-        least = single(lowest_head, "m", "lowest_head", "emitter_flow")
+        least = one_value(lowest_head, "m", "lowest_head", "emitter_flow")
         within(least, 0, high, f"emitter_flow: a lowest head of {{value:g}} m; write 0 to {high:g} m.")
         within(
             head,
@@ -98,7 +99,7 @@ def emitter_flow(rated_flow: Any, rated_head: Any, exponent: Any, head: Any, low
 
 
 @takes(rated_flow="L/hour", rated_head="m", flow="L/hour")
-def head_for(rated_flow: Any, rated_head: Any, exponent: Any, flow: Any) -> Any:
+def head_for_flow(rated_flow: Any, rated_head: Any, exponent: Any, flow: Any) -> Any:
     """Head at which an emitter gives a flow; the inverse of `emitter_flow`.
 
     Parameters
@@ -119,7 +120,7 @@ def head_for(rated_flow: Any, rated_head: Any, exponent: Any, flow: Any) -> Any:
 
     Example
     -------
-    >>> round(head_for(Q(4, "L/hour"), Q(10, "m"), 0.42, Q(4.32, "L/hour")).magnitude, 2)
+    >>> round(head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.42, Q(4.32, "L/hour")).magnitude, 2)
     12.01
 
     Limits: as `emitter_flow`.
@@ -127,62 +128,19 @@ def head_for(rated_flow: Any, rated_head: Any, exponent: Any, flow: Any) -> Any:
     power = emitter_exponent(exponent)
     if power == 0:
         raise Problem(
-            "head_for: a compensating emitter gives its rated flow at every head above its least one. Choose another "
-            "emitter for another flow."
+            "head_for_flow: a compensating emitter gives its rated flow at every head above its least one. Choose "
+            "another emitter for another flow."
         )
-    _check(rated_flow, rated_head, "head_for")
-    within(flow, 1e-9, 1e6, "head_for: a flow of {value:g} L/hour; write one above 0.")
+    _check(rated_flow, rated_head, "head_for_flow")
+    within(flow, 1e-9, 1e6, "head_for_flow: a flow of {value:g} L/hour; write one above 0.")
     head = rated_head * (np.asarray(flow) / rated_flow) ** (1 / power)
     most = number("hydraulics", "emitter", "largest head", "m")
     if np.any(head > most):
         raise OutOfRange(
-            f"head_for: that would take {float(np.max(head)):.4g} m of water, more than {most:g} m. Use more emitters, "
-            "or larger ones."
+            f"head_for_flow: that would take {float(np.max(head)):.4g} m of water, more than {most:g} m. Use more "
+            "emitters, or larger ones."
         )
     return Q(head[()], "m")
-
-
-@takes(temperature="degC")
-def viscosity(temperature: Any) -> Any:
-    """Viscosity of pure water at one atmosphere.
-
-    Parameters
-    ----------
-    temperature : quantity, 0 to 40 degC, one value or an array
-
-    Returns
-    -------
-    quantity in mPa*s
-
-    Raises
-    ------
-    UnitNeeded   no temperature
-    OutOfRange   below 0 or above 40 degC
-
-    Example
-    -------
-    >>> viscosity(Q([10, 30], "degC")).magnitude.round(3).tolist()
-    [1.306, 0.797]
-
-    Limits: within 0.01 % of the full international formulation; salts of a nutrient solution add below 1 %.
-    Source: IAPWS R12-08, equation for the liquid at 0.1 MPa; coefficients from memory, compared with iapws.
-    """
-    low, high = (
-        number("hydraulics", "viscosity", f"{end} temperature", "1") for end in ("lowest", "highest")
-    )
-    within(
-        temperature,
-        low,
-        high,
-        f"The viscosity of water is known here from {low:g} to {high:g} degC; {{value:g}} degC lies outside.",
-    )
-    ratio = (np.asarray(temperature) + 273.15) / 300
-    terms = (
-        number("hydraulics", "viscosity", f"a{i}", "1")
-        * ratio ** number("hydraulics", "viscosity", f"b{i}", "1")
-        for i in range(1, 5)
-    )
-    return Q(np.sum(list(terms), axis=0)[()] / 1000, "mPa*s")
 
 
 @takes(temperature="degC", reference="degC")

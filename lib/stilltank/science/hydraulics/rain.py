@@ -6,7 +6,7 @@ import numpy as np
 
 from stilltank.science.tank import Tank, preset
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, magnitude, single, takes, within, write
+from stilltank.units import OutOfRange, Problem, Q, magnitude, one_value, takes, within, write
 
 COVERS = ("open", "roof", "indoors")  # those of a site
 
@@ -55,13 +55,13 @@ def collecting_area(tank: Tank | str, cover: str = "open", lid: Any = "gaps") ->
             )
         area = words[lid]()
     else:
-        area = single(lid, "m^2", "lid", "collecting_area")
+        area = one_value(lid, "m^2", "lid", "collecting_area")
         within(area, 0, 1e6, "collecting_area: an area of {value:g} m^2 is not possible.")
     return Q(area if cover == "open" else 0.0, "m^2")
 
 
 @takes(rain="mm")
-def rain_in(tank: Tank | str, rain: Any, cover: str = "open", lid: Any = "gaps") -> Any:
+def rain_into_tank(tank: Tank | str, rain: Any, cover: str = "open", lid: Any = "gaps") -> Any:
     """Volume of a rain that gets into the tank.
 
     Parameters
@@ -82,7 +82,7 @@ def rain_in(tank: Tank | str, rain: Any, cover: str = "open", lid: Any = "gaps")
     -------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
-    >>> round(rain_in(tub, Q(25, "mm"), lid="off").magnitude, 6)
+    >>> round(rain_into_tank(tub, Q(25, "mm"), lid="off").magnitude, 6)
     6.0
 
     Limits: rain falls straight down. The share through gaps is an assumption; watch the level in the first rain.
@@ -92,7 +92,7 @@ def rain_in(tank: Tank | str, rain: Any, cover: str = "open", lid: Any = "gaps")
         rain,
         0,
         most,
-        f"rain_in: a rain of {{value:g}} mm; write 0 to {most:g} mm, the most that fell in a day.",
+        f"rain_into_tank: a rain of {{value:g}} mm; write 0 to {most:g} mm, the most that fell in a day.",
     )
     return Q(rain * collecting_area(tank, cover, lid).magnitude, "L")
 
@@ -134,3 +134,31 @@ def level_rise(tank: Tank | str, level: Any, volume: Any) -> Any:
         )
     full = Q(np.minimum(held + volume, tank._capacity), "m^3")
     return tank.level(full) - Q(100 * level, "cm")
+
+
+@takes(area="m^2", rain="mm")
+def rain_catch(area: Any, rain: Any) -> Any:
+    """Volume of the rain that falls on an area.
+
+    Parameters
+    ----------
+    area : quantity; of what collects the rain (lid, tray), not of the water
+    rain : quantity, depth, one value or an array
+
+    Returns
+    -------
+    quantity in L
+
+    Raises
+    ------
+    UnitNeeded
+    OutOfRange   a negative area or depth
+
+    Example
+    -------
+    >>> rain_catch(Q(0.24, "m^2"), Q(25, "mm")).magnitude
+    6.0
+    """
+    within(area, 0, np.inf, "rain_catch: an area of {value:g} m^2 is not possible.")
+    within(rain, 0, np.inf, "rain_catch: a rain of {value:g} mm is not possible.")
+    return Q(area * rain, "L")

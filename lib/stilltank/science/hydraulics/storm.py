@@ -5,12 +5,11 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.tank import Tank, preset
-from stilltank.science.tank.heights import Heights
+from stilltank.science.tank import LevelTable, Tank, preset
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, pure_number, single, takes, within, write
+from stilltank.units import OutOfRange, Problem, Q, one_value, pure_number, takes, within, write
 
-from .hole import _check_diameter, _coefficient, _gravity, plain_flow
+from .overflow_hole import check_diameter, coefficient_of, gravity, plain_flow
 from .rain import collecting_area
 
 _POINTS = 61  # of the course of a level
@@ -126,7 +125,7 @@ def storm(
         longest,
         f"storm: a storm of {{value:g}} hours; write one of some seconds up to {longest:g} hours.",
     )
-    now = single(level, "m", "level", "storm")
+    now = one_value(level, "m", "level", "storm")
     volume = float(tank.volume(Q(now, "m")).m_as("m^3"))
     if (hole_height is None) != (diameter is None):
         raise Problem("storm: a hole needs both a hole_height and a diameter; you gave one of them.")
@@ -143,7 +142,7 @@ def storm(
         held = np.minimum(volume + inflow * times, tank._capacity)
         over = volume + rain - float(held[-1])
     else:
-        passing = _coefficient(coefficient, "storm") * float(share)
+        passing = coefficient_of(coefficient, "storm") * float(share)
         held, over = _through(tank, volume, inflow, times, *hole, passing)
     end = float(held[-1])
     out = max(volume + rain - end - over, 0.0) if hole else 0.0  # without a hole, rounding alone
@@ -211,10 +210,10 @@ _SAMPLES = {"hole_height": '27.5, "cm"', "diameter": '12, "mm"'}
 
 def _hole(tank: Tank, hole_height: Any, diameter: Any) -> tuple[float, float]:
     invert, wide = (
-        single(value, "m", name, "storm")
+        one_value(value, "m", name, "storm")
         for value, name in ((hole_height, "hole_height"), (diameter, "diameter"))
     )
-    _check_diameter(wide, "storm")
+    check_diameter(wide, "storm")
     if not 0 <= invert <= tank._height - wide:
         raise OutOfRange(
             f"storm: a hole of {write(Q(wide, 'm'))} with its lower edge at {write(Q(invert, 'm'))} does not fit a "
@@ -229,7 +228,7 @@ def _through(
     """Volume at each time, and what went over the rim, in m^3; what left by the hole is the rest."""
     from scipy.integrate import solve_ivp
 
-    full, heights = tank._capacity, Heights(tank)
+    full, heights = tank._capacity, LevelTable(tank)
 
     def flow(held: float) -> float:
         return float(plain_flow(wide, heights.level(1000 * held) - invert, share))
@@ -299,8 +298,8 @@ def drain_time(
     Source: Torricelli with the area of the water at each level; for upright walls t = 2A(√h1 - √h2)/(Cd a √(2g)).
     """
     tank = preset(tank)
-    share = _coefficient(coefficient, "drain_time")
-    _check_diameter(diameter, "drain_time")
+    share = coefficient_of(coefficient, "drain_time")
+    check_diameter(diameter, "drain_time")
     centre = 0.0 if height is None else height
     for level in (start, end, centre):
         tank._inside(level)
@@ -324,4 +323,4 @@ def drain_time(
     roots = np.multiply.outer(half, points + 1) + np.asarray(shallow)[..., None]
     areas = tank._area(np.asarray(centre)[..., None] + roots**2) + 0 * roots
     hole = np.pi / 4 * diameter**2
-    return Q((2 * half * (areas @ weights) / (share * hole * np.sqrt(2 * _gravity())))[()], "s")
+    return Q((2 * half * (areas @ weights) / (share * hole * np.sqrt(2 * gravity())))[()], "s")

@@ -1,50 +1,49 @@
 """Mixing: salts into water, recipes by weighing, concentrates, and reading water reports."""
 
-from ..solution import ChargeBalance, Solution, Water
-from .blending import blend, diluted, replaced
-from .buying import Cheapest, cheapest
-from .correcting import Correction, WaterPortion, correct, strength_at
-from .measuring import Spread, Uncertainty, uncertainty
-from .meter import (
+from stilltank.science.chemistry import ChargeBalance, Solution, Water
+
+from .blending import after_rain, blend, diluted, replace_part
+from .by_strength import Clouding, MeterReading, gypsum_by_strength, readings_by_strength
+from .conductivity_meter import (
     Expected,
-    compensated,
+    conductance_in_place,
+    conductivity_from_ppm,
     expected_conductivity,
-    from_ppm,
     ppm_reading,
     ppm_scales,
-    uncompensated,
+    specific_conductance,
 )
-from .precipitation import (
+from .conductivity_standard import calibration_standard
+from .correction import Correction, WaterPortion, correct_tank, strength_from_conductivity
+from .dissolving import mix
+from .least_cost import LeastCost, demo_prices, least_cost
+from .recipes import Recipe, recipe_solution, recipe_targets, recipes, weigh_out
+from .single_concentrate import (
     Advice,
     OneBottle,
-    advice,
     brushite_ph,
     brushite_saturation,
     gypsum_by_product_alone,
-    one_bottle,
+    mixing_advice,
+    single_concentrate,
 )
-from .products import Difference, chelated_iron, demo_prices, label_against_formula, liquid_acid
-from .recipes import Recipe, recipe_solution, recipe_targets, recipes, weigh_out
-from .report import demo_water, demo_waters, read_water
-from .rounding import Weighable, weighable
-from .salts import Salt, mix, salt, salts, soluble_mass, usual_salts
-from .standard import meter_standard
 from .stocks import Stock, Stocks, dose, stocks, strength_of
-from .strengths import Clouding, MeterReading, clouding, meter_reading
-from .trade import TwoWays, trade_two_ways
+from .two_part_rule import TwoWays, two_part_rule
+from .uncertainty import Spread, Uncertainty, recipe_uncertainty
+from .water_report import demo_water, demo_waters, read_water
+from .weighing import RoundedRecipe, round_to_scale
 
 __all__ = [
     "Advice",
     "ChargeBalance",
-    "Cheapest",
     "Clouding",
     "Correction",
-    "Difference",
     "Expected",
+    "LeastCost",
     "MeterReading",
     "OneBottle",
     "Recipe",
-    "Salt",
+    "RoundedRecipe",
     "Solution",
     "Spread",
     "Stock",
@@ -53,47 +52,40 @@ __all__ = [
     "Uncertainty",
     "Water",
     "WaterPortion",
-    "Weighable",
-    "advice",
+    "after_rain",
     "blend",
     "brushite_ph",
     "brushite_saturation",
-    "cheapest",
-    "chelated_iron",
-    "clouding",
-    "compensated",
-    "correct",
+    "calibration_standard",
+    "conductance_in_place",
+    "conductivity_from_ppm",
+    "correct_tank",
     "demo_prices",
     "demo_water",
     "demo_waters",
     "diluted",
     "dose",
     "expected_conductivity",
-    "from_ppm",
     "gypsum_by_product_alone",
-    "label_against_formula",
-    "liquid_acid",
-    "meter_reading",
-    "meter_standard",
+    "gypsum_by_strength",
+    "least_cost",
     "mix",
-    "one_bottle",
+    "mixing_advice",
     "ppm_reading",
     "ppm_scales",
     "read_water",
+    "readings_by_strength",
     "recipe_solution",
     "recipe_targets",
+    "recipe_uncertainty",
     "recipes",
-    "replaced",
-    "salt",
-    "salts",
-    "soluble_mass",
+    "replace_part",
+    "round_to_scale",
+    "single_concentrate",
+    "specific_conductance",
     "stocks",
-    "strength_at",
+    "strength_from_conductivity",
     "strength_of",
-    "trade_two_ways",
-    "uncertainty",
-    "uncompensated",
-    "usual_salts",
+    "two_part_rule",
     "weigh_out",
-    "weighable",
 ]

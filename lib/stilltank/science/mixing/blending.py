@@ -4,10 +4,17 @@ from typing import Any
 
 import numpy as np
 
-from ...units import OutOfRange, Q, UnitNeeded, magnitude, pure_number, within
-from ..equilibrium import alkalinity_of, solve
-from ..ions import Plain, kilogram_per_litre
-from ..solution import Solution, Water, equivalent_mass, litres
+from stilltank.science.chemistry import (
+    Plain,
+    Solution,
+    Water,
+    caco3_equivalent_mass,
+    litres,
+    solve,
+    titration_alkalinity,
+    water_in_a_litre,
+)
+from stilltank.units import OutOfRange, Q, UnitNeeded, magnitude, pure_number, takes, within
 
 
 def blend(a: Solution | Water, volume_a: Any, b: Solution | Water, volume_b: Any) -> Solution:
@@ -89,14 +96,14 @@ def _blended_water(a: Water, b: Water, joined: Any) -> Water:
     if a.alkalinity is None or b.alkalinity is None:
         ions = {key: value for key, value in ions.items() if key not in ("HCO3-", "CO3-2")}
         return Water(ions, temperature=Q(celsius, "degC"), name=name, unknown=unknown)
-    states = [(each.state(), kilogram_per_litre(each.temperature.m_as("degC"))) for each in (a, b)]
-    litre = kilogram_per_litre(celsius)
+    states = [(each.state(), water_in_a_litre(each.temperature.m_as("degC"))) for each in (a, b)]
+    litre = water_in_a_litre(celsius)
     keys = dict.fromkeys(key for state, _ in states for key in state if key != "temperature")
     state = {
         key: joined(*(each.get(key, 0.0) * kilograms for each, kilograms in states)) / litre for key in keys
     }
     state["temperature"] = celsius
-    alkalinity = Q(alkalinity_of(state) * litre * 1000 * equivalent_mass(), "mg/L")
+    alkalinity = Q(titration_alkalinity(state) * litre * 1000 * caco3_equivalent_mass(), "mg/L")
     ph = solve(state).ph if np.any(np.asarray(state["DIC"]) > 0) else None
     if ph is not None and not np.ndim(ph):
         ph = float(ph)
@@ -143,7 +150,7 @@ def diluted(solution: Solution, factor: Any, water: Water | None = None) -> Solu
     )
 
 
-def replaced(solution: Solution, taken_out: Any, fresh: Solution | Water) -> Solution:
+def replace_part(solution: Solution, taken_out: Any, fresh: Solution | Water) -> Solution:
     """A tank after some of its solution was taken out and as much of another poured in.
 
     Parameters
@@ -165,20 +172,84 @@ def replaced(solution: Solution, taken_out: Any, fresh: Solution | Water) -> Sol
     -------
     >>> from stilltank.science.mixing import recipe_solution
     >>> tank = recipe_solution("Steiner", Q(40, "L"))
-    >>> round(replaced(tank, Q(10, "L"), Water.pure()).elements["K"].m_as("mg/L"), 1)  # three quarters of 273.7
+    >>> round(replace_part(tank, Q(10, "L"), Water.pure()).elements["K"].m_as("mg/L"), 1)  # three quarters of 273.7
     205.3
 
     Limits: as ``blend``. What the plants have taken up meanwhile is not known to it.
     """
     if not isinstance(solution, Solution):
-        raise UnitNeeded(f"replaced needs a Solution; you gave {solution!r}.")
+        raise UnitNeeded(f"replace_part needs a Solution; you gave {solution!r}.")
     volume = solution.volume.m_as("L")
     if hasattr(taken_out, "check") and taken_out.check("[]"):
         out = volume * taken_out.m_as("dimensionless")
     else:
-        out = magnitude(taken_out, "L", "taken_out", "replaced")
+        out = magnitude(taken_out, "L", "taken_out", "replace_part")
     if np.any(out > volume):
         raise OutOfRange(
             f"{np.max(out):g} L cannot be taken out of {np.min(volume):g} L. Fill the tank afresh instead."
         )
     return blend(solution, Q(volume - out, "L"), fresh, Q(out, "L"))
+
+
+def _share_left(volume: Any, rain_in: Any, overflow: Any) -> Any:
+    """Share of the final volume that is still the old solution.
+
+    First the rain fills what room there is; from then on as much leaves as comes, and the old solution goes as
+    exp(-overflow/volume).
+    """
+    final = volume + rain_in - overflow
+    return volume / final * np.exp(-np.asarray(overflow) / final)
+
+
+@takes(rain_in="L", overflow="L")
+def after_rain(solution: Solution, rain_in: Any, overflow: Any = None, rain: Water | None = None) -> Solution:
+    """The solution after rain has run in and some of the mixture has run off.
+
+    Parameters
+    ----------
+    solution : Solution, with the volume in the tank before the rain
+    rain_in : quantity, volume; one value or an array
+    overflow : quantity, volume that left by the hole; none when left out
+    rain : Water; pure water when left out
+
+    Returns
+    -------
+    Solution
+        With the volume afterwards; its ``conductivity()`` is what a meter will show.
+
+    Raises
+    ------
+    UnitNeeded   no solution, no volume
+    OutOfRange   negative volumes, or more overflow than rain
+
+    Example
+    -------
+    >>> from stilltank.science.mixing import recipe_solution
+    >>> tank = recipe_solution("Steiner", Q(40, "L"))
+    >>> wet = after_rain(tank, Q(20, "L"), Q(20, "L"))
+    >>> round(wet.elements["K"] / tank.elements["K"], 3).magnitude
+    0.607
+
+    Source: perfect mixing: the rain fills what room there is, then the old solution goes as exp(-overflow/volume).
+
+    Limits: well mixed all the while. In a still tank cold rain may lie below, or fresh rain run off by a high hole
+    before it mixes; then more stays. The daily budget mixes a day's rain first and lets it run off at once, which
+    keeps a little more: 0.667 instead of 0.607 here.
+    """
+    if not isinstance(solution, Solution):
+        raise UnitNeeded(f"after_rain needs a Solution, such as recipe_solution(...); you gave {solution!r}.")
+    water = Water.pure() if rain is None else rain
+    if not isinstance(water, Water):
+        raise UnitNeeded(f"after_rain needs a Water for `rain`, such as Water.pure(); you gave {water!r}.")
+    lost = 0.0 if overflow is None else overflow
+    volume = solution.volume.m_as("L")
+    within(rain_in, 0, 1e7, "after_rain: {value:g} L of rain is not possible.")
+    within(lost, 0, 1e7, "after_rain: an overflow of {value:g} L is not possible.")
+    if np.any(np.asarray(lost) > np.asarray(rain_in) + 1e-9):
+        raise OutOfRange(
+            f"after_rain: {np.max(lost):.4g} L ran off and only {np.min(rain_in):.4g} L rained in. Solution "
+            "that is taken out by hand changes no strength."
+        )
+    final = volume + rain_in - lost
+    old = final * _share_left(volume, rain_in, lost)
+    return blend(solution, Q(old, "L"), water, Q(np.maximum(final - old, 0), "L"))

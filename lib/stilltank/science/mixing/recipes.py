@@ -7,13 +7,23 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.chemistry import Solution, Water, ions, litres, molar_mass
+from stilltank.science.products import Salt, ions_of_nutrient, salt
+from stilltank.science.products import salts as all_salts
+from stilltank.units import (
+    OutOfRange,
+    Problem,
+    Q,
+    Quantity,
+    UnitNeeded,
+    Unreadable,
+    one_value,
+    pure_number,
+    within,
+)
+
 from ... import tables
-from ...units import OutOfRange, Problem, Q, Quantity, UnitNeeded, Unreadable, pure_number, single, within
-from ..composition import molar_mass
-from ..ions import ions
-from ..solution import Solution, Water, litres
-from .salts import Salt, counted, mix, salt
-from .salts import salts as all_salts
+from .dissolving import mix
 
 
 def recipes() -> tuple[str, ...]:
@@ -168,7 +178,7 @@ class Recipe:
 
     def __str__(self) -> str:
         lines = [f"For {self.volume.m_as('L'):g} L made up with {self.water.name or 'this water'}, weigh:"]
-        lines += [f"  {_grams(mass)} {name}" for name, mass in self.masses.items() if mass.m_as("g") > 0]
+        lines += [f"  {grams_of(mass)} {name}" for name, mass in self.masses.items() if mass.m_as("g") > 0]
         reached = ", ".join(
             f"{name} {value.m_as('mg/L'):.3g} ({self.targets[name].m_as('mg/L'):.3g})"
             for name, value in self.reached.items()
@@ -185,7 +195,7 @@ def _doses(each: Salt, mass: Any, volume: Any) -> Iterator[str]:
     if each.dose is not None:
         advised = each.dose.m_as("g/L")
         whole = Q(advised * volume.m_as("L"), "g")
-        yield f"{each.name}: {gram:.2g} g in each litre; its label says {advised:.2g}, which is {_grams(whole)} here."
+        yield f"{each.name}: {gram:.2g} g in each litre; its label says {advised:.2g}, which is {grams_of(whole)} here."
     elif not each.formula:
         low, high = (
             tables.number("mixing", "label", f"{end} usual dose", "g/L") for end in ("lowest", "highest")
@@ -203,7 +213,8 @@ def _doses(each: Salt, mass: Any, volume: Any) -> Iterator[str]:
             )
 
 
-def _grams(mass: Any) -> str:
+def grams_of(mass: Any) -> str:
+    """A mass as people weigh it: grams, or milligrams for less than one."""
     grams = mass.m_as("g")
     return f"{grams:.1f} g" if grams >= 10 else f"{grams:.2f} g" if grams >= 1 else f"{1000 * grams:.3g} mg"
 
@@ -279,7 +290,7 @@ _ROUNDS = 50  # three to six are usual
 _NOTHING = 1e-8  # of a target; less is what a saved plan rounds off
 
 
-def _closest(task: "Task", rows: Any, columns: Any, grams: Any, pull: Any) -> Any:
+def _closest(task: "WeighingTask", rows: Any, columns: Any, grams: Any, pull: Any) -> Any:
     """g/L of some salts that come closest to some targets, with the other salts as they are."""
     from scipy.optimize import linprog, lsq_linear
 
@@ -300,13 +311,13 @@ def _closest(task: "Task", rows: Any, columns: Any, grams: Any, pull: Any) -> An
     return np.where(parts > _NOTHING, parts, 0.0) / size
 
 
-def _trace_salts(task: "Task", pull: Any) -> Any:
+def _trace_salts(task: "WeighingTask", pull: Any) -> Any:
     """Which salts are weighed for a trace element: those that hold more of them than of the main nutrients."""
     weighted = [("weight in weighing", name) in tables.load("mixing") for name in task.names]
     return task.each[pull == 0].sum(axis=0) > task.each[(pull > 0) & weighted].sum(axis=0)
 
 
-def _for_one_bag(task: "Task", pull: Any, others: Any) -> Any:
+def _for_one_bag(task: "WeighingTask", pull: Any, others: Any) -> Any:
     """Where one bag alone brings nitrogen and potassium, they set its dose, not what only it brings besides."""
     held = task.each[:, others] > 0
     leading = np.array([name in _LEADING for name in task.names])
@@ -322,7 +333,7 @@ _HARDLY = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
-class Task:
+class WeighingTask:
     """Targets, salts and water as plain arrays: nutrients down, salts across."""
 
     names: list[str]
@@ -354,12 +365,12 @@ class Task:
         return MappingProxyType({n: Q(float(v), "mg/L") for n, v in zip(self.names, plain, strict=True)})
 
 
-def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, function: str) -> Task:
+def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, function: str) -> WeighingTask:
     """Check what ``weigh_out`` and its kin are given.
 
     Raises Unreadable, UnitNeeded, OutOfRange, Problem as ``weigh_out``.
     """
-    whole = litres(volume, function, single)
+    whole = litres(volume, function, one_value)
     water = Water.pure() if water is None else water
     if isinstance(targets, str):
         targets = recipe_targets(targets)
@@ -379,12 +390,12 @@ def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, functi
         raise Problem(f"{function} takes one water at a time; one with several values has no one answer.")
     names, wanted, brought, rows = [], [], [], []
     for name, value in targets.items():
-        keys, gram = counted(name)
+        keys, gram = ions_of_nutrient(name)
         substance = isinstance(value, Quantity) and value.check("[substance]/[length]**3")
         plain = (
-            single(value, "mmol/L", name, function) * gram
+            one_value(value, "mmol/L", name, function) * gram
             if substance
-            else single(value, "mg/L", name, function)
+            else one_value(value, "mg/L", name, function)
         )
         within(
             plain, 1e-6, 1e5, f"{function}: a target of {{value:g}} mg/L for {name} cannot be; leave it out."
@@ -393,7 +404,9 @@ def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, functi
         wanted.append(plain)
         brought.append(gram * sum(float(base.amounts.get(key, 0.0)) for key in keys))
         rows.append([gram * sum(s.release.get(key, 0.0) for key in keys) for s in chosen])
-    return Task(names, np.array(wanted), np.array(brought), np.array(rows), chosen, whole, water, also)
+    return WeighingTask(
+        names, np.array(wanted), np.array(brought), np.array(rows), chosen, whole, water, also
+    )
 
 
 def _weights(weights: Any, names: list[str]) -> Any:

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from stilltank.science.chemistry import Solution, gypsum_saturation_index, litres
+from stilltank.science.products import Salt, soluble_mass
+from stilltank.science.pure_water import density
+from stilltank.units import Q, UnitNeeded, Unreadable, magnitude, one_value, within
+
 from ... import tables
-from ...units import Q, UnitNeeded, Unreadable, magnitude, single, within
-from ..density import density
-from ..pairs import gypsum_saturation
-from ..solution import Solution, litres
-from .recipes import Recipe, _grams
-from .salts import Salt, mix, soluble_mass
+from .dissolving import mix
+from .recipes import Recipe, grams_of
 
 _ROOM = 20.0  # °C, the temperature the solubilities are stated at
 
@@ -83,7 +84,7 @@ class Stock:
         lines = [
             f"Concentrate {self.name}: make up to {self.volume.m_as('L'):g} L, {self.strength:g} times strong:"
         ]
-        return "\n".join([*lines, *(f"  {_grams(mass)} {name}" for name, mass in self.masses.items())])
+        return "\n".join([*lines, *(f"  {grams_of(mass)} {name}" for name, mass in self.masses.items())])
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -154,7 +155,7 @@ def stocks(recipe: Recipe, strength: Any, volume: Any) -> Stocks:
     if not isinstance(recipe, Recipe):
         raise UnitNeeded(f"stocks needs a Recipe from weigh_out; you gave {recipe!r}.")
     times = strength_of(strength)
-    whole = litres(volume, "stocks", single)
+    whole = litres(volume, "stocks", one_value)
     factor = times * whole / recipe.volume.m_as("L")
     known = {each.name: each for each in recipe.salts}
     parts: dict[str, dict[str, float]] = {"A": {}, "B": {}}
@@ -195,7 +196,7 @@ def _quarrels(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
             f"Concentrate {stock.name}: {' and '.join(calcium)} would meet {' and '.join(others)} undiluted, "
             "and calcium falls out. Keep them apart."
         )
-    elif float(gypsum_saturation(stock.solution.ions, Q(_ROOM, "degC"))) > 0:
+    elif float(gypsum_saturation_index(stock.solution.ions, Q(_ROOM, "degC"))) > 0:
         yield (
             f"Concentrate {stock.name}: the calcium of the water itself can fall out as gypsum in it. "
             "Make it up with rain water or purified water."
@@ -209,7 +210,7 @@ def _too_much(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
         if share > 1:
             yield (
                 f"Concentrate {stock.name}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C; alone, "
-                f"{_grams(soluble_mass(known[name], stock.volume))} of the bag would. Make it weaker.{move}"
+                f"{grams_of(soluble_mass(known[name], stock.volume))} of the bag would. Make it weaker.{move}"
             )
         elif share > caution:
             yield (

@@ -1,37 +1,43 @@
 """Oxygen in still water: how much it holds, how slowly it moves, how deep it reaches, and through a season."""
 
 from .around import RootNeed, film_by_wind, rayleigh_number, root_need
-from .filling import share_filled, transient
-from .following import OxygenCourse, mixed_water, still_water
-from .holding import in_moist_air, pressure_at, saturation, vapour_pressure
-from .measuring import FilmFit, Recovery, fit_film, recovery
-from .moving import diffusivity, film_balance, film_coefficient, film_supply, still_layer_flux
-from .reaching import Profile, penetration_depth, profile
+from .diffusion import (
+    diffusive_flux,
+    diffusivity,
+    film_coefficient,
+    greatest_surface_supply,
+    steady_mixed_oxygen,
+)
+from .reaeration import FilmFit, ReaerationReadings, fit_film_coefficient, reaeration_readings
+from .solubility import oxygen_in_moist_air, pressure_at, saturation, vapour_pressure
+from .steady_profile import Profile, penetration_depth, profile
+from .unsteady_diffusion import share_filled, unsteady_oxygen
+from .water_column import OxygenCourse, mixed_water, still_water
 
 __all__ = [
     "FilmFit",
     "OxygenCourse",
     "Profile",
-    "Recovery",
+    "ReaerationReadings",
     "RootNeed",
+    "diffusive_flux",
     "diffusivity",
-    "film_balance",
     "film_by_wind",
     "film_coefficient",
-    "film_supply",
-    "fit_film",
-    "in_moist_air",
+    "fit_film_coefficient",
+    "greatest_surface_supply",
     "mixed_water",
+    "oxygen_in_moist_air",
     "penetration_depth",
     "pressure_at",
     "profile",
     "rayleigh_number",
-    "recovery",
+    "reaeration_readings",
     "root_need",
     "saturation",
     "share_filled",
-    "still_layer_flux",
+    "steady_mixed_oxygen",
     "still_water",
-    "transient",
+    "unsteady_oxygen",
     "vapour_pressure",
 ]

@@ -7,7 +7,7 @@ import numpy as np
 
 from ...tables import number
 from ...units import Q, takes, within
-from ._inside import check_positive, check_water, n, water_diffusivity
+from ._formulas import check_positive, check_water, n, water_diffusivity
 
 
 @dataclass(frozen=True, eq=False)

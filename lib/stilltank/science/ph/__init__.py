@@ -8,21 +8,22 @@ Amounts are per litre of the solution as it is; that the acid itself adds a litt
 Nothing precipitates in the model: hard water in air may in truth drop lime and end lower.
 """
 
-from .acids import Acid, acid, acid_names
-from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for
-from .bases import Base, base, base_names
-from .buffering import buffering
-from .calibrating import calibration_buffers, calibration_ph
-from .comparing import BothDoses, both_doses, dose_by_rule
-from .courses import AfterDosing, Drift, after_dosing, drift_by_uptake
-from .curve import TitrationCurve, TitrationPoint, titration_curve
-from .deciding import NextPortion, next_portion
-from .degassing import Degassing, DegassingRate, degas, degassing_rate
-from .densities import bottle_density
-from .dosing import Dose, acid_dose, base_dose
-from .doubt import DoseWithDoubt, dose_with_doubt, instruments
-from .drift import after_uptake, uptake_charge
-from .hand import (
+from .alkalinity import alkalinity_by_titration, endpoint_ph, rain_share_for_alkalinity
+from .buffer_capacity import buffer_capacity
+from .calibration import calibration_buffers, calibration_ph
+from .degassing import (
+    AfterDosing,
+    Degassing,
+    DegassingRate,
+    Drift,
+    degas,
+    degassing_rate,
+    drift_by_uptake,
+    ph_after_dosing,
+)
+from .dose_range import DoseRange, dose_range, ph_tests
+from .doses import Dose, acid_dose, base_dose
+from .hand_formulas import (
     alkalinity_as_caco3,
     alkalinity_as_charge,
     bicarbonate_share,
@@ -31,81 +32,69 @@ from .hand import (
     hydrogen_from_ph,
     ph_from_hydrogen,
 )
-from .hardness import NOT_ALKALINITY, hardness, hardness_of, hardness_on, hardness_scales
-from .ladder import Ladder, Step, dilution_ladder
-from .portions import Portion, Portions, in_portions
-from .reagents import Reagent
-from .recipe import RecipeWithAcid, recipe_with_acid
-from .rule import Rule, alkalinity_for, strength_for, trade_rule
-from .solids import Solids, solids
-from .titration import ph_after, ph_of, titrate
+from .next_portion import NextPortion, next_portion
+from .now_and_to_hold import BothDoses, dose_by_rule_of_thumb, doses_now_and_to_hold
+from .portions import Portion, Portions, portions
+from .recipe_with_acid import RecipeWithAcid, recipe_with_acid
+from .rule_of_thumb import RuleOfThumb, alkalinity_for_rule, rule_of_thumb, strength_for_rule
+from .saturation import SaturationIndices, saturation_indices
+from .serial_dilution import DilutionStep, SerialDilution, serial_dilution
+from .titration import TitrationCurve, TitrationPoint, ph_after, ph_of, titrate, titration_curve
+from .uptake_drift import ph_after_uptake, uptake_charge
 
 __all__ = [
-    "NOT_ALKALINITY",
-    "Acid",
     "AfterDosing",
-    "Base",
     "BothDoses",
     "Degassing",
     "DegassingRate",
+    "DilutionStep",
     "Dose",
-    "DoseWithDoubt",
+    "DoseRange",
     "Drift",
-    "Ladder",
     "NextPortion",
     "Portion",
     "Portions",
-    "Reagent",
     "RecipeWithAcid",
-    "Rule",
-    "Solids",
-    "Step",
+    "RuleOfThumb",
+    "SaturationIndices",
+    "SerialDilution",
     "TitrationCurve",
     "TitrationPoint",
-    "acid",
     "acid_dose",
-    "acid_names",
-    "after_dosing",
-    "after_uptake",
     "alkalinity_as_caco3",
     "alkalinity_as_charge",
     "alkalinity_by_titration",
-    "alkalinity_for",
-    "base",
+    "alkalinity_for_rule",
     "base_dose",
-    "base_names",
     "bicarbonate_share",
-    "both_doses",
-    "bottle_density",
-    "buffering",
+    "buffer_capacity",
     "calibration_buffers",
     "calibration_ph",
     "degas",
     "degassing_rate",
-    "dilution_ladder",
-    "dose_by_rule",
-    "dose_with_doubt",
+    "dose_by_rule_of_thumb",
+    "dose_range",
+    "doses_now_and_to_hold",
     "drift_by_uptake",
     "endpoint_ph",
     "hand_dose_closed",
     "hand_dose_open",
-    "hardness",
-    "hardness_of",
-    "hardness_on",
-    "hardness_scales",
     "hydrogen_from_ph",
-    "in_portions",
-    "instruments",
     "next_portion",
     "ph_after",
+    "ph_after_dosing",
+    "ph_after_uptake",
     "ph_from_hydrogen",
     "ph_of",
-    "rain_share_for",
+    "ph_tests",
+    "portions",
+    "rain_share_for_alkalinity",
     "recipe_with_acid",
-    "solids",
-    "strength_for",
+    "rule_of_thumb",
+    "saturation_indices",
+    "serial_dilution",
+    "strength_for_rule",
     "titrate",
     "titration_curve",
-    "trade_rule",
     "uptake_charge",
 ]

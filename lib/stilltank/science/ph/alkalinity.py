@@ -4,23 +4,22 @@ from typing import Any
 
 import numpy as np
 
-from ...tables import number
-from ...units import (
+from stilltank.science.chemistry import Water, caco3_equivalent_mass, solve, water_in_a_litre
+from stilltank.units import (
     OutOfRange,
     Problem,
     Q,
     Quantity,
     UnitNeeded,
     Unreadable,
-    fitting,
+    check_shapes,
     magnitude,
     pure_number,
     takes,
     within,
 )
-from ..equilibrium import solve
-from ..ions import kilogram_per_litre
-from ..solution import Water, equivalent_mass
+
+from ...tables import number
 
 
 @takes(acid_volume="mL", acid_strength="mmol/L", sample_volume="mL", each="mL")
@@ -83,9 +82,9 @@ def alkalinity_by_titration(
         within(drop, 1e-3, 1, f"{name}: a drop of {{value:g}} mL cannot be; twenty make a millilitre.")
         used = pure_number(drops, 13, "drops", name) * drop
     within(used, 0, np.inf, f"{name}: an acid volume cannot be below zero; {{value:g}} mL is.")
-    fitting({"acid_strength": np.shape(acid_strength), "sample_volume": np.shape(sample_volume),
+    check_shapes({"acid_strength": np.shape(acid_strength), "sample_volume": np.shape(sample_volume),
              "drops" if acid_volume is None else "acid_volume": np.shape(used)}, name)  # fmt: skip
-    found = used * acid_strength / sample_volume * equivalent_mass()
+    found = used * acid_strength / sample_volume * caco3_equivalent_mass()
     _believable(found, name)
     return Q(found, "mg/L")
 
@@ -130,12 +129,12 @@ def endpoint_ph(alkalinity: Any, temperature: Any = None) -> Any:
         if temperature is None
         else magnitude(temperature, "degC", "temperature", "endpoint_ph")
     )
-    fitting({"alkalinity": np.shape(plain), "temperature": np.shape(celsius)}, "endpoint_ph")
-    molal = plain / equivalent_mass() / 1000 / kilogram_per_litre(celsius)
+    check_shapes({"alkalinity": np.shape(plain), "temperature": np.shape(celsius)}, "endpoint_ph")
+    molal = plain / caco3_equivalent_mass() / 1000 / water_in_a_litre(celsius)
     return solve({"Na": molal, "Cl": molal, "DIC": molal, "temperature": celsius}).ph
 
 
-def rain_share_for(hard: Water, rain: Water, alkalinity: Any) -> Any:
+def rain_share_for_alkalinity(hard: Water, rain: Water, alkalinity: Any) -> Any:
     """Find the share of rain water that brings a hard water down to an alkalinity.
 
     Alkalinity mixes by volume; pH does not. For the pH of the blend pour both together with ``mixing.blend``.
@@ -161,7 +160,7 @@ def rain_share_for(hard: Water, rain: Water, alkalinity: Any) -> Any:
     -------
     >>> from stilltank.science.mixing import blend
     >>> tap = Water({"Ca": Q(80, "mg/L")}, alkalinity=Q(250, "mg/L"), ph=7.6, name="tap")
-    >>> share = rain_share_for(tap, Water.pure(), Q(75, "mg/L"))
+    >>> share = rain_share_for_alkalinity(tap, Water.pure(), Q(75, "mg/L"))
     >>> blended = blend(Water.pure(), share * Q(40, "L"), tap, (1 - share) * Q(40, "L")).water
     >>> f'{share.m_as("percent"):.0f} percent rain, pH {blended.ph:.1f}'
     '70 percent rain, pH 7.6'
@@ -171,19 +170,19 @@ def rain_share_for(hard: Water, rain: Water, alkalinity: Any) -> Any:
     known = {}
     for name, water in (("hard", hard), ("rain", rain)):
         if not isinstance(water, Water):
-            raise UnitNeeded(f"rain_share_for needs a Water for `{name}`; you gave {water!r}.")
+            raise UnitNeeded(f"rain_share_for_alkalinity needs a Water for `{name}`; you gave {water!r}.")
         if water.alkalinity is None:
             raise Problem(
-                f"rain_share_for: the alkalinity of {water.name or f'the {name} water'} is not known. Measure it "
-                "with a drop test."
+                f"rain_share_for_alkalinity: the alkalinity of {water.name or f'the {name} water'} is not known. "
+                "Measure it with a drop test."
             )
         known[name] = water.alkalinity.m_as("mg/L")
-    wanted = alkalinity_in(alkalinity, "alkalinity", "rain_share_for")
-    fitting({"hard": np.shape(known["hard"]), "rain": np.shape(known["rain"]), "alkalinity": np.shape(wanted)},
-            "rain_share_for")  # fmt: skip
+    wanted = alkalinity_in(alkalinity, "alkalinity", "rain_share_for_alkalinity")
+    check_shapes({"hard": np.shape(known["hard"]), "rain": np.shape(known["rain"]), "alkalinity": np.shape(wanted)},
+            "rain_share_for_alkalinity")  # fmt: skip
     if np.any(known["hard"] <= known["rain"]):
         raise OutOfRange(
-            f"rain_share_for: the hard water has {np.min(known['hard']):g} mg/L as CaCO3 and the rain "
+            f"rain_share_for_alkalinity: the hard water has {np.min(known['hard']):g} mg/L as CaCO3 and the rain "
             f"{np.max(known['rain']):g}. The first must have more; check which is which."
         )
     low, high, asked = np.broadcast_arrays(known["rain"], known["hard"], wanted)
@@ -192,8 +191,8 @@ def rain_share_for(hard: Water, rain: Water, alkalinity: Any) -> Any:
     if np.any(outside):
         first = np.argmax(outside.ravel())
         raise OutOfRange(
-            f"rain_share_for: a blend of these waters has {low.flat[first]:g} to {high.flat[first]:g} mg/L as CaCO3; "
-            f"{asked.flat[first]:g} is outside. Below it acid helps, above it nothing is needed."
+            f"rain_share_for_alkalinity: a blend of these waters has {low.flat[first]:g} to {high.flat[first]:g} mg/L "
+            f"as CaCO3; {asked.flat[first]:g} is outside. Below it acid helps, above it nothing is needed."
         )
     share = (known["hard"] - wanted) / (known["hard"] - known["rain"])
     return Q(100 * np.clip(share, 0, 1), "percent")
@@ -205,7 +204,7 @@ def alkalinity_in(value: Any, name: str, function: str) -> Any:
     Raises UnitNeeded, OutOfRange.
     """
     if isinstance(value, Quantity) and value.check("[substance]/[length]**3"):
-        plain = magnitude(value, "mmol/L", name, function) * equivalent_mass()
+        plain = magnitude(value, "mmol/L", name, function) * caco3_equivalent_mass()
     else:
         plain = magnitude(value, "mg/L", name, function)
     _believable(plain, function)

@@ -1,15 +1,19 @@
 """How the pH of a still tank moves from the closed answer to the open one, as carbon dioxide leaves."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from ...tables import load, number
-from ...units import Q, Unreadable, fitting, magnitude, single, within
-from ..equilibrium import Equilibrium, State, log_pco2_of_air, solve
-from .acids import Acid
-from .dosing import _bottle, _litre, _state, dosed
+from stilltank.science.chemistry import Equilibrium, State, log_pco2_of_air, solve
+from stilltank.science.products import Acid
+from stilltank.tables import load, number
+from stilltank.units import Q, Unreadable, check_shapes, magnitude, one_value, takes, within
+
+from ._state import Settled, dosed, litre_of, settle, state_of
+from .doses import Dose, acid_dose, bottle_of
+from .uptake_drift import ph_after_uptake
 
 _STEPS = 36  # of the path to rest; halving them moves no pH by more than 0.0005
 _PATH = 9.0  # the path ends where exp(-9), a ten thousandth, of the surplus is left; from there on it is exponential
@@ -89,7 +93,7 @@ def degassing_rate(depth: Any = None) -> DegassingRate:
     Source: mixed water under a film; the coefficients of data/oxygen.csv and data/equilibrium.csv.
     """
     usual = number("equilibrium", "degassing", "depth", "m")
-    metres = usual if depth is None else single(depth, "m", "depth", "degassing_rate")
+    metres = usual if depth is None else one_value(depth, "m", "depth", "degassing_rate")
     within(metres, 0.001, 10, "The water of a tank is 1 mm to 10 m deep; {value:g} m is not.")
     film = load("oxygen")["film", "coefficient"]
     share = load("equilibrium")["degassing", "film share"]
@@ -129,7 +133,7 @@ def degas(
 
     Example
     -------
-    >>> from stilltank.science.solution import Water
+    >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
     >>> print(degas(tap, Q([1, 3], "day"), acid="nitric acid 0.5 mol/L", amount=Q(2, "mmol/L")))
     pH 5.8 at the start, about 7.4 (6.3 to 7.9) after 3 days, 7.9 once at rest with the air.
@@ -140,11 +144,11 @@ def degas(
     Source: carbon dioxide moves at a rate proportional to its surplus over that of air, with ``equilibrium`` at every
     moment; solved by quadrature along the path to rest.
     """
-    state = _started(_state(solution), acid, amount)
+    state = _started(state_of(solution), acid, amount)
     days = magnitude(times, "day", "times", "degas")
     within(days, 0, np.inf, "Times count from the start; {value:g} days lies before it.")
     spread = degassing_rate(depth)
-    chosen = spread.middle if rate is None else Q(single(rate, "1/day", "rate", "degas"), "1/day")
+    chosen = spread.middle if rate is None else Q(one_value(rate, "1/day", "rate", "degas"), "1/day")
     fastest = number("equilibrium", "degassing", "greatest rate", "1/day")
     within(
         chosen.magnitude,
@@ -164,7 +168,7 @@ def degas(
     def shaped(values: Any) -> Any:
         return values[:, :-1].reshape(whole)[()]
 
-    litre = np.reshape(_litre(flat), (-1, 1))
+    litre = np.reshape(litre_of(flat), (-1, 1))
     return Degassing(
         times,
         shaped(ph[0]),
@@ -188,8 +192,8 @@ def _started(state: State, acid: Acid | str | None, amount: Any) -> State:
         return state
     added = magnitude(amount, "mmol/L", "amount", "degas")
     within(added, 0, np.inf, "An amount of acid cannot be below zero; {value:g} mmol/L is.")
-    fitting({"solution": np.shape(solve(state).ph), "amount": np.shape(added)}, "degas")
-    return dosed(state, _bottle(acid), added)
+    check_shapes({"solution": np.shape(solve(state).ph), "amount": np.shape(added)}, "degas")
+    return dosed(state, bottle_of(acid), added)
 
 
 def _flat(state: State, shape: tuple[int, ...]) -> dict[str, Any]:
@@ -243,3 +247,150 @@ def _inverted(spans: Any, reached: Any, path: Any, slope: Any) -> Any:
             + np.maximum(spans - knots[-1], 0.0) / slopes[-1]
         )
     return found
+
+
+@dataclass(frozen=True, eq=False)
+class AfterDosing:
+    """The pH in the days after a dose, for several acids that all gave the same pH at first."""
+
+    target: float
+    days: Any
+    """A row of times from the dose on."""
+    doses: tuple[Dose, ...]
+    course: Degassing
+    """Its arrays have a row for each dose."""
+
+    @takes(day="day")
+    def on(self, day: Any) -> tuple[tuple[float, float, float], ...]:
+        """For each acid the pH expected on a day, and the lowest and highest that the unknown rate leaves.
+
+        Read between the days of the row, in a straight line.
+
+        Example
+        -------
+        >>> from stilltank.science.chemistry import Water
+        >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
+        >>> after = ph_after_dosing(tap, 5.8, ["nitric acid 0.5 mol/L", "phosphoric acid 0.5 mol/L"], Q(14, "day"))
+        >>> [f"{ph:.1f}" for ph, _, _ in after.on(Q(0, "day"))]
+        ['5.8', '5.8']
+        """
+        row, course = self.days.m_as("day"), self.course
+        return tuple(
+            (
+                float(np.interp(day, row, ph)),
+                float(np.interp(day, row, low)),
+                float(np.interp(day, row, high)),
+            )
+            for ph, low, high in zip(course.ph, course.low, course.high, strict=True)
+        )
+
+
+@takes(most="day")
+def ph_after_dosing(
+    solution: Any, target: float, acids: Sequence[Acid | str], most: Any, depth: Any = None, points: int = 56
+) -> AfterDosing:
+    """Follow the pH after the dose for a pH now, with several acids.
+
+    Parameters
+    ----------
+    solution : Solution, Water, or anything with a ``state()``
+    target : number, the pH just after the dose
+    acids : Acids, or names of them
+    most : quantity, how long to follow it
+    depth : quantity, of the water; as for ``degas``
+    points : int, how many steps the row of times has
+
+    Returns
+    -------
+    AfterDosing
+
+    Raises
+    ------
+    OutOfRange, UnitNeeded, Unreadable, Problem   as ``acid_dose`` and ``degas``
+
+    Example
+    -------
+    >>> from stilltank.science.chemistry import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
+    >>> after = ph_after_dosing(tap, 5.8, ["nitric acid 0.5 mol/L", "phosphoric acid 0.5 mol/L"], Q(14, "day"))
+    >>> [f"{ph:.1f}" for ph in after.course.open]
+    ['7.9', '6.8']
+
+    Limits and source: as ``degas``.
+    """
+    solution = settle(solution)
+    days = Q(np.linspace(0, most, points + 1), "day")
+    doses = tuple(acid_dose(solution, target, acid) for acid in acids)
+    return AfterDosing(target, days, doses, degas(_dosed(solution, doses), days, depth=depth))
+
+
+def _dosed(solution: Any, doses: Sequence[Dose]) -> Settled:
+    """The solution after each of several doses, as one: followed together they take half the time."""
+    state = solution.state()
+    for dose, own in zip(doses, np.eye(len(doses)), strict=True):
+        state = dosed(state, dose.acid, dose.amount.m_as("mmol/L") * own)
+    return Settled(state)
+
+
+_NETS = ("nitrate", "ammonium")
+
+
+@dataclass(frozen=True, eq=False)
+class Drift:
+    """The pH along net uptake: of anions, as with nitrate, and of cations, as with ammonium."""
+
+    solution: Any
+    start: float
+    amounts: Any
+    """mmol taken net out of each litre, a row from 0."""
+    nitrate: Any
+    """pH where that much more nitrate is taken than cations."""
+    ammonium: Any
+    """pH where that much more ammonium is taken than anions."""
+
+    def at(self, net: str, amount: Any) -> float:
+        """pH where plants take one amount more of ``"nitrate"``, or of ``"ammonium"``: read off the row."""
+        if net not in _NETS:
+            raise Unreadable(f'A drift is by "nitrate" or by "ammonium"; {net!r} is neither.')
+        row, taken = self.amounts.m_as("mmol/L"), one_value(amount, "mmol/L", "amount", "at")
+        within(taken, 0, row[-1], f"This drift runs from 0 to {row[-1]:g} mmol/L; {{value:g}} is outside.")
+        return float(np.interp(taken, row, getattr(self, net)))
+
+
+@takes(most="mmol/L")
+def drift_by_uptake(solution: Any, most: Any, points: int = 60) -> Drift:
+    """How far plants drive the pH of a solution at rest with the air, both ways.
+
+    Parameters
+    ----------
+    solution : Solution, Water, or anything with a ``state()``
+        Holding at least that much nitrate and ammonium.
+    most : quantity, mmol taken net out of each litre, the end of the row
+    points : int, how many steps the row has
+
+    Returns
+    -------
+    Drift
+
+    Raises
+    ------
+    OutOfRange, UnitNeeded, Unreadable, Problem   as ``ph_after_uptake``
+
+    Example
+    -------
+    >>> from stilltank.science.mixing import recipe_solution
+    >>> tank = recipe_solution("Hoagland 2")
+    >>> found = drift_by_uptake(tank, Q(0.5, "mmol/L"))
+    >>> bool(found.ammonium[-1] < found.start < found.nitrate[-1])
+    True
+
+    Limits and source: as ``ph_after_uptake``.
+    """
+    settled = settle(solution)
+    row = most * np.linspace(0, 1, points + 1) ** 2  # closest where the pH moves fastest
+    none = np.zeros_like(row)
+    both = ph_after_uptake(
+        settled, nitrate=Q(np.append(row, none), "mmol/L"), ammonium=Q(np.append(none, row), "mmol/L")
+    )
+    nitrate, ammonium = np.split(both, 2)
+    return Drift(settled, float(nitrate[0]), Q(row, "mmol/L"), nitrate, ammonium)

@@ -6,12 +6,12 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.products import Acid, Reagent, figures
+
 from ...tables import load, number
 from ...units import Problem, Quantity, Unreadable, pure_number, within
-from ._water import water_of
-from .acids import Acid
-from .dosing import Dose, _bottle, acid_dose, base_dose
-from .reagents import Reagent, figures
+from ._state import water_of
+from .doses import Dose, acid_dose, base_dose, bottle_of
 from .titration import titrate
 
 
@@ -46,7 +46,7 @@ class Portions:
         return "\n".join([*numbered, self.dose.acid.caution])
 
 
-def in_portions(solution: Any, target: Any, acid: Reagent | str, shares: Any = None) -> Portions:
+def portions(solution: Any, target: Any, acid: Reagent | str, shares: Any = None) -> Portions:
     """Divide a dose into portions, with the pH to expect after each.
 
     Parameters
@@ -70,18 +70,18 @@ def in_portions(solution: Any, target: Any, acid: Reagent | str, shares: Any = N
 
     Example
     -------
-    >>> from stilltank.science.solution import Water
+    >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, name="tap")
-    >>> rows = in_portions(tap, 5.8, "nitric acid 0.1 mol/L").rows
+    >>> rows = portions(tap, 5.8, "nitric acid 0.1 mol/L").rows
     >>> [f'{row.added.m_as("mL"):.0f} mL: pH {row.ph:.1f}' for row in rows]
     ['10 mL: pH 6.5', '15 mL: pH 6.2', '18 mL: pH 6.0', '20 mL: pH 5.8']
 
     Limits: the pH just after stirring, before carbon dioxide leaves. It holds as far as the alkalinity does; when the
     meter shows another pH, go on with ``next_portion``.
     """
-    water_of(solution, "in_portions")
+    water_of(solution, "portions")
     row = _shares(shares)
-    wanted = one_ph(target, "target", "in_portions")
+    wanted = one_ph(target, "target", "portions")
     dose = _dose_of(solution, wanted, acid)
     expected = titrate(solution, dose.acid, dose.amount * row)
     whole = dose.mass if dose.volume is None else dose.volume
@@ -125,16 +125,16 @@ def _shares(shares: Any) -> Any:
         )
     plain = shares.m_as("dimensionless") if isinstance(shares, Quantity) and shares.check("[]") else shares
     if isinstance(plain, (Sequence, np.ndarray, float, int)) and not isinstance(plain, str):
-        row = np.atleast_1d(pure_number(plain, 0.5, "shares", "in_portions"))
+        row = np.atleast_1d(pure_number(plain, 0.5, "shares", "portions"))
         if row.ndim == 1 and row.size and row[0] > 0 and np.all(np.diff(row) > 0) and abs(row[-1] - 1) < 1e-9:
             return row
     raise Unreadable(
-        f"in_portions needs shares that grow and end at 1, such as [0.5, 0.75, 0.9, 1]; you gave {shares!r}."
+        f"portions needs shares that grow and end at 1, such as [0.5, 0.75, 0.9, 1]; you gave {shares!r}."
     )
 
 
 def _dose_of(solution: Any, wanted: float, reagent: Any) -> Dose:
-    bottle: Any = _bottle(reagent)
+    bottle: Any = bottle_of(reagent)
     return (
         acid_dose(solution, wanted, bottle)
         if isinstance(bottle, Acid)

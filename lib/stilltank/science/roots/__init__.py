@@ -1,42 +1,50 @@
 """The two root zones of a still tank: solution below, moist air above, and what roots breathe in each."""
 
-from .band import Finding, Risk, caution, findings, risk
-from .breathing import Breathing, breathe
-from .growing import RootCourse, grow, oxygen_demand
-from .levels import Zones, day_pots_clear, fill_level, zones
-from .light import Algae, algae
-from .raising import Refill, refill
-from .refilling import OverflowHole, RefillLimit, overflow_height, rain_for_rise, refill_limit
-from .temperature import SolutionTemperature, colours, solution_temperature
-from .warming import Warmth, warmth
+from .algae import Algae, algal_oxygen
+from .growth import RootCourse, oxygen_demand, root_course
+from .oxygen_risk import Finding, OxygenRisk, oxygen_caution, oxygen_findings, oxygen_risk
+from .refill import Refill, refill
+from .refill_limit import (
+    HoleHeight,
+    RefillLimit,
+    above_refill_limit,
+    overflow_height,
+    rain_for_rise,
+    refill_limit,
+)
+from .root_oxygen import RootOxygen, root_oxygen
+from .solution_temperature import SolutionTemperature, solution_temperature, tub_colours
+from .warming import Warmth, warming_effect
+from .zones import Zones, day_pots_clear, fill_level, zones
 
 __all__ = [
     "Algae",
-    "Breathing",
     "Finding",
-    "OverflowHole",
+    "HoleHeight",
+    "OxygenRisk",
     "Refill",
     "RefillLimit",
-    "Risk",
     "RootCourse",
+    "RootOxygen",
     "SolutionTemperature",
     "Warmth",
     "Zones",
-    "algae",
-    "breathe",
-    "caution",
-    "colours",
+    "above_refill_limit",
+    "algal_oxygen",
     "day_pots_clear",
     "fill_level",
-    "findings",
-    "grow",
     "overflow_height",
+    "oxygen_caution",
     "oxygen_demand",
+    "oxygen_findings",
+    "oxygen_risk",
     "rain_for_rise",
     "refill",
     "refill_limit",
-    "risk",
+    "root_course",
+    "root_oxygen",
     "solution_temperature",
-    "warmth",
+    "tub_colours",
+    "warming_effect",
     "zones",
 ]

@@ -5,9 +5,10 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.oxygen import diffusivity, oxygen_in_moist_air, saturation
+
 from ...tables import load, number
 from ...units import Q, pure_number, takes, within
-from ..oxygen import diffusivity, in_moist_air, saturation
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +44,7 @@ class Warmth:
 
 
 @takes(temperature="degC", reference="degC")
-def warmth(temperature: Any, reference: Any = None, q10: Any = None) -> Warmth:
+def warming_effect(temperature: Any, reference: Any = None, q10: Any = None) -> Warmth:
     """Compare supply, demand and reach of oxygen at two temperatures.
 
     Parameters
@@ -63,7 +64,7 @@ def warmth(temperature: Any, reference: Any = None, q10: Any = None) -> Warmth:
 
     Example
     -------
-    >>> print(warmth(Q(30, "degC")))
+    >>> print(warming_effect(Q(30, "degC")))
     water holds 0.83 times as much oxygen, roots ask for 2.00 times as much (1.50 to 3.00), and it reaches 0.73 ...
 
     Limits: demand matters more than saturation. Roots acclimatise: lettuce roots used less when cooled and no more
@@ -72,7 +73,7 @@ def warmth(temperature: Any, reference: Any = None, q10: Any = None) -> Warmth:
     """
     entry = load("oxygen")["roots", "Q10"]
     usual = number("roots", "warmth", "reference", "degC")
-    factor = pure_number(float(entry.quantity) if q10 is None else q10, 2, "q10", "warmth")
+    factor = pure_number(float(entry.quantity) if q10 is None else q10, 2, "q10", "warming_effect")
     within(factor, 1, 5, "A Q10 of {value:g}; roots use 1 to 5 times as much 10 degC warmer.")
     here, there = Q(temperature, "degC"), Q(usual if reference is None else reference, "degC")
     steps = (here.magnitude - there.magnitude) / 10
@@ -82,7 +83,7 @@ def warmth(temperature: Any, reference: Any = None, q10: Any = None) -> Warmth:
     reach = (diffusivity(here) / diffusivity(there) * supply / demand) ** 0.5
     return Warmth(
         supply.to("dimensionless"),
-        (in_moist_air(here) / in_moist_air(there)).to("dimensionless"),
+        (oxygen_in_moist_air(here) / oxygen_in_moist_air(there)).to("dimensionless"),
         demand,
         Q(np.minimum(*ends), "dimensionless"),
         Q(np.maximum(*ends), "dimensionless"),

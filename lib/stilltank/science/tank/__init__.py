@@ -1,32 +1,34 @@
 """Tanks: level and volume, both ways, what stands in them, what is left in them, and the weight to carry."""
 
-from .base import Tank
-from .contents import Bricks, Displaced, Pots, Roots
-from .lifting import Lifting, lifting
-from .marks import Dipstick, dipstick
+from .contents import Bricks, Pots, Roots, TankWithContents
+from .dipstick import Dipstick, dipstick
+from .level_table import LevelTable
+from .lifting import Lifting, lifting_index
 from .presets import preset, presets
-from .remaining import Tilted, left_by_tilt, left_by_weight, tilted
+from .remaining_volume import Tilted, tilted_level, volume_from_tilt, volume_from_weight
 from .shapes import Box, Cylinder, Measured, TaperedBox, TaperedCylinder
+from .tank import Tank
 
 __all__ = [
     "Box",
     "Bricks",
     "Cylinder",
     "Dipstick",
-    "Displaced",
+    "LevelTable",
     "Lifting",
     "Measured",
     "Pots",
     "Roots",
     "Tank",
+    "TankWithContents",
     "TaperedBox",
     "TaperedCylinder",
     "Tilted",
     "dipstick",
-    "left_by_tilt",
-    "left_by_weight",
-    "lifting",
+    "lifting_index",
     "preset",
     "presets",
-    "tilted",
+    "tilted_level",
+    "volume_from_tilt",
+    "volume_from_weight",
 ]

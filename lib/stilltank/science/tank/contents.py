@@ -7,9 +7,9 @@ from typing import Any, ClassVar
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, pure_number, single, whole_number, within, write
+from stilltank.units import OutOfRange, Problem, Q, one_value, pure_number, whole_number, within, write
 
-from .base import Tank
+from .tank import Tank
 
 
 @dataclass(frozen=True)
@@ -202,7 +202,7 @@ class Roots:
 
 
 @dataclass(frozen=True)
-class Displaced(Tank):
+class TankWithContents(Tank):
     """A tank with things in its solution: at the same level it holds less.
 
     Parameters
@@ -227,7 +227,7 @@ class Displaced(Tank):
     Example
     -------
     >>> from stilltank.science.tank import Box
-    >>> tub = Displaced(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm")), bricks=Bricks(2, Q(2, "L"), Q(7, "cm")))
+    >>> tub = TankWithContents(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm")), bricks=Bricks(2, Q(2, "L"), Q(7, "cm")))
     >>> round(tub.level(Q(20, "L")).m_as("cm"), 6)
     10.0
     """
@@ -241,7 +241,7 @@ class Displaced(Tank):
     def __post_init__(self) -> None:
         if not isinstance(self.tank, Tank):
             raise Problem(
-                f"Displaced needs a tank, such as preset('quillgate-tub') or Box(...); you gave {self.tank!r}."
+                f"TankWithContents needs a tank, such as preset('quillgate-tub') or Box(...); you gave {self.tank!r}."
             )
         for name, kind in (("pots", Pots), ("bricks", Bricks), ("roots", Roots)):
             self._set(name, _several(getattr(self, name), kind, name))
@@ -312,7 +312,7 @@ def _whole(thing: Any, called: str) -> None:
 
 
 def _size(thing: Any, name: str, unit: str, plain_unit: str, called: str) -> None:
-    plain = single(getattr(thing, name), plain_unit, name, type(thing).__name__)
+    plain = one_value(getattr(thing, name), plain_unit, name, type(thing).__name__)
     within(
         plain,
         1e-9,
@@ -325,6 +325,6 @@ def _size(thing: Any, name: str, unit: str, plain_unit: str, called: str) -> Non
 
 def _mass(thing: Any, called: str) -> None:
     if thing.mass is not None:
-        plain = single(thing.mass, "kg", "mass", type(thing).__name__)
+        plain = one_value(thing.mass, "kg", "mass", type(thing).__name__)
         within(plain, 0, 2000, f"This {called}: a mass of {{value:g}} kg is not possible.")
         object.__setattr__(thing, "mass", Q(plain, "kg"))

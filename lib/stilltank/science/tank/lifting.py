@@ -6,9 +6,9 @@ from typing import Any
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import Problem, Q, single, takes, within, write
+from stilltank.units import Problem, Q, one_value, takes, within, write
 
-from .base import plain_degrees
+from .tank import plain_degrees
 
 _CAUTION = (
     "A liquid moves while it is carried, and the method leaves out loads that shift, so the true limit is lower; it "
@@ -47,7 +47,7 @@ class Lifting:
 
 
 @takes(load="kg")
-def lifting(
+def lifting_index(
     load: Any,
     hold: Any = None,
     from_height: Any = None,
@@ -77,7 +77,7 @@ def lifting(
 
     Example
     -------
-    >>> found = lifting(Q(20, "kg"))
+    >>> found = lifting_index(Q(20, "kg"))
     >>> round(found.limit.m_as("kg"), 1), round(found.index, 2)
     (10.3, 1.94)
 
@@ -87,9 +87,9 @@ def lifting(
     Source: NIOSH Publication 94-110, the revised lifting equation; its tables were read in a copy, the factors of
     the grip are from memory.
     """
-    within(load, 0, 1e5, "lifting: a load of {value:g} kg is not possible; write 0 or more.")
+    within(load, 0, 1e5, "lifting_index: a load of {value:g} kg is not possible; write 0 or more.")
     if not isinstance(grip, str) or grip not in _GRIPS:
-        raise Problem(f'lifting: the grip is "good", "fair" or "poor"; {grip!r} is none of them.')
+        raise Problem(f'lifting_index: the grip is "good", "fair" or "poor"; {grip!r} is none of them.')
     usual = {
         "hold": (hold, "cm"),
         "from_height": (from_height, "cm"),
@@ -98,10 +98,10 @@ def lifting(
     out, start, end = (
         number("lifting", "usual", name.replace("_", " "), unit)
         if value is None
-        else single(value, unit, name, "lifting")
+        else one_value(value, unit, name, "lifting_index")
         for name, (value, unit) in usual.items()
     )
-    angle = 0.0 if turn is None else plain_degrees(turn, "turn", "lifting")
+    angle = 0.0 if turn is None else plain_degrees(turn, "turn", "lifting_index")
     farthest, highest = (
         number("lifting", "hold", "farthest", "cm"),
         number("lifting", "height", "highest", "cm"),
@@ -110,21 +110,21 @@ def lifting(
         out,
         0,
         farthest,
-        f"lifting: hands {{value:g}} cm out cannot lift anything safely; the method ends at {farthest:g} cm.",
+        f"lifting_index: hands {{value:g}} cm out cannot lift anything safely; the method ends at {farthest:g} cm.",
     )
     for height in (start, end):
         within(
             height,
             0,
             highest,
-            f"lifting: hands at {{value:g}} cm; the method holds from the ground to {highest:g} cm.",
+            f"lifting_index: hands at {{value:g}} cm; the method holds from the ground to {highest:g} cm.",
         )
     most = number("lifting", "turn", "largest", "degree")
     within(
         angle,
         0,
         most,
-        f"lifting: a turn of {{value:g}} degrees; the method holds from 0 to {most:g} degrees.",
+        f"lifting_index: a turn of {{value:g}} degrees; the method holds from 0 to {most:g} degrees.",
     )
     best = number("lifting", "height", "best", "cm")
     way = max(abs(end - start), number("lifting", "travel", "shortest", "cm"))

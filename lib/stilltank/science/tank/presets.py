@@ -3,8 +3,8 @@
 from stilltank.tables import load
 from stilltank.units import Problem
 
-from .base import Tank
 from .shapes import Box, Cylinder, TaperedBox, TaperedCylinder
+from .tank import Tank
 
 SHAPES = {shape.__name__: shape for shape in (Box, TaperedBox, Cylinder, TaperedCylinder)}
 

@@ -7,9 +7,9 @@ from typing import Any, ClassVar
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Q, Unreadable, magnitude, single, takes, within, write
+from stilltank.units import OutOfRange, Q, Unreadable, magnitude, one_value, takes, within, write
 
-from .base import Tank
+from .tank import Tank
 
 
 @dataclass(frozen=True)
@@ -231,7 +231,9 @@ class Measured(Tank):
         """
         inside = self._inside(level)
         size, slip = (
-            number("measuring", "jug", name, "m^3") if given is None else single(given, "m^3", label, "doubt")
+            number("measuring", "jug", name, "m^3")
+            if given is None
+            else one_value(given, "m^3", label, "doubt")
             for name, given, label in (("size", jug, "jug"), ("pouring doubt", jug_doubt, "jug_doubt"))
         )
         held = 1000 * self._capacity

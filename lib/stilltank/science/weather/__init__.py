@@ -1,27 +1,29 @@
 """Daily weather: reading, checking, cutting into seasons; sites; an invented record and its generator."""
 
-from ._checks import ONE_DAY, as_days, day_of_year, latitude_degrees, one_date
+from .frost import frost_dates, frost_free
 from .generator import generate
-from .months import Months, monthly
+from .hourly import air_by_the_hour, sun_by_the_hour
+from .months import MonthlyMeans, monthly_means
 from .reading import read, write
-from .series import Weather, seasons
-from .sites import Site, record, site, sites
+from .series import Weather, rows_of_day, rows_of_seasons
+from .sites import Site, record, record_and_cover, site, sites
 
 __all__ = [
-    "ONE_DAY",
-    "Months",
+    "MonthlyMeans",
     "Site",
     "Weather",
-    "as_days",
-    "day_of_year",
+    "air_by_the_hour",
+    "frost_dates",
+    "frost_free",
     "generate",
-    "latitude_degrees",
-    "monthly",
-    "one_date",
+    "monthly_means",
     "read",
     "record",
-    "seasons",
+    "record_and_cover",
+    "rows_of_day",
+    "rows_of_seasons",
     "site",
     "sites",
+    "sun_by_the_hour",
     "write",
 ]

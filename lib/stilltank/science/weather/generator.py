@@ -4,14 +4,14 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.sky import ONE_DAY, altitude_metres, day_of, latitude_degrees, plain_day_of_year
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Q, single, whole_number
+from stilltank.units import OutOfRange, Q, one_value, whole_number
 
-from ._checks import ONE_DAY, altitude_metres, day_of_year, latitude_degrees, one_date
 from .series import Weather
 
 
-def matrices() -> tuple[Any, Any]:
+def residual_matrices() -> tuple[Any, Any]:
     """Lag matrices A and B of highest temperature, lowest temperature and radiation.
 
     Returns
@@ -20,7 +20,7 @@ def matrices() -> tuple[Any, Any]:
 
     Example
     -------
-    >>> a, b = matrices()
+    >>> a, b = residual_matrices()
     >>> a[0].tolist(), b[0].tolist()
     ([0.567, 0.086, -0.002], [0.781, 0.0, 0.0])
 
@@ -75,18 +75,18 @@ def generate(
 
     Source: pattern and matrices of Richardson & Wright (1984); all other values invented.
     """
-    from stilltank.science.demand import (
+    from stilltank.science.sky import (
         clear_sky_radiation,
         extraterrestrial_radiation,
         saturation_vapour_pressure,
     )
 
-    dates = np.arange(one_date(first), one_date(last) + ONE_DAY)
+    dates = np.arange(day_of(first), day_of(last) + ONE_DAY)
     if not dates.size:
         raise OutOfRange(f"The last day, {last}, lies before the first, {first}.")
     place = load("sites").of("quillgate")
     degrees = latitude_degrees(
-        place["latitude"].quantity if latitude is None else latitude, "generate", single
+        place["latitude"].quantity if latitude is None else latitude, "generate", one_value
     )
     metres = altitude_metres(place["altitude"].quantity if altitude is None else altitude, "generate")
     rng = np.random.default_rng(
@@ -96,7 +96,7 @@ def generate(
     def value(item: str, prop: str, unit: str = "1") -> float:
         return number(climate, item, prop, unit)
 
-    days = day_of_year(dates)
+    days = plain_day_of_year(dates)
     wet = _wet_days(rng, len(dates), value("rain", "wet after dry"), value("rain", "wet after wet"))
     amounts = rng.gamma(value("rain", "shape"), value("rain", "scale", "mm"), len(dates))
     rain = np.where(wet, np.maximum(amounts, 0.1), 0.0)  # a wet day has something to measure
@@ -151,7 +151,7 @@ def _wet_days(rng: Any, days: int, after_dry: float, after_wet: float) -> Any:
 
 
 def _residuals(rng: Any, days: int) -> Any:
-    a, b = matrices()
+    a, b = residual_matrices()
     noise = rng.standard_normal((days, 3)) @ b.T
     found = np.zeros((days, 3))
     for day in range(1, days):

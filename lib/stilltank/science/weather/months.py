@@ -11,7 +11,7 @@ from .series import Weather
 
 
 @dataclass(frozen=True, eq=False)
-class Months:
+class MonthlyMeans:
     """Twelve months, January first; nan for a month of which a record holds no day.
 
     Attributes
@@ -25,7 +25,7 @@ class Months:
     precipitation: Any
 
 
-def monthly(record: Weather) -> Months:
+def monthly_means(record: Weather) -> MonthlyMeans:
     """What is usual in each month of a weather record.
 
     Parameters
@@ -39,7 +39,7 @@ def monthly(record: Weather) -> Months:
     Example
     -------
     >>> from stilltank.science import weather
-    >>> months = weather.monthly(weather.record("new-york"))
+    >>> months = weather.monthly_means(weather.record("new-york"))
     >>> round(float(months.temperature_max[6].m_as("degC")), 1)
     29.5
 
@@ -58,7 +58,7 @@ def monthly(record: Weather) -> Months:
     month = seen.astype(int) % 12
     counts = np.bincount(month, minlength=12)
     length = np.bincount(month, weights=calendar.astype(int), minlength=12) / np.maximum(counts, 1)
-    return Months(
+    return MonthlyMeans(
         Q(mean(record.temperature_max.m_as("degC")), "degC"),
         Q(mean(record.temperature_min.m_as("degC")), "degC"),
         None if rain is None else Q(mean(rain.m_as("mm")) * length, "mm"),

@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 
 from stilltank.files import FileChanged, write_atomically
+from stilltank.science.sky import missing_sentence
 from stilltank.units import Problem, Q, Unreadable
 
-from ._checks import missing_sentence
 from .series import SERIES, Weather
 
 # Names a column may have, lower case without signs. The first is the one the documentation and `write` use.
@@ -167,7 +167,7 @@ def read(
 
 
 def _lines(path: Any) -> list[tuple[int, str]]:
-    from stilltank.tables import read_text
+    from stilltank.files import read_text
 
     text = read_text(path, "the weather")
     lines = [

@@ -6,19 +6,18 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable, magnitude, single, whole_number
-
-from ._checks import (
+from stilltank.science.sky import (
     ONE_DAY,
     altitude_metres,
     check_metres,
     consecutive,
-    day_of_year,
+    day_of,
     latitude_degrees,
     month_day,
-    one_date,
+    plain_day_of_year,
 )
+from stilltank.tables import number
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable, magnitude, one_value, whole_number
 
 # unit each series is kept in, and its limits: a number, or the property of data/plausible.csv
 SERIES: dict[str, tuple[str, Any, Any]] = {
@@ -148,12 +147,12 @@ class Weather:
                 'Write wind_height=Q(2, "m"), or Q(10, "m") for most airports.'
             )
         if self.wind_height is not None:
-            height = single(self.wind_height, "m", "wind_height", "Weather")
+            height = one_value(self.wind_height, "m", "wind_height", "Weather")
             check_metres(height, "wind gauge", "Weather")
             object.__setattr__(self, "wind_height", Q(height, "m"))
         if self.latitude is not None:
             object.__setattr__(
-                self, "latitude", Q(latitude_degrees(self.latitude, "Weather", single), "degree")
+                self, "latitude", Q(latitude_degrees(self.latitude, "Weather", one_value), "degree")
             )
         if self.altitude is not None:
             object.__setattr__(self, "altitude", Q(altitude_metres(self.altitude, "Weather"), "m"))
@@ -166,7 +165,7 @@ class Weather:
     @cached_property
     def day_of_year(self) -> Any:
         """1 for the first of January to 365 or 366; an array."""
-        found = day_of_year(self.dates)
+        found = plain_day_of_year(self.dates)
         found.flags.writeable = False
         return found
 
@@ -204,7 +203,7 @@ class Weather:
         >>> weather.record("new-york").between("2012-02-28", "2012-03-01").days
         3
         """
-        first, last = one_date(start), one_date(end)
+        first, last = day_of(start), day_of(end)
         if last < first:
             raise Problem(f"The end {last} lies before the start {first}.")
         if first < self.dates[0] or last > self.dates[-1]:
@@ -227,7 +226,7 @@ class Weather:
         ).rstrip()
 
 
-def seasons(weather: Weather, start: str, days: int) -> Any:
+def rows_of_seasons(weather: Weather, start: str, days: int) -> Any:
     """Row numbers of the same season in every year of a record, ready to index its series.
 
     Parameters
@@ -252,12 +251,12 @@ def seasons(weather: Weather, start: str, days: int) -> Any:
     -------
     >>> from stilltank.science import weather
     >>> record = weather.record("new-york")
-    >>> rows = weather.seasons(record, "11-15", 120)
+    >>> rows = weather.rows_of_seasons(record, "11-15", 120)
     >>> rows.shape, record.dates[rows[0, 0]].item().isoformat()
     ((3, 120), '2012-11-15')
     """
     days = whole_number(days, 1, 3660, "A season has 1 to 3660 whole days; {value!r} is not possible.")
-    rows = anniversaries(weather, start)
+    rows = rows_of_day(weather, start)
     rows = rows[(rows >= 0) & (rows + days <= weather.days)]
     if not rows.size:
         raise Problem(
@@ -267,7 +266,7 @@ def seasons(weather: Weather, start: str, days: int) -> Any:
     return rows[:, None] + np.arange(days)
 
 
-def anniversaries(weather: Weather, start: str) -> Any:
+def rows_of_day(weather: Weather, start: str) -> Any:
     """Row numbers of a month and day in each year a record touches; they may lie outside the record.
 
     Raises Unreadable when ``start`` is no month and day such as ``"05-15"``.
@@ -275,7 +274,7 @@ def anniversaries(weather: Weather, start: str) -> Any:
     Example
     -------
     >>> from stilltank.science import weather
-    >>> anniversaries(weather.record("new-york"), "01-02").tolist()
+    >>> rows_of_day(weather.record("new-york"), "01-02").tolist()
     [1, 367, 732, 1097]
     """
     month, day = month_day(start)

@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
+from stilltank.science.sky import altitude_metres, latitude_degrees
 from stilltank.tables import DATA, load
-from stilltank.units import Problem, Q, single
+from stilltank.units import Problem, Q, one_value
 
-from ._checks import altitude_metres, latitude_degrees
 from .reading import read
 from .series import Weather
 
@@ -44,7 +44,7 @@ class Site:
     cover: str = "open"
 
     def __post_init__(self):
-        object.__setattr__(self, "latitude", Q(latitude_degrees(self.latitude, "Site", single), "degree"))
+        object.__setattr__(self, "latitude", Q(latitude_degrees(self.latitude, "Site", one_value), "degree"))
         object.__setattr__(self, "altitude", Q(altitude_metres(self.altitude, "Site"), "m"))
         if self.cover not in COVERS:
             raise Problem(f"A cover is one of {', '.join(COVERS)}; {self.cover!r} is not known.")
@@ -104,7 +104,7 @@ def site(name: "str | Site") -> Site:
     return _ready_made(name)
 
 
-def place(weather: Any, function: str) -> tuple[Weather | None, str]:
+def record_and_cover(weather: Any, function: str) -> tuple[Weather | None, str]:
     """The record and the cover of what was given: a record, a site with one, or the name of a site."""
     weather = site(weather) if isinstance(weather, str) else weather
     if isinstance(weather, Site):

@@ -1,7 +1,13 @@
 """The tank plan: what was chosen for one tank and one season, what follows from it, and its file."""
 
-from .making import Plan
-from .results import CheckDay, TraceStock
-from .sections import PlanFault
+from .file import PlanFault
+from .outlook import CheckDay, TraceStock, latitude_text
+from .plan import Plan
 
-__all__ = ["CheckDay", "Plan", "PlanFault", "TraceStock"]
+__all__ = [
+    "CheckDay",
+    "Plan",
+    "PlanFault",
+    "TraceStock",
+    "latitude_text",
+]

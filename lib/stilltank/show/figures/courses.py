@@ -11,8 +11,8 @@ from matplotlib.ticker import MaxNLocator
 from stilltank.science.budget import LatestLook
 from stilltank.units import Q, write
 
+from .labels import apart, short_day
 from .picture import BLACK, GREEN, TWO_COURSES, VERMILLION, Picture, days_along, house_style, new_figure
-from .words import apart, short_day
 
 _ALL = 100  # seasons are counted of a hundred
 

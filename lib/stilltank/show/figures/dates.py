@@ -5,8 +5,8 @@ from typing import Any
 
 import matplotlib
 
+from .labels import day_number, day_text, short_day
 from .picture import BLUE, GREEN, PURPLE, VERMILLION, Picture, days_along, house_style, new_figure
-from .words import day_number, day_text, short_day
 
 _ROWS = ("seedlings", "in the tank", "event", "harvest")
 _LOOKS: tuple[dict[str, Any], ...] = (

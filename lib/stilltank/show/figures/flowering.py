@@ -8,10 +8,11 @@ import numpy as np
 from matplotlib.collections import LineCollection, PolyCollection
 
 from stilltank.science.calendar import Schedule, Stems, Succession
-from stilltank.science.heat import Days, Trial
-from stilltank.science.weather import ONE_DAY
+from stilltank.science.heat import DaysToFlower, Trial
+from stilltank.science.sky import ONE_DAY
 from stilltank.units import write
 
+from .labels import day_number, day_text, short_day
 from .picture import (
     BAND,
     BLACK,
@@ -25,7 +26,6 @@ from .picture import (
     house_style,
     new_figure,
 )
-from .words import day_number, day_text, short_day
 
 _POINT: dict[str, Any] = {
     "marker": "o",
@@ -49,9 +49,9 @@ class Warming:
 
     label: str
     temperatures: Any
-    days: Days
+    days: DaysToFlower
     chosen: Any
-    at_chosen: Days
+    at_chosen: DaysToFlower
     tried: tuple[Any, Any] | None
     trial: Trial | None
 

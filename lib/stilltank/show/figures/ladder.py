@@ -2,9 +2,8 @@
 
 from typing import Any
 
-from stilltank.science.ph import Ladder
-from stilltank.units import write
-from stilltank.units.writing import figure
+from stilltank.science.ph import SerialDilution
+from stilltank.units import figure, write
 
 from .picture import BLACK, BLUE, VERMILLION, Picture, house_style, new_figure
 
@@ -24,7 +23,7 @@ class DilutionRows:
             axes.set_xlim(0, 1)
         self._artists: list[Any] = []
 
-    def show(self, ladder: Ladder) -> Picture:
+    def show(self, ladder: SerialDilution) -> Picture:
         """Draw a ladder.
 
         Parameters

@@ -7,6 +7,7 @@ import numpy as np
 
 from stilltank.units import write, write_range
 
+from .labels import apart, day_text, short_day
 from .picture import (
     BAND,
     BLACK,
@@ -19,7 +20,6 @@ from .picture import (
     house_style,
     new_figure,
 )
-from .words import apart, day_text, short_day
 
 
 class SeasonLevel:

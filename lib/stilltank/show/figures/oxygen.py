@@ -6,21 +6,20 @@ from typing import Any
 import numpy as np
 from matplotlib.ticker import StrMethodFormatter
 
-from stilltank.science.oxygen import FilmFit, OxygenCourse, Profile, Recovery
-from stilltank.science.roots import caution, risk
+from stilltank.science.oxygen import FilmFit, OxygenCourse, Profile, ReaerationReadings
+from stilltank.science.roots import oxygen_caution, oxygen_risk
 from stilltank.tables import load
-from stilltank.units import Q, write
-from stilltank.units.writing import figure
+from stilltank.units import Q, figure, write
 
+from .labels import apart
 from .picture import BAND, BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
-from .words import apart
 
 _MOST = 10.0  # mg/L, up to where axes of oxygen reach
 _BAND: dict[str, Any] = {"facecolor": "#f4ead9", "edgecolor": BLACK, "hatch": "//", "lw": 0.8, "alpha": 0.6}
 
 
 def _ends() -> tuple[float, float]:
-    known = risk(Q(1, "mg/L"))
+    known = oxygen_risk(Q(1, "mg/L"))
     return float(known.harmful.m_as("mg/L")), float(known.highest.m_as("mg/L"))
 
 
@@ -30,7 +29,7 @@ def _warning() -> str:
     harm, fine = (", ".join(table["critical", name].source) for name in ("harmful", "no effect seen"))
     return (
         f"Hatched: from {low:.2g} mg/L, where harm was seen ({harm}), to {high:.2g} mg/L, above which no source saw "
-        f"any ({fine}). {caution()}"
+        f"any ({fine}). {oxygen_caution()}"
     )
 
 
@@ -91,7 +90,7 @@ class OxygenDepth:
             )
             for label, place, text in zip(self._labels, (0.12, 0.5, 0.88), words, strict=True):
                 label.set(position=(_MOST * 1.03, deep * place), text=text)
-        known = risk(Q(mixed, "mg/L"))
+        known = oxygen_risk(Q(mixed, "mg/L"))
         return Picture(
             self.figure,
             f"In quite still water oxygen reaches {reach} deep, and {figure(profile.flux.m_as('g/m^2/day'), 2)} g pass "
@@ -188,7 +187,7 @@ class RecoveryFit:
             axes.set_ylim(0, _MOST)
             self._labels = {name: axes.text(0, 0, "", va="center") for name in ("plateau", "curve")}
 
-    def show(self, trial: Recovery, fit: FilmFit, depth: Any, used: Any) -> Picture:
+    def show(self, trial: ReaerationReadings, fit: FilmFit, depth: Any, used: Any) -> Picture:
         """Draw a fit.
 
         Parameters

@@ -4,9 +4,8 @@ from typing import Any
 
 from matplotlib.ticker import MultipleLocator
 
-from stilltank.science.ph import BothDoses, TitrationPoint, trade_rule
-from stilltank.units import write
-from stilltank.units.writing import figure
+from stilltank.science.ph import BothDoses, TitrationPoint, rule_of_thumb
+from stilltank.units import figure, write
 
 from .picture import BAND, BLACK, BLUE, GREEN, VERMILLION, Picture, few_ticks, house_style, new_figure
 
@@ -98,7 +97,7 @@ class TitrationPicture:
     def __init__(self, system: str = "metric", large: bool = False):
         """``large``: bigger words, for a projector. mmol/L is the same in both systems."""
         self._large = large
-        low, high = trade_rule().lowest, trade_rule().highest
+        low, high = rule_of_thumb().lowest, rule_of_thumb().highest
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
             axes = self._axes = self.figure.add_axes((0.11, 0.2, 0.69, 0.76))
@@ -145,7 +144,7 @@ class TitrationPicture:
                 x=0 if cliff is None else cliff - gap if late else cliff + gap,
                 ha="right" if late else "left",
             )
-        low, high = trade_rule().lowest, trade_rule().highest
+        low, high = rule_of_thumb().lowest, rule_of_thumb().highest
         place = "below" if point.ph < low else "above" if point.ph > high else "inside"
         falls = f"The next {point.step.m_as('mmol/L'):g} mmol lowers it by {point.falls:.2f}"
         steepest = "" if cliff is None else f"; the cliff stands at about {figure(cliff, 2)} mmol"

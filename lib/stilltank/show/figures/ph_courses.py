@@ -4,18 +4,18 @@ from typing import Any
 
 from matplotlib.ticker import MultipleLocator, StrMethodFormatter
 
-from stilltank.science.ph import AfterDosing, Drift, trade_rule
-from stilltank.units.writing import figure
+from stilltank.science.ph import AfterDosing, Drift, rule_of_thumb
+from stilltank.units import figure
 
+from .labels import apart
 from .picture import BAND, BLACK, BLUE, TWO_COURSES, Picture, few_ticks, house_style, new_figure
-from .words import apart
 
 _MARK: dict[str, Any] = {"marker": "o", "ms": 11, "mfc": "white", "mew": 2.6, "ls": "none", "clip_on": False}
 
 
 def _working_range(axes: Any) -> None:
     """Its two ends as dotted lines, so that bands of other things stay readable; the caption names them."""
-    rule = trade_rule()
+    rule = rule_of_thumb()
     for end in (rule.lowest, rule.highest):
         axes.axhline(end, color=BLACK, lw=1.4, ls=":")
 
@@ -91,7 +91,7 @@ class DriftCurves:
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
             axes = self._axes = self.figure.add_axes((0.115, 0.2, 0.625, 0.76))
-            rule = trade_rule()
+            rule = rule_of_thumb()
             axes.axhspan(rule.lowest, rule.highest, facecolor=BAND, edgecolor=BLUE, lw=0.8, ls=":")
             self._lines = [axes.plot([], [], **line)[0] for line, _ in TWO_COURSES]
             (self._point,) = axes.plot([], [], color=BLACK, **_MARK)
@@ -127,7 +127,7 @@ class DriftCurves:
             self._axes.set_xlim(row[0], row[-1])
             for label, (words, place) in zip(self._labels, apart(ends, 1.2).items(), strict=True):
                 label.set(position=(row[-1] * 1.03, place), text=words)
-        rule = trade_rule()
+        rule = rule_of_thumb()
         where = "below" if here < rule.lowest else "above" if here > rule.highest else "inside"
         charge = {"nitrate": "cations", "ammonium": "anions"}
         return Picture(

@@ -8,8 +8,8 @@ import numpy as np
 from stilltank.learning.predictions import Comparison
 from stilltank.units import Problem, Quantity, write
 
+from .labels import short_day
 from .picture import BLACK, BLUE, VERMILLION, Picture, days_along, house_style, new_figure
-from .words import short_day
 
 _GUESS, _RESULT = 1.0, 0.0  # the rows of the two on an axis without levels
 

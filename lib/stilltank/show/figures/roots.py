@@ -5,6 +5,7 @@ from typing import Any
 from stilltank.science.roots import Refill, RootCourse
 from stilltank.units import write
 
+from .labels import apart, rise_rule, short_day
 from .outline import LINE, Outline, net_pot
 from .picture import (
     BLACK,
@@ -18,7 +19,6 @@ from .picture import (
     house_style,
     new_figure,
 )
-from .words import apart, rise_rule, short_day
 
 _PARTS: dict[str, dict[str, Any]] = {  # of the roots below a pot, each with its own hatch
     "in air": {"edgecolor": PURPLE, "hatch": "\\\\\\"},

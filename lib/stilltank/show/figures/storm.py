@@ -5,8 +5,8 @@ from typing import Any
 from stilltank.science.hydraulics import Storm
 from stilltank.units import write
 
+from .labels import apart, rise_rule
 from .picture import BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
-from .words import apart, rise_rule
 
 _ROOM = 0.6  # cm above and below what is shown
 

@@ -4,9 +4,9 @@ from typing import Any
 
 from stilltank.units import Q, write
 
+from .labels import apart
 from .outline import LINE, Outline, net_pot
 from .picture import BLACK, BLUE, GREEN, LARGER, SOLUTION, VERMILLION, Picture, house_style, new_figure
-from .words import apart
 
 _ROOM = (0.1, 0.04, 0.58, 0.92)  # the part of the figure for the tank; words stand beside it
 _LARGE_ROOM = (0.12, 0.04, 0.5, 0.92)

@@ -6,8 +6,8 @@ import numpy as np
 
 from stilltank.units import Q, write_range
 
+from .labels import apart
 from .picture import BAND, BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
-from .words import apart
 
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
            "November", "December")  # fmt: skip

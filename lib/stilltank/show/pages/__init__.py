@@ -2,9 +2,9 @@
 
 from .calendar_file import calendar_file, calendar_text
 from .card import tank_card
-from .log import level_log
+from .dipstick import dipstick
+from .level_log import level_log
 from .parts import Passage, cautions, folded, listed, table
-from .stick import dipstick
 
 __all__ = [
     "Passage",

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from stilltank.files import write_atomically
-from stilltank.science.calendar import KINDS, Task
+from stilltank.science.calendar import TASK_KINDS, Task
 from stilltank.units import Problem, Unreadable
 
 from .parts import cautions, named_file
@@ -111,7 +111,7 @@ def _event(task: Task, name: str, stamp: str, identifier: str) -> list[str]:
         f"DTEND;VALUE=DATE:{after:%Y%m%d}",
         f"SUMMARY:{_escaped(title)}",
         f"DESCRIPTION:{_escaped(_told(task))}",
-        f"CATEGORIES:{_escaped(KINDS.get(task.kind, task.kind))}",
+        f"CATEGORIES:{_escaped(TASK_KINDS.get(task.kind, task.kind))}",
         "TRANSP:TRANSPARENT",
         "END:VEVENT",
     ]

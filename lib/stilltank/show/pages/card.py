@@ -7,10 +7,10 @@ from typing import Any
 
 from stilltank import __version__
 from stilltank.season.plan import Plan
+from stilltank.show.figures import day_text
 from stilltank.units import Q, write, write_range
 
 from ..figures import TankSection
-from ..figures.words import day_text
 from .parts import SHARED, cautions, table
 
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last

@@ -7,8 +7,8 @@ from .chapter_3 import away_panel, level_panel, storm_panel, strategies_panel
 from .chapter_4 import breathing_panel, film_panel, oxygen_panel, refill_panel, zones_panel
 from .chapter_5 import dates_panel, in_time_panel, rate_panel, succession_panel
 from .draft import Draft
-from .keeping import Keep, Sheets, Tasks
 from .lesson import Learner, predict, questions, worked
+from .saving import Keep, Sheets, Tasks
 from .sketch import sketch
 
 __all__ = [

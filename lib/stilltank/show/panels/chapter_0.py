@@ -8,21 +8,20 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from stilltank.learning.progress import value_text
-from stilltank.science import mixing, ph, tank, weather
+from stilltank.science import mixing, products, tank, weather
 from stilltank.season.plan import Plan
-from stilltank.units import Problem, Quantity, explain, write
+from stilltank.show.figures import day_text, short_day
+from stilltank.units import Problem, Quantity, read_with_notes, value_text, write
 
 from .. import plan_pictures
 from ..figures import ElementBars, SeasonDates, SeasonLevel, TankSection, YearWeather
-from ..figures.words import day_text, short_day
 from ..pages import folded
 from .controls import Day, Number, Pick, Scale, Status, choice, text_box
 from .draft import Draft
-from .keeping import Keep
-from .lists import known_crops, ready_made_tanks
+from .offers import known_crops, ready_made_tanks
 from .panel import PartDrawn
 from .plan_panel import Bound, PlanPanel
+from .saving import Keep
 
 _KINDS = ("volume", "mass", "length", "temperature", "conductivity", "alkalinity", "pH")
 # Label, and the lengths in cm that the slider spans; a box takes any size the tank can have.
@@ -53,7 +52,7 @@ def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
             status.say("Type a measure with its unit, for example 45 L.")
             return
         try:
-            found = explain(typed.value, kinds.value)
+            found = read_with_notes(typed.value, kinds.value)
         except Problem as problem:
             status.complain(problem)
             return
@@ -271,7 +270,7 @@ def water_panel(draft: Draft) -> PlanPanel:
             + folded("Why some targets are missed", plan.missed.values())
         )
 
-    acids = [(name, name) for name in ph.acid_names()]
+    acids = [(name, name) for name in products.acid_names()]
     return PlanPanel(
         "Your water, salts and acid",
         draft,

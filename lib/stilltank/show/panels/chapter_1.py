@@ -3,12 +3,12 @@
 from functools import lru_cache
 from typing import Any
 
-from stilltank.science import mixing
+from stilltank.science import mixing, products
+from stilltank.show.figures import CloudingCurve, ElementAmounts, ElementBars, MeterCurve
 from stilltank.units import Q, write
 
-from ..figures.elements import ElementBars
-from ..figures.mixing import CloudingCurve, ElementAmounts, MeterCurve
-from .explore import ExplorePanel, Number, Pick, Scale, explore
+from .controls import Number, Pick, Scale
+from .explore import ExplorePanel, explore
 from .panel import PartDrawn
 
 _VOLUME = Number(
@@ -35,7 +35,7 @@ def salt_panel() -> ExplorePanel:
             f"{name} {amount.m_as('mg/L'):.3g} mg/L" for name, amount in solution.elements.items()
         )
 
-    salts = [(mixing.salt(name).name, name) for name in _FOR_ONE]
+    salts = [(products.salt(name).name, name) for name in _FOR_ONE]
     return explore(
         "One salt in a tank",
         [
@@ -61,7 +61,7 @@ def recipe_panel() -> ExplorePanel:
         for _, name in recipes
     }
     # The trace elements have salts of their own, which none of these controls would change.
-    shelf = [name for name in mixing.usual_salts() if set(mixing.salt(name).release) & _MAIN_IONS]
+    shelf = [name for name in products.usual_salts() if set(products.salt(name).release) & _MAIN_IONS]
 
     @lru_cache(maxsize=32)
     def blended(share: float) -> mixing.Water:
@@ -101,7 +101,7 @@ def bottle_panel() -> ExplorePanel:
     solution = mixing.recipe_solution("Hoagland 1")
 
     def calculate(times: float, bottles: int) -> mixing.Clouding:
-        return mixing.clouding(solution, times, bottles)
+        return mixing.gypsum_by_strength(solution, times, bottles)
 
     def key(result: mixing.Clouding, system: str) -> str:
         if result.bottles == 2:
@@ -125,7 +125,7 @@ def meter_panel() -> ExplorePanel:
     solution = mixing.recipe_solution("Hoagland 1")
 
     def calculate(strength: Any, temperature: Any) -> mixing.MeterReading:
-        return mixing.meter_reading(solution, strength.m_as("dimensionless"), temperature)
+        return mixing.readings_by_strength(solution, strength.m_as("dimensionless"), temperature)
 
     return explore(
         "What the meter shows",

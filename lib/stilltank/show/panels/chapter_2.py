@@ -4,12 +4,12 @@ from dataclasses import replace
 from functools import cache, lru_cache
 from typing import Any
 
-from stilltank.science import mixing, ph
+from stilltank.science import mixing, ph, products
+from stilltank.show.figures import AfterDose, DoseBars, DriftCurves, TitrationPicture, millilitres
 from stilltank.units import Q
 
-from ..figures.ph import DoseBars, TitrationPicture, millilitres
-from ..figures.ph_courses import AfterDose, DriftCurves
-from .explore import ExplorePanel, Number, Pick, Scale, explore
+from .controls import Number, Pick, Scale
+from .explore import ExplorePanel, explore
 from .panel import PartDrawn
 
 _ALKALINITY = Number("alkalinity", "Alkalinity", 130, Scale("mg/L as CaCO3", 0, 300, 5))
@@ -46,7 +46,9 @@ def dose_panel() -> ExplorePanel:
 
     @lru_cache(maxsize=64)
     def for_a_litre(alkalinity: float, target: float, acid: str) -> ph.BothDoses:
-        return ph.both_doses(mixing.Solution(Q(1, "L"), {}, water=_water(alkalinity)), target, acid)
+        return ph.doses_now_and_to_hold(
+            mixing.Solution(Q(1, "L"), {}, water=_water(alkalinity)), target, acid
+        )
 
     def calculate(volume: Any, alkalinity: Any, target: float, acid: str) -> ph.BothDoses:
         return for_a_litre(alkalinity.m_as("mg/L"), target, acid).for_volume(volume)
@@ -78,7 +80,7 @@ def dose_panel() -> ExplorePanel:
 def titration_panel() -> ExplorePanel:
     """pH against acid: flat, then a cliff."""
     leafy = mixing.weigh_out(
-        mixing.recipe_targets("leafy"), mixing.usual_salts(), Q(1, "L"), mixing.Water.pure()
+        mixing.recipe_targets("leafy"), products.usual_salts(), Q(1, "L"), mixing.Water.pure()
     )
     salts = {"none": {}, "leafy": leafy.solution.added}
 
@@ -115,7 +117,7 @@ def week_panel() -> ExplorePanel:
 
     @lru_cache(maxsize=64)
     def course(depth: float, alkalinity: float, target: float) -> ph.AfterDosing:
-        return ph.after_dosing(_water(alkalinity), target, acids, Q(14, "day"), Q(depth, "cm"))
+        return ph.ph_after_dosing(_water(alkalinity), target, acids, Q(14, "day"), Q(depth, "cm"))
 
     def calculate(depth: Any, alkalinity: Any, target: float, day: Any) -> tuple[ph.AfterDosing, Any]:
         return course(depth.m_as("cm"), alkalinity.m_as("mg/L"), target), day

@@ -4,19 +4,17 @@ from dataclasses import replace
 from functools import cache, lru_cache
 from typing import Any
 
-from stilltank.science import budget, hydraulics, tank, weather
-from stilltank.science import crop as crops
-from stilltank.science.budget import strategies
+from stilltank.science import budget, crops, hydraulics, tank, weather
+from stilltank.science.budget import comparison
 from stilltank.season.plan import Plan
+from stilltank.show.figures import LeftAlone, StormCourse, TwoWays, short_day
 from stilltank.units import Q, whole_number, write
 
 from ..figures import SeasonLevel
-from ..figures.courses import LeftAlone, TwoWays
-from ..figures.storm import StormCourse
-from ..figures.words import short_day
 from ..plan_pictures import COVERS, season_picture
-from .explore import ExplorePanel, Number, Pick, Scale, explore
-from .lists import known_crops, ready_made_tanks
+from .controls import Number, Pick, Scale
+from .explore import ExplorePanel, explore
+from .offers import known_crops, ready_made_tanks
 from .panel import PartDrawn
 
 _TUB = "quillgate-tub"
@@ -123,20 +121,20 @@ def strategies_panel() -> ExplorePanel:
     """Two ways of topping up one tank, over the same seasons."""
     tub = tank.preset(_TUB)
     ways = {
-        "none": strategies.nothing(),
-        "little": strategies.by_hand(2, rise=Q(1, "cm"), name="by hand every 2 days, at most 1 cm"),
-        "weekly": strategies.by_hand(7, rise=Q(2, "cm"), name="by hand every 7 days, at most 2 cm"),
-        "refill": strategies.by_hand(
+        "none": comparison.nothing(),
+        "little": comparison.by_hand(2, rise=Q(1, "cm"), name="by hand every 2 days, at most 1 cm"),
+        "weekly": comparison.by_hand(7, rise=Q(2, "cm"), name="by hand every 7 days, at most 2 cm"),
+        "refill": comparison.by_hand(
             14, Q(25, "cm"), Q(25, "cm"), name="by hand every 14 days, to the first level"
         ),
-        "valve": strategies.float_valve(Q(15, "cm"), name="float valve, holds 15 cm"),
-        "drip": strategies.drip(Q(2, "L/hour"), Q(15, "minute"), name="drip, half a litre a day"),
+        "valve": comparison.float_valve(Q(15, "cm"), name="float valve, holds 15 cm"),
+        "drip": comparison.drip(Q(2, "L/hour"), Q(15, "minute"), name="drip, half a litre a day"),
     }
     names = [(way.name, key) for key, way in ways.items()]
 
     @lru_cache(maxsize=64)
     def calculate(first: str, second: str, count: Any, place: tuple[str, str]) -> Any:
-        return strategies.compare(
+        return comparison.compare(
             tub,
             crops.Plants(crops.crop("basil"), count),
             _site(place),

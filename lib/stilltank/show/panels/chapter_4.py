@@ -6,14 +6,20 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science import budget, oxygen, roots, tank, weather
-from stilltank.science import crop as crops
+from stilltank.science import budget, crops, oxygen, roots, tank, weather
+from stilltank.show.figures import (
+    OxygenDepth,
+    OxygenSeason,
+    RecoveryFit,
+    RefillColumns,
+    RootSection,
+    StillAndMixed,
+)
 from stilltank.tables import load
 from stilltank.units import Problem, Q, whole_number, write
 
-from ..figures.oxygen import OxygenDepth, OxygenSeason, RecoveryFit, StillAndMixed
-from ..figures.roots import RefillColumns, RootSection
-from .explore import ExplorePanel, Number, Pick, Scale, explore
+from .controls import Number, Pick, Scale
+from .explore import ExplorePanel, explore
 from .panel import PartDrawn
 
 _TUB = "quillgate-tub"
@@ -42,7 +48,7 @@ def zones_panel() -> ExplorePanel:
             missing = water.attrs["filled (L)"] - water["volume (L)"].iloc[refilled - 1]
             top_ups = {water.index[refilled].date(): Q(max(missing, 0.0), "L")}
             water = budget.season(_tub(), plants, site, **given, top_ups=top_ups)
-        return roots.grow(_tub(), water)
+        return roots.root_course(_tub(), water)
 
     def calculate(count: Any, happens: str, day: Any) -> tuple[roots.RootCourse, int]:
         sentence = f"A day is a whole number here, 1 to {length}; {{value:g}} is not."
@@ -87,7 +93,7 @@ def oxygen_panel() -> ExplorePanel:
         surface = oxygen.saturation(temperature)
         return StillAndMixed(
             oxygen.profile(deep, surface, depth, temperature, demand=each),
-            oxygen.film_balance(each, depth, temperature, film),
+            oxygen.steady_mixed_oxygen(each, depth, temperature, film),
         )
 
     def key(found: StillAndMixed, system: str) -> str:
@@ -131,7 +137,7 @@ def breathing_panel() -> ExplorePanel:
 
     @cache
     def share() -> Any:
-        return roots.grow(tub, falling).share.magnitude
+        return roots.root_course(tub, falling).share.magnitude
 
     def calculate(way: str, temperature: Any, film: Any) -> tuple[oxygen.OxygenCourse, Any, Any]:
         films = Q([ends.low, film.m_as("m/day"), ends.high], "m/day")
@@ -194,8 +200,8 @@ def film_panel() -> ExplorePanel:
     choice = [Pick("trial", "Readings", "", files)] if own else []
 
     @lru_cache(maxsize=8)
-    def read(name: str) -> oxygen.Recovery:
-        return oxygen.recovery(name or None)
+    def read(name: str) -> oxygen.ReaerationReadings:
+        return oxygen.reaeration_readings(name or None)
 
     def calculate(depth: Any, first: Any, last: Any, trial: str = "") -> tuple[Any, ...]:
         readings = read(trial)
@@ -204,7 +210,7 @@ def film_panel() -> ExplorePanel:
             raise Problem(
                 "No reading lies between these two times. Set the last one later, or the first earlier."
             )
-        fit = oxygen.fit_film(
+        fit = oxygen.fit_film_coefficient(
             readings.time[used], readings.concentration[used], depth, readings.temperature[used]
         )
         return readings, fit, depth, used

@@ -6,15 +6,14 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science import calendar, heat, weather
-from stilltank.science import crop as crops
+from stilltank.science import calendar, crops, heat, weather
+from stilltank.show.figures import BatchBars, InTime, RateAndDays, Warming, day_text, short_day
 from stilltank.units import Problem, Q
 
 from ..figures import SeasonDates
-from ..figures.flowering import BatchBars, InTime, RateAndDays, Warming
-from ..figures.words import day_text, short_day
-from .explore import ExplorePanel, Number, Pick, Scale, explore
-from .lists import known_crops
+from .controls import Number, Pick, Scale
+from .explore import ExplorePanel, explore
+from .offers import known_crops
 from .panel import PartDrawn
 
 _YEAR = 2027
@@ -64,7 +63,7 @@ def rate_panel() -> ExplorePanel:
     known = [name for name in crops.names("flower") if crops.crop(name).thermal_time is not None]
 
     @lru_cache(maxsize=8)
-    def along(name: str) -> heat.Days:
+    def along(name: str) -> heat.DaysToFlower:
         return heat.days_to_flower(name, warm)
 
     def calculate(crop: str, temperature: Any) -> Warming:

@@ -12,9 +12,9 @@ from stilltank.learning.bank import find
 from stilltank.learning.progress import Progress, ProgressFault
 from stilltank.learning.questions import AskedChoice, Feedback, State, ask
 from stilltank.learning.worked import work_through
+from stilltank.show.figures import GuessAndResult
 from stilltank.units import Problem
 
-from ..figures.prediction import GuessAndResult
 from .controls import SYSTEMS, Status, choice, text_box
 from .draft import place
 from .my_work import MyWork

@@ -11,8 +11,7 @@ import ipywidgets as widgets
 
 from stilltank import COMMAND
 from stilltank.files import whole_characters
-from stilltank.learning.progress import Progress
-from stilltank.learning.progress.joining import counted
+from stilltank.learning.progress import Progress, counted
 from stilltank.units import Problem
 
 from .controls import Status, text_box

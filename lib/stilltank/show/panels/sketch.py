@@ -8,10 +8,9 @@ from typing import Any
 import ipywidgets as widgets
 
 from stilltank.learning import predictions
+from stilltank.show.figures import GuessAndResult, SketchSoFar, short_day
 from stilltank.units import Problem
 
-from ..figures.prediction import GuessAndResult, SketchSoFar
-from ..figures.words import short_day
 from .controls import SYSTEMS, Answer, Number, Row, Scale, Status, choice
 from .lesson import Asking, Learner, paragraph
 

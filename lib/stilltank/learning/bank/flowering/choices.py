@@ -3,9 +3,10 @@
 from functools import cache
 from typing import Any
 
-from ....science import photoperiod, weather
-from ....science.daylength import hours
-from ....science.frost import frosts
+from stilltank.science import sky, weather
+from stilltank.science.sky import day_length
+from stilltank.science.weather import frost_dates
+
 from ....tables import load
 from ....units import Q
 from ...questions import ChoiceQuestion, Numbers, Option
@@ -21,14 +22,14 @@ def _night_break(n: Numbers) -> dict[str, Any]:
 
 @cache
 def _lit(latitude: float, date: str) -> dict[str, Any]:
-    place, lamps = Q(latitude, "degree"), photoperiod.night_break()
-    light, lit = photoperiod.counted(place, date), photoperiod.counted(place, date, lamps)
+    place, lamps = Q(latitude, "degree"), sky.night_break()
+    light, lit = sky.effective_day_length(place, date), sky.effective_day_length(place, date, lamps)
     ((begin, end),) = lamps
     return {
         "when": spoken(date),
         "begin": begin,
         "end": end,
-        "sun": hours(place, date),
+        "sun": day_length(place, date),
         "light": light,
         "lit": lit,
         "dark": Q(24, "hour") - light,
@@ -85,7 +86,7 @@ def _frost_date(n: Numbers) -> dict[str, Any]:
 @cache
 def _last_frost(percent: float) -> dict[str, Any]:
     record: Any = weather.site(_SITE).weather
-    spring, _ = frosts(record)
+    spring, _ = frost_dates(record)
     day = spring.date(percent / 100, 2026)
     half = spring.date(0.5, 2026)
     return {

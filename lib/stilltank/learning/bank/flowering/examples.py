@@ -2,10 +2,11 @@
 
 from typing import Any
 
+from stilltank.learning.questions import Slip, per_day_for_total, tenfold, thousandfold, weeks_for_days
+
 from ....science.heat import days_to_flower
 from ....units import Q
 from ...questions import Numbers
-from ...slips import Slip, per_day_for_total, tenfold, thousandfold, weeks_for_days
 from ...worked import Step, WorkedExample
 from ..drawn import quantities
 from .shared import CHAPTER, ROOMS, above_freezing, days_for, fahrenheit_days, gained, sources_of, warmth_of

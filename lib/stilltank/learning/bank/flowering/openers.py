@@ -4,11 +4,12 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.learning.questions import Slip, per_day_for_total, percent_for_share, tenfold, thousandfold
+from stilltank.science.sky import daily_light_integral
+
 from ....science.heat import degree_days
-from ....science.photoperiod import daily_light
 from ....units import Q
 from ...questions import Numbers, Question
-from ...slips import Slip, per_day_for_total, percent_for_share, tenfold, thousandfold
 from ..drawn import quantities
 from .shared import BASES, CHAPTER, ROOMS, above_freezing, fahrenheit_days, gained
 
@@ -62,7 +63,7 @@ WEEK_SUM = Question(
 def _light(n: Numbers) -> dict[str, Any]:
     return {
         "seconds": n.time.m_as("s"),
-        "answer": (daily_light(n.lamps, n.time) / Q(1, "day")).to("mol/m^2/day"),
+        "answer": (daily_light_integral(n.lamps, n.time) / Q(1, "day")).to("mol/m^2/day"),
     }
 
 

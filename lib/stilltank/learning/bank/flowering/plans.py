@@ -3,12 +3,12 @@
 from functools import cache
 from typing import Any
 
-from ....science.daylength import hours
-from ....science.photoperiod import counted, extension
+from stilltank.learning.questions import Slip, tenfold, weeks_for_days
+from stilltank.science.sky import day_extension, day_length, effective_day_length
+
 from ....tables import load
 from ....units import Q
 from ...questions import Numbers, Question
-from ...slips import Slip, tenfold, weeks_for_days
 from ..drawn import quantities
 from .shared import CHAPTER, ROOMS, above_freezing, days_for, gained, sources_of, spoken, warmth_of
 
@@ -18,7 +18,7 @@ _DATES = ("2026-01-15", "2026-02-01", "2026-02-15", "2026-10-20", "2026-11-05")
 @cache
 def _winter_day(latitude: float, date: str) -> tuple[Any, Any]:
     place = Q(latitude, "degree")
-    return hours(place, date), counted(place, date)
+    return day_length(place, date), effective_day_length(place, date)
 
 
 def _lamp_hours(n: Numbers) -> dict[str, Any]:
@@ -29,7 +29,7 @@ def _lamp_hours(n: Numbers) -> dict[str, Any]:
         "light": light,
         "dusk": light - sun,
         "dark": Q(24, "hour") - light,
-        "answer": extension(n.latitude, n.date, n.wanted),
+        "answer": day_extension(n.latitude, n.date, n.wanted),
     }
 
 
@@ -54,7 +54,7 @@ LAMP_HOURS = Question(
             "twilight left out",
             "the day is counted from sunrise to sunset alone",
             "Here the twilight counts as day. Add it first.",
-            lambda n, _: [extension(n.latitude, n.date, n.wanted, method="cbm")],
+            lambda n, _: [day_extension(n.latitude, n.date, n.wanted, method="cbm")],
         ),
         Slip(
             "twilight taken off",

@@ -2,10 +2,11 @@
 
 from typing import Any
 
+from stilltank.learning.questions import Slip, fahrenheit_for_celsius, tenfold, weeks_for_days
+
 from ....science.heat import days_to_flower
 from ....units import Q
 from ...questions import Numbers, Question
-from ...slips import Slip, fahrenheit_for_celsius, tenfold, weeks_for_days
 from ..drawn import quantities
 from .shared import CHAPTER, CROPS, ROOMS, above_freezing, days_for, gained, sources_of, warmth_of
 

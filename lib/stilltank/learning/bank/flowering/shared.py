@@ -8,10 +8,11 @@ crops go with.
 import datetime
 from typing import Any
 
+from stilltank.learning.questions import Slip
+from stilltank.science.crops import crop
+
 from ....science import heat
-from ....science.crop import crop
 from ....units import Q
-from ...slips import Slip
 from ..drawn import quantities
 
 CHAPTER = "05"

@@ -2,10 +2,11 @@
 
 from typing import Any
 
+from stilltank.learning.questions import Slip, tenfold, weeks_for_days
+
 from ....science.heat import degree_days
 from ....units import Q
 from ...questions import Numbers, Question
-from ...slips import Slip, tenfold, weeks_for_days
 from ..drawn import quantities
 from .shared import (
     BASES,

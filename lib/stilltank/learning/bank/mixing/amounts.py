@@ -2,11 +2,7 @@
 
 from typing import Any
 
-from ....science.composition import element_share, from_label
-from ....science.mixing import mix, strength_of
-from ....units import Q
-from ...questions import Numbers, Question
-from ...slips import (
+from stilltank.learning.questions import (
     Slip,
     compound_for_element,
     final_for_added_volume,
@@ -19,6 +15,11 @@ from ...slips import (
     thousandfold,
     us_gallon_for_litre,
 )
+from stilltank.science.chemistry import element_share, from_label
+
+from ....science.mixing import mix, strength_of
+from ....units import Q
+from ...questions import Numbers, Question
 from ..drawn import TUBS, quantities
 from .shared import (
     CHAPTER,

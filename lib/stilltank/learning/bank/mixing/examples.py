@@ -2,10 +2,7 @@
 
 from typing import Any
 
-from ....science.mixing import mix, salt
-from ....units import Q
-from ...questions import Numbers
-from ...slips import (
+from stilltank.learning.questions import (
     Slip,
     compound_for_element,
     element_for_compound,
@@ -16,6 +13,11 @@ from ...slips import (
     thousandfold,
     us_gallon_for_litre,
 )
+from stilltank.science.mixing import mix
+from stilltank.science.products import salt
+
+from ....units import Q
+from ...questions import Numbers
 from ...worked import Step, WorkedExample
 from ..drawn import TUBS, quantities
 from .shared import (

@@ -6,7 +6,8 @@ the exercises: steps of a school balance, and targets within those of data/recip
 
 from typing import Any
 
-from ....science.mixing import salt
+from stilltank.science.products import salt
+
 from ...questions import Numbers
 
 CALCIUM_NITRATE = "calcium nitrate fertiliser"

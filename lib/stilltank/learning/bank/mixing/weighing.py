@@ -2,10 +2,7 @@
 
 from typing import Any
 
-from ....science.mixing import salt
-from ....units import Q
-from ...questions import Numbers, Question
-from ...slips import (
+from stilltank.learning.questions import (
     Slip,
     element_for_compound,
     fluid_ounces_for_ounces,
@@ -23,6 +20,10 @@ from ...slips import (
     thousandfold,
     us_gallon_for_litre,
 )
+from stilltank.science.products import salt
+
+from ....units import Q
+from ...questions import Numbers, Question
 from ..drawn import TUBS, quantities
 from .shared import (
     CALCIUM_NITRATE,

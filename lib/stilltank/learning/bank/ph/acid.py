@@ -2,11 +2,7 @@
 
 from typing import Any
 
-from ....science.composition import element_share, molar_mass
-from ....science.ph import acid, dilution_ladder
-from ....units import Q
-from ...questions import Numbers, Question
-from ...slips import (
+from stilltank.learning.questions import (
     Slip,
     density_upside_down,
     final_for_added_volume,
@@ -19,6 +15,12 @@ from ...slips import (
     thousandfold,
     us_gallon_for_litre,
 )
+from stilltank.science.chemistry import element_share, molar_mass
+from stilltank.science.ph import serial_dilution
+from stilltank.science.products import acid
+
+from ....units import Q
+from ...questions import Numbers, Question
 from ..drawn import TUBS, quantities
 from .shared import (
     CHAPTER,
@@ -103,7 +105,7 @@ BOTTLE = Question(
 
 
 def _dilution(n: Numbers) -> dict[str, Any]:
-    (rung,) = dilution_ladder(n.bottle, n.weak, n.volume).steps
+    (rung,) = serial_dilution(n.bottle, n.weak, n.volume).steps
     return {
         "name": plain_name(n.bottle),
         "strong": rung.before,

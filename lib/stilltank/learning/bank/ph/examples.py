@@ -2,10 +2,7 @@
 
 from typing import Any
 
-from ....science.ph import acid, dilution_ladder
-from ....units import Q
-from ...questions import Numbers
-from ...slips import (
+from stilltank.learning.questions import (
     Slip,
     bicarbonate_for_calcium_carbonate,
     calcium_carbonate_for_charge,
@@ -18,6 +15,11 @@ from ...slips import (
     thousandfold,
     us_gallon_for_litre,
 )
+from stilltank.science.ph import serial_dilution
+from stilltank.science.products import acid
+
+from ....units import Q
+from ...questions import Numbers
 from ...worked import Step, WorkedExample
 from ..drawn import TUBS, quantities
 from .shared import (
@@ -128,7 +130,7 @@ ACID_FROM_REPORT = WorkedExample(
 
 def _ladder(n: Numbers) -> dict[str, Any]:
     bottle = acid(n.bottle)
-    first, second = dilution_ladder(bottle, n.weak, n.volume).steps
+    first, second = serial_dilution(bottle, n.weak, n.volume).steps
     litre = (bottle.density * Q(1, "L")).to("g")
     return {
         "name": plain_name(n.bottle),

@@ -3,11 +3,7 @@
 import math
 from typing import Any
 
-from ....science.composition import element_share, molar_mass
-from ....science.ph import hand_dose_open, hydrogen_from_ph, ph_from_hydrogen
-from ....units import Q
-from ...questions import Numbers, Question
-from ...slips import (
+from stilltank.learning.questions import (
     Slip,
     change_reversed,
     compound_for_element,
@@ -17,6 +13,11 @@ from ...slips import (
     thousandfold,
     us_gallon_for_litre,
 )
+from stilltank.science.chemistry import element_share, molar_mass
+
+from ....science.ph import hand_dose_open, hydrogen_from_ph, ph_from_hydrogen
+from ....units import Q
+from ...questions import Numbers, Question
 from ..drawn import TUBS, quantities
 from .shared import CHAPTER, FOR_CLASS, strength_multiplied
 

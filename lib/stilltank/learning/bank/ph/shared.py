@@ -6,10 +6,11 @@ exercises: tap waters from soft to hard, targets within the working range of pH,
 
 from typing import Any
 
+from stilltank.learning.questions import Slip
+
 from ....science.ph import alkalinity_as_caco3, alkalinity_as_charge, bicarbonate_share, hand_dose_closed
 from ....units import Q
 from ...questions import Numbers
-from ...slips import Slip
 from ..drawn import quantities
 
 CHAPTER = "02"

@@ -3,9 +3,9 @@
 from functools import cache
 from typing import Any
 
-from ....science.composition import element_share
+from stilltank.science.chemistry import Water, element_share
+
 from ....science.ph import acid_dose, ph_after
-from ....science.solution import Water
 from ....units import Q
 from ...questions import ChoiceQuestion, Numbers, Option
 from .shared import CHAPTER

@@ -2,16 +2,7 @@
 
 from typing import Any
 
-from ....science.ph import (
-    alkalinity_as_caco3,
-    alkalinity_as_charge,
-    alkalinity_by_titration,
-    hydrogen_from_ph,
-    ph_from_hydrogen,
-)
-from ....units import Q
-from ...questions import Numbers, Question
-from ...slips import (
+from stilltank.learning.questions import (
     Slip,
     bicarbonate_for_calcium_carbonate,
     calcium_carbonate_for_charge,
@@ -22,6 +13,16 @@ from ...slips import (
     tenfold,
     thousandfold,
 )
+
+from ....science.ph import (
+    alkalinity_as_caco3,
+    alkalinity_as_charge,
+    alkalinity_by_titration,
+    hydrogen_from_ph,
+    ph_from_hydrogen,
+)
+from ....units import Q
+from ...questions import Numbers, Question
 from ..drawn import quantities
 from .shared import CHAPTER, REPORTS
 

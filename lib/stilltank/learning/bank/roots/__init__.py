@@ -1,11 +1,11 @@
 """Chapter 4, root zones: exercises, openers, questions to vote on, and worked examples."""
 
 from .choices import TWO_PAPERS, WARMTH_MOST
+from .diffusion import FILM_FROM_RECOVERY, SHARE_FROM_AIR, STILL_LAYER
 from .examples import EXAMPLES, HOURS, REFILL
-from .holding import HOURS_OF_OXYGEN, HOURS_WHEN_WARM, OXYGEN_HELD
 from .levels import FILL_LEVEL, REFILL_DAYS
-from .moving import FILM_FROM_RECOVERY, SHARE_FROM_AIR, STILL_LAYER
 from .openers import AIR_BELOW_POT, FLOATING_LOSS, OPENERS, RAIN_TO_LIMIT
+from .solubility import HOURS_OF_OXYGEN, HOURS_WHEN_WARM, OXYGEN_HELD
 from .votes import FLOATING_COVER, FULL_TANK, LID_GAP, STILL_DAY, VOTES
 
 EXERCISES = (

@@ -3,7 +3,8 @@
 from functools import cache
 from typing import Any
 
-from ....science.roots import findings, warmth
+from stilltank.science.roots import oxygen_findings, warming_effect
+
 from ....tables import load
 from ....units import Q
 from ...questions import ChoiceQuestion, Numbers, Option
@@ -19,8 +20,8 @@ def _warmth_most(n: Numbers) -> dict[str, Any]:
 def _warmed(cool: float) -> dict[str, Any]:
     low, high = load("oxygen")["roots", "Q10"].range
     warm = Q(cool + 10, "degC")
-    found = warmth(warm, Q(cool, "degC"))
-    slow = warmth(warm, Q(cool, "degC"), float(low))
+    found = warming_effect(warm, Q(cool, "degC"))
+    slow = warming_effect(warm, Q(cool, "degC"), float(low))
     return {
         "warm": warm,
         "low": float(low),
@@ -78,7 +79,7 @@ def _two_papers(n: Numbers) -> dict[str, Any]:
 
 @cache
 def _findings_at(warm: float) -> dict[str, Any]:
-    found = findings(Q(warm, "degC"))
+    found = oxygen_findings(Q(warm, "degC"))
     floated = next(one for one in found if "GOTO1996" in one.source)
     in_gas = next(one for one in found if "HE2007" in one.source and one.seen == "effect seen")
     return {

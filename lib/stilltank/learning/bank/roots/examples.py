@@ -2,12 +2,13 @@
 
 from typing import Any
 
+from stilltank.learning.questions import Slip, tenfold, thousandfold
+
 from ....science.oxygen import saturation
 from ....science.roots import refill, refill_limit
 from ....tables import load
 from ....units import Q
 from ...questions import Numbers
-from ...slips import Slip, tenfold, thousandfold
 from ...worked import Step, WorkedExample
 from ..drawn import quantities
 from .shared import CHAPTER, DEMANDS, LEVELS, WARMTHS, WATERS, hour_for_day, refill_rise, tub

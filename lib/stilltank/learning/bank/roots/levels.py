@@ -2,10 +2,11 @@
 
 from typing import Any
 
+from stilltank.learning.questions import Slip, tenfold, thousandfold
+
 from ....science.roots import fill_level, refill_limit
 from ....units import Q
 from ...questions import Numbers, Question
-from ...slips import Slip, tenfold, thousandfold
 from ..drawn import quantities
 from .shared import CHAPTER, CLEAR, WATERS, tub
 

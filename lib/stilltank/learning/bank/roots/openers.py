@@ -2,11 +2,12 @@
 
 from typing import Any
 
+from stilltank.learning.questions import Slip, percent_for_share, ratio_upside_down, tenfold, thousandfold
+
 from ....science.roots import rain_for_rise, refill_limit, zones
 from ....tables import load
 from ....units import Q
 from ...questions import Numbers, Question
-from ...slips import Slip, percent_for_share, ratio_upside_down, tenfold, thousandfold
 from ..drawn import quantities
 from .shared import CHAPTER, CLEAR, WATERS, tub
 

@@ -6,11 +6,12 @@ meter readings of the draws are invented for the exercises, and their walls are 
 
 from typing import Any
 
+from stilltank.learning.questions import Slip
+
 from ....science.tank import Box
 from ....tables import load
 from ....units import Q
 from ...questions import Numbers
-from ...slips import Slip
 from ..drawn import quantities
 
 CHAPTER = "04"

@@ -5,8 +5,9 @@ from typing import Any
 
 import numpy as np
 
-from ....science.demand import gap_leak
-from ....science.oxygen import diffusivity, in_moist_air, saturation, transient
+from stilltank.science.demand import vapour_through_gap
+from stilltank.science.oxygen import diffusivity, oxygen_in_moist_air, saturation, unsteady_oxygen
+
 from ....science.roots import fill_level, refill
 from ....science.tank import preset
 from ....tables import load
@@ -83,7 +84,7 @@ def _half_way(warm: float, level: float) -> dict[str, Any]:
     depths = np.linspace(0, level, 2001)
 
     def half_depth(time: Any) -> Any:
-        held = transient(Q(depths, "cm"), time, full, Q(warm, "degC"), Q(level, "cm"))
+        held = unsteady_oxygen(Q(depths, "cm"), time, full, Q(warm, "degC"), Q(level, "cm"))
         shares = (held / full).m_as("dimensionless")
         return Q(np.interp(-0.5, -shares, depths), "cm")
 
@@ -143,13 +144,13 @@ def _through_the_ring(gap: float, canopy: float) -> dict[str, Any]:
     use = (load("oxygen")["roots", "demand"].quantity * Q(canopy, "m^2") * Q(1, "day")).to("mg")
     ring = np.pi * wide * (pot + wide)
     lack = use / Q(1, "day") * thick / (diffusivity(warm, "air") * ring)
-    vapour = gap_leak(pot, wide, thick, warm, Q(50, "percent")) * Q(1, "day")
+    vapour = vapour_through_gap(pot, wide, thick, warm, Q(50, "percent")) * Q(1, "day")
     return {
         "pot": pot,
         "warm": warm,
         "thick": thick,
         "use": use,
-        "lack": (lack / in_moist_air(warm)).to("percent"),
+        "lack": (lack / oxygen_in_moist_air(warm)).to("percent"),
         "vapour": vapour.to("g"),
         "litre": Q(1, "L"),
     }

@@ -2,11 +2,12 @@
 
 from typing import Any
 
-from ....science.tank import lifting
+from stilltank.learning.questions import Slip, per_day_for_total, ratio_upside_down, tenfold, thousandfold
+from stilltank.science.tank import lifting_index
+
 from ....tables import load
 from ....units import Q
 from ...questions import Numbers
-from ...slips import Slip, per_day_for_total, ratio_upside_down, tenfold, thousandfold
 from ...worked import Step, WorkedExample
 from ..drawn import quantities
 from .shared import CHAPTER, SURFACES, box
@@ -139,7 +140,7 @@ USE_PER_PLANT = WorkedExample(
 def _lift(n: Numbers) -> dict[str, Any]:
     tub = box(n)
     load_ = tub.weight(n.level)
-    found = lifting(load_, hold=n.hold, from_height=n.hands, to_height=n.bench)
+    found = lifting_index(load_, hold=n.hold, from_height=n.hands, to_height=n.bench)
     left = {name: Q(share, "dimensionless").to("percent") for name, share in found.multipliers.items()}
     table = load("lifting")
     return {

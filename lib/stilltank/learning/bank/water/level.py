@@ -2,9 +2,7 @@
 
 from typing import Any
 
-from ....units import Q
-from ...questions import Numbers, Question
-from ...slips import (
+from stilltank.learning.questions import (
     Slip,
     area_left_out,
     sign_turned,
@@ -12,6 +10,9 @@ from ...slips import (
     thousandfold,
     us_gallon_for_litre,
 )
+
+from ....units import Q
+from ...questions import Numbers, Question
 from ..drawn import quantities
 from .shared import CHAPTER, LENGTHS, SURFACES, WIDTHS, box
 

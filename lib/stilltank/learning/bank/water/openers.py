@@ -2,10 +2,11 @@
 
 from typing import Any
 
-from ....science.budget import rain_catch
+from stilltank.learning.questions import Slip, per_day_for_total, tenfold, thousandfold
+from stilltank.science.hydraulics import rain_catch
+
 from ....units import Q
 from ...questions import Numbers, Question
-from ...slips import Slip, per_day_for_total, tenfold, thousandfold
 from ..drawn import quantities
 from .shared import CHAPTER, LENGTHS, SURFACES, WIDTHS, box, hour_for_minute
 

@@ -3,13 +3,14 @@
 from functools import cache
 from typing import Any
 
-from ....science.budget import rain_catch
+from stilltank.learning.questions import Slip, percent_for_share, ratio_upside_down, tenfold, thousandfold
+from stilltank.science.hydraulics import rain_catch
+
 from ....science.hydraulics import blocked_hole
 from ....science.roots import fill_level, refill_limit
 from ....science.tank import preset
 from ....units import Q
 from ...questions import ChoiceQuestion, Numbers, Option, Question
-from ...slips import Slip, percent_for_share, ratio_upside_down, tenfold, thousandfold
 from ..drawn import quantities
 from .shared import CHAPTER, SURFACES, TUB
 

@@ -7,11 +7,12 @@ whose walls lean.
 
 from typing import Any
 
+from stilltank.learning.questions import Slip
+
 from ....science.tank import Box
 from ....tables import load
 from ....units import Q
 from ...questions import Numbers
-from ...slips import Slip
 from ..drawn import quantities
 
 CHAPTER = "03"

@@ -2,19 +2,14 @@
 
 from typing import Any
 
-from ....science.budget import after_uptake
-from ....science.crop import Plants
+from stilltank.learning.questions import Slip, change_reversed, tenfold, thousandfold, weeks_for_days
+from stilltank.science.budget import concentration_after_uptake
+from stilltank.science.crops import Plants
+
 from ....science.demand import crop_coefficient
 from ....science.hydraulics import emitter_flow
 from ....units import Q
 from ...questions import Numbers, Question
-from ...slips import (
-    Slip,
-    change_reversed,
-    tenfold,
-    thousandfold,
-    weeks_for_days,
-)
 from ..drawn import quantities
 from .shared import CHAPTER, SURFACES, hour_for_minute, one_plant_for_all, unusable_rest
 
@@ -174,7 +169,7 @@ def _strength_after_use(n: Numbers) -> dict[str, Any]:
         "held": held,
         "taken": taken,
         "stay": held - taken,
-        "answer": after_uptake(n.start, n.uptake, n.before, n.left),
+        "answer": concentration_after_uptake(n.start, n.uptake, n.before, n.left),
     }
 
 

@@ -5,10 +5,11 @@ from typing import Any
 
 import numpy as np
 
-from ....science.crop import Plants
-from ....science.crop import crop as crop_of
+from stilltank.science.crops import Plants
+from stilltank.science.crops import crop as crop_of
+from stilltank.science.hydraulics import level_rise, rain_into_tank
+
 from ....science.demand import crop_coefficient
-from ....science.hydraulics import level_rise, rain_in
 from ....science.tank import preset
 from ....tables import load
 from ....units import Q
@@ -87,7 +88,7 @@ def _lidded_storm(n: Numbers) -> dict[str, Any]:
 @cache
 def _on_the_lid(depth: float, level: float) -> dict[str, Any]:
     tub, rain, now = preset(TUB), Q(depth, "mm"), Q(level, "cm")
-    through_gaps, rimmed = (rain_in(tub, rain, lid=lid) for lid in ("gaps", "rimmed"))
+    through_gaps, rimmed = (rain_into_tank(tub, rain, lid=lid) for lid in ("gaps", "rimmed"))
     return {
         "share": load("budget")["open", "rain share"].quantity.to("percent"),
         "let_in": through_gaps,

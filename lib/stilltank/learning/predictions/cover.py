@@ -1,0 +1,94 @@
+"""A result that stays covered until its prediction stands."""
+
+import html
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from stilltank.learning.progress import Progress
+from stilltank.units import Problem, Q, Quantity, write  # noqa: F401 (Q is used in the examples)
+
+from .comparison import Comparison, close
+
+
+@dataclass(frozen=True, eq=False)
+class Covered:
+    """A result that shows itself once its prediction stands; end a notebook cell with it."""
+
+    sentence: str
+    comparison: Comparison | None = None
+    result: Any = None
+
+    @property
+    def open(self) -> bool:
+        """Whether the result may be seen."""
+        return self.comparison is not None
+
+    def __str__(self) -> str:
+        shown = "" if self.result is None else f"\n{bundle_of(self.result).get('text/plain', '')}"
+        return self.sentence + shown
+
+    __repr__ = __str__
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
+        shown = ""
+        if self.result is not None:
+            bundle = bundle_of(self.result)
+            shown = bundle.get("text/html") or f"<pre>{html.escape(bundle.get('text/plain', ''))}</pre>"
+        return {"text/html": f"<p>{html.escape(self.sentence)}</p>{shown}", "text/plain": str(self)}
+
+
+def cover(
+    result: Any, prediction_id: str, progress: Progress, *, outcome: Any = None, on: date | None = None
+) -> Covered:
+    """Keep a result covered until its prediction is recorded; then show both, with a sentence.
+
+    Parameters
+    ----------
+    result : anything a notebook shows; or a function that makes it from the Comparison
+        A function is called only once the prediction stands, so nothing of the result is worked out before.
+    prediction_id : str
+    progress : Progress
+    outcome : as in ``compare``, or a function without arguments that works it out
+        The result itself when left out.
+    on : date
+        Today, for the ledger.
+
+    Returns
+    -------
+    Covered
+
+    Raises
+    ------
+    Problem   as ``compare``
+
+    Example
+    -------
+    >>> cover(Q(5, "L"), "03-drink", Progress())
+    No prediction yet. The result opens once one is recorded.
+    """
+    if prediction_id not in progress.predictions:
+        return Covered("No prediction yet. The result opens once one is recorded.")
+    if outcome is None:
+        if callable(result):
+            raise Problem(f"cover needs the outcome for {prediction_id}: cover(..., outcome=...).")
+        outcome = result
+    comparison = close(progress, prediction_id, outcome() if callable(outcome) else outcome, on=on)
+    made = result(comparison) if callable(result) else result
+    shown = None if result is outcome else made  # a bare outcome is in the sentence already
+    return Covered(comparison.sentence, comparison, shown)
+
+
+def bundle_of(result: Any) -> Mapping[str, str]:
+    """What a notebook would show of a result, as HTML and as text."""
+    if isinstance(result, Quantity):
+        return {"text/plain": write(result)}
+    if make := getattr(result, "_repr_mimebundle_", None):
+        bundle = make()
+        return dict(bundle[0] if isinstance(bundle, tuple) else bundle)
+    make_html: Callable[[], str | None] | None = getattr(result, "_repr_html_", None)
+    shown = {"text/plain": str(result)}
+    if make_html and (markup := make_html()):
+        shown["text/html"] = markup
+    return shown

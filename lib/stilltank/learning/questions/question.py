@@ -1,0 +1,211 @@
+"""Questions with numbers of one's own: what is asked, the right answer, and the slips that can happen."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from stilltank.learning.codes import learner_code
+from stilltank.units import Problem, Q, Quantity, kinds, limits, write, write_kind
+
+from .draws import Numbers, draw
+from .judging import Feedback, judge
+from .wording import fill
+
+if TYPE_CHECKING:
+    from .slips import Slip
+
+APART = 3
+"""A slip lies at least so many tolerances from the right answer, or the draw is refused."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Question:
+    """A question with a number for an answer.
+
+    Text fields are templates: a name in braces stands for a number of the draw or of ``work``, written for people
+    (``wording.fill``). A later chapter adds questions by a file in ``learning/bank``; no other code changes.
+    """
+
+    id: str
+    chapter: str
+    text: str
+    """One paragraph."""
+    draws: Mapping[str, Sequence[Any]]
+    """The values each number may take: such as a school balance or a jug can show."""
+    work: Callable[[Numbers], Mapping[str, Any]]
+    """Everything on the way and the answer, by name, computed through the science floor."""
+    kind: str
+    """What is asked for, as for ``units.read``."""
+    unit: str
+    """The unit an answer is expected in; others are accepted. ``"dimensionless"`` for a pH or a count."""
+    slips: Sequence["Slip"]
+    check: tuple[str, str, str]
+    """Size, unit, direction: what to check when no slip fits."""
+    steps: Sequence[tuple[str, str]]
+    """The worked route: label of the subgoal, and what is worked out there."""
+    why: str
+    """Why the right answer is right, in one line."""
+    result: str = "answer"
+    """The name under which ``work`` gives the answer."""
+    of: str = ""
+    """The element or substance a concentration counts, such as ``"N"``."""
+    gallon: str | None = None
+    """Whose gallons and ounces the question is about, where it is."""
+    tolerance: Any = field(default_factory=lambda: Q(2, "percent"))
+    """Relative where it is in percent; otherwise in the unit of the answer."""
+    whole: str = ""
+    """Where whole days are safe: ``"down"`` for how long something lasts, ``"up"`` for how long it takes."""
+    between: tuple[Any, Any] | None = None
+    """What the answer may lie between, ``{least}`` and ``{most}`` in the texts; draws outside are refused."""
+    sources: tuple[str, ...] = ()
+    """Addresses of the tables its numbers come from, for ``tables.where_from``."""
+
+    def answer(self, numbers: Numbers) -> Any:
+        """The right answer, a quantity or a plain number."""
+        return self.work(numbers)[self.result]
+
+    def plain(self, value: Any) -> float:
+        """An answer as a plain number in the question's unit."""
+        return float(value.m_as(self.unit)) if isinstance(value, Quantity) else float(value)
+
+    @property
+    def _relative(self) -> bool:
+        return bool(self.tolerance.units == Q(1, "percent").units)
+
+    def span_at(self, value: float) -> float:
+        """How far from this value an answer still counts as it, in the question's unit."""
+        if self._relative:
+            return abs(value) * float(self.tolerance.m_as("dimensionless"))
+        unit = "delta_degC" if self.unit == "degC" else self.unit
+        return float(self.tolerance.m_as(unit))
+
+    def wrongs(self, numbers: Numbers) -> list[tuple["Slip", float]]:
+        """Each slip with each wrong number it gives here, in the question's unit.
+
+        Numbers that cannot be at all are left out, as no reader lets them pass.
+        """
+        low, high = limits(self.kind, Q(1, self.unit).units)
+        right = self.answer(numbers)
+        found = []
+        for slip in self.slips:
+            try:
+                wrongs = slip.wrong(numbers, lambda other: right if other is numbers else self.answer(other))
+                values = [self.plain(value) for value in wrongs]
+            except (Problem, ZeroDivisionError):  # the slip leads to nothing that can be
+                continue
+            found += [
+                (slip, value) for value in values if math.isfinite(value) and low <= value <= high and value
+            ]
+        return found
+
+    def sound(self, numbers: Numbers) -> bool:
+        """Whether the answer is possible, and no slip comes near it."""
+        right = self.plain(self.answer(numbers))
+        span = self.span_at(right)
+        low, high = limits(self.kind, Q(1, self.unit).units)
+        if self.between:
+            low, high = (self.plain(end) for end in self.between)
+        if not (math.isfinite(right) and low <= right <= high and right and span):
+            return False
+        return all(
+            abs(wrong - right) > APART * max(span, self.span_at(wrong)) for _, wrong in self.wrongs(numbers)
+        )
+
+    def numbers(self, code: str) -> Numbers:
+        """The numbers a code gets."""
+        return draw(code, self.id, self.draws, self.sound, self._known)
+
+    @cached_property
+    def _known(self) -> dict[tuple[int, ...], bool]:
+        return {}
+
+    @cached_property
+    def allowed(self) -> str:
+        """The tolerance in words."""
+        return f"An answer within {write(self.tolerance)} counts as right."
+
+    def ask(self, code: str) -> "Asked":
+        """Ask it of the learner with this code.
+
+        Raises Unreadable when that is no code.
+        """
+        code = learner_code(code)
+        return Asked(self, code, self.numbers(code))
+
+
+@dataclass(frozen=True, eq=False)
+class Asked:
+    """A question with the numbers of one code."""
+
+    question: Question
+    code: str
+    numbers: Numbers
+
+    @cached_property
+    def _values(self) -> dict[str, Any]:
+        ends = dict(zip(("least", "most"), self.question.between or (), strict=False))
+        return {**ends, **self.numbers, **self.question.work(self.numbers)}
+
+    def words(self, template: str) -> str:
+        """A template with the numbers of this problem in it."""
+        return fill(template, self._values)
+
+    @cached_property
+    def text(self) -> str:
+        """The question as it is shown, with its tolerance."""
+        return f"{self.words(self.question.text)} {self.question.allowed}"
+
+    @property
+    def example(self) -> str:
+        """What an answer looks like, for the box it is typed in: in the unit that is asked for."""
+        kind, unit = self.question.kind, self.question.unit
+        some, known = Q(3, unit), kinds()[kind].example
+        if self.question.gallon == "US":
+            return write(some, "US")
+        size, _, usual = write_kind(some, kind).partition(" ")
+        as_asked = size == "3" and usual.partition(" ")[0] in known
+        return known if as_asked else fill(f"{{some:{unit}}}", {"some": some})
+
+    @property
+    def right(self) -> Any:
+        """The right answer: for keys, not for learners' pages."""
+        return self._values[self.question.result]
+
+    @cached_property
+    def value(self) -> float:
+        """The right answer as a plain number in the question's unit."""
+        return self.question.plain(self.right)
+
+    @cached_property
+    def span(self) -> float:
+        """How far from the right answer an answer still counts as right, in the question's unit."""
+        return self.question.span_at(self.value)
+
+    @cached_property
+    def wrongs(self) -> list[tuple["Slip", float]]:
+        """Each slip with each wrong number it gives here, in the question's unit."""
+        return self.question.wrongs(self.numbers)
+
+    @cached_property
+    def route(self) -> str:
+        """The worked route with these numbers, a line for each subgoal."""
+        return "\n".join(f"{label}: {self.words(working)}" for label, working in self.question.steps)
+
+    def answer(self, typed: Any = None, attempt: int = 1, system: str | None = None) -> Feedback:
+        """Judge what was typed; for parameters see ``feedback.judge``. It never raises for what a learner types.
+
+        Example
+        -------
+        >>> from stilltank.learning.questions import ask
+        >>> asked = ask("mixing-label-phosphorus", "A1")
+        >>> asked.answer("").state.value
+        'not answered yet'
+        >>> asked.answer(asked.right).good
+        True
+        """
+        return judge(self, typed, attempt, system)
+
+    def __str__(self) -> str:
+        return f"{self.text} [{self.code}]"

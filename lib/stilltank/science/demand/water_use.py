@@ -1,0 +1,130 @@
+"""Litres to harvest: from the field model, and beside what others have published."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from stilltank.science.crops import Crop
+from stilltank.science.crops import crop as crop_of
+from stilltank.tables import load, number
+from stilltank.units import OutOfRange, Problem, Q, magnitude, one_value, within
+
+from .crop_coefficient import crop_coefficient, season_length
+
+
+def on_soil(crop: Any) -> Crop:
+    """A crop with the single coefficients of a field, which count the evaporation from wet soil too.
+
+    Parameters
+    ----------
+    crop : Crop, or the name of one
+
+    Returns
+    -------
+    Crop, for showing what a lid saves; not for a tank
+
+    Raises
+    ------
+    Problem   no such crop, or no single coefficients in data/litres.csv
+
+    Example
+    -------
+    >>> on_soil("lettuce").kcb_mid
+    1.0
+
+    Source: FAO-56 Table 12.
+    """
+    what = crop_of(crop)
+    table = load("litres")
+    if (what.name, "Kc mid") not in table:
+        known = ", ".join(name for name in table.items_named if (name, "Kc mid") in table)
+        raise Problem(f"on_soil: no single crop coefficients are known for {what.name}; only for {known}.")
+    initial, mid, end = (
+        number("litres", what.name, f"Kc {stage}", "1") for stage in ("initial", "mid", "end")
+    )
+    return replace(what, kcb_initial=initial, kcb_mid=mid, kcb_end=end)
+
+
+def water_to_harvest(crop: Any, reference_et: Any, days: int | None = None) -> Any:
+    """Water that one plant uses from transplanting to harvest, by the field model.
+
+    Parameters
+    ----------
+    crop : Crop, or the name of one; `on_soil` makes one with the soil counted
+    reference_et : quantity, one value or one a day from transplanting on, such as a season's `reference_et`
+    days : int, as many as there are values, or to the end of the last stage when left out
+
+    Returns
+    -------
+    quantity in L
+
+    Raises
+    ------
+    Problem      no canopy area or coefficients, other than one value or one a day
+    UnitNeeded, OutOfRange   no evapotranspiration, one below 0 or above 30 mm/day, no days
+
+    Example
+    -------
+    >>> round(water_to_harvest("lettuce", Q(4, "mm/day")).magnitude, 1)
+    6.7
+
+    Limits: the coefficients belong to fields. Published litres for a head, `published_water_use`, are less than half of
+    this: the field model is the upper case. For cut flowers in still tanks no litres were found: weigh yours.
+    Source: FAO-56 eq. 58 with the basal coefficient, eq. 66.
+    """
+    what = crop_of(crop)
+    if what.canopy_area is None:
+        raise Problem(f"{what.name}: no canopy area is known, so its use of water cannot be computed.")
+    daily = magnitude(reference_et, "mm/day", "reference_et", "water_to_harvest")
+    within(daily, 0, 30, "water_to_harvest: an evapotranspiration of {value:g} mm/day; write 0 to 30.")
+    if np.ndim(daily) > 1 or np.size(daily) == 0:
+        raise Problem(
+            "water_to_harvest needs one reference evapotranspiration, or one for each day in a row."
+        )
+    length = days if days is not None else (np.size(daily) if np.ndim(daily) else season_length(what))
+    whole = isinstance(length, (int, np.integer)) and not isinstance(length, bool) and 1 <= length <= 3660
+    if not whole:
+        raise OutOfRange(f"water_to_harvest: 1 to 3660 whole days; {length!r} is not possible.")
+    if np.ndim(daily) and np.size(daily) != length:
+        raise Problem(
+            f"water_to_harvest: {np.size(daily)} values of reference_et for {length} days. Give one, or one a day."
+        )
+    area = one_value(what.canopy_area, "m^2", "canopy_area", what.name)
+    return Q(float(np.sum(crop_coefficient(what, np.arange(1, length + 1)) * daily)) * area, "L")
+
+
+def published_water_use(fresh_mass: Any = None) -> Mapping[str, Any]:
+    """What others have published for the water of one lettuce, for a head of a mass.
+
+    Parameters
+    ----------
+    fresh_mass : quantity; 150 g when left out
+
+    Returns
+    -------
+    mapping of a short name of the work to quantity in L; data/litres.csv says who and where
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange   no mass, or one outside 1 g to 2 kg
+
+    Example
+    -------
+    >>> {name: round(litres.magnitude, 1) for name, litres in published_water_use().items()}
+    {'literature for Arizona': 3.0, 'LED and 215 umol/m2/s': 2.0, 'LED and 11.5 mol/m2/d': 2.1}
+
+    Limits: lettuce only. Two are trials under lamps, one is a calculation; none stood in the sun.
+    """
+    usual = number("litres", "lettuce", "head", "g")
+    grams = usual if fresh_mass is None else one_value(fresh_mass, "g", "fresh_mass", "published_water_use")
+    within(grams, 1, 2000, "published_water_use: a head of {value:g} g; write 1 g to 2 kg.")
+    found = {}
+    for (name, prop), entry in load("litres").items():
+        if prop == "water for a mass":
+            found[name] = entry.quantity * Q(grams, "g")
+        elif prop == "mass for water":
+            found[name] = Q(grams, "g") / entry.quantity
+    return MappingProxyType({name: litres.to("L") for name, litres in found.items()})

@@ -1,0 +1,87 @@
+"""A base temperature and a thermal time from trials at several temperatures."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from stilltank.units import OutOfRange, Problem, Q, takes
+
+
+@dataclass(frozen=True)
+class ThermalTimeFit:
+    """A base temperature and thermal time fitted to trials; ``rmse`` in days, ranges from leaving out one trial."""
+
+    base: Any
+    thermal_time: Any
+    rmse: Any
+    base_range: tuple[Any, Any]
+    thermal_time_range: tuple[Any, Any]
+    trials: int
+
+    def __str__(self) -> str:
+        low, high = (b.m_as("degC") for b in self.base_range)
+        return (
+            f"base {self.base.m_as('degC'):.2f} degC ({low:.1f} to {high:.1f} leaving out one trial at a time), "
+            f"thermal time {self.thermal_time.m_as('delta_degC*day'):.0f} degC day, {self.trials} trials, "
+            f"typical error {self.rmse.m_as('day'):.1f} days"
+        )
+
+
+@takes(temperature="degC", days="day")
+def fit_thermal_time(temperature: Any, days: Any) -> ThermalTimeFit:
+    """Fit base temperature and thermal time to trials at constant mean temperatures.
+
+    Parameters
+    ----------
+    temperature : quantity, temperature, array
+        Leave out trials on the warm plateau; they bend the line.
+    days : quantity, time, array of the same length
+
+    Returns
+    -------
+    Fit
+        The two trade off: a good fit pins down neither, so the ranges are given too.
+
+    Raises
+    ------
+    Problem      fewer than three trials, lengths that differ, or warmth that does not shorten the time
+    OutOfRange   days that are not above zero
+
+    Example
+    -------
+    >>> trials = fit_thermal_time(Q([14.6, 19.5, 23.1, 25.3], "degC"), Q([68, 43, 37, 35], "day"))
+    >>> round(trials.base.magnitude, 1)
+    2.7
+
+    Limits: straight part of the response only.
+    Source: 1/days = (T - base)/thermal time, ordinary least squares of 1/days on T.
+    """
+    warmth, rate = np.atleast_1d(temperature), np.atleast_1d(days)
+    if warmth.shape != rate.shape or warmth.ndim != 1 or warmth.size < 3:
+        raise Problem(
+            "A fit needs at least three trials, with one temperature and one number of days each. "
+            f"You gave {warmth.size} and {rate.size}."
+        )
+    if np.any(rate <= 0):
+        raise OutOfRange("Days to flower must be above zero.")
+    base, total = _line(warmth, 1 / rate)
+    each = np.array([_line(np.delete(warmth, i), 1 / np.delete(rate, i)) for i in range(warmth.size)])
+    rmse = np.sqrt(np.mean((total / (warmth - base) - rate) ** 2))
+    return ThermalTimeFit(
+        Q(base, "degC"),
+        Q(total, "delta_degC*day"),
+        Q(rmse, "day"),
+        (Q(each[:, 0].min(), "degC"), Q(each[:, 0].max(), "degC")),
+        (Q(each[:, 1].min(), "delta_degC*day"), Q(each[:, 1].max(), "delta_degC*day")),
+        warmth.size,
+    )
+
+
+def _line(warmth: Any, rate: Any) -> tuple[float, float]:
+    if np.ptp(warmth) == 0:
+        raise Problem("All trials have the same temperature; a base cannot be fitted.")
+    slope, start = np.polyfit(warmth, rate, 1)
+    if slope <= 0:
+        raise Problem("The days do not get fewer as it gets warmer; a base cannot be fitted.")
+    return -start / slope, 1 / slope

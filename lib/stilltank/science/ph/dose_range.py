@@ -1,0 +1,168 @@
+"""How far a dose can be trusted: what the instruments leave open, carried through to the pH."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from stilltank.science.chemistry import reagent_to_ph, solve
+from stilltank.science.products import Acid, figures
+from stilltank.tables import load, number
+from stilltank.units import Problem, Q, Quantity, Unreadable, one_value, pure_number, within
+
+from ._state import carbon_dioxide_pressure, dosed, least_alkalinity, reagent_named, water_of, with_alkalinity
+from .alkalinity import alkalinity_in
+from .doses import Dose, acid_dose, dose_from
+
+_TRIED = np.linspace(-1, 1, 9)  # parts of the doubt, either way
+
+
+@dataclass(frozen=True, eq=False)
+class DoseRange:
+    """A dose, and what the doubt of alkalinity and pH makes of it."""
+
+    low: Dose
+    """Enough, if the water is as weak as it may be; no acid at all may be."""
+    middle: Dose
+    """By the values as they were read."""
+    high: Dose
+    ph_low: float
+    """The lowest pH one may land at when the middle dose is given all at once."""
+    ph_high: float
+    alkalinity_doubt: Any
+    """mg/L as CaCO3, either way."""
+    ph_doubt: float
+    sentence: str
+
+    def __str__(self) -> str:
+        return f"{self.sentence}\n{self.middle.acid.caution}"
+
+
+def ph_tests() -> tuple[str, ...]:
+    """What ``dose_range`` knows the doubt of: "strip", "drops", "meter".
+
+    Example
+    -------
+    >>> ph_tests()
+    ('strip', 'drops', 'meter')
+    """
+    return tuple(item for item in load("dosing").items_named if (item, "alkalinity share") in load("dosing"))
+
+
+def dose_range(
+    water: Any,
+    target: Any,
+    acid: Acid | str,
+    alkalinity_by: Any = "drops",
+    ph_by: Any = "meter",
+    air: str = "closed",
+) -> DoseRange:
+    """Find a dose with its range, from how surely alkalinity and pH of the water are known.
+
+    Parameters
+    ----------
+    water : Water or Solution
+        With alkalinity and pH as they were read.
+    target : number
+        The pH wanted.
+    acid : Acid, or the name of one
+    alkalinity_by : "strip", "drops" or "meter", or a quantity, mg/L as CaCO3 either way
+    ph_by : the same, or a number either way
+        What the pH of the water before any acid was read with.
+    air : "closed" or "open"
+
+    Returns
+    -------
+    DoseWithDoubt
+
+    Raises
+    ------
+    Unreadable   another instrument; else as ``acid_dose``
+    OutOfRange   a doubt below zero; else as ``acid_dose``
+    Problem      a water without alkalinity or pH; several at once
+
+    Example
+    -------
+    >>> from stilltank.science.chemistry import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
+    >>> found = dose_range(tap, 5.8, "nitric acid 0.1 mol/L", "strip", "meter")
+    >>> [round(dose.volume.m_as("mL")) for dose in (found.low, found.middle, found.high)]
+    [17, 20, 24]
+    >>> f'pH {found.ph_low:.1f} to {found.ph_high:.1f}'
+    'pH 5.3 to 6.0'
+
+    Limits: the doubts of data/dosing.csv are choices and common practice, not measurements of your kit. All values
+    within them are taken as possible; strength of the acid and volume of the tank are taken as exact.
+    """
+    name = "dose_range"
+    own = water_of(water, name)
+    bottle = reagent_named(Acid, acid, name)
+    middle = acid_dose(water, target, bottle, air)
+    if own.ph is None or not own.alkalinity.magnitude:
+        raise Problem(f"{name} needs a water with an alkalinity and a pH, such as a test kit shows.")
+    if np.ndim(middle.amount.magnitude):
+        raise Problem(f"{name} takes one value for `target`; you gave {np.size(target)}.")
+    stated = float(own.alkalinity.m_as("mg/L"))
+    doubt, of_ph = _alkalinity_doubt(alkalinity_by, stated), _ph_doubt(ph_by)
+    phs = own.ph + of_ph * _TRIED[:, None]
+    least = least_alkalinity(own, phs)
+    alkalinities = np.maximum(stated + doubt * _TRIED[None, :], least)
+    state = with_alkalinity(water, alkalinities, phs + 0 * alkalinities).state()
+    pressure = carbon_dioxide_pressure(air)
+    found = reagent_to_ph(state, middle.target, bottle.reagent, pressure)
+    doses = np.maximum(found.dose, 0.0)  # a water that may stand below the target already takes none
+    ends = []
+    for index in (np.argmin(doses), np.argmax(doses)):
+        at = np.unravel_index(index, doses.shape)
+        whole = {key: float(np.broadcast_to(value, doses.shape)[at]) for key, value in state.items()}
+        ends.append(dose_from(water, float(doses[at]), float(found.protons[at]), bottle, target, air, whole))
+    landing = solve(dosed(state, bottle, middle.amount.m_as("mmol/L")), pressure).ph
+    ph_low, ph_high = float(np.min(landing)), float(np.max(landing))
+    sentence = _sentence(ends[0], middle, ends[1], ph_low, ph_high, doubt, of_ph, stated, own.ph)
+    return DoseRange(ends[0], middle, ends[1], ph_low, ph_high, Q(doubt, "mg/L"), of_ph, sentence)
+
+
+def _sentence(low, middle, high, ph_low, ph_high, doubt, of_ph, stated, ph) -> str:
+    litres = Q(1.0 if middle.litres is None else middle.litres, "L")
+    least, usual, most = (each.acid.measured(each.amount * litres) for each in (low, middle, high))
+    where = "each litre" if middle.litres is None else f"{middle.litres:.4g} L"
+    begin = (
+        f"Begin with {least}"
+        if low.amount.magnitude > 0
+        else f"The water may need none at all, so begin with a quarter of {usual}"
+    )
+    return (
+        f"An alkalinity of {figures(stated)}, give or take {figures(doubt)} mg/L as CaCO3, and a pH of {ph:g}, give or "
+        f"take {of_ph:g}, mean {least} to {most} of {middle.acid.name} in {where} for pH {middle.target:g}; {usual} in "
+        f"the middle. Poured in at once, the middle dose may land anywhere from pH {ph_low:.1f} to {ph_high:.1f}. "
+        f"{begin}, stir, measure, and go on from the reading."
+    )
+
+
+def _alkalinity_doubt(by: Any, stated: float) -> float:
+    name = "dose_range"
+    if isinstance(by, Quantity):
+        one_value(by, f"{by.units}", "alkalinity_by", name)
+        return float(np.ravel(alkalinity_in(by, "alkalinity_by", name))[0])
+    _instrument(by, "alkalinity_by", 'Q(20, "mg/L")')
+    share = number("dosing", by, "alkalinity share", "dimensionless")
+    return max(number("dosing", by, "alkalinity", "mg/L"), share * stated)
+
+
+def _ph_doubt(by: Any) -> float:
+    if isinstance(by, str) or by is None:
+        _instrument(by, "ph_by", "0.2")
+        return number("dosing", by, "pH", "1")
+    doubt = pure_number(by, 0.2, "ph_by", "dose_range")
+    if np.ndim(doubt):
+        raise Problem(f"dose_range takes one value for `ph_by`; you gave {np.size(doubt)}.")
+    within(doubt, 0, 3, "dose_with_doubt: a doubt of {value:g} pH is none; write it as 0.2, either way.")
+    return doubt
+
+
+def _instrument(by: Any, name: str, example: str) -> None:
+    if not isinstance(by, str) or by not in ph_tests():
+        raise Unreadable(
+            f"dose_range knows the instruments {', '.join(ph_tests())} for `{name}`, or a doubt such as "
+            f"{example}; {by!r} is neither."
+        )

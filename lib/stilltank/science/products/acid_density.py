@@ -1,0 +1,101 @@
+"""Density and strength of bottled acids and lye: one belongs to the other."""
+
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from stilltank.science.pure_water import density as water_density
+from stilltank.tables import load, number
+from stilltank.units import OutOfRange, Q, Unreadable, one_value
+
+_WARM = 20.0  # °C, of the table
+
+
+@cache
+def _items() -> dict[str, str]:
+    """The names in data/acid-density.csv, by anhydrous formula."""
+    table = load("acid-density")
+    return {
+        str(table[name, "formula"].value): name for name in table.items_named if (name, "formula") in table
+    }
+
+
+def listed(formula: str) -> str | None:
+    """The plain name of a substance that the table has; None where it has not."""
+    return _items().get(formula.split(".")[0])
+
+
+@cache
+def _curve(name: str) -> Any:
+    from scipy.interpolate import PchipInterpolator
+
+    rows = {prop: entry for prop, entry in load("acid-density").of(name).items() if prop.endswith(" %")}
+    percent = [0.0, *(float(prop.removesuffix(" %")) for prop in rows)]
+    values = [float(water_density(_WARM)) / 1000, *(entry.quantity.m_as("g/mL") for entry in rows.values())]
+    return PchipInterpolator(percent, values)
+
+
+def bottle_density(name: str, strength: Any) -> Any:
+    """Density at 20 °C of an acid, or potassium hydroxide solution, of a strength.
+
+    Parameters
+    ----------
+    name : str
+        "nitric acid", "phosphoric acid", "sulfuric acid", "hydrochloric acid", "citric acid" or "potassium hydroxide".
+    strength : quantity, percent of the mass
+
+    Returns
+    -------
+    quantity, g/mL
+
+    Raises
+    ------
+    Unreadable   another name
+    UnitNeeded   a strength without a unit
+    OutOfRange   a strength that is not sold for tanks, or that density does not fix
+
+    Example
+    -------
+    >>> round(bottle_density("nitric acid", Q(53, "percent")).m_as("g/mL"), 3)
+    1.328
+
+    Source: CRC Handbook, and a fit of electrolyte densities; data/acid-density.csv says which.
+    """
+    if not isinstance(name, str) or name not in _items().values():
+        raise Unreadable(f"The table of densities has {', '.join(_items().values())}; not {name!r}.")
+    percent = one_value(strength, "percent", "strength", "bottle_density")
+    _sold(name, percent)
+    return Q(float(_curve(name)(percent)), "g/mL")
+
+
+def _sold(name: str, percent: float) -> None:
+    entry = load("acid-density")[name, "highest strength"]
+    highest = entry.quantity.m_as("percent")
+    if not 0 < percent <= highest:
+        raise OutOfRange(
+            f"{name.capitalize()} of {percent:g} % is not reckoned with here, only up to {highest:g} %: {entry.note}. "
+            "Read the label again."
+        )
+
+
+def checked_label(name: str, percent: float, stated: float) -> str:
+    """A sentence where strength and density of a label hardly belong together; empty where they do.
+
+    Raises OutOfRange where they cannot.
+    """
+    _sold(name, percent)
+    usual = float(_curve(name)(percent))
+    apart = abs(stated - usual)
+    if apart <= number("acid-density", "label", "worth a word", "g/mL"):
+        return ""
+    highest = number("acid-density", name, "highest strength", "percent")
+    row = np.linspace(0, highest, 1001)
+    curve = _curve(name)(row)
+    belongs = f"belongs to about {row[np.argmin(np.abs(curve - stated))]:.0f} %"
+    if stated > curve.max() + number("acid-density", "label", "worth a word", "g/mL"):
+        belongs = "is more than any has"
+    said = f"{name} of {percent:g} % has about {usual:.3g} g/mL at 20 °C, and {stated:g} g/mL {belongs}"
+    if apart > number("acid-density", "label", "differs", "g/mL"):
+        raise OutOfRange(f"{said[0].upper()}{said[1:]}. Read the label again: one of the two is wrong.")
+    return f"Check the label: {said}."

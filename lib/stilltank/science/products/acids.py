@@ -1,0 +1,118 @@
+"""Acids by the bottle: what is in it, how strong, what it adds besides H+."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, ClassVar
+
+from stilltank.science.chemistry import ions
+from stilltank.tables import load
+from stilltank.units import Unreadable
+
+from .reagents import Kind, Reagent, bottle
+from .salts import Salt
+
+
+@dataclass(frozen=True)
+class Acid(Reagent):
+    """One bottle or bag of acid; make one with ``acid(name)``. For its fields see ``Reagent``."""
+
+    table: ClassVar[str] = "acids"
+    called: ClassVar[str] = "acid"
+    example: ClassVar[str] = "phosphoric acid 75 %"
+    kinds: ClassVar[Mapping[str, Kind]] = MappingProxyType(
+        {
+            "HNO3": Kind(1, {"NO3": 1, "strong_charge": -1}, "N"),
+            "H3PO4": Kind(3, {"P": 1}, "P"),
+            "H2SO4": Kind(2, {"SO4": 1, "strong_charge": -2}, "S"),
+            "HCl": Kind(1, {"Cl": 1, "strong_charge": -1}, "Cl"),
+            "C6H8O7": Kind(3, {"citrate": 1}, ""),
+        }
+    )
+
+
+def acid_names() -> tuple[str, ...]:
+    """The acids of data/acids.csv.
+
+    Example
+    -------
+    >>> acid_names()[0]
+    'nitric acid 61.4 %'
+    """
+    return load("acids").items_named
+
+
+def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
+    """Look up an acid; give strength and density as its label reads where they differ.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"phosphoric acid 75 %"``; ``acid_names()`` lists them. With strength and density given, the plain
+        name is enough: ``"nitric acid"``.
+    strength : quantity, percent of the mass, optional
+    density : quantity, g/mL, optional
+        Needed with another strength of a liquid, since it belongs to it; compared with the table of densities.
+
+    Returns
+    -------
+    Acid
+
+    Raises
+    ------
+    Unreadable   no such acid, or a name or formula that does not say how strong
+    UnitNeeded   strength or density without a unit
+    OutOfRange   a strength or density no acid has, one without the other, or two that cannot belong together
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> print(acid("phosphoric acid 85 %"))
+    phosphoric acid 85 % (H3PO4, 14.62 mol/L, 1.685 g/mL)
+    >>> print(acid("nitric acid", strength=Q(60, "percent"), density=Q(1.367, "g/mL")))
+    nitric acid, 60 % (HNO3, 13.02 mol/L, 1.367 g/mL)
+
+    Limits: densities hold near 20 degC and are from memory; the label of the bottle is better. Where it is 0.015 g/mL
+    from the table, ``doubt`` says so; 0.03 g/mL is refused.
+    """
+    return bottle(Acid, name, strength, density)
+
+
+def acid_as_nutrient_source(name: str, strength: Any = None, density: Any = None) -> Salt:
+    """An acid as a source of nutrients: what a gram of the bottle brings, its H+ included.
+
+    Weigh it into ``mix`` as any salt. What it does to the pH is in ``ph``; there too is the dose.
+
+    Parameters
+    ----------
+    name, strength, density : as for ``products.acid``
+
+    Returns
+    -------
+    Salt
+
+    Raises
+    ------
+    Unreadable   no such acid, or one that brings no nutrient, or one stated in mol/L
+    UnitNeeded, OutOfRange   as ``products.acid``
+
+    Example
+    -------
+    >>> round(acid_as_nutrient_source("phosphoric acid 75 %").share("P").m_as("percent"), 1)
+    23.7
+
+    Limits: acids are for trained adults, and go into water, never the other way round.
+    """
+    bottle = acid(name, strength, density)
+    if not bottle.element or bottle.strength is None:
+        why = "brings no nutrient" if not bottle.element else "is stated in mol/L, not by mass"
+        raise Unreadable(f'{bottle.name} {why}. Choose a bottled mineral acid, such as "nitric acid 38 %".')
+    anion = {"N": "NO3-", "P": "H2PO4-", "S": "SO4-2", "Cl": "Cl-"}[bottle.element]
+    each = 10 * bottle.strength.m_as("percent") / bottle.molar_mass.m_as("g/mol")  # mmol from a gram
+    return Salt(
+        bottle.name,
+        "",
+        MappingProxyType({anion: each, "H+": -ions()[anion].charge * each}),
+        "A" if anion == "NO3-" else "B",
+        bottle.caution.removeprefix("Caution: ").rstrip("."),
+    )

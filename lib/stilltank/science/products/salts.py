@@ -1,0 +1,299 @@
+"""Salts: what each releases, how much dissolves, and dissolving them in water."""
+
+import difflib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, cached_property
+from types import MappingProxyType
+from typing import Any
+
+from stilltank import tables
+from stilltank.science.chemistry import (
+    find_ion,
+    ions,
+    litres,
+    molar_mass,
+    normal_formula,
+)
+from stilltank.science.pure_water import density
+from stilltank.units import Q, Unreadable, one_value, within
+
+from .labels import balanced
+from .labels import released as _labelled
+
+
+def ions_of_nutrient(nutrient: str) -> tuple[tuple[str, ...], float]:
+    """The ions that count for a nutrient a recipe names, and g for a mol of them.
+
+    Raises Unreadable when there is no such nutrient.
+
+    Example
+    -------
+    >>> ions_of_nutrient("NH4-N")[0], ions_of_nutrient("N")[0]
+    (('NH4+',), ('NH4+', 'NO3-', 'NO2-'))
+    """
+    elements = tuple(key for key, ion in ions().items() if ion.element == nutrient)
+    if elements:
+        return elements, molar_mass(nutrient).m_as("g/mol")
+    found = find_ion(nutrient) if isinstance(nutrient, str) else None
+    if found is None:
+        raise Unreadable(
+            f"There is no nutrient {nutrient!r}. Write elements such as N, P, K, Ca, Mg, S, Fe, or NO3-N, NH4-N."
+        )
+    return (found[0],), molar_mass(found[1]).m_as("g/mol")
+
+
+@dataclass(frozen=True, eq=False)
+class Salt:
+    """A salt or fertiliser as it is weighed.
+
+    Make your own from a label with ``Salt.from_label``; the common ones come from ``salt(name)``.
+    """
+
+    name: str
+    formula: str
+    release: Mapping[str, float]
+    """mmol of each ion from one gram."""
+    part: str
+    """The concentrate it belongs to: "A", "B" or "either"."""
+    hazard: str = ""
+    dry_solubility: Any = None
+    """g of dry salt, without crystal water, in a kilogram of water at 20 °C; None where not known."""
+    dose: Any = None
+    """g/L that the label advises; None where it does not say."""
+    notes: tuple[str, ...] = ()
+    """What was taken to be in it beyond its label, and what a reader should know."""
+
+    @classmethod
+    def from_label(
+        cls,
+        name: str,
+        shares: Mapping[str, Any],
+        part: str = "B",
+        hazard: str = "",
+        dose: Any = None,
+    ) -> "Salt":
+        """A product by the shares on its label.
+
+        Labels rarely name everything: sulfate is often left out, and figures are rounded. The ions of a real product
+        balance, so what is missing is added, and ``notes`` says what and how much: sulfate for missing negative charge
+        (chloride where so much sulfate has no room), H+ on phosphate or a little sodium for missing positive charge.
+        Nothing of it turns into alkalinity.
+
+        Parameters
+        ----------
+        name : str
+            Your name for it.
+        shares : mapping of name to quantity, percent of the mass
+            Keys such as ``"NO3-N"``, ``"NH4-N"``, ``"urea-N"``, ``"P2O5"``, ``"K2O"``, ``"CaO"``, ``"MgO"``, ``"S"``,
+            ``"Fe as EDTA"``, or elements such as ``"K"``.
+        part : "A", "B" or "either"
+            The concentrate it belongs to; calcium goes to A.
+        hazard : str
+        dose : quantity, g/L, optional
+            What the label advises, such as ``Q(1, "g/L")`` or ``Q(36, "g") / Q(57, "L")``.
+
+        Raises
+        ------
+        Unreadable   an unknown name, an element stated twice, or "N" without saying which
+        UnitNeeded, OutOfRange   a plain number, or a share that cannot be
+        Problem      a charge so far from balance that nobody can tell what is missing
+
+        Example
+        -------
+        >>> percent = lambda number: Q(number, "percent")
+        >>> mine = Salt.from_label("blend", {"NO3-N": percent(5), "P2O5": percent(12), "K2O": percent(26)})
+        >>> round(mine.share("S").m_as("percent"), 2)
+        0.42
+        >>> print(mine.notes[0])
+        blend: the label names too little negative charge; counted as 0.42 % S (sulfate), which labels often leave out.
+
+        Limits: urea is not counted as nitrogen, for a still tank hardly turns it into what plants take up.
+        Source: electroneutrality; which ion closes the balance is common practice.
+        """
+        release = _labelled(name, shares)
+        if not isinstance(part, str) or part not in ("A", "B", "either"):
+            raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
+        advised = None
+        if dose is not None:
+            advised = Q(one_value(dose, "g/L", "dose", "Salt.from_label"), "g/L")
+            most = tables.number("mixing", "label", "highest dose", "g/L")
+            within(
+                advised.magnitude, 1e-6, most,
+                f"Salt.from_label: a label advises more than zero and at most {most:g} g in a litre; {{value:g}} is "
+                "outside. Check the unit.",
+            )  # fmt: skip
+        closed, notes = balanced(name, release)
+        return cls(name, "", MappingProxyType(closed), part, hazard, None, advised, notes)
+
+    def share(self, nutrient: str) -> Any:
+        """Share of an element, or of ``"NO3-N"`` or ``"NH4-N"``, in the mass, percent; 0 where there is none."""
+        keys, gram = ions_of_nutrient(nutrient)
+        return Q(gram * sum(self.release.get(key, 0.0) for key in keys) / 10, "percent")
+
+    @cached_property
+    def anhydrous_share(self) -> float:
+        """Mass without crystal water over mass as weighed, 0 to 1; 1 where no formula is known."""
+        if not self.formula:
+            return 1.0
+        water = re.search(r"\.(\d*)H2O$", self.formula)
+        if not water:
+            return 1.0
+        waters = int(water.group(1) or 1) * molar_mass("H2O").m_as("g/mol")
+        return float(1 - waters / molar_mass(self.formula).m_as("g/mol"))
+
+    def __str__(self) -> str:
+        listed = ", ".join(
+            f"{element} {self.share(element).m_as('percent'):.2f} %"
+            for element in dict.fromkeys(ions()[key].element for key in self.release)
+            if element
+        )
+        formula = f" ({self.formula})" if self.formula else ""
+        hazard = f" Caution: {self.hazard}." if self.hazard else ""
+        return "\n".join(
+            [f"{self.name}{formula}: {listed or 'nothing that is counted'}.{hazard}", *self.notes]
+        )
+
+
+def _released(formula: str, text: str) -> dict[str, float]:
+    """mmol of each ion from a gram, from words such as "1 K+, 1 NO3-"."""
+    mass = molar_mass(formula).m_as("g/mol")
+    pairs = (part.split(maxsplit=1) for part in text.split(", "))
+    return {key: 1000 * float(count) / mass for count, key in pairs}
+
+
+@cache
+def salts() -> Mapping[str, Salt]:
+    """All salts of data/salts.csv, by name."""
+    table = tables.load("salts")
+    found = {}
+    for name in table.items_named:
+        row = table.of(name)
+        formula = str(row["formula"].value) if "formula" in row else ""  # a product known by its label only
+        if "ions" in row:
+            release = _released(formula, str(row["ions"].value))
+        else:
+            release = {}
+            for prop, entry in row.items():
+                if prop.endswith(" share"):
+                    key, counted = find_ion(prop.removesuffix(" share")) or ("", "")
+                    percent = entry.quantity.m_as("percent")
+                    release[key] = 10 * percent / molar_mass(counted).m_as("g/mol")
+        solubility = None
+        if "dry solubility" in row:
+            solubility = row["dry solubility"].quantity
+            if solubility.check("[substance]/[mass]"):
+                solubility = solubility * molar_mass(_dry(formula))
+            solubility = solubility.to("g/kg")
+        found[name] = Salt(
+            name,
+            formula,
+            MappingProxyType(release),
+            str(row["part"].value),
+            str(row["hazard"].value) if "hazard" in row else "",
+            solubility,
+        )
+    return MappingProxyType(found)
+
+
+def _dry(formula: str) -> str:
+    """The formula without crystal water; of a double salt, its first salt."""
+    return re.sub(r"^\d+", "", re.sub(r"\.\d*H2O$", "", formula).split(".")[0])
+
+
+@cache
+def _by_any_name() -> Mapping[str, Salt]:
+    """Names, other names and formulas, in small letters; a formula that two share goes to the first."""
+    table = tables.load("salts")
+    found: dict[str, Salt] = {}
+    for name, each in salts().items():
+        row = table.of(name)
+        others = str(row["names"].value).split(";") if "names" in row else []
+        for written in filter(None, (name, *others, each.formula)):
+            found.setdefault(written.strip().lower(), each)
+    return MappingProxyType(found)
+
+
+def salt(name: "str | Salt") -> Salt:
+    """A salt by its name, another usual name, or its formula.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"potassium nitrate"``, ``"KNO3"``, ``"MgSO4·7H2O"``. Plain ``"calcium nitrate"`` is the
+        fertiliser, counted by its label 15.5-0-0; ``"Ca(NO3)2.4H2O"`` is the pure tetrahydrate.
+
+    Returns
+    -------
+    Salt
+
+    Raises
+    ------
+    Unreadable   no such salt; the sentence names near ones
+
+    Example
+    -------
+    >>> salt("KNO3").name
+    'potassium nitrate'
+    """
+    if isinstance(name, Salt):
+        return name
+    if isinstance(name, str) and name.strip():
+        known = _by_any_name()
+        for written in (name.strip().lower(), normal_formula(name).lower()):
+            if written in known:
+                return known[written]
+        near = difflib.get_close_matches(name.strip().lower(), known, n=3, cutoff=0.5) or list(salts())[:6]
+        raise Unreadable(
+            f"No salt is called {name!r}. Near names: {', '.join(near)}. "
+            "For a product of your own write Salt.from_label(...)."
+        )
+    raise Unreadable(f'A salt is named by a text such as "potassium nitrate" or "KNO3"; {name!r} is not.')
+
+
+def soluble_mass(name: "str | Salt", volume: Any = None) -> Any:
+    """How much of a bag dissolves in a volume of concentrate at 20 °C, as it is weighed, crystal water included.
+
+    Parameters
+    ----------
+    name : salt
+    volume : quantity, array; default 1 L
+        Of the finished concentrate.
+
+    Returns
+    -------
+    quantity, g; None for a product whose solubility is not known
+
+    Raises
+    ------
+    Unreadable   no such salt
+    UnitNeeded, OutOfRange   a volume without a unit, or of zero or less
+
+    Example
+    -------
+    >>> [round(soluble_mass(name).m_as("g")) for name in ("KNO3", "Epsom salt")]
+    [240, 515]
+
+    Limits: in pure water, alone; salts that share an ion dissolve less together. The water of the concentrate is
+    reckoned as one gram less for each gram of dry salt, which errs on the safe side: by a seventh for potassium
+    nitrate, by a quarter to a third for the nitrates of ammonium and calcium (densities from memory).
+    Source: the solubilities of data/salts.csv, g of dry salt in a kilogram of water.
+    """
+    each = salt(name)
+    whole = litres(Q(1, "L") if volume is None else volume, "soluble_mass")
+    if each.dry_solubility is None:
+        return None
+    dry = each.dry_solubility.m_as("g/kg")
+    water = float(density(_ROOM)) / 1000 * whole  # kg, less a gram for each gram of dry salt
+    return Q(dry * water / (1 + dry / 1000) / each.anhydrous_share, "g")
+
+
+_ROOM = 20.0  # °C, the temperature the solubilities are stated at
+
+
+@cache
+def usual_salts() -> tuple[str, ...]:
+    """Names of the salts of the shelf this workbook starts from: enough for every element a plant needs."""
+    table = tables.load("salts")
+    return tuple(name for name in table.items_named if (name, "usual") in table)

@@ -1,0 +1,239 @@
+"""Roots in solution and in moist air as the level falls, and how much of their oxygen comes from where."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from stilltank.tables import load, number
+from stilltank.units import OutOfRange, Q, one_value, pure_number, takes, within
+
+from ._tank_checks import height_of, pot_depth_of
+from .level_course import Levels, levels_of
+from .refill_limit import above_refill_limit
+
+
+@dataclass(frozen=True, eq=False)
+class RootCourse:
+    """Roots along a season; arrays are [days] or [members, days].
+
+    Attributes
+    ----------
+    dates : numpy array of days, or None where levels were given without
+    level, peak : quantities in cm above the floor: at the end of each day, and at its highest
+    air_zone : quantity in cm, from the solution up to the lid
+    first_clear : day on which the pots first hang clear, counted from 0; nan for never
+    in_air, in_water : quantities in cm of root length below the pots: used to moist air; in the solution
+    bared : quantity in cm, laid bare by the falling level and not yet used to air
+    drowned : quantity in cm, of roots used to air that were under water on that day
+    too_far : bool, True on a day on which the level rose further than `refill_limit` allows
+    share, low, high : shares of the roots' demand that is met from air, with the range of what is assumed
+    """
+
+    dates: Any
+    level: Any
+    peak: Any
+    air_zone: Any
+    first_clear: Any
+    in_air: Any
+    in_water: Any
+    bared: Any
+    drowned: Any
+    too_far: Any
+    share: Any
+    low: Any
+    high: Any
+
+    def __str__(self) -> str:
+        last = [np.median(value[..., -1].m_as("percent")) for value in (self.low, self.share, self.high)]
+        clear = np.atleast_1d(self.first_clear)
+        ever = clear[~np.isnan(clear)]
+        when = f"from day {np.median(ever) + 1:.0f} on" if ever.size else "never"
+        far = np.atleast_2d(self.too_far)
+        where = f"in {far.any(axis=1).mean():.0%} of the seasons" if len(far) > 1 else f"on {far.sum()} days"
+        rise = f"; the level rises too far {where}" if far.any() else ""
+        return (
+            f"pots hang clear {when}; at the end {last[1]:.0f} % of the oxygen comes from air "
+            f"({last[0]:.0f} to {last[2]:.0f} %){rise}"
+        )
+
+
+def root_course(
+    tank: Any,
+    water: Any,
+    *,
+    first_level: Any = None,
+    extension: Any = None,
+    adaptation: Any = None,
+    supply: Any = None,
+) -> RootCourse:
+    """Follow the roots of a tank day by day while its level falls, and now and then rises.
+
+    Parameters
+    ----------
+    tank : a tank with a ``net_pot_depth``
+    water : what `budget.season` or `budget.ensemble` gave, or levels, quantity, at the end of each day: [days] or
+        [members, days]
+    first_level : quantity, at planting, with levels only; that of the first day's end when left out
+    extension : quantity, speed at which roots grow down; 1 cm a day when left out, assumed
+    adaptation : quantity, time until most roots laid bare live in moist air; 3 days when left out, assumed
+    supply : plain number, part of the demand of as many roots that those in moist air cover; 0.8 when left out,
+        assumed, 0.4 to 1.2
+
+    Returns
+    -------
+    RootCourse
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange   a bare number, a level outside the tank, a speed or time of zero or less
+    Problem                  a tank without ``net_pot_depth``, or no water that can be followed
+
+    Example
+    -------
+    >>> from stilltank.science.tank import Box
+    >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(14, "cm"), net_pot_depth=Q(3, "cm"))
+    >>> print(root_course(tub, Q(np.linspace(13, 3, 42), "cm")))
+    pots hang clear from day 10 on; at the end 54 % of the oxygen comes from air (23 to 86 %)
+
+    Limits: a picture, not a measurement. Roots are taken as even along their length from the pot's bottom down to
+    their tips, and those laid bare as used to air after an exponential time. No measured share of oxygen from air
+    was found, so low and high are wide; a share that was measured would replace all three numbers. A rise puts
+    roots that were used to air under water; that they are harmed is a risk and not a rule.
+    Source: our own; the numbers are assumptions of data/roots.csv.
+    """
+    levels = levels_of(tank, water, first_level, "root_course")
+    speed = _positive("extension", "cm/day", extension, "m/day")
+    time = _positive("adaptation", "day", adaptation, "day")
+    entry = load("roots")["roots", "supply from air"]
+    factor = pure_number(float(entry.quantity) if supply is None else supply, 0.8, "supply", "root_course")
+    within(
+        factor, 0, 2, "root_course: a supply from air of {value:g} times the roots' own demand; write 0 to 2."
+    )
+    pots = height_of(tank) - pot_depth_of(tank)
+    middle = _hang(levels, pots, speed, time)
+    share = _met(middle, factor)
+    if supply is None:
+        quick, slow = (end.m_as("day") for end in load("roots")["roots", "adaptation"].range)
+        # roots that are slow to get used to air take less from it
+        times = (slow, quick) if adaptation is None else (time, time)
+        ends = [float(end) for end in entry.range]
+        low, high = (_met(_hang(levels, pots, speed, t), end) for t, end in zip(times, ends, strict=True))
+    else:
+        low = high = share
+
+    def shaped(values: Any) -> Any:
+        return values if levels.many else values[0]
+
+    clear = levels.ends < pots - 1e-9
+    first = np.where(clear.any(axis=1), clear.argmax(axis=1), np.nan)
+    in_air, in_water, bared, drowned = middle
+    return RootCourse(
+        dates=levels.dates,
+        level=Q(100 * shaped(levels.ends), "cm"),
+        peak=Q(100 * shaped(levels.peaks), "cm"),
+        air_zone=Q(100 * (height_of(tank) - shaped(levels.ends)), "cm"),
+        first_clear=first if levels.many else float(first[0]),
+        in_air=Q(100 * shaped(in_air), "cm"),
+        in_water=Q(100 * shaped(in_water), "cm"),
+        bared=Q(100 * shaped(bared), "cm"),
+        drowned=Q(100 * shaped(drowned), "cm"),
+        too_far=shaped(above_refill_limit(levels.start, levels.ends, levels.peaks, pots)),
+        share=Q(shaped(share), "dimensionless"),
+        low=Q(shaped(low), "dimensionless"),
+        high=Q(shaped(high), "dimensionless"),
+    )
+
+
+def _positive(prop: str, unit: str, given: Any, computed: str) -> float:
+    plain = (
+        number("roots", "roots", prop, computed)
+        if given is None
+        else one_value(given, computed, prop, "root_course")
+    )
+    if not plain > 0:
+        raise OutOfRange(f"grow: `{prop}` must be above zero, such as Q(1, '{unit}').")
+    return plain
+
+
+def _hang(levels: Levels, pots: float, speed: float, time: float) -> tuple[Any, Any, Any, Any]:
+    """Lengths below the pots, m, [members, days]: used to air, in water, bared, drowned."""
+    members, days = levels.ends.shape
+    in_air, in_water, bared, drowned = (np.empty((members, days)) for _ in range(4))
+    used, share = np.zeros(members), 1 - np.exp(-1 / time)
+    for day in range(days):
+        tip = max(pots - speed * (day + 1), 0.0)
+        end, peak = levels.ends[:, day], levels.peaks[:, day]
+        above = np.maximum(pots - peak, 0)  # air below the pots when the level is highest
+        drowned[:, day] = np.maximum(used - above, 0)
+        used = np.minimum(used, above)
+        bare = np.clip(pots - end, 0, pots - tip)
+        used = used + (bare - used) * share
+        in_air[:, day], bared[:, day] = used, bare - used
+        in_water[:, day] = np.maximum(end - tip, 0)
+    return in_air, in_water, bared, drowned
+
+
+def _met(lengths: tuple[Any, Any, Any, Any], factor: float) -> Any:
+    in_air, in_water, bared, _ = lengths
+    whole = in_air + in_water + bared
+    share = np.divide(in_air, whole, out=np.zeros_like(whole), where=whole > 0)
+    return np.minimum(factor * share, number("roots", "roots", "most from air", "1"))
+
+
+@takes(age="day", temperature="degC", mature_age="day", mature="g/m^2/day", growth="1/day")
+def oxygen_demand(
+    age: Any,
+    temperature: Any,
+    mature_age: Any = None,
+    mature: Any = None,
+    growth: Any = None,
+    q10: Any = None,
+) -> Any:
+    """Oxygen that all roots ask for, in water and in air, on each area of crop a day.
+
+    Parameters
+    ----------
+    age : quantity, time since sowing; one or an array, as all that follow
+    temperature : quantity, of the solution
+    mature_age : quantity, from which on the demand stays; 42 days when left out, as for lettuce
+    mature : quantity, the demand then, at 25 degC; 4.0 g/m^2/day when left out, of potatoes, 2 to 8
+    growth : quantity, until then; 0.12 a day when left out, assumed
+    q10 : plain number, how many times more for 10 degC; 2 when left out, 1.5 to 3
+
+    Returns
+    -------
+    quantity, g/m^2/day
+
+    Raises
+    ------
+    UnitNeeded   a bare number
+    OutOfRange   a negative age, demand or growth, water outside 0 to 40 degC, a q10 outside 1 to 5
+
+    Example
+    -------
+    >>> oxygen_demand(Q([21, 42, 60], "day"), Q(25, "degC")).magnitude.round(2).tolist()
+    [0.32, 4.0, 4.0]
+    >>> round(oxygen_demand(Q(42, "day"), Q(35, "degC")).magnitude, 2)
+    8.0
+
+    Limits: no figure for lettuce roots was found: potatoes in a field stand in. Roots acclimatise, so a constant q10
+    is an upper estimate. Where leaves overhang a small tub, multiply by canopy over water area.
+    Source: Brown, Fountaine & Holden (1965), abstract; Q10 range of Pregitzer et al. (2000), abstract.
+    """
+    from stilltank.science.oxygen._formulas import check_water, n
+
+    def or_usual(given: Any, item: str, prop: str, unit: str) -> Any:
+        return number("roots", item, prop, unit) if given is None else given
+
+    mature_age = or_usual(mature_age, "demand", "mature day", "day")
+    growth = or_usual(growth, "demand", "growth", "1/day")
+    mature = n("roots", "demand", "g/m^2/day") if mature is None else mature
+    factor = pure_number(n("roots", "Q10") if q10 is None else q10, 2, "q10", "oxygen_demand")
+    within(factor, 1, 5, "A Q10 of {value:g}; roots use 1 to 5 times as much 10 degC warmer.")
+    check_water(temperature)
+    for value in (age, mature, growth, mature_age):
+        within(value, 0, np.inf, "oxygen_demand: ages, demand and growth are not negative; {value:g} is.")
+    usual = number("roots", "demand", "usual temperature", "degC")
+    grown = np.exp(growth * np.minimum(age - mature_age, 0))
+    return Q(mature * grown * factor ** ((temperature - usual) / 10), "g/m^2/day")

@@ -1,0 +1,256 @@
+"""Temperature of the solution in a tub: one mass of water between air, sun and sky."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from stilltank.science.pure_water import density
+from stilltank.science.weather import Weather, air_by_the_hour, record_and_cover, sun_by_the_hour
+from stilltank.tables import load, number
+from stilltank.units import OutOfRange, Problem, Q, magnitude, one_value, pure_number, within
+
+from .level_course import levels_of
+
+
+@dataclass(frozen=True, eq=False)
+class SolutionTemperature:
+    """The solution hour by hour, [hours] or [members, hours], with the range of what is assumed.
+
+    Attributes
+    ----------
+    water, low, high : quantities in degC, at the end of each hour
+    air : quantity in degC, [hours]
+    sun : quantity in W/m^2 on level ground, [hours]
+    time_constant : quantity in hours, [days] or [members, days]: after so long the solution has followed a change
+        of the air by 63 percent
+    """
+
+    water: Any
+    low: Any
+    high: Any
+    air: Any
+    sun: Any
+    time_constant: Any
+
+    @property
+    def daily_mean(self) -> Any:
+        """Mean of each day, degC, [days] or [members, days]; what `oxygen.mixed_water` takes."""
+        return self._each_day(np.mean)
+
+    @property
+    def daily_max(self) -> Any:
+        """Highest of each day, degC."""
+        return self._each_day(np.max)
+
+    def _each_day(self, what: Any) -> Any:
+        water = self.water.magnitude
+        return Q(what(water.reshape(*water.shape[:-1], -1, 24), axis=-1), "degC")
+
+    def __str__(self) -> str:
+        warmest = [float(np.max(value.magnitude)) for value in (self.low, self.water, self.high)]
+        return (
+            f"solution {np.min(self.water.magnitude):.0f} to {warmest[1]:.0f} °C, warmest {warmest[0]:.0f} to "
+            f"{warmest[2]:.0f} °C over what is assumed; air {self.air.magnitude.min():.0f} to "
+            f"{self.air.magnitude.max():.0f} °C"
+        )
+
+
+def tub_colours() -> tuple[str, ...]:
+    """Colours that `solution_temperature` knows.
+
+    Example
+    -------
+    >>> tub_colours()
+    ('black', 'dark', 'grey', 'white', 'foil')
+    """
+    return tuple(item for item, prop in load("solution-heat") if prop == "absorptance")
+
+
+def solution_temperature(
+    tank: Any,
+    water: Any,
+    weather: Any,
+    *,
+    colour: str = "dark",
+    lid_colour: str | None = None,
+    shade: Any = 0.0,
+    start: Any = None,
+) -> SolutionTemperature:
+    """Follow the temperature of the solution through the days of a record.
+
+    Parameters
+    ----------
+    tank : Tank
+    water : what `budget.season` gave, or levels, quantity, at the end of each day: [days] or [members, days]; one
+        level holds for every day
+    weather : Weather, Site, or the name of a site; with a season its own days are taken, with levels the record must
+        have as many days as there are levels. A site's cover decides whether the lid sees the sky
+    colour : str, of the tub, one of `tub_colours`; lid_colour : str, the same when left out
+    shade : plain number, or one a day, share of the sun that leaves, a roof or a wall keep off the tub, 0 to 1; none
+        when left out
+    start : quantity, of the solution at the beginning; the mean of the first day's air when left out
+
+    Returns
+    -------
+    SolutionTemperature
+
+    Raises
+    ------
+    UnitNeeded, Unreadable   a bare level or start; a share that is no plain number
+    OutOfRange               a level outside the tank, an empty tank, a solution that would freeze
+    Problem                  another colour, no weather, numbers of days that differ
+
+    Example
+    -------
+    >>> from stilltank.science import tank, weather
+    >>> july = weather.record("quillgate").between("2019-07-01", "2019-07-10")
+    >>> dark, white = (solution_temperature(tank.preset("quillgate-tub"), Q(20, "cm"), july, colour=c)
+    ...                for c in ("dark", "white"))
+    >>> bool(dark.daily_max.max() > white.daily_max.max() + Q(2, "delta_degC"))
+    True
+
+    Limits: one temperature for the whole solution: at noon the top is warmer. The ground is as warm as the air, none
+    is lost by vapour, walls taken as those of a square tub, leaves only by ``shade``. Not for the last few centimetres.
+    Every coefficient is an assumption or from memory; low and high add up what each does by itself as squares.
+    A thermometer in the tub at dawn and at three o'clock beats this: use it to see what shade, colour and depth
+    change, not to the degree.
+    Source: heat balance of one mass with sol-air temperatures (ASHRAE Handbook, from memory), exact for each hour.
+    """
+    record, cover = record_and_cover(weather, "solution_temperature")
+    if record is None:
+        raise Problem("solution_temperature needs a Weather or a Site that has one.")
+    record, levels = _same_days(tank, water, record)
+    kept = _kept(shade, record.days)
+    ends = {"tub": _absorbed(colour), "lid": _absorbed(colour if lid_colour is None else lid_colour)}
+    air, sun = air_by_the_hour(record), sun_by_the_hour(record, "solution_temperature")
+    first = (
+        float(air[:24].mean()) if start is None else one_value(start, "degC", "start", "solution_temperature")
+    )
+    litres = tank.volume(Q(levels, "m")).m_as("L")
+    if litres.min() <= 0:
+        raise OutOfRange(
+            "solution_temperature: there is no solution on some day. Give levels above the floor."
+        )
+    heat = number("solution-heat", "water", "specific heat", "J/kg/K")
+    capacity = litres / 1000 * density(number("budget", "tank", "usual temperature", "degC")) * heat  # J/K
+    area = tank.area(Q(levels, "m")).m_as("m^2")
+    walls = 4 * np.sqrt(area) * levels  # of a square tub of that area
+    lid = float(tank.lid_area.m_as("m^2"))
+
+    def run(**changed: int) -> Any:
+        numbers = _Numbers(ends, changed)
+        gain, loss = numbers.exchange(air, sun * (1 - kept), lid, area, walls, cover == "open")
+        return _follow(first, gain, loss, capacity), loss
+
+    usual, loss = run()
+    if usual.min() < 0:
+        raise OutOfRange(
+            "solution_temperature: the solution would freeze, and this balance knows no ice. Take warmer days."
+        )
+    # each number at both its ends, the others as usual; what they do by themselves adds up as squares do
+    apart = [np.stack([run(**{name: end})[0] - usual for end in (0, 2)]) for name in _Numbers.NAMES]
+    cooler, warmer = (
+        np.sqrt(sum(np.maximum(np.max(way * both, axis=0), 0) ** 2 for both in apart)) for way in (-1, 1)
+    )
+    many = np.ndim(getattr(water, "magnitude", 0)) > 1
+    low, high = usual - cooler, usual + warmer
+    usual, low, high, hours = (row if many else row[0] for row in (usual, low, high, capacity / loss / 3600))
+    return SolutionTemperature(
+        Q(usual, "degC"),
+        Q(low, "degC"),
+        Q(high, "degC"),
+        Q(air, "degC"),
+        Q(sun, "W/m^2"),
+        Q(hours, "hour"),
+    )
+
+
+def _same_days(tank: Any, water: Any, record: Weather) -> tuple[Weather, Any]:
+    """The record of the days of the water, and its levels, m, [members, days]."""
+    if hasattr(water, "members"):
+        raise Problem(
+            "solution_temperature: an ensemble shuffles its weather and does not keep it. Give its `level`, and one "
+            "record of as many days."
+        )
+    if hasattr(water, "columns"):
+        record = record.between(water.index[0].date(), water.index[-1].date())
+    elif not np.ndim(magnitude(water, "m", "water", "solution_temperature")):
+        water = Q(np.full(record.days, water.m_as("m")), "m")
+    levels = levels_of(tank, water, None, "solution_temperature").ends
+    if levels.shape[1] != record.days:
+        raise Problem(
+            f"solution_temperature: {levels.shape[1]} days of levels and {record.days} days of weather. Take as many "
+            "of each: weather.between(first, last)."
+        )
+    return record, levels
+
+
+def _kept(shade: Any, days: int) -> Any:
+    """Share of the sun that is kept off, [hours]."""
+    kept = pure_number(shade, 0.3, "shade", "solution_temperature")
+    within(kept, 0, 1, "shade is the share of the sun that is kept off, 0 to 1; {value:g} is not.")
+    if np.ndim(kept) and np.shape(kept) != (days,):
+        raise Problem(
+            f"solution_temperature: {np.size(kept)} values of shade for {days} days. Give one a day."
+        )
+    return np.repeat(np.broadcast_to(kept, (days,)), 24)
+
+
+def _absorbed(colour: Any) -> tuple[float, float, float]:
+    """Low, usual, high absorptance of a colour."""
+    if colour not in tub_colours():
+        raise Problem(
+            f"A colour is one of {', '.join(tub_colours())}; {colour!r} is not known. Take the one nearest to it."
+        )
+    return _ends(str(colour), "absorptance")
+
+
+def _ends(item: str, prop: str, unit: str = "dimensionless") -> tuple[float, float, float]:
+    entry = load("solution-heat")[item, prop]
+    low, high = (float(end.m_as(unit)) for end in entry.range)
+    return low, float(entry.quantity.m_as(unit)), high
+
+
+class _Numbers:
+    """The coefficients of the balance: as usual, but for those ``changed`` to their low (0) or high (2) end."""
+
+    NAMES = ("outside", "lid", "wall", "base", "share", "sky", "absorbed")
+
+    def __init__(self, absorbed: dict[str, tuple[float, float, float]], changed: dict[str, int]):
+        def pick(name: str, ends: tuple[float, float, float]) -> float:
+            return ends[changed.get(name, 1)]
+
+        unit = "W/m^2/K"
+        self.outside = pick("outside", _ends("outside", "heat transfer", unit))
+        self.lid, self.wall, self.base = (
+            1 / (1 / self.outside + 1 / pick(face, _ends(face, "passage", unit)))
+            for face in ("lid", "wall", "base")
+        )
+        self.share = pick("share", _ends("wall", "share of the sun"))
+        self.sky = pick("sky", _ends("sky", "cooling of the lid", "delta_degC"))
+        self.by_tub, self.by_lid = (pick("absorbed", absorbed[face]) for face in ("tub", "lid"))
+
+    def exchange(self, air: Any, sun: Any, lid: float, base: Any, walls: Any, sky: bool) -> tuple[Any, Any]:
+        """Heat that would come in each hour at 0 degC, W, and heat lost for each degree, W/K, each day."""
+        lid_air = air + self.by_lid * sun / self.outside - self.sky * sky
+        wall_air = air + self.by_tub * self.share * sun / self.outside
+        wall, floor = self.wall * walls, self.base * base
+        gain = (
+            self.lid * lid * lid_air
+            + np.repeat(wall, 24, axis=-1) * wall_air
+            + np.repeat(floor, 24, axis=-1) * air
+        )
+        return gain, self.lid * lid + wall + floor
+
+
+def _follow(first: float, gain: Any, loss: Any, capacity: Any) -> Any:
+    """Exact for air and sun that hold for an hour; [members, hours]."""
+    kept = np.repeat(np.exp(-3600 * loss / capacity), 24, axis=-1)
+    rest = gain / np.repeat(loss, 24, axis=-1)
+    water = np.empty_like(rest)
+    now = np.full(len(rest), first)
+    for hour in range(rest.shape[1]):
+        now = rest[:, hour] + (now - rest[:, hour]) * kept[:, hour]
+        water[:, hour] = now
+    return water

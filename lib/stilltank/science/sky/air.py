@@ -1,0 +1,316 @@
+"""Pressure, vapour and wind: the formulas of FAO-56 chapter 3 that need no sun."""
+
+from typing import Any
+
+import numpy as np
+
+from stilltank.units import UnitNeeded, within
+
+from .formula import fao56_value, formula
+from .places import check_metres
+
+
+@formula("kPa", altitude="m")
+def atmospheric_pressure(altitude: Any) -> Any:
+    """Mean air pressure at an altitude.
+
+    Parameters
+    ----------
+    altitude : quantity, -430 to 6000 m, one value or an array
+
+    Returns
+    -------
+    quantity in kPa
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(atmospheric_pressure(Q(1800, "m")).magnitude, 1)
+    81.8
+
+    Limits: air of 20 degC at the sea, as FAO-56 takes it. `oxygen.pressure_at` is the standard atmosphere, of 15 degC:
+    it says 0.3 kPa less at 2000 m.
+    Source: FAO-56 eq. 7.
+    """
+    check_metres(altitude, "altitude", "atmospheric_pressure")
+    standard = fao56_value("pressure", "standard temperature", "kelvin")
+    share = (standard - fao56_value("pressure", "lapse", "kelvin/m") * altitude) / standard
+    return fao56_value("pressure", "at sea level", "kPa") * share ** fao56_value("pressure", "exponent")
+
+
+@formula("kPa/delta_degC", pressure="kPa")
+def psychrometric_constant(pressure: Any) -> Any:
+    """Psychrometric constant at an air pressure.
+
+    Parameters
+    ----------
+    pressure : quantity, one value or an array
+
+    Returns
+    -------
+    quantity in kPa/delta_degC
+
+    Raises
+    ------
+    UnitNeeded
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(psychrometric_constant(Q(81.8, "kPa")).magnitude, 3)
+    0.054
+
+    Source: FAO-56 eq. 8.
+    """
+    return fao56_value("psychrometric constant", "share of the pressure", "1/delta_degC") * pressure
+
+
+@formula("kPa", temperature="degC")
+def saturation_vapour_pressure(temperature: Any) -> Any:
+    """Vapour pressure of air that holds all the water it can.
+
+    Parameters
+    ----------
+    temperature : quantity, -90 to 100 degC, one value or an array
+
+    Returns
+    -------
+    quantity in kPa
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(saturation_vapour_pressure(Q(24.5, "degC")).magnitude, 3)
+    3.075
+
+    Notes
+    -----
+    0.1 % under the international standard for water at 30 degC; over ice it is too high.
+
+    Source: FAO-56 eq. 11.
+    """
+    within(temperature, -90, 100, "saturation_vapour_pressure: {value:g} degC; write -90 to 100 degC.")
+    factor, offset = (
+        fao56_value("vapour pressure", "factor"),
+        fao56_value("vapour pressure", "offset", "delta_degC"),
+    )
+    return fao56_value("vapour pressure", "at 0 degC", "kPa") * np.exp(
+        factor * temperature / (temperature + offset)
+    )
+
+
+@formula("kPa", temperature_max="degC", temperature_min="degC")
+def mean_saturation_vapour_pressure(temperature_max: Any, temperature_min: Any) -> Any:
+    """Mean of the saturation vapour pressures at the day's highest and lowest temperature.
+
+    Parameters
+    ----------
+    temperature_max, temperature_min : quantities, one value or arrays
+
+    Returns
+    -------
+    quantity in kPa
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(mean_saturation_vapour_pressure(Q(24.5, "degC"), Q(15, "degC")).magnitude, 2)
+    2.39
+
+    Source: FAO-56 eq. 12.
+    """
+    saturation = saturation_vapour_pressure.plain
+    return (saturation(temperature_max) + saturation(temperature_min)) / 2
+
+
+@formula("kPa/delta_degC", temperature="degC")
+def slope_of_saturation_vapour_pressure(temperature: Any) -> Any:
+    """Slope of the saturation vapour pressure curve.
+
+    Parameters
+    ----------
+    temperature : quantity, -90 to 100 degC, one value or an array
+
+    Returns
+    -------
+    quantity in kPa/delta_degC
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(slope_of_saturation_vapour_pressure(Q(25, "degC")).magnitude, 3)
+    0.189
+
+    Source: FAO-56 eq. 13.
+    """
+    factor, offset = (
+        fao56_value("vapour pressure", "factor"),
+        fao56_value("vapour pressure", "offset", "delta_degC"),
+    )
+    return factor * offset * saturation_vapour_pressure.plain(temperature) / (temperature + offset) ** 2
+
+
+@formula(
+    "kPa",
+    temperature_max="degC",
+    temperature_min="degC",
+    dew_point="degC",
+    relative_humidity_max="percent",
+    relative_humidity_min="percent",
+    relative_humidity_mean="percent",
+)
+def actual_vapour_pressure(
+    temperature_max: Any,
+    temperature_min: Any,
+    *,
+    dew_point: Any = None,
+    relative_humidity_max: Any = None,
+    relative_humidity_min: Any = None,
+    relative_humidity_mean: Any = None,
+) -> Any:
+    """Vapour pressure of the air, by the best of what was measured.
+
+    Parameters
+    ----------
+    temperature_max, temperature_min : quantities, one value or arrays
+    dew_point, relative_humidity_max, relative_humidity_min, relative_humidity_mean : quantities, as measured
+
+    Returns
+    -------
+    quantity in kPa; with no humidity at all, that of air saturated at the lowest temperature
+
+    Raises
+    ------
+    UnitNeeded   no unit, or a lowest humidity alone
+    OutOfRange   a humidity outside 0 to 100 percent
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(actual_vapour_pressure(Q(25, "degC"), Q(18, "degC"), relative_humidity_max=Q(82, "percent"),
+    ...                              relative_humidity_min=Q(54, "percent")).magnitude, 2)
+    1.7
+
+    Notes
+    -----
+    In that order: dew point, both extremes of the humidity, the highest alone, the mean, none. In dry country
+    the lowest temperature lies above the dew point, and the last way gives too much vapour.
+
+    Source: FAO-56 eq. 14, 17, 18, 19, 48.
+    """
+    saturation = saturation_vapour_pressure.plain
+    return vapour_between(
+        saturation(temperature_max),
+        saturation(temperature_min),
+        dew_point,
+        relative_humidity_max,
+        relative_humidity_min,
+        relative_humidity_mean,
+    )
+
+
+def vapour_between(
+    at_highest: Any,
+    at_lowest: Any,
+    dew_point: Any,
+    relative_humidity_max: Any,
+    relative_humidity_min: Any,
+    relative_humidity_mean: Any,
+) -> Any:
+    """The same on plain numbers, from saturation pressures that are known already."""
+    for humidity in (relative_humidity_max, relative_humidity_min, relative_humidity_mean):
+        if humidity is not None:
+            within(
+                humidity, 0, 100, "A relative humidity lies between 0 and 100 percent; {value:g} does not."
+            )
+    if dew_point is not None:
+        return saturation_vapour_pressure.plain(dew_point)
+    if relative_humidity_max is not None and relative_humidity_min is not None:
+        return (at_lowest * relative_humidity_max + at_highest * relative_humidity_min) / 200
+    if relative_humidity_max is not None:
+        return at_lowest * relative_humidity_max / 100
+    if relative_humidity_mean is not None:
+        return relative_humidity_mean / 100 * ((at_highest + at_lowest) / 2)
+    if relative_humidity_min is not None:
+        raise UnitNeeded(
+            "actual_vapour_pressure: the lowest humidity alone does not say how much water the air holds. "
+            "Give `relative_humidity_max` too, or the mean, or the dew point; or leave the humidity out."
+        )
+    return at_lowest
+
+
+@formula("m/s", wind_speed="m/s", height="m")
+def wind_speed_at_2m(wind_speed: Any, height: Any) -> Any:
+    """Wind two metres above short grass, from a gauge at another height.
+
+    Parameters
+    ----------
+    wind_speed : quantity, one value or an array
+    height : quantity, of the gauge above the ground, 0.5 to 100 m
+
+    Returns
+    -------
+    quantity in m/s
+
+    Raises
+    ------
+    UnitNeeded, OutOfRange
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(wind_speed_at_2m(Q(3.2, "m/s"), Q(10, "m")).magnitude, 1)
+    2.4
+
+    Source: FAO-56 eq. 47.
+    """
+    within(wind_speed, 0, np.inf, "wind_speed_at_2m: a wind speed of {value:g} m/s; it cannot be negative.")
+    check_metres(height, "wind gauge", "wind_speed_at_2m")
+    inside = fao56_value("wind", "height factor") * height - fao56_value("wind", "height offset")
+    return wind_speed * fao56_value("wind", "factor") / np.log(inside)
+
+
+@formula("MJ/kg", temperature="degC")
+def latent_heat_of_vaporisation(temperature: Any) -> Any:
+    """Energy that evaporates a kilogram of water.
+
+    Parameters
+    ----------
+    temperature : quantity, one value or an array
+
+    Returns
+    -------
+    quantity in MJ/kg
+
+    Raises
+    ------
+    UnitNeeded
+
+    Example
+    -------
+    >>> from stilltank.units import Q
+    >>> round(latent_heat_of_vaporisation(Q(20, "degC")).magnitude, 3)
+    2.454
+
+    Source: FAO-56 Annex 3, eq. 3-1. The evapotranspiration itself uses its fixed 0.408 mm for each MJ/m^2.
+    """
+    return (
+        fao56_value("latent heat", "at 0 degC", "MJ/kg")
+        - fao56_value("latent heat", "fall", "MJ/kg/delta_degC") * temperature
+    )

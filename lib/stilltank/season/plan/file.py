@@ -1,0 +1,227 @@
+"""The tank plan as a file: plain TOML, every quantity with its unit, every fault named with its line."""
+
+import dataclasses
+import functools
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import tomli_w
+
+from stilltank.documents import Document, DocumentFault, Section
+from stilltank.science import mixing, products, tank, weather
+from stilltank.science.chemistry import ions
+from stilltank.science.crops import crop, names
+from stilltank.units import Problem, Q, Quantity
+
+from .choices import a_record, day_from, ph_from, some_plants, tank_from
+
+if TYPE_CHECKING:
+    from .plan import Plan
+
+_HEADER = """\
+# Still Tank Workbook: the plan of one tank, for one season.
+# Plain text: change a value, keep its unit, and open the plan again. The order of the lines does not matter.
+
+"""
+SHAPES = {
+    "box": tank.Box,
+    "tapered box": tank.TaperedBox,
+    "cylinder": tank.Cylinder,
+    "tapered cylinder": tank.TaperedCylinder,
+    "measured": tank.Measured,
+}
+_UNITS = {"lid_area": "cm^2", "empty_mass": "kg", "volumes": "L"}  # other sizes are lengths, in cm
+_EXTRAS = ("net_pot_depth", "lid_area", "empty_mass")  # what every shape may have
+_READ_AS = {"lid_area": "area", "empty_mass": "mass", "volumes": "volume"}
+
+
+class PlanFault(DocumentFault):
+    """A plan file cannot be used; the sentence names the line and what to write instead."""
+
+
+class PlanFile(Document):
+    """The file as it is read."""
+
+    called = "tank plan"
+    remedy = "make the plan again in chapter 0"
+    faulty = PlanFault
+    alike = frozenset({"latitude", "altitude"})
+
+
+def _said(name: str, value: Any) -> Any:
+    unit = _UNITS.get(name, "cm")
+    plain = value.m_as(unit)
+    if np.ndim(plain):
+        return [f"{item:.10g} {unit}" for item in plain]
+    return f"{plain:.10g} {unit}"
+
+
+def _record(plan: "Plan", folder: Path) -> str:
+    """The weather as a plan in ``folder`` names it: a shipped record, or the way to a CSV from there."""
+    if plan.record is None:
+        raise Problem(
+            "This plan's weather comes from no file, so it could not be opened again. Save the weather as a CSV "
+            'and make the plan with record="my-weather.csv".'
+        )
+    if plan.record in weather.sites():
+        return plan.record
+    try:
+        return Path(os.path.relpath(plan.record, folder)).as_posix()
+    except ValueError:  # another drive
+        return Path(plan.record).resolve().as_posix()
+
+
+def as_text(plan: "Plan", folder: Path) -> str:
+    """The choices of a plan, as a file in ``folder`` holds them.
+
+    Raises Problem where the file has no words for a choice: it would be lost.
+    """
+    shape = next((word for word, kind in SHAPES.items() if type(plan.tank) is kind), "")
+    known = plan.plants.crop
+    if not shape or known.name not in names() or known != crop(known.name):
+        what = (
+            f"crop {known.name!r}, changed from the table," if shape else f"tank {type(plan.tank).__name__}"
+        )
+        raise Problem(
+            f"A plan file cannot hold the {what} and would lose it. Keep such a plan as lines of code."
+        )
+    sizes = {
+        field.name: _said(field.name, value)
+        for field in dataclasses.fields(plan.tank)
+        if isinstance(value := getattr(plan.tank, field.name), Quantity)
+    }
+    water: dict[str, Any] = {
+        "name": plan.water.name,
+        "alkalinity": f"{plan.water.alkalinity.m_as('mg/L'):.10g} mg/L CaCO3",
+        "ph": float(plan.water.ph or 0),
+        "temperature": f"{plan.water.temperature.m_as('degC'):.10g} °C",
+        "ions": {
+            ions()[key].formula: f"{float(value.m_as('mmol/L')):.10g} mmol/L"
+            for key, value in plan.water.ions.items()
+            if key != "HCO3-"  # stands as the alkalinity
+        },
+        "unknown": dict(plan.water.unknown),
+    }
+    if plan.water.notes:
+        water["notes"] = list(plan.water.notes)
+    if plan.water.conductivity_measured is not None:
+        water["conductivity"] = f"{plan.water.conductivity_measured.m_as('mS/cm'):.10g} mS/cm"
+    sections = {
+        "format": PlanFile.newest,
+        "name": plan.name,
+        "tank": {"name": plan.tank.name, "shape": shape, **sizes},
+        "plants": {"crop": plan.plants.crop.name, "count": plan.plants.count},
+        "site": {
+            "name": plan.site.name,
+            "latitude": float(plan.site.latitude.m_as("degree")),
+            "altitude": f"{plan.site.altitude.m_as('m'):.10g} m",
+            "cover": plan.site.cover,
+            "weather": _record(plan, folder),
+        },
+        "water": water,
+        "season": {"start": plan.start, "acid": plan.acid, "target_ph": plan.target_ph},
+    }
+    return _HEADER + tomli_w.dumps(sections)
+
+
+def _read_tank(section: Section) -> tank.Tank:
+    name = section.text("name", "courtyard tub") if "name" in section else ""
+    shape = section.text("shape", "tapered box")
+    if shape not in SHAPES:
+        raise section.fault("shape", f'`shape` reads "{shape}"; write one of: {", ".join(SHAPES)}.')
+    kind = SHAPES[shape]
+    sizes = {}
+    for field in dataclasses.fields(kind):
+        optional = field.default is not dataclasses.MISSING
+        if field.name == "name" or (optional and field.name not in section):
+            continue
+        example = "30 cm" if field.name not in _UNITS else f"2 {_UNITS[field.name]}"
+        many = kind is tank.Measured and field.name in ("levels", "volumes")
+        sizes[field.name] = section.quantity(
+            field.name, _READ_AS.get(field.name, "length"), example, many=many
+        )
+    section.nothing_else()
+    extras = {key: sizes.pop(key) for key in _EXTRAS if key in sizes}
+    found = section.using([*sizes, "shape"], lambda: kind(**sizes, name=name))
+    for key, value in extras.items():
+        found = section.using([key], functools.partial(dataclasses.replace, found, **{key: value}))
+    return section.using(["net_pot_depth"], lambda: tank_from(found))
+
+
+def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str]:
+    source = section.text("weather", "new-york")
+    place = section.using(
+        ["latitude", "altitude", "cover"],
+        lambda: weather.Site(
+            section.text("name", "school courtyard"),
+            Q(section.number("latitude", 41.5), "degree"),
+            section.quantity("altitude", "altitude", "210 m"),
+            None,
+            section.text("cover", "open"),
+        ),
+    )
+    section.nothing_else()
+    found = section.using(["weather"], lambda: a_record(source, folder, place))
+    record = source if source in weather.sites() else str(folder / source)
+    return dataclasses.replace(place, weather=found), record
+
+
+def _read_water(document: Document) -> mixing.Water:
+    section, ions, unknown = (document.section("water", *part) for part in ((), ("ions",), ("unknown",)))
+    parts: dict[str, Any] = {}
+    for key in ions:
+        parts[key] = ions.quantity(key, "concentration", "1.2 mmol/L")
+        ions.using([key], lambda: mixing.Water(parts))
+    said: dict[str, Any] = {
+        "alkalinity": section.quantity("alkalinity", "alkalinity", "130 mg/L CaCO3"),
+        "ph": section.number("ph", 7.6),
+        "temperature": section.quantity("temperature", "temperature", "15 °C"),
+    }
+    for key, value in said.items():
+        section.using([key], functools.partial(mixing.Water, {}, **{key: value}))
+    if "conductivity" in section:
+        said["conductivity_measured"] = section.quantity("conductivity", "conductivity", "0.37 mS/cm")
+    made = section.using(
+        ["alkalinity"],
+        lambda: mixing.Water(
+            parts,
+            **said,
+            name=section.text("name", "tap water"),
+            unknown={key: unknown.text(key, "9 mg/L") for key in unknown},
+            notes=tuple(section.texts("notes", "what a reader should know")) if "notes" in section else (),
+        ),
+    )
+    section.nothing_else()
+    return made
+
+
+def plan_from(cls: "type[Plan]", document: Document) -> "Plan":
+    """The plan a document holds.
+
+    Raises PlanFault naming the line that cannot be used.
+    """
+    document.only(
+        "format", "name", "tank", "plants", "site", "water", "water.ions", "water.unknown", "season"
+    )
+    name = document.values.get("name", "")
+    if not isinstance(name, str):
+        raise document.fault((), "name", '`name` must stand between quotation marks, as name = "Tub A".')
+    chosen = _read_tank(document.section("tank"))
+    site, record = _read_site(document.section("site"), document.path.parent)
+    water = _read_water(document)
+    planting, season = document.section("plants"), document.section("season")
+    kind = planting.using(["crop"], lambda: crop(planting.text("crop", "snapdragon")))
+    count = planting.number("count", 4)
+    plants = planting.using(["count"], lambda: some_plants(kind, count, chosen))
+    planting.nothing_else()
+    start = season.day("start", "2027-04-26")
+    acid = season.text("acid", "nitric acid 0.5 mol/L")
+    target = season.number("target_ph", 5.8)
+    season.nothing_else()
+    season.using(["start"], lambda: day_from(start))
+    season.using(["acid"], lambda: products.acid(acid))
+    season.using(["target_ph"], lambda: ph_from(target, plants))
+    made = cls.make(chosen, plants, site, water, start, name=name, acid=acid, target_ph=target)
+    return dataclasses.replace(made, record=record)

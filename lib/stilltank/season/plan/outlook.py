@@ -1,0 +1,346 @@
+"""What follows from the choices of a plan: solution, dates, levels, days to look, cautions."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+from typing import Any, Self
+
+import numpy as np
+
+from stilltank import tables
+from stilltank.science import budget, calendar, mixing, ph, products, roots, tank, weather
+from stilltank.science.crops import Plants
+from stilltank.units import Q, write, write_range
+
+from .choices import room
+
+# What a small concentrate is called after the element for which it is made; any other salt stands alone.
+_STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
+
+
+@dataclass(frozen=True)
+class CheckDay:
+    """A day on which to look at the tank, and what for."""
+
+    day: date
+    what: str
+
+
+@dataclass(frozen=True)
+class TraceStock:
+    """A small concentrate: ``masses`` made up to ``volume``; ``dose`` of it goes into the tank."""
+
+    name: str
+    masses: Mapping[str, Any]
+    volume: Any
+    dose: Any
+
+
+class Outlook:
+    """What follows from the choices below, each computed when it is first asked for."""
+
+    name: str
+    tank: tank.Tank
+    plants: Plants
+    site: weather.Site
+    water: mixing.Water
+    start: date
+    acid: str
+    target_ph: float
+
+    def settle(self) -> Self:
+        """Compute all that follows, so that a choice that cannot be reckoned with is refused now; returns the plan.
+
+        Raises Problem as the science does.
+        """
+        _ = self.doses, self.weekly, self.check_days, self.refill, self.storm, self.crowded
+        return self
+
+    @cached_property
+    def fill_level(self) -> Any:
+        """Level to fill to at planting, cm above the floor."""
+        return roots.fill_level(self.tank)
+
+    @cached_property
+    def volume(self) -> Any:
+        """Solution to mix, L."""
+        return self.tank.volume(self.fill_level)
+
+    @cached_property
+    def overflow(self) -> roots.HoleHeight:
+        """Where the overflow hole goes."""
+        return roots.overflow_height(self.tank)
+
+    @cached_property
+    def targets(self) -> Mapping[str, Any]:
+        """What the finished solution should hold, mg/L of each element."""
+        return mixing.recipe_targets(self._recipe_name)
+
+    @property
+    def _recipe_name(self) -> str:
+        return self.plants.crop.recipe or str(tables.load("plan")["recipe", "name"].value)
+
+    @cached_property
+    def _mixture(self) -> tuple[mixing.Recipe, dict[str, ph.Dose]]:
+        """Salts and acid together: what the acid brings, the salts need not."""
+        recipe = mixing.weigh_out(self.targets, products.usual_salts(), self.volume, self.water)
+        brought = self._acid(recipe).get("closed")
+        if brought is not None:
+            left = {
+                name: target - brought.adds.get(name, Q(0, "mg/L")) for name, target in self.targets.items()
+            }
+            left = {name: target for name, target in left.items() if target > 0.05 * self.targets[name]}
+            recipe = mixing.weigh_out(left, products.usual_salts(), self.volume, self.water)
+        return recipe, self._acid(recipe)
+
+    def _acid(self, recipe: mixing.Recipe) -> dict[str, ph.Dose]:
+        return {
+            air: ph.acid_dose(recipe.solution, self.target_ph, self.acid, air=air)
+            for air in ("closed", "open")
+            if ph.ph_of(recipe.solution, air=air) > self.target_ph
+        }
+
+    @property
+    def recipe(self) -> mixing.Recipe:
+        """What to weigh for this water, less what the acid brings."""
+        return self._mixture[0]
+
+    @property
+    def doses(self) -> dict[str, ph.Dose]:
+        """Acid for the target pH: ``"closed"`` now, ``"open"`` once at rest with the air; empty when none is needed."""
+        return self._mixture[1]
+
+    @property
+    def parts(self) -> dict[str, dict[str, Any]]:
+        """What the water, the salts and the acid each bring, mg/L of each element of the recipe."""
+        nothing = Q(0, "mg/L")
+        water = {name: self.water.elements.get(name, nothing) for name in self.targets}
+        solution = self.recipe.solution.elements
+        acid = self.doses["closed"].adds if "closed" in self.doses else {}
+        return {
+            "from the water": water,
+            "from the salts": {name: solution.get(name, nothing) - water[name] for name in self.targets},
+            "from the acid": {name: acid.get(name, nothing) for name in self.targets},
+        }
+
+    @cached_property
+    def ph_before_acid(self) -> float:
+        """pH of the mixed solution before any acid, while it holds the carbon dioxide of the water."""
+        return float(ph.ph_of(self.recipe.solution, air="closed"))
+
+    @property
+    def excess(self) -> dict[str, str]:
+        """A sentence for each element of which the acid alone brings more than the target."""
+        brought = self.parts["from the acid"]
+        return {
+            name: f"{name}: the acid alone brings {write(brought[name])}, and {write(target)} are wanted. "
+            "Take another acid, or mix the water with rain water."
+            for name, target in self.targets.items()
+            if brought[name] > target
+        }
+
+    @property
+    def missed(self) -> dict[str, str]:
+        """A sentence for each element that salts and acid together do not bring to its target."""
+        brought = self.parts["from the acid"]
+        found = {
+            name: sentence
+            if brought[name] == Q(0, "mg/L")
+            else f"{sentence} The acid adds {write(brought[name])} more."
+            for name, sentence in self.recipe.missed.items()
+        }
+        found.update(self.excess)
+        return found
+
+    @property
+    def crowded(self) -> str:
+        """A sentence where more plants are planned than the lid has room for; else empty."""
+        most = room(self.tank, self.plants.crop)
+        if self.plants.count <= most:
+            return ""
+        return (
+            f"{self.plants.count} plants are more than this lid has room for: {most} when each spreads over "
+            f"{write(self.plants.crop.canopy_area)}. Crowded plants shade each other, and these numbers do not know it."
+        )
+
+    @property
+    def far_weather(self) -> str:
+        """A sentence where the weather is that of another hemisphere or a latitude far off; else empty."""
+        record = self.site.weather
+        if record is None or record.latitude is None:
+            return ""
+        there, here = (float(place.latitude.m_as("degree")) for place in (record, self.site))
+        if there * here < 0:
+            why = "the other half of the earth has its summer half a year later"
+        elif abs(there - here) > tables.number("plausible", "weather", "largest latitude gap", "degree"):
+            why = "so far apart, warmth and length of day are others"
+        else:
+            return ""
+        return (
+            f"The weather is that of {record.name or 'a record'} at {latitude_text(there)}, and the tank stands at "
+            f"{latitude_text(here)}: {why}. Take a record from nearer by."
+        )
+
+    @property
+    def trace_stocks(self) -> tuple[TraceStock, ...]:
+        """Small concentrates of the salts too light for a kitchen scale: trace elements, iron, any other alone."""
+        volume, dose = (tables.load("plan")["trace stock", name].quantity for name in ("volume", "dose"))
+        times = (volume / dose).m_as("dimensionless")
+        groups: dict[str, dict[str, Any]] = {}
+        for name in self.recipe.too_small:
+            holds = products.salt(name).share
+            label = next(
+                (
+                    word
+                    for word, elements in _STOCKS.items()
+                    if any(holds(one).magnitude > 0 for one in elements)
+                ),
+                name,
+            )
+            groups.setdefault(label, {})[name] = self.recipe.masses[name] * times
+        return tuple(TraceStock(label, masses, volume, dose) for label, masses in groups.items())
+
+    @cached_property
+    def schedule(self) -> calendar.Schedule:
+        """Sowing, flowering and end, with their range."""
+        return calendar.schedule(self.plants.crop, self.site, self.start - self._seedling_time)
+
+    @property
+    def _seedling_time(self) -> timedelta:
+        days = self.plants.crop.seedling_days
+        return timedelta(days=round(days.m_as("day")) if days is not None else 0)
+
+    @cached_property
+    def days(self) -> int:
+        """Length of the season that is reckoned, from filling to the end of the harvest."""
+        return max(int((self.schedule.end - self.start).days) + 1, 14)
+
+    @cached_property
+    def season(self) -> budget.Ensemble:
+        """The seasons that could come: level and volume day by day, with their range."""
+        return budget.ensemble(
+            self.tank,
+            self.plants,
+            self.site,
+            start=self.start,
+            days=self.days,
+            fill_level=self.fill_level,
+            overflow_height=self.overflow.height,
+        )
+
+    @cached_property
+    def stop_levels(self) -> tuple[Any, Any]:
+        """Lowest and highest level, cm, at which publications end a crop: so much of the filling is left."""
+        return tuple(
+            self.tank.level(self.volume * share)
+            for share in tables.load("budget")["stop", "share left"].range
+        )
+
+    @cached_property
+    def pots_clear(self) -> tuple[date | None, date | None]:
+        """Days by which the net pots hang clear in 1 and in 9 of 10 seasons; None: not within the season."""
+        first = np.atleast_1d(np.asarray(roots.day_pots_clear(self.tank, self.season.level), dtype=float))
+        days = np.sort(np.where(np.isnan(first), math.inf, first))
+        picked = [days[min(math.ceil(share * days.size), days.size) - 1] for share in (0.1, 0.9)]
+        early, late = (None if math.isinf(day) else self.start + timedelta(days=int(day)) for day in picked)
+        return early, late
+
+    @cached_property
+    def refill(self) -> roots.RefillLimit:
+        """The most that may be added at once after the net pots hang clear, at the level where they just do."""
+        clear = self.tank.height - self.tank.net_pot_depth
+        return roots.refill_limit(self.tank, clear - Q(0.1, "cm"), hung_clear=True)
+
+    @cached_property
+    def storm(self) -> Any:
+        """Rain, mm, that raises the level by the refill limit when all of it on the lid finds its way in."""
+        level = self.refill.highest_level - self.refill.rise
+        return roots.rain_for_rise(self.tank, level, self.refill.rise, rain_share=1)
+
+    @cached_property
+    def weekly(self) -> list[dict[str, Any]]:
+        """The level to expect at the end of each week: ``week``, ``day``, ``low``, ``median``, ``high``."""
+        ends = np.unique(np.append(np.arange(6, self.days, 7), self.days - 1))
+        low, median, high = (self.season.quantile(share, "level")[ends] for share in (0.1, 0.5, 0.9))
+        return [
+            {
+                "week": number,
+                "day": self.start + timedelta(days=int(end)),
+                "low": low[number - 1],
+                "median": median[number - 1],
+                "high": high[number - 1],
+            }
+            for number, end in enumerate(ends, 1)
+        ]
+
+    @property
+    def check_days(self) -> list[CheckDay]:
+        """Days on which to look at the tank, besides once a week."""
+        return self.looks()
+
+    def looks(self, system: str = "metric") -> list[CheckDay]:
+        """The ``check_days``, with their heights in ``"metric"`` or ``"US"`` units."""
+        flower = self.schedule.first_flower
+        near = self.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
+        rises = ": it rises as carbon dioxide leaves" if "open" in self.doses else ""
+        fill, most = write(self.fill_level, system), write(self.refill.rise, system, digits=2)
+        found = [
+            CheckDay(self.start, f"fill to {fill}, set the pH, plant; mark the fill line"),
+            CheckDay(self.start + timedelta(days=1), f"read the pH; it should be near {near:g}"),
+            CheckDay(self.start + timedelta(days=7), f"read the pH again{rises}"),
+        ]
+        if early := self.pots_clear[0]:
+            found.append(CheckDay(early, f"the pots may hang clear: from now on add {most} at most"))
+        found.append(CheckDay(flower.early, f"{self.schedule.event} possible from now on"))
+        if stop := self.season.date_range("stop")[0]:
+            day = max(stop - timedelta(days=3), self.start)
+            levels = write_range(*self.stop_levels, system, digits=2)
+            found.append(CheckDay(day, f"in 1 of 10 seasons the level to stop at, {levels}, is days away"))
+        return sorted(found, key=lambda item: item.day)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Names of the cautions that go with this tank, in shared/cautions.toml."""
+        names = [
+            "rules_first",
+            *(["acids"] if self.doses else []),
+            "oxidisers",
+            "lifting",
+            "open_water",
+            "emptying",
+        ]
+        if self.site.cover == "indoors":
+            names.append("electricity")
+        if self.plants.crop.use != "flower":
+            names.append("eating")
+        return tuple(names)
+
+    @property
+    def weaknesses(self) -> tuple[str, ...]:
+        """Where the numbers of this plan are weak, in sentences."""
+        return (
+            *([self.crowded] if self.crowded else []),
+            *self.schedule.reasons,
+            *([self.far_weather] if self.far_weather else []),
+            *self.season.procedures,
+            *(self.site.weather.notes if self.site.weather else ()),
+            *([self.recipe.off_target] if self.recipe.off_target else []),
+            *self.excess.values(),
+            *self.water.notes,
+        )
+
+    def __str__(self) -> str:
+        early, _, late = self.season.date_range("stop")
+        until = f"between {early} and {late or 'the end'}" if early else "not before the end of the season"
+        return (
+            f"{self.name}: fill to {write(self.fill_level)} ({write(self.volume)}) on {self.start}, overflow hole at "
+            f"{write(self.overflow.height)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
+            f"Stop level reached {until}."
+        )
+
+
+def latitude_text(degrees: float) -> str:
+    """A latitude for people, such as "41.5° north"."""
+    return f"{write(Q(abs(degrees), 'degree'))} {'south' if degrees < 0 else 'north'}"
