@@ -10,11 +10,11 @@ from datetime import date
 import pytest
 import tidy
 from stilltank import __main__ as command
-from stilltank import chapters
-from stilltank.learning import keys
-from stilltank.learning.bank import examples, questions
+from stilltank import shipped
+from stilltank.chapters import keys
+from stilltank.chapters.bank import ask, examples, questions
 from stilltank.learning.progress import Progress
-from stilltank.learning.questions import State, ask
+from stilltank.learning.questions import State
 from stilltank.units import Problem, Unreadable
 
 DAY = date(2027, 5, 3)
@@ -29,7 +29,7 @@ def root(tmp_path):
     (tmp_path / "shared").mkdir()
     (tmp_path / PATH).write_text(SHIPPED, encoding="utf-8", newline="\n")
     digest = hashlib.sha256(SHIPPED.encode()).hexdigest()
-    (tmp_path / chapters.LIST).write_text(f"{digest}  {PATH}\n", encoding="ascii")
+    (tmp_path / shipped.LIST).write_text(f"{digest}  {PATH}\n", encoding="ascii")
     return tmp_path
 
 
@@ -50,14 +50,14 @@ def worked(root, code="7B-12"):
 
 
 def test_the_list_is_that_of_the_chapters():
-    assert (chapters.ROOT / chapters.LIST).read_text(encoding="ascii") == tidy.listed(), "run tests/tidy.py"
+    assert (shipped.ROOT / shipped.LIST).read_text(encoding="ascii") == tidy.listed(), "run tests/tidy.py"
 
 
 def test_started_again_from_the_copy_that_was_kept(root):
-    assert chapters.keep(root) == 1
+    assert shipped.keep(root) == 1
     change(root)
     worked(root)
-    said = chapters.start_again("01", "7b 12", DAY, root)
+    said = shipped.start_again("01", "7b 12", DAY, root)
     folder = root / "workbook"
     assert (root / PATH).read_text(encoding="utf-8") == SHIPPED
     assert (folder / "my-01_mixing-2027-05-03.ipynb").read_text(encoding="utf-8") == "changed by a learner"
@@ -72,19 +72,19 @@ def test_started_again_from_the_copy_that_was_kept(root):
 
 def test_a_changed_chapter_is_never_kept_as_the_shipped_one(root):
     change(root)
-    assert chapters.keep(root) == 0
+    assert shipped.keep(root) == 0
     before = files(root)
     with pytest.raises(Problem, match="no copy of it as shipped was kept"):
-        chapters.start_again("01", "", DAY, root)
+        shipped.start_again("01", "", DAY, root)
     assert files(root) == before
 
 
 def test_a_spoilt_copy_is_not_put_back(root):
-    chapters.keep(root)
-    next((root / chapters.KEPT).iterdir()).write_text("spoilt", encoding="utf-8")
+    shipped.keep(root)
+    next((root / shipped.KEPT).iterdir()).write_text("spoilt", encoding="utf-8")
     change(root)
     with pytest.raises(Problem, match="Nothing was changed"):
-        chapters.start_again("01", "", DAY, root)
+        shipped.start_again("01", "", DAY, root)
 
 
 def test_without_a_kept_copy_git_is_asked(root):
@@ -96,26 +96,26 @@ def test_without_a_kept_copy_git_is_asked(root):
     git("add", PATH)
     git("commit", "-m", "As shipped")
     change(root)
-    chapters.start_again("01", "", DAY, root)
+    shipped.start_again("01", "", DAY, root)
     assert (root / PATH).read_text(encoding="utf-8") == SHIPPED
 
 
 def test_twice_on_a_day_and_a_damaged_notebook(root):
-    chapters.keep(root)
+    shipped.keep(root)
     for raw in (b"first", b"\xff\xfe damaged"):
         (root / PATH).write_bytes(raw)
-        chapters.start_again("01", "", DAY, root)
+        shipped.start_again("01", "", DAY, root)
     folder = root / "workbook"
     assert (folder / "my-01_mixing-2027-05-03.ipynb").read_bytes() == b"first"
     assert (folder / "my-01_mixing-2027-05-03-2.ipynb").read_bytes() == b"\xff\xfe damaged"
 
 
 def test_an_untouched_or_lost_notebook(root):
-    chapters.keep(root)
+    shipped.keep(root)
     worked(root)
-    assert chapters.start_again("01", "7B-12", DAY, root)[0] == "01_mixing.ipynb is as it was shipped."
+    assert shipped.start_again("01", "7B-12", DAY, root)[0] == "01_mixing.ipynb is as it was shipped."
     (root / PATH).unlink()
-    chapters.start_again("01", "", DAY, root)
+    shipped.start_again("01", "", DAY, root)
     assert (root / PATH).read_text(encoding="utf-8") == SHIPPED
     assert not list((root / "workbook").glob("my-01_mixing*"))
 
@@ -129,17 +129,17 @@ def test_an_untouched_or_lost_notebook(root):
     ],
 )
 def test_what_cannot_be_done_changes_nothing(root, chapter, code, error, said):
-    chapters.keep(root)
+    shipped.keep(root)
     change(root)
     before = files(root)
     with pytest.raises(error, match=said):
-        chapters.start_again(chapter, code, DAY, root)
+        shipped.start_again(chapter, code, DAY, root)
     assert files(root) == before
 
 
 def test_the_commands(root, monkeypatch, capsys):
-    monkeypatch.setattr(chapters.start_again, "__defaults__", (root,))
-    chapters.keep(root)
+    monkeypatch.setattr(shipped.start_again, "__defaults__", (root,))
+    shipped.keep(root)
     change(root)
     assert command.main(["again", "01"]) == 0
     assert "is as it was shipped again" in capsys.readouterr().out
@@ -156,9 +156,9 @@ def copy(tmp_path):
     copy = tmp_path / "copy of the workbook"
     for name in ("lib/stilltank", "data", "shared", "workbook"):
         shutil.copytree(
-            chapters.ROOT / name, copy / name, ignore=shutil.ignore_patterns("__pycache__", "my-*")
+            shipped.ROOT / name, copy / name, ignore=shutil.ignore_patterns("__pycache__", "my-*")
         )
-    chapters.keep(copy)
+    shipped.keep(copy)
     change(copy)
     return copy
 
@@ -166,7 +166,7 @@ def copy(tmp_path):
 def digests(root):
     """Of all that lies beside the chapters."""
     return {
-        path: chapters.digest(path.read_bytes()) for path in (root / "workbook").iterdir() if path.is_file()
+        path: shipped.digest(path.read_bytes()) for path in (root / "workbook").iterdir() if path.is_file()
     }
 
 
@@ -174,7 +174,7 @@ def at_the_prompt(folder, *words, **env):
     return subprocess.run(
         [sys.executable, "-m", "stilltank", *words],
         cwd=folder,
-        env=os.environ | {"PYTHONPATH": str(chapters.ROOT / "lib")} | env,
+        env=os.environ | {"PYTHONPATH": str(shipped.ROOT / "lib")} | env,
         capture_output=True,
         text=True,
         encoding="utf-8",
@@ -183,12 +183,12 @@ def at_the_prompt(folder, *words, **env):
 
 @pytest.mark.parametrize("folder", ["", "workbook/teacher"])
 def test_in_a_copy_a_command_acts_on_the_copy(copy, folder):
-    before = digests(chapters.ROOT)
+    before = digests(shipped.ROOT)
     done = at_the_prompt(copy / folder, "again", "01")
     assert (done.returncode, done.stderr) == (0, "")
     assert "is as it was shipped again" in done.stdout
-    assert digests(chapters.ROOT) == before
-    assert chapters.digest((copy / PATH).read_bytes()) == chapters.shipped(copy)[PATH]
+    assert digests(shipped.ROOT) == before
+    assert shipped.digest((copy / PATH).read_bytes()) == shipped.shipped(copy)[PATH]
     (kept,) = copy.glob("workbook/my-01_mixing-*.ipynb")
     assert kept.read_text(encoding="utf-8") == "changed by a learner"
 
@@ -203,7 +203,7 @@ def test_in_a_copy_a_number_comes_from_its_own_tables(copy):
 def test_a_command_given_by_its_place_acts_there(copy):
     """As ``python3 /there/workbook again 01`` is, from inside another copy."""
     before = digests(copy)
-    done = at_the_prompt(copy, "again", "", STILLTANK_FOLDER=str(chapters.ROOT))
+    done = at_the_prompt(copy, "again", "", STILLTANK_FOLDER=str(shipped.ROOT))
     assert done.returncode == 2
     assert "There is no chapter ''" in done.stderr
     assert at_the_prompt(copy, "where", "x/y/z", STILLTANK_FOLDER="/elsewhere").returncode == 2
@@ -213,36 +213,36 @@ def test_a_command_given_by_its_place_acts_there(copy):
 @pytest.mark.parametrize("words", [("again", "01"), ("open",)])
 def test_chapters_without_their_workbook_are_refused(copy, words):
     shutil.rmtree(copy / "shared")
-    before = digests(chapters.ROOT), digests(copy)
+    before = digests(shipped.ROOT), digests(copy)
     for folder in (copy, copy / "workbook"):
         done = at_the_prompt(folder, *words)
         assert (done.returncode, done.stdout) == (2, "")
         assert done.stderr.startswith(
             f"Problem: The chapters in {folder} are copies without their workbook; "
         )
-        assert f"Go to {chapters.ROOT} and run there: python3 workbook {words[0]}" in done.stderr
-    assert (digests(chapters.ROOT), digests(copy)) == before
+        assert f"Go to {shipped.ROOT} and run there: python3 workbook {words[0]}" in done.stderr
+    assert (digests(shipped.ROOT), digests(copy)) == before
 
 
 def test_within_another_process_it_is_refused(copy, monkeypatch, capsys):
     """There the process cannot go on as another."""
     monkeypatch.chdir(copy)
-    before = digests(chapters.ROOT), digests(copy)
+    before = digests(shipped.ROOT), digests(copy)
     assert command.main(["again", "01"]) == 2
     assert f"Go to {copy} and run there" in capsys.readouterr().err
-    assert (digests(chapters.ROOT), digests(copy)) == before
+    assert (digests(shipped.ROOT), digests(copy)) == before
 
 
 def test_a_list_or_a_notebook_that_cannot_be_read(root):
-    chapters.keep(root)
+    shipped.keep(root)
     (root / PATH).unlink()
     (root / PATH).mkdir()
     with pytest.raises(Problem, match=r"01_mixing.ipynb cannot be read: .* Nothing was changed"):
-        chapters.start_again("01", "", DAY, root)
+        shipped.start_again("01", "", DAY, root)
     for spoilt in (b"\xff\x00", b"one word\nalone\n"):
-        (root / chapters.LIST).write_bytes(spoilt)
+        (root / shipped.LIST).write_bytes(spoilt)
         with pytest.raises(Problem, match="cannot be read: it is damaged"):
-            chapters.shipped(root)
+            shipped.shipped(root)
 
 
 # Keys

@@ -8,15 +8,16 @@ from types import SimpleNamespace
 
 import ipywidgets as widgets
 import pytest
+from makers import makers
 from matplotlib.text import Text
-from stilltank.show import panels
+from stilltank.season import own_tank
+from stilltank.season.own_tank.plan_panel import PlanPanel
 from stilltank.show.panels import explore
 from stilltank.show.panels.controls import Row
 from stilltank.show.panels.panel import Panel
-from stilltank.show.panels.plan_panel import PlanPanel
 from stilltank.units import Problem
 
-MAKERS = [getattr(panels, name) for name in sorted(panels.__all__) if name.endswith("_panel")]
+MAKERS = [maker for _, maker in sorted(makers().items())]
 ON_A_PLAN = [maker for maker in MAKERS if "draft" in inspect.signature(maker).parameters]
 SYSTEMS = ("metric", "US")
 LARGER = 1.45
@@ -28,7 +29,7 @@ PLAIN = ("times", "plants", "ph")  # what a number without a unit may count
 @pytest.fixture(scope="module", params=MAKERS, ids=lambda maker: maker.__name__)
 def built(request, tmp_path_factory):
     if request.param in ON_A_PLAN:
-        return request.param(panels.Draft(tmp_path_factory.mktemp("draft") / "my-tank.toml", count=4))
+        return request.param(own_tank.Draft(tmp_path_factory.mktemp("draft") / "my-tank.toml", count=4))
     return request.param()
 
 
@@ -101,8 +102,8 @@ def moves(row, system):
 
 
 def test_the_panels_are_found():
-    found = {maker.__module__.rpartition(".")[2] for maker in MAKERS}
-    assert found >= {"chapter_0", "chapter_1"}
+    found = {maker.__module__.split(".")[2] for maker in MAKERS}
+    assert found >= {"own_tank", "mixing", "ph", "water_budget", "root_zones", "flowering_schedules"}
     assert len(ON_A_PLAN) == 5
 
 

@@ -9,8 +9,8 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from stilltank.science import mixing, tank, weather
 from stilltank.science.sky import ONE_DAY
+from stilltank.season import pictures
 from stilltank.season.plan import Plan
-from stilltank.show import plan_pictures
 from stilltank.show.figures import ElementBars, Picture, SeasonDates, SeasonLevel, TankSection, YearWeather
 from stilltank.show.figures.picture import BLACK, BLUE, GREEN, PURPLE, VERMILLION, house_style
 from stilltank.units import Q, write
@@ -74,7 +74,7 @@ def overlaps(figure):
 
 
 def test_the_tank_says_its_heights(plan):
-    words = plan_pictures.tank_picture(plan).sentence
+    words = pictures.tank_picture(plan).sentence
     for value in (
         plan.fill_level,
         plan.overflow.height,
@@ -108,10 +108,10 @@ def test_net_pots_above_the_fill_line_are_not_said_to_reach_in():
 
 
 def test_elements_say_what_is_off_and_what_the_water_brings(plan):
-    assert "All are within 10 percent of it" in plan_pictures.elements_picture(plan).sentence
-    assert re.search(r"\d+ percent of Ca comes from the water", plan_pictures.elements_picture(plan).sentence)
+    assert "All are within 10 percent of it" in pictures.elements_picture(plan).sentence
+    assert re.search(r"\d+ percent of Ca comes from the water", pictures.elements_picture(plan).sentence)
     bad = plan.change(water=mixing.Water({}, alkalinity=Q(400, "mg/L"), ph=7.5), acid="phosphoric acid 75 %")
-    words = plan_pictures.elements_picture(bad).sentence
+    words = pictures.elements_picture(bad).sentence
     assert re.search(r"Off by more than 10 percent: .*P \d{3} %", words)
     assert "P comes from the acid" in words
 
@@ -169,12 +169,12 @@ def test_windows_beyond_the_season_are_left_out_of_the_drawing():
 
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_each_picture_keeps_its_words_when_shown(plan, system):
-    pictures = [
-        plan_pictures.tank_picture(plan, system),
-        plan_pictures.elements_picture(plan),
-        plan_pictures.season_picture(plan, system),
+    drawn = [
+        pictures.tank_picture(plan, system),
+        pictures.elements_picture(plan),
+        pictures.season_picture(plan, system),
     ]
-    for picture in pictures:
+    for picture in drawn:
         bundle = picture._repr_mimebundle_()
         assert set(bundle) == {"text/html", "text/plain"}
         assert bundle["text/plain"] == picture.sentence
@@ -193,31 +193,31 @@ def test_words_are_escaped(plan):
 
 
 def test_us_figures_hold_no_metric_measure(plan):
-    for picture in (plan_pictures.tank_picture(plan, "US"), plan_pictures.season_picture(plan, "US")):
+    for picture in (pictures.tank_picture(plan, "US"), pictures.season_picture(plan, "US")):
         labels = [one.get_text() for one in texts(picture.figure)] + [
             axes.get_ylabel() for axes in picture.figure.axes
         ]
         for words in (picture.sentence.replace("45 litres", ""), *labels):
             assert not re.search(r"\b(cm|mm|L)\b", words), words
         assert " in" in picture.sentence
-    assert "US gal" in plan_pictures.tank_picture(plan, "US").sentence
+    assert "US gal" in pictures.tank_picture(plan, "US").sentence
 
 
 # Same data, same drawing
 
 
 def test_same_data_same_bytes(plan):
-    for draw in (plan_pictures.tank_picture, plan_pictures.elements_picture, plan_pictures.season_picture):
+    for draw in (pictures.tank_picture, pictures.elements_picture, pictures.season_picture):
         assert draw(plan).svg() == draw(plan).svg()
 
 
 @pytest.mark.parametrize(
     ("kind", "draw"),
     [
-        (TankSection, plan_pictures.tank_picture),
-        (SeasonLevel, plan_pictures.season_picture),
-        (ElementBars, plan_pictures.elements_picture),
-        (YearWeather, plan_pictures.weather_picture),
+        (TankSection, pictures.tank_picture),
+        (SeasonLevel, pictures.season_picture),
+        (ElementBars, pictures.elements_picture),
+        (YearWeather, pictures.weather_picture),
         (SeasonDates, dates_picture),
     ],
 )
@@ -250,10 +250,10 @@ def test_lines_stand_out_from_white(color):
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_no_word_is_small_and_all_words_are_dark(plan, system):
     for picture in (
-        plan_pictures.tank_picture(plan, system),
-        plan_pictures.elements_picture(plan),
-        plan_pictures.season_picture(plan, system),
-        plan_pictures.weather_picture(plan, system),
+        pictures.tank_picture(plan, system),
+        pictures.elements_picture(plan),
+        pictures.season_picture(plan, system),
+        pictures.weather_picture(plan, system),
         dates_picture(plan),
     ):
         with house_style():
@@ -287,7 +287,7 @@ def test_labels_of_the_tank_do_not_cover_each_other(name, system, width):
     "choices", [{}, {"tank": "bed-90"}, {"tank": "jar-4", "crop": "sunflower"}, {"tank": TALL}], ids=str
 )
 def test_labels_of_the_season_do_not_cover_each_other(choices, system):
-    assert overlaps(plan_pictures.season_picture(Plan.make(**choices), system).figure) == ([], [])
+    assert overlaps(pictures.season_picture(Plan.make(**choices), system).figure) == ([], [])
 
 
 @pytest.mark.parametrize("end", [0.1, 3, 4.5, 12, 23, 29.8])
@@ -297,7 +297,7 @@ def test_labels_of_the_season_move_apart_wherever_it_ends(end):
 
 
 def test_labels_of_the_elements_do_not_cover_each_other(plan):
-    assert overlaps(plan_pictures.elements_picture(plan).figure) == ([], [])
+    assert overlaps(pictures.elements_picture(plan).figure) == ([], [])
 
 
 @pytest.mark.parametrize("large", [False, True])
@@ -310,9 +310,9 @@ def test_labels_of_the_elements_do_not_cover_each_other(plan):
 def test_labels_do_not_cover_each_other_in_any_size(choices, system, large):
     plan = Plan.make(**choices)
     for picture in (
-        plan_pictures.tank_picture(plan, system, TankSection(system, large=large)),
-        plan_pictures.season_picture(plan, system, SeasonLevel(system, large)),
-        plan_pictures.weather_picture(plan, system, YearWeather(system, large)),
+        pictures.tank_picture(plan, system, TankSection(system, large=large)),
+        pictures.season_picture(plan, system, SeasonLevel(system, large)),
+        pictures.weather_picture(plan, system, YearWeather(system, large)),
         dates_picture(plan, SeasonDates(large)),
     ):
         assert overlaps(picture.figure) == ([], [])

@@ -10,23 +10,27 @@ from types import SimpleNamespace as Made
 import numpy as np
 import pandas as pd
 import pytest
+from stilltank.chapters.flowering_schedules.figures import BatchBars, ChanceInTime, RateAndDays, Warming
+from stilltank.chapters.mixing.figures import CloudingCurve, ElementAmounts, MeterCurve
+from stilltank.chapters.ph.figures import (
+    AfterDose,
+    DilutionRows,
+    DoseBars,
+    DriftCurves,
+    TitrationPicture,
+    millilitres,
+)
+from stilltank.chapters.root_zones.figures.columns import RefillColumns, RootSection
+from stilltank.chapters.root_zones.figures.oxygen import OxygenDepth, OxygenSeason, RecoveryFit, StillAndMixed
+from stilltank.chapters.water_budget.figures import LevelLeftAlone, StormCourse, TwoLevelCourses
+from stilltank.lessons.guess_figures import GuessAndResult, SketchSoFar
 from stilltank.science import tank
 from stilltank.science.tank import dipstick
-from stilltank.show.figures.courses import LeftAlone, TwoWays
 from stilltank.show.figures.dates import SeasonDates
 from stilltank.show.figures.dipstick_sheet import DipstickSheet
 from stilltank.show.figures.elements import ElementBars
-from stilltank.show.figures.flowering import BatchBars, InTime, RateAndDays, Warming
 from stilltank.show.figures.labels import apart, day_number, short_day
-from stilltank.show.figures.ladder import DilutionRows
 from stilltank.show.figures.level import SeasonLevel
-from stilltank.show.figures.mixing import CloudingCurve, ElementAmounts, MeterCurve
-from stilltank.show.figures.oxygen import OxygenDepth, OxygenSeason, RecoveryFit, StillAndMixed
-from stilltank.show.figures.ph import DoseBars, TitrationPicture, millilitres
-from stilltank.show.figures.ph_courses import AfterDose, DriftCurves
-from stilltank.show.figures.prediction import GuessAndResult, SketchSoFar
-from stilltank.show.figures.roots import RefillColumns, RootSection
-from stilltank.show.figures.storm import StormCourse
 from stilltank.show.figures.tank import TankSection
 from stilltank.show.figures.weather import YearWeather
 from stilltank.units import Q
@@ -455,7 +459,7 @@ def test_two_ways_through_a_season():
             "refill, every 14 days": cm([17, 16, 18], [21, 19, 21], [24, 21, 23]),
         },
     )
-    picture = TwoWays().show(BOX, table)
+    picture = TwoLevelCourses().show(BOX, table)
     assert picture.sentence == (
         "No top-up: 0 L added, dry in 47 of 100, roots drown in 1 of 100. Refill, every 14 days: 31 L added, "
         "dry in 2 of 100, roots drown in 64 of 100."
@@ -467,7 +471,7 @@ def test_two_ways_through_a_season():
     assert any(
         course(line) == [25, 25] for line in axes.lines if len(line.get_ydata()) == 2
     )  # 32 less a pot of 7
-    assert "8.19 US gal added" in TwoWays("US").show(BOX, table).sentence  # 31 / 3.785
+    assert "8.19 US gal added" in TwoLevelCourses("US").show(BOX, table).sentence  # 31 / 3.785
 
 
 def look(**more):
@@ -480,20 +484,20 @@ def look(**more):
 
 
 def test_how_long_a_tank_may_be_left():
-    assert LeftAlone().show(look()).sentence == (
+    assert LevelLeftAlone().show(look()).sentence == (
         "Look by 6 July, after 5 days: until then the solution stays above 5 cm in 90 of 100 seasons, and in "
         "half of them for 8 days."
     )
-    assert LeftAlone().show(look(date=None)).sentence == (
+    assert LevelLeftAlone().show(look(date=None)).sentence == (
         "Look today: by this evening the solution may stand below 5 cm, where plants get less, in more than 10 of 100 "
         "seasons."
     )
-    ends = LeftAlone("US").show(look(ends=True))
+    ends = LevelLeftAlone("US").show(look(ends=True))
     assert ends.sentence == (
         "The solution stays above 1.97 in to the end of the season, 6 July, in 90 of 100 seasons."
     )
     assert ends.caption.startswith("Band: 90 of 100")
-    axes = LeftAlone().show(look()).figure.axes[0]
+    axes = LevelLeftAlone().show(look()).figure.axes[0]
     assert reach(axes.collections[0], day_number("2027-07-05")) == (9, 13)
     assert [course(line) for line in axes.lines[:2]] == [[11] * 10, [5, 5]]
     shown = [text.get_text() for text in axes.texts]
@@ -562,7 +566,7 @@ def test_the_chance_to_be_in_time():
         chance_by=lambda day: float(np.mean(ranks[:100] <= np.datetime64(day, "D"))),
         first_flower=Made(early=date(2027, 6, 1), expected=date(2027, 7, 20), late=date(2027, 9, 9)),
     )  # fmt: skip
-    picture = InTime().show(schedule, "2027-06-30")  # the 30th day: 30 of 100
+    picture = ChanceInTime().show(schedule, "2027-06-30")  # the 30th day: 30 of 100
     assert picture.sentence == (
         "Sown on 1 March 2027, zinnia has its first flower by 30 June 2027 in 30 of 100 outcomes; expected on 20 July, "
         "between 1 June and 9 September."

@@ -4,9 +4,9 @@ import datetime
 
 import numpy as np
 import pytest
+from stilltank.chapters.flowering_schedules import panels
+from stilltank.chapters.flowering_schedules.figures import BatchBars, ChanceInTime, RateAndDays, Warming
 from stilltank.science import calendar, crops, heat
-from stilltank.show import panels
-from stilltank.show.figures.flowering import BatchBars, InTime, RateAndDays, Warming
 from stilltank.units import Q
 from test_figures import overlaps
 
@@ -84,7 +84,7 @@ def test_a_shorter_plan_takes_the_place_of_a_longer_one():
 @pytest.mark.parametrize("wanted", ["2027-05-10", "2027-06-28", "2027-09-06"])
 def test_in_time(large, wanted):
     found = calendar.schedule("snapdragon", "quillgate", "2027-04-12")
-    drawing = InTime(large=large)
+    drawing = ChanceInTime(large=large)
     chance = 100 * found.chance_by(wanted)
     assert (
         f"in {chance:.0f} of 100 outcomes"

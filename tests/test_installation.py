@@ -406,7 +406,7 @@ def became(monkeypatch, tmp_path):
     monkeypatch.setattr(installation, "chapters", lambda: installation.Finding("chapters", "ok", "here."))
     for part in ("home", "hiding"):
         monkeypatch.setattr(installation, part, lambda: installation.Finding("part", "ok", "well."))
-    monkeypatch.setattr("stilltank.chapters.keep", lambda root: 0)
+    monkeypatch.setattr("stilltank.shipped.keep", lambda root: 0)
     monkeypatch.setattr(installation, "tell_kernels", lambda: None)
     return commands
 
@@ -419,7 +419,7 @@ def test_open_starts_at_chapter_0_and_passes_options_on(became):
 
 
 def test_open_keeps_the_chapters_as_shipped_first(became, monkeypatch):
-    monkeypatch.setattr("stilltank.chapters.keep", became.append)
+    monkeypatch.setattr("stilltank.shipped.keep", became.append)
     command.main(["open"])
     assert became[0] == installation.ROOT
     assert len(became) == 2
@@ -467,7 +467,7 @@ def test_open_goes_on_when_no_chapter_can_be_kept(monkeypatch):
     def full(root):
         raise Problem("no room")
 
-    monkeypatch.setattr("stilltank.chapters.keep", full)
+    monkeypatch.setattr("stilltank.shipped.keep", full)
     assert command.main(["open"]) == 0
 
 

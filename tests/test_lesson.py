@@ -6,10 +6,11 @@ import tomllib
 
 import ipywidgets as widgets
 import pytest
+from stilltank import lessons
+from stilltank.chapters import asking
+from stilltank.chapters.bank import ask, work_through
 from stilltank.learning.progress import Progress
-from stilltank.learning.questions import ask
-from stilltank.learning.worked import work_through
-from stilltank.show import panels
+from stilltank.season import own_tank
 from stilltank.units import Q
 
 NUMBER, CHOICE, WORKED = "mixing-label-phosphorus", "mixing-one-bottle", "mixing-worked-magnesium"
@@ -20,7 +21,7 @@ LABEL = re.compile("[A-Za-z]{3}")
 
 @pytest.fixture
 def learner(tmp_path):
-    return panels.Learner(CODE, tmp_path)
+    return lessons.Learner(CODE, tmp_path)
 
 
 def everything(widget):
@@ -64,15 +65,15 @@ def typed(quantity):
 
 def predict(learner, outcome=lambda: Q(4.5, "L"), **more):
     told = {"chapter": "03", "kind": "volume", "outcome": outcome} | more
-    return panels.predict(learner, "03-week-one", "How much do the plants drink in week one?", **told)
+    return lessons.predict(learner, "03-week-one", "How much do the plants drink in week one?", **told)
 
 
 # The code
 
 
 def test_without_a_code_there_are_sample_numbers_and_nothing_is_written(tmp_path):
-    learner = panels.Learner(folder=tmp_path)
-    asked = panels.questions(learner, NUMBER)
+    learner = lessons.Learner(folder=tmp_path)
+    asked = asking.questions(learner, NUMBER)
     assert "Sample numbers" in words(learner)
     assert plain(ask(NUMBER, learner.code).text) in words(asked)
     boxes(asked)[0].value = "18 %"
@@ -82,15 +83,15 @@ def test_without_a_code_there_are_sample_numbers_and_nothing_is_written(tmp_path
 
 
 def test_a_code_opens_its_file_and_looking_makes_none(tmp_path):
-    learner = panels.Learner(folder=tmp_path)
-    asked = panels.questions(learner, NUMBER)
+    learner = lessons.Learner(folder=tmp_path)
+    asked = asking.questions(learner, NUMBER)
     boxes(learner)[0].value = " 7b 12 "
     assert learner.code == CODE
     assert FILE in words(learner)
     assert list(tmp_path.iterdir()) == []
     boxes(asked)[0].value = "18 %"
     assert kept(tmp_path)["code"] == CODE
-    assert panels.Learner(CODE, tmp_path).progress.answers == learner.progress.answers
+    assert lessons.Learner(CODE, tmp_path).progress.answers == learner.progress.answers
 
 
 @pytest.mark.parametrize("name", ["Ada", "Maria Lopez", "jonas"])
@@ -106,10 +107,10 @@ def test_a_name_is_not_taken(learner, tmp_path, name):
 @pytest.mark.parametrize("raw", [b"not a table\n", b"\x00\x01", b'format = 99\ncode = "7B-12"\n'])
 def test_a_file_that_cannot_be_read_is_kept(tmp_path, raw):
     (tmp_path / FILE).write_bytes(raw)
-    learner = panels.Learner(CODE, tmp_path)
+    learner = lessons.Learner(CODE, tmp_path)
     assert problem(learner)
     assert FILE in words(learner)
-    asked = panels.questions(learner, NUMBER)
+    asked = asking.questions(learner, NUMBER)
     boxes(asked)[0].value = "18 %"
     boxes(predict(learner))[0].value = "3 L"
     assert (tmp_path / FILE).read_bytes() == raw
@@ -117,7 +118,7 @@ def test_a_file_that_cannot_be_read_is_kept(tmp_path, raw):
 
 
 def test_a_file_spoilt_meanwhile_is_kept_and_said(learner, tmp_path):
-    asked = panels.questions(learner, NUMBER)
+    asked = asking.questions(learner, NUMBER)
     boxes(asked)[0].value = "18 %"
     (tmp_path / FILE).write_bytes(b"spoilt")
     boxes(asked)[0].value = "19 %"
@@ -127,7 +128,7 @@ def test_a_file_spoilt_meanwhile_is_kept_and_said(learner, tmp_path):
 
 
 def test_another_code_draws_everything_anew(learner, tmp_path):
-    asked, steps, guess = panels.questions(learner, NUMBER), panels.worked(learner, WORKED), predict(learner)
+    asked, steps, guess = asking.questions(learner, NUMBER), asking.worked(learner, WORKED), predict(learner)
     before = words(steps)
     boxes(asked)[0].value = "18 %"
     boxes(guess)[0].value = "3 L"
@@ -148,7 +149,7 @@ def test_another_code_draws_everything_anew(learner, tmp_path):
 
 
 def test_a_blank_is_not_answered_yet_and_not_kept(learner, tmp_path):
-    asked = panels.questions(learner, NUMBER, CHOICE)
+    asked = asking.questions(learner, NUMBER, CHOICE)
     assert words(asked).count("Not answered yet.") == 2
     assert not problem(asked)
     boxes(asked)[0].value = "..."
@@ -158,7 +159,7 @@ def test_a_blank_is_not_answered_yet_and_not_kept(learner, tmp_path):
 
 
 def test_what_cannot_be_read_is_said(learner, tmp_path):
-    asked = panels.questions(learner, NUMBER)
+    asked = asking.questions(learner, NUMBER)
     boxes(asked)[0].value = "<b>18 %</b>"
     assert "Write a share, such as 80 %" in words(asked)
     assert "<b>" not in markup(asked)
@@ -167,7 +168,7 @@ def test_what_cannot_be_read_is_said(learner, tmp_path):
 
 def test_a_slip_gets_a_hint_then_the_route_and_the_right_answer_is_right(learner, tmp_path):
     """The label says 18 % P2O5; taken for phosphorus it is the slip of the oxide."""
-    asked, key = panels.questions(learner, NUMBER), ask(NUMBER, CODE)
+    asked, key = asking.questions(learner, NUMBER), ask(NUMBER, CODE)
     last = plain(key.route.splitlines()[-1])
     boxes(asked)[0].value = "18 %"
     assert "when P2O5 is counted as P" in words(asked)
@@ -184,7 +185,7 @@ def test_a_slip_gets_a_hint_then_the_route_and_the_right_answer_is_right(learner
 
 def test_the_hints_that_were_seen_are_counted(learner, tmp_path):
     """The first hint with the first wrong answer, the route with the second."""
-    asked = panels.questions(learner, NUMBER)
+    asked = asking.questions(learner, NUMBER)
     boxes(asked)[0].value = "banana"
     assert kept(tmp_path)["answers"][NUMBER]["hints"] == 0
     boxes(asked)[0].value = "18 %"
@@ -197,7 +198,7 @@ def test_the_hints_that_were_seen_are_counted(learner, tmp_path):
 
 
 def test_the_way_is_shown_on_request_and_counted(learner, tmp_path):
-    asked = panels.questions(learner, NUMBER)
+    asked = asking.questions(learner, NUMBER)
     lines = [plain(line) for line in ask(NUMBER, CODE).route.splitlines()]
     assert lines[0] not in words(asked)
     buttons(asked)[0].click()
@@ -210,7 +211,7 @@ def test_the_way_is_shown_on_request_and_counted(learner, tmp_path):
 
 
 def test_a_choice_explains_a_wrong_option_then_the_whole(learner, tmp_path):
-    asked, key = panels.questions(learner, CHOICE), ask(CHOICE, CODE)
+    asked, key = asking.questions(learner, CHOICE), ask(CHOICE, CODE)
     box = boxes(asked)[0]
     shown = {value: text for text, value in box._options_full if value}
     assert list(shown) == list(key.options)
@@ -230,7 +231,7 @@ def test_a_choice_explains_a_wrong_option_then_the_whole(learner, tmp_path):
 
 def test_questions_are_numbered_and_independent(learner, tmp_path):
     ids = (NUMBER, "mixing-element-from-salt", "mixing-salt-for-target")
-    asked = panels.questions(learner, *ids)
+    asked = asking.questions(learner, *ids)
     assert [box.description for box in boxes(asked)] == ["Answer 1", "Answer 2", "Answer 3"]
     boxes(asked)[1].value = typed(ask(ids[1], CODE).right)
     assert list(kept(tmp_path)["answers"]) == [ids[1]]
@@ -238,7 +239,7 @@ def test_questions_are_numbered_and_independent(learner, tmp_path):
 
 
 def test_a_worked_example_fades(learner, tmp_path):
-    asked, stages = panels.worked(learner, WORKED), work_through(WORKED, CODE)
+    asked, stages = asking.worked(learner, WORKED), work_through(WORKED, CODE)
     blanks = [blank for stage in stages for blank in stage.blanks]
     assert len(boxes(asked)) == len(blanks) == 0 + 1 + 2 + len(stages[0].lines)
     for stage in stages:
@@ -257,8 +258,8 @@ def test_a_worked_example_fades(learner, tmp_path):
 def test_every_box_has_a_label_and_every_text_box_an_example(learner, what):
     panel = {
         "code": lambda: learner,
-        "questions": lambda: panels.questions(learner, NUMBER, CHOICE),
-        "worked": lambda: panels.worked(learner, WORKED),
+        "questions": lambda: asking.questions(learner, NUMBER, CHOICE),
+        "worked": lambda: asking.worked(learner, WORKED),
         "prediction": lambda: predict(learner),
     }[what]()
     assert boxes(panel)
@@ -303,7 +304,7 @@ def test_a_prediction_is_never_rewritten(learner, tmp_path):
     assert "that stands. The new text was not kept." in words(guess)
     assert "You predicted 3 L; the result is 4.5 L" in words(guess)
     assert kept(tmp_path)["predictions"] == before
-    again = predict(panels.Learner(CODE, tmp_path))
+    again = predict(lessons.Learner(CODE, tmp_path))
     assert "You predicted 3 L; the result is 4.5 L" in words(again)
     assert before["03-week-one"]["typed"] == "3 L"
     assert before["03-week-one"]["outcome"] == 4.5
@@ -338,7 +339,7 @@ def test_an_outcome_that_cannot_stand_beside_the_guess_is_said(learner):
 @pytest.fixture
 def keep(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    return panels.Keep(panels.Draft("my-tank.toml", count=4))
+    return own_tank.Keep(own_tank.Draft("my-tank.toml", count=4))
 
 
 def test_the_button_keeps_the_plan(keep, tmp_path):
@@ -362,7 +363,7 @@ def test_the_button_does_not_lose_a_file_that_changed(keep, tmp_path):
 def test_the_button_does_not_lose_a_file_that_could_not_be_read(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "my-tank.toml").write_bytes(b"\x00\x01")
-    keep = panels.Keep(panels.Draft("my-tank.toml"))
+    keep = own_tank.Keep(own_tank.Draft("my-tank.toml"))
     keep.button.click()
     assert problem(keep)
     assert "could not be read" in words(keep)
@@ -371,24 +372,24 @@ def test_the_button_does_not_lose_a_file_that_could_not_be_read(tmp_path, monkey
 
 @pytest.mark.parametrize("id", [NUMBER, CHOICE])
 def test_an_answer_comes_back_when_the_chapter_is_opened_again(learner, tmp_path, id):
-    first = panels.questions(learner, id)
+    first = asking.questions(learner, id)
     asked = ask(id, CODE)
     boxes(first)[0].value = asked.right if id == CHOICE else typed(asked.right)
     before = (tmp_path / FILE).read_bytes()
-    again = panels.questions(panels.Learner(CODE, tmp_path), id)
+    again = asking.questions(lessons.Learner(CODE, tmp_path), id)
     assert boxes(again)[0].value == boxes(first)[0].value
     assert "Right." in words(again)
     assert (tmp_path / FILE).read_bytes() == before, "showing an answer again must not count as another try"
 
 
 def test_another_code_does_not_see_the_answer(learner, tmp_path):
-    boxes(panels.questions(learner, NUMBER))[0].value = "12 %"
-    assert boxes(panels.questions(panels.Learner("7B-13", tmp_path), NUMBER))[0].value == ""
+    boxes(asking.questions(learner, NUMBER))[0].value = "12 %"
+    assert boxes(asking.questions(lessons.Learner("7B-13", tmp_path), NUMBER))[0].value == ""
 
 
 def test_half_a_character_from_the_browser_is_answered_and_kept(learner, tmp_path):
     """The kernel sends back what it took, which it cannot with half a character in it."""
-    box = boxes(panels.questions(learner, NUMBER))[0]
+    box = boxes(asking.questions(learner, NUMBER))[0]
     box.set_state({"value": "36 g \ud83c"})
     assert box.value == "36 g �"
     assert Progress.open(CODE, tmp_path).answers[NUMBER]["typed"] == ["36 g �"]
@@ -398,7 +399,7 @@ def test_half_a_character_from_the_browser_is_answered_and_kept(learner, tmp_pat
 
 def test_units_chosen_once_settle_every_answer(learner, tmp_path):
     """Without a choice a bare gallon is asked for; with one it is the writer's, also tomorrow."""
-    asked = panels.questions(learner, "start-gallons")
+    asked = asking.questions(learner, "start-gallons")
     boxes(asked)[0].value = "5 gal"
     assert "US" in words(asked)
     assert "imperial" in words(asked)
@@ -406,14 +407,14 @@ def test_units_chosen_once_settle_every_answer(learner, tmp_path):
     assert boxes(asked)[0].value == "5 gal"
     assert "imperial" not in words(asked)
     assert kept(tmp_path)["settings"] == {"units": "US"}
-    again = panels.Learner(CODE, tmp_path)
+    again = lessons.Learner(CODE, tmp_path)
     assert again.system == "US"
-    assert panels.Learner("A2", tmp_path).system is None
+    assert lessons.Learner("A2", tmp_path).system is None
 
 
 def test_units_chosen_before_the_code_are_kept_with_it(tmp_path):
     """But not handed on from one code to the next."""
-    learner = panels.Learner(folder=tmp_path)
+    learner = lessons.Learner(folder=tmp_path)
     code, units = learner.children[:2]
     units.value = "US"
     code.value = CODE
@@ -426,6 +427,6 @@ def test_units_chosen_before_the_code_are_kept_with_it(tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == [FILE], "a code that chose nothing has no file yet"
     edited = (tmp_path / FILE).read_text(encoding="utf-8").replace('"US"', '"cubits"')
     (tmp_path / FILE).write_text(edited, encoding="utf-8")
-    again = panels.Learner(CODE, tmp_path)
+    again = lessons.Learner(CODE, tmp_path)
     assert again.system is None
     assert (tmp_path / FILE).read_text(encoding="utf-8") == edited, "reading changes no file"

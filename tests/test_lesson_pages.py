@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 import tidy
 from lessons import key
+from makers import makers
 from stilltank import __main__ as command
 from stilltank import tables
-from stilltank.learning import bank
-from stilltank.learning.questions import ask
-from stilltank.show import panels
+from stilltank.chapters import bank
+from stilltank.chapters.bank import ask
 from stilltank.units import write
 from test_notebooks import calls
 
@@ -134,10 +134,10 @@ def test_a_panel_goes_back_to_the_start(maker):
 
 @pytest.mark.parametrize("page", SCRIPTED)
 def test_the_script_names_panels_and_controls_as_the_screen_does(page):
-    makers = [maker for name in panels.__all__ if (maker := getattr(panels, name)) in SCRIPTED[page].EXPLORED]
+    made = [maker for maker in makers().values() if maker in SCRIPTED[page].EXPLORED]
     titles = {
         re.sub("<style>.*?</style>|<[^>]+>", "", panel.children[0].value, flags=re.DOTALL).strip(): panel
-        for panel in (maker() for maker in makers)
+        for panel in (maker() for maker in made)
     }
     script = read(page).partition("## For the projector")[2].partition("**Likely ideas")[0]
     rows = re.findall(r"^\|([^|]*)\|([^|]*)\|", script, re.MULTILINE)[2:]

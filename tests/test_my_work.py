@@ -7,11 +7,11 @@ from datetime import date, datetime
 
 import ipywidgets as widgets
 import pytest
-from stilltank.learning import bank
+from stilltank import lessons
+from stilltank.chapters import asking, bank
+from stilltank.chapters.bank import ask
 from stilltank.learning.progress import Progress
-from stilltank.learning.questions import ask
-from stilltank.show import panels
-from stilltank.show.panels import my_work
+from stilltank.lessons import my_work
 from stilltank.units import Q
 
 CODE, DAY = "7B-12", date(2027, 5, 3)
@@ -21,7 +21,7 @@ QUESTION, EARLIER = "mixing-label-phosphorus", "start-gallons"
 
 @pytest.fixture
 def learner(tmp_path):
-    made = panels.Learner(CODE, tmp_path, "01")
+    made = lessons.Learner(CODE, tmp_path, "01")
     made.work._today = lambda: DAY
     return made
 
@@ -29,10 +29,10 @@ def learner(tmp_path):
 @pytest.fixture
 def answered(learner):
     """A question of this chapter, one of an earlier chapter, and a guess."""
-    asked = panels.questions(learner, QUESTION, EARLIER)
+    asked = asking.questions(learner, QUESTION, EARLIER)
     for one in boxes(asked):
         one.value = "18 %"
-    guess = panels.predict(
+    guess = lessons.predict(
         learner, "01-meter", "What does it show?", chapter="01", kind="volume", outcome=lambda: None
     )
     learner.progress.predictions["01-meter"] = {
@@ -78,7 +78,7 @@ def kept(folder, name=FILE):
 
 
 def test_the_section_is_closed_and_needs_a_code(tmp_path):
-    learner = panels.Learner(folder=tmp_path, chapter="01")
+    learner = lessons.Learner(folder=tmp_path, chapter="01")
     assert not any(isinstance(one, widgets.ToggleButton) for one in shown(learner))
     boxes(learner)[0].value = CODE
     toggle = next(one for one in shown(learner) if isinstance(one, widgets.ToggleButton))
@@ -97,7 +97,7 @@ def test_every_control_has_a_name(learner):
 
 
 def test_without_a_chapter_there_is_nothing_to_start_again(tmp_path):
-    work = panels.Learner(CODE, tmp_path).work
+    work = lessons.Learner(CODE, tmp_path).work
     assert work.again not in shown(work)
     assert work.copy in shown(work)
 
@@ -299,7 +299,7 @@ def test_an_answer_that_could_not_be_kept_says_what_to_do_and_is_kept_with_the_n
 ):
     from stilltank import files
 
-    asked = panels.questions(learner, QUESTION, EARLIER)
+    asked = asking.questions(learner, QUESTION, EARLIER)
 
     def full(*_, **__):
         raise OSError(28, "No space left on device")
@@ -309,7 +309,7 @@ def test_an_answer_that_could_not_be_kept_says_what_to_do_and_is_kept_with_the_n
         boxes(asked)[0].value = "18 %"
         assert "No space left on device. Make room" in words(asked)
         assert "leave it open, and your next answer saves both" in words(asked)
-        guess = panels.predict(
+        guess = lessons.predict(
             learner, "01-meter", "?", chapter="01", kind="volume", outcome=lambda: Q(3, "L")
         )
         boxes(guess)[0].value = "2 L"
@@ -334,9 +334,9 @@ def test_a_copy_that_a_shared_folder_made_is_pointed_out_until_it_is_joined(
     (tmp_path / "there" / FILE).rename(tmp_path / name)
     learner.progress.start_again("02", DAY)  # leaves a dated copy, which is none
     Progress.open("7B-12-3", tmp_path).record_answer("mixing-dose", "36 g", "right")  # another learner
-    reopened = panels.Learner(CODE, tmp_path, "01")
+    reopened = lessons.Learner(CODE, tmp_path, "01")
     assert f"More work of this code is in {name}: bring it in" in words(reopened)
     reopened.work.source.value = name
     reopened.work.join.click()
-    assert "More work of this code" not in words(panels.Learner(CODE, tmp_path, "01"))
+    assert "More work of this code" not in words(lessons.Learner(CODE, tmp_path, "01"))
     assert kept(tmp_path)["answers"]["mixing-dose"]["typed"] == ["36 g"]

@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 import tidy
 from stilltank import tables
-from stilltank.learning import bank, checks
+from stilltank.chapters import bank
+from stilltank.learning import checks
 from stilltank.learning.questions import ChoiceQuestion
 
 CHAPTERS = tidy.chapters()
@@ -107,7 +108,7 @@ def test_the_file_is_stored_alike_everywhere(path):
 @EACH
 def test_no_cell_is_lost_or_changed_by_accident(path):
     """Text, panels, questions, checks and the own tank are locked; a sum can be tried with other numbers."""
-    ours = {"panels", "learner", "draft", "check"}
+    ours = {*SHOWN, "learner", "draft", "check"}
     kinds = set()
     for cell in read(path)["cells"]:
         nodes = list(ast.walk(python(cell))) if cell["cell_type"] == "code" else []
@@ -191,8 +192,11 @@ def test_links_between_files_lead_somewhere(path):
 # What the chapters have in common; shared/chapter-template.ipynb shows it, tests/test_template.py holds the order.
 
 
+SHOWN = {"asking", "lessons", "own_tank", "panels"}
+
+
 def calls(path, name):
-    """The calls of ``panels.name`` in a chapter, as nodes."""
+    """The calls of ``name`` of a room that shows something in a chapter, as nodes."""
     found = [node for cell in cells(path, "code") for node in ast.walk(python(cell))]
     return [
         node
@@ -200,13 +204,13 @@ def calls(path, name):
         if isinstance(node, ast.Call)
         and isinstance(node.func, ast.Attribute)
         and isinstance(node.func.value, ast.Name)
-        and node.func.value.id == "panels"
+        and node.func.value.id in SHOWN
         and re.fullmatch(name, node.func.attr)
     ]
 
 
 def ids(path, name):
-    """The ids that a chapter gives to ``panels.questions``, ``worked`` or ``predict``."""
+    """The ids that a chapter gives to ``asking.questions``, ``worked`` or ``predict``."""
     given = [argument for call in calls(path, name) for argument in call.args[1:]]
     if name != "questions":
         given = [call.args[1] for call in calls(path, name)]
@@ -254,7 +258,7 @@ def test_a_chapter_has_enough_to_do(path):
     given = [
         word.value.value for call in calls(path, "Learner") for word in call.keywords if word.arg == "chapter"
     ]
-    assert given == [number], "panels.Learner is told which chapter can be started again"
+    assert given == [number], "lessons.Learner is told which chapter can be started again"
 
 
 @LATER

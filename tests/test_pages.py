@@ -9,6 +9,7 @@ from html.parser import HTMLParser
 
 import pytest
 from stilltank.science import mixing, tank, weather
+from stilltank.season import paper
 from stilltank.season.plan import Plan
 from stilltank.show import pages
 from stilltank.show.figures.labels import day_text
@@ -58,7 +59,7 @@ def plan():
 
 @pytest.fixture(scope="module")
 def card(plan):
-    return pages.tank_card(plan)
+    return paper.tank_card(plan)
 
 
 @pytest.fixture(scope="module")
@@ -82,7 +83,7 @@ VARIED = {
 @pytest.mark.parametrize("choices", VARIED.values(), ids=VARIED)
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_a_card_is_one_whole_page(choices, system):
-    text = pages.tank_card(Plan.make(**choices), system)
+    text = paper.tank_card(Plan.make(**choices), system)
     page = Page(text)
     assert page.found[0] == ("html", {"lang": "en"})
     for tag in ("title", "h1", "main", "body", "head"):
@@ -98,7 +99,7 @@ def test_a_card_is_one_whole_page(choices, system):
 
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_a_card_needs_nothing_else(plan, system):
-    text = pages.tank_card(plan, system)
+    text = paper.tank_card(plan, system)
     page = Page(text)
     (picture,) = page.all("img")
     assert picture["src"].startswith("data:image/svg+xml;base64,")
@@ -154,7 +155,7 @@ def test_heights_are_those_of_the_plan(plan, said):
 def test_each_week_has_its_level_and_range():
     short = Plan.make(crop="zinnia", start="2027-06-15")
     assert len(short.weekly) <= 12
-    said = words_of(pages.tank_card(short))
+    said = words_of(paper.tank_card(short))
     for week in short.weekly:
         low, middle, high = (week[key].m_as("cm") for key in ("low", "median", "high"))
         assert f"{week['week']} {week['day']:%d %b} {middle:.1f} {low:.1f} to {high:.1f}" in said
@@ -163,7 +164,7 @@ def test_each_week_has_its_level_and_range():
 @pytest.mark.parametrize("start", ["2027-09-01", "2027-11-01", "2027-12-20"])
 def test_a_long_season_leaves_weeks_out_but_not_the_last(start):
     long = Plan.make(start=start)
-    rows = re.findall(r"<tr><td class=\"number\">(\d+)</td><td>(\d\d \w+)</td>", pages.tank_card(long))
+    rows = re.findall(r"<tr><td class=\"number\">(\d+)</td><td>(\d\d \w+)</td>", paper.tank_card(long))
     assert 7 <= len(rows) <= 12 < len(long.weekly)
     last = long.weekly[-1]
     assert rows[-1] == (str(last["week"]), f"{last['day']:%d %b}")
@@ -180,11 +181,11 @@ def test_windows_and_days_to_look(plan, said):
         assert f"{look.day:%a %d %b}: {look.what}" in said
     assert f"Sow {day_text(plan.schedule.sow)}" in said
     full = Plan.make()
-    assert f"Run dry {day_text(full.season.date_range('run_dry')[0])}" in words_of(pages.tank_card(full))
+    assert f"Run dry {day_text(full.season.date_range('run_dry')[0])}" in words_of(paper.tank_card(full))
 
 
 def test_a_tank_that_lasts_says_so():
-    said = words_of(pages.tank_card(Plan.make(crop="lettuce", count=1, tank="bed-90")))
+    said = words_of(paper.tank_card(Plan.make(crop="lettuce", count=1, tank="bed-90")))
     assert "Run dry not expected within the season" in said
 
 
@@ -194,7 +195,7 @@ def test_every_caution_is_printed(plan, choices):
     made = plan.change(**choices)
     if cover:
         made = made.change(site=dataclasses.replace(made.site, cover=cover))
-    said = words_of(pages.tank_card(made))
+    said = words_of(paper.tank_card(made))
     for name in made.cautions:
         assert pages.cautions()[name]["short"] in said, name
     assert "no promise" in said
@@ -206,18 +207,18 @@ def test_what_is_weak_invented_crowded_or_too_much_is_said(plan, said):
     real = plan.change(
         site="new-york", tank="tote-60", water=mixing.Water({}, alkalinity=Q(90, "mg/L"), ph=7.4)
     )
-    assert "Invented demo:" not in words_of(pages.tank_card(real))
-    assert plan.change(count=9).crowded in words_of(pages.tank_card(plan.change(count=9)))
+    assert "Invented demo:" not in words_of(paper.tank_card(real))
+    assert plan.change(count=9).crowded in words_of(paper.tank_card(plan.change(count=9)))
     bad = plan.change(**VARIED["too much"])
-    assert bad.excess["P"] in words_of(pages.tank_card(bad))
+    assert bad.excess["P"] in words_of(paper.tank_card(bad))
 
 
 def test_acid_that_is_not_needed_or_only_later_is_said(plan):
     soft = plan.change(water=mixing.Water({}, alkalinity=Q(0, "mg/L"), ph=5.5))
-    said = words_of(pages.tank_card(soft))
+    said = words_of(paper.tank_card(soft))
     assert f"mixes to about pH {soft.ph_before_acid:.1f}, and 5.8 is wanted: no acid." in said
     later = plan.change(target_ph=7)
-    said = words_of(pages.tank_card(later))
+    said = words_of(paper.tank_card(later))
     assert "no acid on the first day" in said
     assert f"up to {write(later.doses['open'].volume)}" in said
     assert pages.cautions()["acids"]["short"] in said
@@ -233,7 +234,7 @@ def test_names_are_text_and_nothing_else(plan):
         water=dataclasses.replace(plan.water, name=NASTY),
         site=dataclasses.replace(plan.site, name=NASTY),
     )
-    text = pages.tank_card(made)
+    text = paper.tank_card(made)
     page = Page(text)
     assert page.words["h1"] == NASTY
     assert page.words["title"] == f"Tank card: {NASTY}"
@@ -244,7 +245,7 @@ def test_names_are_text_and_nothing_else(plan):
 
 
 def test_us_units_where_a_ruler_or_a_jug_is_used(plan):
-    text = pages.tank_card(plan, "US")
+    text = paper.tank_card(plan, "US")
     said = words_of(text)
     assert f"Weigh for {write(plan.volume, 'US')}" in said
     assert "US gal" in said
@@ -266,8 +267,8 @@ def test_the_metric_card_says_which_gallon(said):
 
 
 def test_the_same_plan_makes_the_same_bytes(plan, card, tmp_path):
-    assert pages.tank_card(plan) == card
-    assert pages.tank_card(Plan.make(count=4)) == card
+    assert paper.tank_card(plan) == card
+    assert paper.tank_card(Plan.make(count=4)) == card
     assert (
         plan.card(tmp_path / "a.html").read_bytes()
         == Plan.make(count=4).card(tmp_path / "b.html").read_bytes()
@@ -276,14 +277,14 @@ def test_the_same_plan_makes_the_same_bytes(plan, card, tmp_path):
 
 def test_another_plan_makes_another_card(plan, card):
     for change in ({"start": "2027-05-03"}, {"water": "quillgate-rain"}, {"tank": "tote-60"}, {"count": 2}):
-        assert pages.tank_card(plan.change(**change)) != card
+        assert paper.tank_card(plan.change(**change)) != card
 
 
 def test_unknown_systems_are_refused(plan):
     from stilltank.units import Problem
 
     with pytest.raises(Problem, match="metric"):
-        pages.tank_card(plan, "imperial")
+        paper.tank_card(plan, "imperial")
 
 
 def test_passage_and_fold_escape():
@@ -302,4 +303,4 @@ def test_tall_and_flat_tanks_fit_their_picture():
             site=weather.site("quillgate"),
             record="quillgate",
         )
-        Page(pages.tank_card(made))
+        Page(paper.tank_card(made))

@@ -11,23 +11,31 @@ from pathlib import Path
 import ipywidgets as widgets
 import matplotlib
 import pytest
+from stilltank import lessons
 from stilltank.science import tank
+from stilltank.season import own_tank
+from stilltank.season.own_tank import draft as drafts
+from stilltank.season.own_tank import plan_panel
+from stilltank.season.own_tank.plan_panel import PlanPanel
 from stilltank.season.plan import Plan
 from stilltank.show import panels
 from stilltank.show.figures.picture import _look, house_style
-from stilltank.show.panels import draft as drafts
-from stilltank.show.panels import plan_panel
 from stilltank.show.panels.controls import Row
-from stilltank.show.panels.plan_panel import PlanPanel
 
-MAKERS = (panels.tank_panel, panels.crop_panel, panels.place_panel, panels.water_panel, panels.season_panel)
+MAKERS = (
+    own_tank.tank_panel,
+    own_tank.crop_panel,
+    own_tank.place_panel,
+    own_tank.water_panel,
+    own_tank.season_panel,
+)
 BOXES = (widgets.FloatText,)
 
 
 @pytest.fixture
 def draft(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    return panels.Draft("my-tank.toml", count=4)
+    return own_tank.Draft("my-tank.toml", count=4)
 
 
 @pytest.fixture
@@ -60,7 +68,7 @@ def push(widget, label):
 
 
 def keep(built):
-    return next(one for one in everything(built["season_panel"]) if isinstance(one, panels.Keep))
+    return next(one for one in everything(built["season_panel"]) if isinstance(one, own_tank.Keep))
 
 
 def said(one):
@@ -154,9 +162,9 @@ def test_a_size_that_is_refused_stays_and_is_taken_as_soon_as_it_fits(built, dra
 
 def test_a_size_that_is_refused_goes_with_another_tank_and_another_code(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    learner = panels.Learner(chapter="00")
-    draft = panels.Draft("my-tank.toml", learner)
-    panel = panels.tank_panel(draft)
+    learner = lessons.Learner(chapter="00")
+    draft = own_tank.Draft("my-tank.toml", learner)
+    panel = own_tank.tank_panel(draft)
     learner._box.value = "7B-12"
     box(panel, "Height").value = 6
     learner._box.value = "7B-13"
@@ -288,9 +296,9 @@ def test_a_panel_that_is_moved_while_it_is_behind_catches_up_at_once(built):
 def test_a_cell_that_runs_again_takes_the_place_of_its_old_panel(draft, monkeypatch):
     cell = ["a"]
     monkeypatch.setattr(drafts, "_this_cell", lambda: cell[0])
-    old, new = panels.tank_panel(draft), panels.tank_panel(draft)
+    old, new = own_tank.tank_panel(draft), own_tank.tank_panel(draft)
     cell[0] = "b"
-    other = panels.tank_panel(draft)
+    other = own_tank.tank_panel(draft)
     before = old.answer.value
     draft.change(tank="jar-4")
     assert old.answer.value == before
@@ -373,8 +381,8 @@ def test_back_to_the_demo(built, draft):
 def test_a_saved_plan_is_what_the_start_is(draft):
     draft.change(tank="jar-4", crop="basil")
     draft.save()
-    again = panels.Draft("my-tank.toml", count=4)
-    panel = panels.tank_panel(again)
+    again = own_tank.Draft("my-tank.toml", count=4)
+    panel = own_tank.tank_panel(again)
     box(panel, "Tank").value = "bed-90"
     push(panel, "Back to the start")
     assert box(panel, "Tank").value == "jar-4"
@@ -402,7 +410,7 @@ def test_saving_writes_plan_and_card(built, draft, tmp_path):
     draft.change(count=2)
     save(built)  # again, over its own file
     assert Plan.load(tmp_path / "my-tank.toml").plants.count == 2
-    assert panels.Draft("my-tank.toml").plan.plants.count == 2
+    assert own_tank.Draft("my-tank.toml").plan.plants.count == 2
 
 
 def test_a_card_is_saved_in_the_units_that_are_shown(built, draft, tmp_path):
@@ -417,7 +425,7 @@ def test_a_card_is_saved_in_the_units_that_are_shown(built, draft, tmp_path):
 def test_a_file_that_cannot_be_read_is_kept_and_explained(tmp_path, monkeypatch, raw):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "my-tank.toml").write_bytes(raw)
-    draft = panels.Draft("my-tank.toml")
+    draft = own_tank.Draft("my-tank.toml")
     assert "The file was left as it is" in draft.trouble
     built = {maker.__name__: maker(draft) for maker in MAKERS}
     assert problem(built["tank_panel"])
@@ -439,12 +447,12 @@ def test_a_file_changed_meanwhile_is_not_overwritten(built, draft, tmp_path):
     assert problem(keep(built))
     assert "was changed after this page had opened it" in words(keep(built))
     assert path.read_text(encoding="utf-8") == mine
-    assert panels.Draft("my-tank.toml").plan.plants.count == 5
+    assert own_tank.Draft("my-tank.toml").plan.plants.count == 5
 
 
 def test_a_folder_that_cannot_be_written_is_said(tmp_path):
-    draft = panels.Draft(tmp_path / "none" / "my-tank.toml")
-    panel = panels.season_panel(draft)
+    draft = own_tank.Draft(tmp_path / "none" / "my-tank.toml")
+    panel = own_tank.season_panel(draft)
     built = {"season_panel": panel}
     save(built)
     assert problem(keep(built))
@@ -461,8 +469,8 @@ def test_files_of_ones_own_are_listed(tmp_path, monkeypatch):
     (tmp_path / "my-weather.csv").write_text(
         "date,temp_max (°C),temp_min (°C),rain (mm)\n" + rows, encoding="utf-8"
     )
-    draft = panels.Draft("my-tank.toml")
-    place, water = panels.place_panel(draft), panels.water_panel(draft)
+    draft = own_tank.Draft("my-tank.toml")
+    place, water = own_tank.place_panel(draft), own_tank.water_panel(draft)
     box(water, "Water").value = "my-water-well.csv"
     assert draft.plan.water.alkalinity.m_as("mg/L") == pytest.approx(90)
     good = draft.plan
@@ -477,7 +485,7 @@ def test_files_of_ones_own_are_listed(tmp_path, monkeypatch):
 
 
 def test_reading_asks_and_answers():
-    panel = panels.reading()
+    panel = own_tank.reading()
     typed, kinds, status = panel.children
     assert "Read as" in status.value
     for text in ("", "8 oz", "2 gal", "5 ML", "nonsense", "45", "-3 L", "1e99 L", "<b>"):
@@ -497,7 +505,7 @@ def own(tmp_path, monkeypatch):
     """A plan of one's own, with numbers that lie on no step."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "my-tank.toml").write_text(OWN, encoding="utf-8")
-    draft = panels.Draft("my-tank.toml", count=4)
+    draft = own_tank.Draft("my-tank.toml", count=4)
     assert draft.trouble == ""
     return draft
 
@@ -570,7 +578,7 @@ def test_a_ready_made_choice_stays_itself(built, draft):
         echo(built)
         draft.show_in(system)
     save(built)
-    again = panels.Draft("my-tank.toml")
+    again = own_tank.Draft("my-tank.toml")
     for panel, (label, value) in own.items():
         assert box(built[panel], label).value == value
         assert box(getattr(panels, panel)(again), label).value == value

@@ -3,13 +3,18 @@
 import numpy as np
 import pytest
 from matplotlib.text import Text
+from stilltank.chapters.ph import panels
+from stilltank.chapters.ph.figures import (
+    AfterDose,
+    DilutionRows,
+    DoseBars,
+    DriftCurves,
+    TitrationPicture,
+    millilitres,
+)
 from stilltank.science import mixing, ph, products
 from stilltank.science.chemistry import Solution, Water
 from stilltank.science.ph.doses import acid_dose
-from stilltank.show import panels
-from stilltank.show.figures.ladder import DilutionRows
-from stilltank.show.figures.ph import DoseBars, TitrationPicture, millilitres
-from stilltank.show.figures.ph_courses import AfterDose, DriftCurves
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 from test_figures import overlaps
 

@@ -14,8 +14,9 @@ from math import pi
 import numpy as np
 import pytest
 from stilltank.science import budget, mixing, tank, weather
+from stilltank.season import paper, pictures
 from stilltank.season.plan import CheckDay, Plan
-from stilltank.show import pages, plan_pictures
+from stilltank.show import pages
 from stilltank.units import Q
 
 READ = 0.005  # three digits
@@ -102,7 +103,7 @@ ALL = ("tote", "bucket", "drum", "jugged")
 def cards(tote, bucket, drum, jugged):
     made = {"tote": tote, "bucket": bucket, "drum": drum, "jugged": jugged}
     return {
-        (name, system): pages.tank_card(plan, system)
+        (name, system): paper.tank_card(plan, system)
         for name, plan in made.items()
         for system in ("metric", "US")
     }
@@ -261,7 +262,7 @@ def test_what_stands_in_the_tank_is_weighed_and_takes_room():
     # 59.3 L of water at 0.9982 kg/L, 2 kg of tank, 8 kg of bricks, 1.5 kg of roots: 70.7 kg
     weight = made.tank.weight(made.fill_level).m_as("kg")
     assert weight == pytest.approx(59.3 * 0.9982 + 2 + 8 + 1.5, abs=0.01)
-    assert amounts(row(pages.tank_card(made), "Heights", "Full weight")) == pytest.approx(
+    assert amounts(row(paper.tank_card(made), "Heights", "Full weight")) == pytest.approx(
         [71, 71], rel=TWO_DIGITS
     )
 
@@ -433,14 +434,14 @@ def test_water_without_alkalinity_needs_none():
     made = Plan.make(TOTE, "zinnia", place(), mixing.Water({}, alkalinity=Q(0, "mg/L"), ph=5.5), "2027-03-10")
     assert made.ph_before_acid == pytest.approx(4.9, abs=0.1)
     said = f"The solution mixes to about pH {made.ph_before_acid:.1f}, and 5.8 is wanted: no acid."
-    assert said in plain(section(pages.tank_card(made), "pH"))
+    assert said in plain(section(paper.tank_card(made), "pH"))
     assert [look.what for look in made.check_days[:3]] == [
         "fill to 24.9 cm, set the pH, plant; mark the fill line",
         f"read the pH; it should be near {round(made.ph_before_acid, 1):g}",
         "read the pH again",
     ]
     assert "acids" not in made.cautions
-    assert plan_pictures.acid_sentence(made).endswith("and 5.8 is wanted: it needs no acid.")
+    assert pictures.acid_sentence(made).endswith("and 5.8 is wanted: it needs no acid.")
 
 
 # Dates, counted on a calendar. Every day of the weather has a mean of (16 + 24) / 2 = 20 °C.
@@ -559,7 +560,7 @@ def test_windows_hold_eight_of_ten_seasons(hand):
     """The pots end at 23 cm. The fastest season falls 5 mm a day and has passed that on day 5 (4 days: just 23 cm);
     the ninth of ten, 1 mm a day, on day 21."""
     assert hand.pots_clear == (date(2027, 3, 15), date(2027, 3, 31))
-    card = pages.tank_card(hand)
+    card = paper.tank_card(hand)
     when = "When, in 8 of 10 seasons"
     assert row(card, when, "Pots hang clear") == "15 March to 31 March 2027"
     # stop on days 31 to 40: the first of ten on 10 April, the ninth on day 39, 18 April
@@ -577,7 +578,7 @@ def test_one_season_in_twenty_is_not_one_in_ten():
 
 def test_windows_over_new_year_of_one_day_and_of_none():
     made = by_hand(crop="lettuce", start="2027-12-20", stop=[14] * 10, run_dry=[None] * 10, count=1)
-    card = pages.tank_card(made)
+    card = paper.tank_card(made)
     when = "When, in 8 of 10 seasons"
     assert row(card, when, "Pots hang clear") == "25 December 2027 to 10 January 2028"
     assert row(card, when, "Level to stop at, 3 to 5.8 cm") == "3 January 2028"
@@ -595,7 +596,7 @@ def test_days_to_look_are_those_of_the_calendar(hand):
         CheckDay(date(2027, 4, 7), "in 1 of 10 seasons the level to stop at, 3 to 5.8 cm, is days away"),
         CheckDay(date(2027, 4, 11), "first flower possible from now on"),
     ]
-    assert looks(pages.tank_card(hand)) == [
+    assert looks(paper.tank_card(hand)) == [
         "Wed 10 Mar: fill to 25 cm, set the pH, plant; mark the fill line",
         "Thu 11 Mar: read the pH; it should be near 5.8",
         "Mon 15 Mar: the pots may hang clear: from now on add 2 cm at most",
@@ -645,7 +646,7 @@ def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
                 wanted, abs=0.02
             )
     for system, unit in (("metric", 1), ("US", INCH)):
-        ((caption, shown),) = tables(section(pages.tank_card(hand, system), "Level by week"))
+        ((caption, shown),) = tables(section(paper.tank_card(hand, system), "Level by week"))
         assert caption == "Height above the floor, evening"
         assert [line[0] for line in shown] == [str(number) for number in range(1, 12)]
         # week 4 ends on day 27: 25 - 0.05 x 27 x 5.5 = 17.6 cm, between 12.7 and 22.4
@@ -655,7 +656,7 @@ def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
         assert shown[0][1] == "16 Mar"
         assert shown[-1][1] == "21 May"
         assert {line[4] for line in shown} == {""}  # room to write
-        heads = headings(section(pages.tank_card(hand, system), "Level by week"))
+        heads = headings(section(paper.tank_card(hand, system), "Level by week"))
         length = {"metric": "cm", "US": "in"}[system]
         assert heads == ["week", "day", f"level, {length}", f"range, {length}", "measured"]
 
@@ -707,7 +708,7 @@ def test_every_caution_stands_once_with_its_title(cards, name):
 def test_no_rain_falls_on_a_lid_under_a_roof():
     for cover, rows_of_rain in (("open", 1), ("roof", 0), ("indoors", 0)):
         made = Plan.make(BUCKET, "zinnia", place(cover=cover), SOFT, "2027-03-10")
-        card = pages.tank_card(made)
+        card = paper.tank_card(made)
         assert [head for head, _ in rows(section(card, "Heights"))].count("Rain") == rows_of_rain
         electricity = pages.cautions()["electricity"]["short"]
         assert (electricity in plain(card)) == (cover == "indoors")
@@ -727,7 +728,7 @@ def test_what_is_known_of_the_crop_is_said(cards):
 
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_the_table_of_a_notebook_weighs_as_the_card_does(tote, cards, system):
-    page = plan_pictures.mixing_table(tote, system)
+    page = pictures.mixing_table(tote, system)
     assert headings(page) == ["salt", "mass", "how"]
     assert headings(section(cards["tote", system], "Mix")) == ["salt", "mass"]
     ((caption, shown),) = tables(page)
@@ -744,7 +745,7 @@ def test_the_table_of_a_notebook_weighs_as_the_card_does(tote, cards, system):
 
 def test_the_acid_in_a_sentence_is_that_of_the_card(tote, drum, cards):
     for name, plan in (("tote", tote), ("drum", drum)):
-        said = plan_pictures.acid_sentence(plan)
+        said = pictures.acid_sentence(plan)
         assert amounts(said)[:2] == amounts(section(cards[name, "metric"], "pH"))[:2]
         assert f"of {plan.acid} bring the solution to pH 5.8 now; as carbon dioxide leaves" in said
         assert said.endswith(plan.doses["closed"].acid.caution)
@@ -754,8 +755,8 @@ def test_acid_that_is_needed_only_at_once(tote):
     made = dataclasses.replace(tote)
     dose = tote.doses["closed"]
     vars(made)["_mixture"] = (tote.recipe, {"closed": dose})
-    assert plan_pictures.acid_sentence(made) == (
-        f"{plan_pictures.acid_measure(dose)} of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; it will not "
+    assert pictures.acid_sentence(made) == (
+        f"{pictures.acid_measure(dose)} of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; it will not "
         f"climb above that as carbon dioxide leaves. {dose.acid.caution}"
     )
     assert [day.what for day in made.looks()][1:3] == [
@@ -772,7 +773,7 @@ def test_acid_that_is_needed_only_later(tote):
         "read the pH; it should be near 5.4",
         "read the pH again: it rises as carbon dioxide leaves",
     ]
-    said = plan_pictures.acid_sentence(made)
+    said = pictures.acid_sentence(made)
     assert said.startswith(
         "The solution mixes to about pH 5.4, and 5.8 is wanted: no acid on the first day; as carbon"
     )
@@ -782,11 +783,11 @@ def test_water_without_a_name_is_called_water(hand):
     nameless = dataclasses.replace(SOFT, name="")
     made = dataclasses.replace(hand, water=nameless)
     vars(made)["season"] = hand.season
-    assert "Home (open), water. Sow 22 February 2027" in plain(pages.tank_card(made))
+    assert "Home (open), water. Sow 22 February 2027" in plain(paper.tank_card(made))
 
 
 def test_the_season_in_a_sentence(hand):
-    said = plan_pictures.season_picture(hand).sentence
+    said = pictures.season_picture(hand).sentence
     # On day 72 the median season, 5.5 x 0.05 cm a day, has 25 - 19.8 = 5.2 cm; the slower tenth 25 - 6.84 = 18.2
     assert said == (
         "The level starts at 25 cm on 10 March 2027 and is expected to stand at 5.2 cm on 21 May, in 8 of 10 seasons "
@@ -796,7 +797,7 @@ def test_the_season_in_a_sentence(hand):
 
 
 def test_the_tank_in_a_sentence(tote):
-    said = plan_pictures.tank_picture(tote, "US").sentence
+    said = pictures.tank_picture(tote, "US").sentence
     full = HANDS["tote"][2](12 * INCH) / US_GALLON
     assert f"12 in high, holding {full:.1f} US gal to the rim" in said
     assert "The fill line is at 9.79 in, 12.5 US gal: the net pots reach 0.79 in into the solution" in said
@@ -806,7 +807,7 @@ def test_the_tank_in_a_sentence(tote):
 
 def test_the_elements_in_a_sentence(tote):
     """Of 120 mg/L of calcium the water brings 20, 17 %, as much as of magnesium, 4 of 24; acid 38 mL on 47.4 L."""
-    said = plan_pictures.elements_picture(tote).sentence
+    said = pictures.elements_picture(tote).sentence
     assert "All are within 10 percent of it. 17 percent of Ca comes from the water; " in said
     assert "6 percent of N comes from the acid." in said  # 38.3 x 14.007 / 47.4 = 11.3 of 178 mg/L
 
@@ -822,7 +823,7 @@ def test_the_weather_in_a_sentence():
     )
     home = weather.Site("Home", Q(-33.9, "degree"), Q(1000, "ft"), record, "roof")
     made = Plan.make(BUCKET, "lettuce", home, SOFT, "2027-05-01", count=1)
-    said = plan_pictures.weather_picture(made).sentence
+    said = pictures.weather_picture(made).sentence
     assert said.startswith(
         "The tank stands under a roof at 33.9° south, 305 m above the sea. The record of a made-up"
     )
@@ -831,9 +832,9 @@ def test_the_weather_in_a_sentence():
         in said
     )
     assert "427 mm of rain fall in a mean year, most of it in October." in said
-    assert plan_pictures.warmest_month(made) == "July days reach 27 °C"
-    assert plan_pictures.warmest_month(made, "US") == "July days reach 81 °F"  # 27 x 1.8 + 32 = 80.6
-    us = plan_pictures.weather_picture(made, "US").sentence
+    assert pictures.warmest_month(made) == "July days reach 27 °C"
+    assert pictures.warmest_month(made, "US") == "July days reach 81 °F"  # 27 x 1.8 + 32 = 80.6
+    us = pictures.weather_picture(made, "US").sentence
     assert "1000 ft above the sea" in us
     assert "66 to 81 °F" in us
     assert "16.8 inches of rain" in us

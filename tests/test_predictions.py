@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.learning import predictions
 from stilltank.learning.progress import Progress
-from stilltank.show.figures.prediction import GuessAndResult
+from stilltank.lessons.guess_figures import GuessAndResult
 from stilltank.units import Problem, Q, Quantity, Unreadable, read
 from stilltank.units.spellings import kinds
 

@@ -13,12 +13,12 @@ from pathlib import Path
 import pytest
 import tidy
 from jupyter_client.manager import start_new_kernel
-from stilltank import installation
+from stilltank import installation, lessons
 from stilltank.learning import predictions
 from stilltank.learning.codes import learner_code
 from stilltank.learning.progress import Progress
 from stilltank.learning.progress.file import TABLES
-from stilltank.show import panels
+from stilltank.season import own_tank
 from stilltank.units import Q, Unreadable
 
 PAGE = (tidy.WORKBOOK.parent / "shared" / "privacy.md").read_text(encoding="utf-8")
@@ -39,19 +39,19 @@ def alone(monkeypatch):
 @pytest.mark.usefixtures("alone")
 def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    learner = panels.Learner("7B-12")
+    learner = lessons.Learner("7B-12")
     progress = learner.progress
     progress.record_answer("mixing-dose", "300 mL", "right", chapter="01", hints=1)
     predictions.record(
         progress, "01-half", "1.1 mS/cm", chapter="01", question="At half strength?", kind="conductivity"
     )
     predictions.close(progress, "01-half", Q(1.15, "mS/cm"), on=date(2027, 5, 3))
-    draft = panels.Draft("my-tank.toml", learner, count=4)
-    panels.Keep(draft).button.click()
-    sheets, tasks = panels.Sheets(draft), panels.Tasks(draft)
+    draft = own_tank.Draft("my-tank.toml", learner, count=4)
+    own_tank.Keep(draft).button.click()
+    sheets, tasks = own_tank.Sheets(draft), own_tank.Tasks(draft)
     for button in (sheets.stick, sheets.blank_log, tasks.button, learner.work.copy):
         button.click()
-    panels.Draft("my-tank.toml", count=4).save()
+    own_tank.Draft("my-tank.toml", count=4).save()
     progress.start_again("01", date(2027, 5, 3))
 
     named = [each.strip("` ") for row in NAMED for each in row.split(",")]

@@ -11,10 +11,11 @@ from functools import cache
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from stilltank.chapters import flowering_schedules, mixing, ph, root_zones, water_budget
+from stilltank.chapters.bank import ask, examples, find, questions
 from stilltank.learning import checks
-from stilltank.learning.bank import examples, find, flowering, mixing, ph, questions, roots, water
 from stilltank.learning.codes import learner_code
-from stilltank.learning.questions import Asked, ChoiceQuestion, Numbers, Question, Slip, State, ask
+from stilltank.learning.questions import Asked, ChoiceQuestion, Numbers, Question, Slip, State
 from stilltank.science.chemistry import Water, gypsum_precipitated
 from stilltank.science.chemistry.equilibrium import solve
 from stilltank.science.mixing import mix, recipe_solution, weigh_out
@@ -70,7 +71,9 @@ def said(value, question):
 
 
 @pytest.mark.parametrize(
-    "chapter", [mixing, ph, water, roots, flowering], ids=["mixing", "ph", "water", "roots", "flowering"]
+    "chapter",
+    [mixing, ph, water_budget, root_zones, flowering_schedules],
+    ids=["mixing", "ph", "water", "roots", "flowering"],
 )
 def test_the_chapter_has_its_questions(chapter):
     assert len([each for each in chapter.EXERCISES if isinstance(each, Question)]) == 8
@@ -602,66 +605,68 @@ def test_an_alkalinity_is_taken_as_the_question_asks():
 def test_levels_and_rain_against_hand_working():
     """60 x 40 x 18 cm = 43 200 cm3; 24 x 16 x 1.5 = 576 in3, and 231 of them are a US gallon."""
     tub = Numbers(length=Q(60, "cm"), width=Q(40, "cm"), height=Q(30, "cm"), level=Q(18, "cm"))
-    assert value(water.LITRES_FOR_LEVEL, tub) == pytest.approx(43.2)
+    assert value(water_budget.LITRES_FOR_LEVEL, tub) == pytest.approx(43.2)
     inches = Numbers(length=Q(24, "inch"), width=Q(16, "inch"), drop=Q(1.5, "inch"))
-    assert value(water.INCH_OF_LEVEL, inches) == pytest.approx(576 / 231)
+    assert value(water_budget.INCH_OF_LEVEL, inches) == pytest.approx(576 / 231)
     # 1.8 cm on 0.2 m2 = 3.6 L; 1.2 L of rain and 2 L by hand came in and went: 6.8 L
     week = Numbers(
         before=Q(18.2, "cm"), after=Q(16.4, "cm"), water=Q(0.2, "m^2"), rain=Q(1.2, "L"), added=Q(2, "L")
     )
-    assert value(water.USED_IN_WEEK, week) == pytest.approx(6.8)
+    assert value(water_budget.USED_IN_WEEK, week) == pytest.approx(6.8)
     # 30 mm x 0.25 m2 = 7.5 L; a fifth is 1.5 L; over 0.15 m2 that is 10 mm
     storm = Numbers(rain=Q(30, "mm"), lid=Q(0.25, "m^2"), share=Q(20, "percent"), water=Q(0.15, "m^2"))
-    assert value(water.RAIN_RISE, storm) == pytest.approx(10)
+    assert value(water_budget.RAIN_RISE, storm) == pytest.approx(10)
     all_in = storm.but(rain=Q(10, "mm"), lid=Q(0.24, "m^2"), share=Q(100, "percent"), water=Q(0.2, "m^2"))
-    stated("W67b", water.RAIN_RISE.answer(all_in))
+    stated("W67b", water_budget.RAIN_RISE.answer(all_in))
     # 24 mm x 0.2 m2 = 4.8 L in 4 days; 100 mm/h x 0.24 m2 = 24 L/h = 0.4 L/min
     assert value(
-        water.USE_A_DAY, Numbers(days=Q(4, "day"), drop=Q(2.4, "cm"), water=Q(0.2, "m^2"))
+        water_budget.USE_A_DAY, Numbers(days=Q(4, "day"), drop=Q(2.4, "cm"), water=Q(0.2, "m^2"))
     ) == pytest.approx(1.2)
-    assert value(water.STORM_FLOW, Numbers(rain=Q(100, "mm"), lid=Q(0.24, "m^2"))) == pytest.approx(0.4)
+    assert value(water_budget.STORM_FLOW, Numbers(rain=Q(100, "mm"), lid=Q(0.24, "m^2"))) == pytest.approx(
+        0.4
+    )
 
 
 def test_use_and_days_against_hand_working():
     """Six basil plants, fully grown: 0.9 x 5 mm x 6 x 0.04 m2 = 1.08 L; over 75 days one lettuce as FAO-56 says."""
     grown = Numbers(crop="basil", count=6, day=60, asked=Q(5, "mm/day"))
-    assert value(water.DAILY_USE, grown) == pytest.approx(1.08)
+    assert value(water_budget.DAILY_USE, grown) == pytest.approx(1.08)
     one = Numbers(crop="lettuce", count=1, asked=Q(4, "mm/day"))
-    season = sum(value(water.DAILY_USE, one.but(day=day)) for day in range(1, 76))
+    season = sum(value(water_budget.DAILY_USE, one.but(day=day)) for day in range(1, 76))
     stated("W48b", Q(season, "L"))
     # (12 - 1) cm x 0.2 m2 = 22 L; 5 x 0.22 L = 1.1 L a day; 20 days
     tub = Numbers(floor=Q(0.2, "m^2"), level=Q(12, "cm"), count=5, use=Q(220, "mL"))
-    assert value(water.DAYS_LEFT, tub) == pytest.approx(20)
+    assert value(water_budget.DAYS_LEFT, tub) == pytest.approx(20)
     # 30 L x 1.8 = 54, less 15 L x 1.2 = 18, leaves 36 in 15 L; 40 x 1.2 - 20 x 1.6 = 16 in 20 L: it falls
     rising = Numbers(before=Q(30, "L"), left=Q(15, "L"), start=Q(1.8, "mS/cm"), uptake=Q(1.2, "mS/cm"))
-    assert value(water.STRENGTH_AFTER_USE, rising) == pytest.approx(2.4)
+    assert value(water_budget.STRENGTH_AFTER_USE, rising) == pytest.approx(2.4)
     falling = Numbers(before=Q(40, "L"), left=Q(20, "L"), start=Q(1.2, "mS/cm"), uptake=Q(1.6, "mS/cm"))
-    assert value(water.STRENGTH_AFTER_USE, falling) == pytest.approx(0.8)
+    assert value(water_budget.STRENGTH_AFTER_USE, falling) == pytest.approx(0.8)
     # the root of 0.4 / 10 is 0.2; 4 L/h x 0.2 = 0.8 L/h; 1.2 L take 1.5 h
     emitter = Numbers(rated=Q(4, "L/hour"), high=Q(10, "m"), head=Q(0.4, "m"), volume=Q(1.2, "L"))
-    assert value(water.DRIP_TIME, emitter) == pytest.approx(1.5)
+    assert value(water_budget.DRIP_TIME, emitter) == pytest.approx(1.5)
 
 
 def test_the_weight_and_the_lifting_equation_against_hand_working():
     """40 L at 20 degC weigh 40 x 0.998207 kg (IAPWS-95, as check W79b); 23 kg x 25/40 x (1 - 0.003 x 55)
     x (0.82 + 4.5/55) x 0.95 = 10.284 kg (NIOSH 94-110)."""
     tub = Numbers(length=Q(50, "cm"), width=Q(40, "cm"), level=Q(20, "cm"), empty=Q(2.4, "kg"))
-    assert value(water.FULL_WEIGHT, tub) == pytest.approx(39.928 + 2.4, abs=1e-3)
-    shown = water.LIFTING.work(water.LIFTING.shown)
+    assert value(water_budget.FULL_WEIGHT, tub) == pytest.approx(39.928 + 2.4, abs=1e-3)
+    shown = water_budget.LIFTING.work(water_budget.LIFTING.shown)
     assert shown["reach"].m_as("percent") == pytest.approx(62.5)
     assert shown["limit"].m_as("kg") == pytest.approx(10.284, abs=1e-3)
     stated("SL01", shown["limit"])
     stated("SL02", (Q(20, "kg") / shown["limit"]).m_as("dimensionless"))
     assert shown["index"] == pytest.approx((39.928 + 4) / 10.284, abs=1e-3)
     # nearer and higher: 23 kg x 25/32 x (1 - 0.003 x 45) x (0.82 + 4.5/50) x 0.95 = 13.437 kg
-    nearer = water.LIFTING.shown.but(hold=Q(32, "cm"), hands=Q(30, "cm"), bench=Q(80, "cm"))
-    assert water.LIFTING.work(nearer)["limit"].m_as("kg") == pytest.approx(13.437, abs=1e-3)
-    assert "siphon it out" in water.LIFTING.stage(0, "A1").text
+    nearer = water_budget.LIFTING.shown.but(hold=Q(32, "cm"), hands=Q(30, "cm"), bench=Q(80, "cm"))
+    assert water_budget.LIFTING.work(nearer)["limit"].m_as("kg") == pytest.approx(13.437, abs=1e-3)
+    assert "siphon it out" in water_budget.LIFTING.stage(0, "A1").text
 
 
 def test_a_drop_of_the_level_is_shared_among_days_and_plants():
     """28 mm x 0.2 m2 = 5.6 L, and 1.4 L were added: 7 L in 7 days, by 5 plants: 200 mL a day each."""
-    shown = water.USE_PER_PLANT.work(water.USE_PER_PLANT.shown)
+    shown = water_budget.USE_PER_PLANT.work(water_budget.USE_PER_PLANT.shown)
     found = [shown[name].magnitude for name in ("missing", "drunk", "daily", "each")]
     assert found == pytest.approx([5.6, 7, 1, 200])
 
@@ -673,21 +678,21 @@ def quillgate_area(level):
 
 def test_what_the_choices_on_water_say_against_hand_working():
     # basil climbs from 0.15 on day 15 to 0.9 on day 40: 0.45 in the middle of the week from day 22, 0.66 of the next
-    weeks = water.HOT_WEEK.work(Numbers(crop="basil", count=4, day=22, asked=Q(5, "mm/day")))
+    weeks = water_budget.HOT_WEEK.work(Numbers(crop="basil", count=4, day=22, asked=Q(5, "mm/day")))
     assert weeks["used"].m_as("L") == pytest.approx(0.45 * 7 * 5 * 4 * 0.04)
     assert weeks["later"].m_as("L") == pytest.approx(0.66 * 7 * 5 * 4 * 0.04)
     # 50 mm on 0.2 m2 are 10 L, a fifth is 2 L; the area half way up the rise is near enough the mean
-    storm = water.LIDDED_STORM.work(Numbers(rain=Q(50, "mm"), level=Q(12, "cm")))
+    storm = water_budget.LIDDED_STORM.work(Numbers(rain=Q(50, "mm"), level=Q(12, "cm")))
     assert storm["let_in"].m_as("L") == pytest.approx(2)
     assert storm["rise"].m_as("cm") == pytest.approx(2000 / quillgate_area(12.7), abs=0.01)
     assert storm["rimmed"].m_as("cm") == pytest.approx(10_000 / quillgate_area(15.3), abs=0.05)
     # 40 mm on a lid of 0.2 m2 with a rim: 8 L; to the hole, a centimetre up, all but 1 cm of it
-    blocked = water.BLOCKED_HOLE.work(Numbers(level=Q(12, "cm"), rain=Q(40, "mm"), daily=Q(1, "L")))
+    blocked = water_budget.BLOCKED_HOLE.work(Numbers(level=Q(12, "cm"), rain=Q(40, "mm"), daily=Q(1, "L")))
     assert blocked["blocked"].m_as("cm") == pytest.approx(8000 / quillgate_area(14.7), abs=0.01)
     assert blocked["out"].m_as("L") == pytest.approx(8 - quillgate_area(12.5) / 1000, abs=0.01)
     assert blocked["wait"].m_as("day") == pytest.approx(8 - quillgate_area(12.5) / 1000, abs=0.01)
     # pots end 7 cm below a rim of 30 cm and stood 2 cm deep: 25 cm; more than 2 cm may injure: Kratky (2004), abstract
-    ways = water.DROWNING_WAY.work(Numbers(now=Q(12, "cm")))
+    ways = water_budget.DROWNING_WAY.work(Numbers(now=Q(12, "cm")))
     assert ways["rise"].m_as("cm") == pytest.approx(25 - 12)
     assert ways["added"].m_as("L") == pytest.approx(13 * quillgate_area(18.5) / 1000, abs=0.02)
     assert ways["most"].m_as("L") == pytest.approx(2 * quillgate_area(13) / 1000, abs=0.01)
@@ -734,8 +739,8 @@ SENSIBLE = {
 
 
 def test_every_question_on_water_is_looked_at_for_sense():
-    steps = {f"{each.id}-step-{len(each.steps)}" for each in water.EXAMPLES}
-    assert set(SENSIBLE) == {each.id for each in water.QUESTIONS} | steps
+    steps = {f"{each.id}-step-{len(each.steps)}" for each in water_budget.EXAMPLES}
+    assert set(SENSIBLE) == {each.id for each in water_budget.QUESTIONS} | steps
 
 
 @pytest.mark.parametrize("id", SENSIBLE)

@@ -3,8 +3,8 @@
 from datetime import date
 
 import pytest
+from stilltank.chapters.bank import ask
 from stilltank.learning.predictions import read_day
-from stilltank.learning.questions import ask
 from stilltank.learning.questions.answers import worked_out
 from stilltank.learning.questions.judging import State
 from stilltank.units import Unreadable

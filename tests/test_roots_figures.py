@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 from matplotlib.text import Text
+from stilltank.chapters.root_zones import panels
+from stilltank.chapters.root_zones.figures.columns import RefillColumns, RootSection
+from stilltank.chapters.root_zones.figures.oxygen import OxygenDepth, OxygenSeason, RecoveryFit, StillAndMixed
 from stilltank.science import oxygen, roots, tank
-from stilltank.show import panels
-from stilltank.show.figures.oxygen import OxygenDepth, OxygenSeason, RecoveryFit, StillAndMixed
-from stilltank.show.figures.roots import RefillColumns, RootSection
 from stilltank.units import Q
 from test_figures import overlaps
 

@@ -172,7 +172,7 @@ def test_a_kernel_that_has_loaded_the_library_has_asked_nobody(server):
     try:
         client.wait_for_ready(timeout=DEADLINE)
         done = client.execute(
-            f"{installation.LOADED}\nfrom stilltank.show import panels\npanels.Learner('7B-12')",
+            f"{installation.LOADED}\nfrom stilltank import lessons\nlessons.Learner('7B-12')",
             reply=True,
             timeout=DEADLINE,
         )["content"]

@@ -6,13 +6,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from matplotlib.text import Text
+from stilltank import lessons
+from stilltank.chapters.water_budget.figures import LevelLeftAlone, StormCourse, TwoLevelCourses
 from stilltank.learning.progress import Progress
 from stilltank.science import budget, hydraulics, tank, weather
 from stilltank.science.budget import comparison
 from stilltank.science.crops import Plants, crop
-from stilltank.show import panels
-from stilltank.show.figures.courses import LeftAlone, TwoWays
-from stilltank.show.figures.storm import StormCourse
 from stilltank.units import Q
 from test_figures import overlaps
 
@@ -106,7 +105,7 @@ def test_the_courses_are_those_of_the_ensemble():
 @LARGE
 @SYSTEM
 def test_two_ways_and_one(system, large):
-    drawing = TwoWays(system, large)
+    drawing = TwoLevelCourses(system, large)
     valve = comparison.float_valve(Q(15, "cm"), name="float valve, holds 15 cm")
     both = compared(comparison.nothing(), valve)
     said = drawing.show(TUB, both).sentence
@@ -130,7 +129,7 @@ def test_a_tank_left_alone(system, large, level, count, words):
     look = budget.latest_look(
         TUB, Plants(crop("basil"), count), SITE, start="2027-06-20", level=Q(level, "cm"), age=40
     )
-    drawing = LeftAlone(system, large)
+    drawing = LevelLeftAlone(system, large)
     assert words in drawing.show(look).sentence
     assert overlaps(drawing.figure) == ([], [])
     assert drawing._axes.yaxis.label.get_window_extent().x0 >= 0, "not cut off by wide numbers"
@@ -138,7 +137,7 @@ def test_a_tank_left_alone(system, large, level, count, words):
 
 def test_one_day_is_a_day():
     look = budget.latest_look(TUB, BASIL, SITE, start="2027-06-20", level=Q(15, "cm"), age=40)
-    said = LeftAlone().show(replace(look, days=1, median_days=1)).sentence
+    said = LevelLeftAlone().show(replace(look, days=1, median_days=1)).sentence
     assert "after 1 day: until" in said
     assert said.endswith("in half of them for 1 day.")
 
@@ -154,9 +153,9 @@ DAYS = ["2027-05-24", "2027-06-21", "2027-07-19"]
 
 
 def sketched(folder, code="7B-12"):
-    learner = panels.Learner(code, folder)
+    learner = lessons.Learner(code, folder)
     levels = Q([20.0, 12.0, 4.0], "cm")
-    box = panels.sketch(
+    box = lessons.sketch(
         learner,
         "03-level",
         "Draw the level.",

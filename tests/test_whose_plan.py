@@ -1,9 +1,10 @@
 """Two learners on one computer: each code has its plan file, and nobody's is lost or overwritten."""
 
 import pytest
+from stilltank import lessons
+from stilltank.season import own_tank
+from stilltank.season.own_tank import draft as drafts
 from stilltank.season.plan import Plan
-from stilltank.show import panels
-from stilltank.show.panels import draft as drafts
 
 
 @pytest.fixture
@@ -14,12 +15,12 @@ def folder(tmp_path, monkeypatch):
 
 @pytest.fixture
 def learner(folder):
-    return panels.Learner()
+    return lessons.Learner()
 
 
 @pytest.fixture
 def draft(learner):
-    return panels.Draft("my-tank.toml", learner, count=4)
+    return own_tank.Draft("my-tank.toml", learner, count=4)
 
 
 def type_code(learner, code):
@@ -32,7 +33,7 @@ def counts(folder):
 
 
 def test_two_learners_in_one_page_do_not_overwrite_each_other(folder, learner, draft):
-    keep = panels.Keep(draft)
+    keep = own_tank.Keep(draft)
     assert "type your code first" in keep.whose.value
     for code, count in (("7B-12", 3), ("7B-13", 2)):
         type_code(learner, code)
@@ -56,8 +57,8 @@ def test_two_learners_in_one_page_do_not_overwrite_each_other(folder, learner, d
 def test_next_day_the_code_is_typed_after_the_page_has_run(folder):
     Plan.make(count=2).save("my-tank-7B-12.toml")
     Plan.make(count=1).save("my-tank.toml")  # of whoever used the computer without a code
-    learner = panels.Learner()
-    draft = panels.Draft("my-tank.toml", learner, count=4)
+    learner = lessons.Learner()
+    draft = own_tank.Draft("my-tank.toml", learner, count=4)
     assert draft.plan.plants.count == 1
     told = []
     draft.watch(lambda: told.append(draft.plan.plants.count))
@@ -74,7 +75,7 @@ def test_next_day_the_code_is_typed_after_the_page_has_run(folder):
 def test_a_code_typed_before_the_plan_is_opened_counts(folder, learner):
     Plan.make(count=2).save("my-tank-7B-12.toml")
     type_code(learner, "7B-12")
-    draft = panels.Draft("my-tank.toml", learner, count=4)
+    draft = own_tank.Draft("my-tank.toml", learner, count=4)
     assert (draft.path.name, draft.plan.plants.count) == ("my-tank-7B-12.toml", 2)
 
 
@@ -103,7 +104,7 @@ def test_what_was_not_saved_waits_for_its_code(folder, learner, draft):
 
 def test_a_faulty_file_of_one_code_stays_and_keeps_nobody_else_from_saving(folder, learner, draft):
     (folder / "my-tank-7B-12.toml").write_bytes(b"\x00\x01")
-    keep = panels.Keep(draft)
+    keep = own_tank.Keep(draft)
     type_code(learner, "7B-12")
     assert 'role="alert"' in keep.whose.value
     keep.button.click()
@@ -117,10 +118,10 @@ def test_a_faulty_file_of_one_code_stays_and_keeps_nobody_else_from_saving(folde
 
 def test_a_page_that_another_one_overtook_does_not_overwrite_it(folder, learner, draft):
     type_code(learner, "7B-12")
-    other_learner = panels.Learner("7B-12")
-    other = panels.Draft("my-tank.toml", other_learner, count=2)
+    other_learner = lessons.Learner("7B-12")
+    other = own_tank.Draft("my-tank.toml", other_learner, count=2)
     other.save()
-    panels.Keep(draft).button.click()
+    own_tank.Keep(draft).button.click()
     assert counts(folder) == {"my-tank-7B-12.toml": 2}
 
 
@@ -128,11 +129,11 @@ def test_a_box_that_runs_again_takes_over_what_hangs_on_the_old_one(folder, monk
     """A learner who runs the first cell again and types another code writes to no file of the code before."""
     cell = ["code"]
     monkeypatch.setattr(drafts, "_this_cell", lambda: cell[0])
-    first = panels.Learner("7B-12")
+    first = lessons.Learner("7B-12")
     cell[0] = "plan"
-    draft = panels.Draft("my-tank.toml", first, count=4)
+    draft = own_tank.Draft("my-tank.toml", first, count=4)
     cell[0] = "code"
-    second = panels.Learner()
+    second = lessons.Learner()
     assert draft.path.name == "my-tank.toml"
     type_code(second, "7B-13")
     assert draft.path.name == "my-tank-7B-13.toml"

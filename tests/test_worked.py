@@ -1,9 +1,9 @@
 """Worked examples: the same labelled steps, ever more of them blank, with numbers of one's own."""
 
 import pytest
-from stilltank.learning.bank import examples
+from stilltank.chapters.bank import examples, work_through
 from stilltank.learning.questions import State
-from stilltank.learning.worked import STAGES, work_through
+from stilltank.learning.worked import STAGES
 from stilltank.units import Problem, Unreadable
 
 IDS = list(examples())

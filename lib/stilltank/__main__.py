@@ -60,7 +60,8 @@ def card(args: argparse.Namespace) -> int:
 
 def key(args: argparse.Namespace) -> int:
     """Print the answers that a learner's code gets, for whoever marks them."""
-    from .learning import keys
+    from stilltank.chapters import keys
+
     from .learning.codes import learner_code
 
     known = [(code, keys.key(code, args.chapter)) for code in args.code]  # all of them, or a problem
@@ -74,9 +75,9 @@ def again(args: argparse.Namespace) -> int:
     """Start a chapter again: the shipped notebook comes back, and what was there is kept under a dated name."""
     from datetime import date
 
-    from . import chapters
+    from stilltank import shipped
 
-    print(*chapters.start_again(args.chapter, args.code, date.today()), sep="\n")
+    print(*shipped.start_again(args.chapter, args.code, date.today()), sep="\n")
     print("If JupyterLab shows the chapter, close it there and open it again.")
     return 0
 

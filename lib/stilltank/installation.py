@@ -368,7 +368,8 @@ def open_lab(args: list[str]) -> None:
         from .units import Problem
 
         raise Problem(f"{found.part.capitalize()}: {found.said} {found.remedy}")
-    from . import chapters as notebooks
+    from stilltank import shipped as notebooks
+
     from .units import Problem
 
     try:

@@ -5,8 +5,8 @@ import tempfile
 from pathlib import Path
 from time import perf_counter
 
+from stilltank.season import own_tank, pictures
 from stilltank.season.plan import Plan
-from stilltank.show import panels, plan_pictures
 
 CHANGES = [{"count": 3}, {"start": "2027-05-03"}, {"target_ph": 6.0}, {"count": 4}, {"tank": "tote-60"}]
 
@@ -26,19 +26,19 @@ def reckon(choices) -> Plan:
 def afresh(choices) -> None:
     """The same plan and the same three pictures with nothing kept from before."""
     plan = reckon(choices)
-    for draw in (plan_pictures.tank_picture, plan_pictures.elements_picture, plan_pictures.season_picture):
+    for draw in (pictures.tank_picture, pictures.elements_picture, pictures.season_picture):
         draw(plan).html()
 
 
 def main() -> None:
     """Print times and ratios."""
-    draft = panels.Draft(Path(tempfile.mkdtemp()) / "my-tank.toml", count=4)
+    draft = own_tank.Draft(Path(tempfile.mkdtemp()) / "my-tank.toml", count=4)
     makers = (
-        panels.tank_panel,
-        panels.crop_panel,
-        panels.place_panel,
-        panels.water_panel,
-        panels.season_panel,
+        own_tank.tank_panel,
+        own_tank.crop_panel,
+        own_tank.place_panel,
+        own_tank.water_panel,
+        own_tank.season_panel,
     )
     shown = [make(draft) for make in makers]
     afresh({"count": 5})  # tables are read, modules loaded

@@ -13,7 +13,7 @@ from every_chapter import (  # noqa: F401
     test_what_is_typed_counts,
 )
 from large_type import panel
-from stilltank.learning.questions import ask
+from stilltank.chapters.bank import ask
 
 NAME = "01_mixing.ipynb"
 PANELS = ("One salt in a tank", "A recipe in your water", "One bottle or two", "What the meter shows")

@@ -1,6 +1,7 @@
 """The first minutes: a page starts as the line under its title says; no stray key and no dead panel does harm."""
 
 import json
+import re
 from pathlib import Path
 
 import keys
@@ -20,7 +21,11 @@ SEEN = """() => [...document.querySelectorAll('.jp-OutputArea-output')]
   })"""
 OWN = ("widget model not found", "Canceled future")  # JupyterLab's words to itself when a kernel goes
 CHAPTER = json.loads((Path(__file__).resolve().parents[2] / "workbook" / NAME).read_text(encoding="utf-8"))
-PANELS = sum("panels." in "".join(cell["source"]) for cell in CHAPTER["cells"] if cell["cell_type"] == "code")
+PANELS = sum(
+    bool(re.search(r"\b(asking|lessons|own_tank|panels)\.", "".join(cell["source"])))
+    for cell in CHAPTER["cells"]
+    if cell["cell_type"] == "code"
+)
 SAVE = "async () => { await window.chapter.context.save(); }"
 RESTART = (
     "async () => { await window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart(); }"

@@ -15,8 +15,10 @@ FLOORS = (
     ("units",),
     ("documents",),
     ("science",),
-    ("season", "learning"),
-    ("show", "chapters", "run_order"),
+    ("learning", "run_order"),
+    ("show", "shipped"),
+    ("lessons", "season"),
+    ("chapters",),
     ("installation",),
     ("__main__",),
 )

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
+from stilltank.chapters.flowering_schedules import panels
 from stilltank.science import crops, heat
-from stilltank.show import panels
 from stilltank.units import Q
 
 from . import key

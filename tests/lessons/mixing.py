@@ -1,8 +1,8 @@
 """What the lesson page of chapter 1 says, in the library's words."""
 
+from stilltank.chapters.mixing import panels
 from stilltank.science import mixing, products
 from stilltank.science.chemistry import element_share, from_label
-from stilltank.show import panels
 from stilltank.units import Q, write
 
 from . import key

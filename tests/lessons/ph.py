@@ -1,7 +1,7 @@
 """What the lesson page of chapter 2 says, in the library's words."""
 
+from stilltank.chapters.ph import panels
 from stilltank.science import mixing, ph
-from stilltank.show import panels
 from stilltank.units import Q
 
 from . import key

@@ -1,7 +1,7 @@
 """What the lesson page of chapter 4 says, in the library's words."""
 
+from stilltank.chapters.root_zones import panels
 from stilltank.science import oxygen, roots, tank
-from stilltank.show import panels
 from stilltank.tables import load
 from stilltank.units import Q, write
 

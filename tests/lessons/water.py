@@ -1,8 +1,8 @@
 """What the lesson page of chapter 3 says, in the library's words."""
 
+from stilltank.chapters.water_budget import panels
 from stilltank.science import budget, tank, weather
 from stilltank.science.crops import Plants, crop
-from stilltank.show import panels
 from stilltank.units import Q, write
 
 from . import key

@@ -165,35 +165,3 @@ class Stage:
         rows = [f"  {line.label:{width}}  {'____ ' if line.asked else ''}{line.text}" for line in self.lines]
         code = f" [{self.code}]" if self.blank else ""
         return "\n".join([f"{self.text}{code}", *rows])
-
-
-def work_through(example: str | WorkedExample, code: str) -> tuple[Stage, ...]:
-    """All stages of a worked example for a learner's code.
-
-    Parameters
-    ----------
-    example : str, or a WorkedExample
-        The id of an example in ``learning.bank``.
-    code : str
-        Such as ``"7B-12"``.
-
-    Returns
-    -------
-    tuple of Stage
-        The whole example, the last step blank, the last two blank, all blank; each blank in ``.blanks``.
-
-    Raises
-    ------
-    Problem      no such example
-    Unreadable   no code, or what looks like a name
-
-    Example
-    -------
-    >>> stages = work_through("mixing-worked-magnesium", "7B-12")
-    >>> [len(stage.blanks) for stage in stages]
-    [0, 1, 2, 4]
-    """
-    from .bank import find
-
-    known: WorkedExample = find(example, "EXAMPLES") if isinstance(example, str) else example
-    return tuple(known.stage(stage, code) for stage in range(len(STAGES)))

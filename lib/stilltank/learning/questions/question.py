@@ -25,7 +25,7 @@ class Question:
     """A question with a number for an answer.
 
     Text fields are templates: a name in braces stands for a number of the draw or of ``work``, written for people
-    (``wording.fill``). A later chapter adds questions by a file in ``learning/bank``; no other code changes.
+    (``wording.fill``). A chapter adds one by an entry in its ``QUESTIONS``; no other code changes.
     """
 
     id: str
@@ -198,7 +198,7 @@ class Asked:
 
         Example
         -------
-        >>> from stilltank.learning.questions import ask
+        >>> from stilltank.shipped.bank import ask
         >>> asked = ask("mixing-label-phosphorus", "A1")
         >>> asked.answer("").state.value
         'not answered yet'

@@ -218,9 +218,9 @@ class Plan(Outlook):
         Problem   the folder cannot be written
         """
         # The one call upwards: a plan can print itself, and only then are figures loaded.
-        from stilltank.show import pages
+        from stilltank.season import paper
 
-        write_atomically(Path(path), pages.tank_card(self, system))
+        write_atomically(Path(path), paper.tank_card(self, system))
         return Path(path)
 
 

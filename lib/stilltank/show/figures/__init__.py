@@ -1,56 +1,60 @@
 """Figures: they take results, are drawn once and updated in place, and say in words what they show."""
 
-from .courses import LeftAlone, TwoWays
 from .dates import SeasonDates
 from .dipstick_sheet import DipstickSheet
 from .elements import ElementBars
-from .flowering import BatchBars, InTime, RateAndDays, Warming
-from .labels import day_text, short_day
+from .labels import apart, day_number, day_text, rise_rule, short_day
 from .level import SeasonLevel
-from .mixing import CloudingCurve, ElementAmounts, MeterCurve
-from .oxygen import OxygenDepth, OxygenSeason, RecoveryFit, StillAndMixed
-from .ph import DoseBars, TitrationPicture, millilitres
-from .ph_courses import AfterDose, DriftCurves
-from .picture import ALONE, Picture
-from .prediction import GuessAndResult, SketchSoFar
-from .roots import RefillColumns, RootSection
-from .storm import StormCourse
+from .outline import LINE, Outline, net_pot
+from .picture import (
+    ALONE,
+    BAND,
+    BLACK,
+    BLUE,
+    GREEN,
+    LARGER,
+    PURPLE,
+    SOLUTION,
+    TWO_COURSES,
+    VERMILLION,
+    Picture,
+    days_along,
+    few_ticks,
+    house_style,
+    new_figure,
+)
 from .tank import TankSection
 from .weather import YearWeather, month_name
 
 __all__ = [
     "ALONE",
-    "AfterDose",
-    "BatchBars",
-    "CloudingCurve",
+    "BAND",
+    "BLACK",
+    "BLUE",
+    "GREEN",
+    "LARGER",
+    "LINE",
+    "PURPLE",
+    "SOLUTION",
+    "TWO_COURSES",
+    "VERMILLION",
     "DipstickSheet",
-    "DoseBars",
-    "DriftCurves",
-    "ElementAmounts",
     "ElementBars",
-    "GuessAndResult",
-    "InTime",
-    "LeftAlone",
-    "MeterCurve",
-    "OxygenDepth",
-    "OxygenSeason",
+    "Outline",
     "Picture",
-    "RateAndDays",
-    "RecoveryFit",
-    "RefillColumns",
-    "RootSection",
     "SeasonDates",
     "SeasonLevel",
-    "SketchSoFar",
-    "StillAndMixed",
-    "StormCourse",
     "TankSection",
-    "TitrationPicture",
-    "TwoWays",
-    "Warming",
     "YearWeather",
+    "apart",
+    "day_number",
     "day_text",
-    "millilitres",
+    "days_along",
+    "few_ticks",
+    "house_style",
     "month_name",
+    "net_pot",
+    "new_figure",
+    "rise_rule",
     "short_day",
 ]

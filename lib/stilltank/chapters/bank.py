@@ -1,0 +1,115 @@
+"""The bank of questions: what each chapter asks, by id, with a learner's own numbers."""
+
+import difflib
+from collections.abc import Mapping
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+from stilltank.learning.questions import Asked, AskedChoice, ChoiceQuestion, Question
+from stilltank.learning.worked import STAGES, Stage, WorkedExample
+from stilltank.units import Problem
+
+from . import flowering_schedules, mixing, ph, root_zones, start_here, water_budget
+
+CHAPTERS = (start_here, mixing, ph, water_budget, root_zones, flowering_schedules)
+
+
+@cache
+def _all(what: str) -> Mapping[str, Any]:
+    found: dict[str, Any] = {}
+    for chapter in CHAPTERS:
+        for each in getattr(chapter, what):
+            if each.id in found:
+                raise Problem(f"Two questions have the id {each.id!r}.")
+            found[each.id] = each
+    return MappingProxyType(found)
+
+
+def questions() -> Mapping[str, Question | ChoiceQuestion]:
+    """All questions, by id, chapter by chapter."""
+    return _all("QUESTIONS")
+
+
+def examples() -> Mapping[str, WorkedExample]:
+    """All worked examples, by id, chapter by chapter."""
+    return _all("EXAMPLES")
+
+
+def find(id: str, what: str = "QUESTIONS") -> Any:
+    """The question, or with ``what="EXAMPLES"`` the worked example, of this id.
+
+    Raises Problem when there is none; the sentence names near ones.
+
+    Example
+    -------
+    >>> find("mixing-label-phosphorus").chapter
+    '01'
+    """
+    known = _all(what)
+    if id in known:
+        return known[id]
+    near = difflib.get_close_matches(str(id), known, n=3, cutoff=0.3) or list(known)[:3]
+    raise Problem(f"There is no question {id!r}. Near ones: {', '.join(near)}.")
+
+
+def ask(question: str | Question | ChoiceQuestion, code: str) -> Asked | AskedChoice:
+    """Ask a question of the learner with this code.
+
+    Parameters
+    ----------
+    question : str, or a question
+        The id of a question in the bank.
+    code : str
+        Such as ``"7B-12"``: the same code gets the same numbers on every computer. Never a name.
+
+    Returns
+    -------
+    Asked, or AskedChoice where there are options
+        ``.text``, ``.numbers``, ``.answer(typed, attempt=1)``; printing it shows it with its code.
+
+    Raises
+    ------
+    Problem      no question has that id; the sentence names near ones
+    Unreadable   no code, or what looks like a name
+
+    Example
+    -------
+    >>> asked = ask("mixing-label-phosphorus", "7B-12")
+    >>> asked.numbers.label.m_as("percent"), round(asked.right.m_as("percent"), 2)
+    (18.0, 7.86)
+    >>> asked.answer("18 %").slips
+    ('oxide for element',)
+    """
+    known: Question | ChoiceQuestion = find(question) if isinstance(question, str) else question
+    return known.ask(code)
+
+
+def work_through(example: str | WorkedExample, code: str) -> tuple[Stage, ...]:
+    """All stages of a worked example for a learner's code.
+
+    Parameters
+    ----------
+    example : str, or a WorkedExample
+        The id of an example in the bank.
+    code : str
+        Such as ``"7B-12"``.
+
+    Returns
+    -------
+    tuple of Stage
+        The whole example, the last step blank, the last two blank, all blank; each blank in ``.blanks``.
+
+    Raises
+    ------
+    Problem      no such example
+    Unreadable   no code, or what looks like a name
+
+    Example
+    -------
+    >>> stages = work_through("mixing-worked-magnesium", "7B-12")
+    >>> [len(stage.blanks) for stage in stages]
+    [0, 1, 2, 4]
+    """
+    known: WorkedExample = find(example, "EXAMPLES") if isinstance(example, str) else example
+    return tuple(known.stage(stage, code) for stage in range(len(STAGES)))

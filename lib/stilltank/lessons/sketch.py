@@ -1,0 +1,138 @@
+"""A course to predict by drawing it: a slider and a box for each day, and the line through them."""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import ipywidgets as widgets
+
+from stilltank.learning import predictions
+from stilltank.show.figures import short_day
+from stilltank.show.panels import SYSTEMS, Answer, Number, Row, Scale, Status, choice
+from stilltank.units import Problem
+
+from .asking import Asking, Learner, paragraph
+from .guess_figures import GuessAndResult, SketchSoFar
+
+
+def sketch(
+    learner: Learner,
+    id: str,
+    sentence: str,
+    *,
+    chapter: str,
+    start: tuple[Any, Any],
+    days: Sequence[Any],
+    outcome: Callable[[], Any],
+) -> widgets.VBox:
+    """A course to predict, and then the real one beside it; until the sketch is kept, the result stays covered.
+
+    Parameters
+    ----------
+    learner : Learner
+    id, chapter : as in ``learning.predictions.record``
+    sentence : str, the question
+    start : (day, level), what is known; the sketch begins there as a level line, and goes no higher
+    days : ISO texts, at least two; the days on which a level is guessed
+    outcome : works out the real course, (days, levels), once a sketch stands
+    """
+
+    asked = _Asked(id, sentence, chapter, start, days, outcome)
+    return Asking(learner, lambda _: [paragraph(sentence, bold=True), _Sketch(learner, asked)])
+
+
+@dataclass(frozen=True)
+class _Asked:
+    id: str
+    sentence: str
+    chapter: str
+    start: tuple[Any, Any]
+    days: Sequence[Any]
+    outcome: Callable[[], Any]
+
+
+class _Sketch(widgets.VBox):
+    """The rows, the line through them and the button that keeps it; afterwards guess and result."""
+
+    def __init__(self, learner: Learner, asked: _Asked):
+        super().__init__()
+        self._learner, self._asked = learner, asked
+        scales = _scale(asked.start[1], "cm", 0.5), _scale(asked.start[1], "inch", 0.25)
+        self._top = asked.start[1] * 1.1
+        self._system = choice("Numbers in", SYSTEMS, "metric")
+        first = scales[0].high
+        self._rows = [
+            Row(
+                Number(f"point {number}", f"Level on {short_day(day)}", first, *scales),
+                self._draw,
+            )
+            for number, day in enumerate(asked.days, 1)
+        ]
+        self._drawings = {system: SketchSoFar(system) for _, system in SYSTEMS}
+        self._answer, self._status, self._shown = Answer(), Status(), widgets.HTML()
+        self._keep = widgets.Button(
+            description="This is my sketch: show the result",
+            layout=widgets.Layout(width="auto", align_self="flex-start"),
+        )
+        self._keep.on_click(lambda _: self._record())
+        self._system.observe(self._switch, "value")
+        if asked.id in learner.progress.predictions:
+            self._uncover(f"You predicted {predictions.get(learner.progress, asked.id)}.")
+        else:
+            self.children = (self._system, *self._rows, self._answer, self._keep, self._status)
+            self._draw()
+
+    def _switch(self, change: Any) -> None:
+        for row in self._rows:
+            row.switch(change.new)
+        self._draw()
+
+    def _points(self) -> list[tuple[Any, Any]]:
+        return [(day, row.value()) for day, row in zip(self._asked.days, self._rows, strict=True)]
+
+    def _draw(self) -> None:
+        try:
+            drawing = self._drawings[self._system.value]
+            self._answer.show(drawing.show(self._asked.start, self._points(), self._top))
+            self._status.say("Move the points; nothing is kept before you press the button.")
+        except Problem as problem:
+            self._answer.refuse(problem)
+
+    def _record(self) -> None:
+        try:
+            self._points()  # refuses what lies beyond a slider
+            typed = [
+                (day, f"{row.box.value:.10g} {row.number.scale(row.system).unit}")
+                for day, row in zip(self._asked.days, self._rows, strict=True)
+            ]
+            said = predictions.record(
+                self._learner.progress,
+                self._asked.id,
+                typed,
+                chapter=self._asked.chapter,
+                question=self._asked.sentence,
+                kind="length",
+            )
+            if said.prediction is None:
+                self._status.say(said.sentence)
+            else:
+                self._uncover("")
+        except Problem as problem:
+            self._status.complain(problem)
+
+    def _uncover(self, first: str) -> None:
+        covered = predictions.cover(
+            lambda comparison: GuessAndResult().show(comparison),
+            self._asked.id,
+            self._learner.progress,
+            outcome=self._asked.outcome,
+        )
+        self._status.say(f"{first} {covered.sentence}".strip())
+        self._shown.value = predictions.bundle_of(covered.result).get("text/html", "")
+        self.children = (self._status, self._shown)
+
+
+def _scale(most: Any, unit: str, step: float) -> Scale:
+    """From an empty tank up to a level, in whole steps."""
+    return Scale(unit, 0, math.floor(float(most.m_as(unit)) / step + 1e-6) * step, step)

@@ -1,0 +1,177 @@
+"""The plan a learner is working on, shared by all panels of a notebook."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Protocol
+
+from stilltank.files import sweep
+from stilltank.season.plan import Plan
+from stilltank.show.figures import ALONE
+from stilltank.show.panels import cell_key
+from stilltank.units import Problem
+
+_OF_ALL = (
+    "system",
+    "_told",
+    "_usual",
+    "_choices",
+    "_aside",
+    "_code",
+    "_codes",
+)  # what no page has for itself
+
+
+class Learner(Protocol):
+    """Whoever works here: with a code, and heard when another is typed."""
+
+    progress: Any
+
+    def watch(self, listener: Callable[[], None], name: str = "") -> None:
+        """Have ``listener`` called when another code is typed."""
+        ...
+
+
+class Draft:
+    """A plan that can still change; panels change it and are told of each change.
+
+    Each code has a plan file of its own. When another code is typed, the page shows the plan of that code; what it
+    showed before waits, also if it was not saved, until its code is typed again. A code without a file goes on from
+    the plan that the page shows without a code.
+
+    Attributes
+    ----------
+    plan : Plan, the present choices
+    system : "metric" or "US", how numbers are shown
+    path : where ``save`` writes the plan, with the learner's code in its name; the card goes beside it
+    trouble : str, why an older file could not be opened; empty when all is well
+    unsaid : str, the trouble until a panel has said it
+    """
+
+    def __init__(self, path: Any = "my-tank.toml", learner: Learner | None = None, **choices: Any):
+        """Open the plan at ``path`` if there is one; else begin with ``choices``, in the words of ``Plan.make``.
+
+        ``learner``: whose code goes into the file's name; without one, and without a code, it is ``path`` itself.
+        """
+        self.path = self._usual = Path(path)
+        sweep(self.path.parent)
+        self.system = "metric"
+        self.trouble = ""
+        self._told: dict[Any, Callable[[], None]] = {}
+        self.plan = Plan.make(**choices)
+        self._seen = self._on_disk()
+        self._saved = ""  # what the file holds, in the words of Plan.text
+        if self._seen is not None:
+            try:
+                self.plan = Plan.load(self.path).settle()
+                self._saved = self.plan.text(self.path.parent)
+            except Problem as problem:
+                self.trouble = f"{problem} The file was left as it is; the panels show the demo plan."
+        self.unsaid = self.trouble
+        self._first = self.plan
+        self._code, self._codes, self._choices = "", learner is not None, choices
+        self._aside: dict[Path, dict[str, Any]] = {}
+        if learner is not None:
+            learner.watch(lambda: self._turn_to(learner.progress.code), "plan")
+            self._turn_to(learner.progress.code)
+
+    def __str__(self) -> str:
+        """Whose plan this is, and in which file."""
+        keeps = f"The button keeps it in {self.path.name}"
+        if not self._code:
+            own = "If others use this computer too, type your code first; your plan then gets a file of its own."
+            return f"This is the plan without a code. {keeps}. {own}" if self._codes else f"{keeps}."
+        if self._seen is not None:
+            return f"This is the plan of code {self._code}. {keeps}."
+        stays = f", and {self._usual.name} stays as it is" if self._usual.exists() else ""
+        return f"Code {self._code} has no plan yet and goes on from the plan without a code. {keeps}{stays}."
+
+    def change(self, **changes: Any) -> None:
+        """Change the plan, in the words of ``Plan.make``, and tell the panels; a Problem leaves it as it was."""
+        with ALONE:
+            self.plan = self.plan.change(**changes).settle()
+            self._tell()
+
+    def show_in(self, system: str) -> None:
+        """Show numbers in ``"metric"`` or ``"US"`` units."""
+        with ALONE:
+            self.system = system
+            self._tell()
+
+    def reset(self, *choices: str) -> None:
+        """Go back to the plan as this page opened it, wholly or in the choices named; the saved file stays.
+
+        ``choices`` are words of ``Plan.make``, such as ``"tank"``.
+        """
+        first = self._first
+        if not choices:
+            with ALONE:
+                self.plan = first
+                self._tell()
+            return
+        plants = {"crop": first.plants.crop, "count": first.plants.count}
+        self.change(**{name: plants[name] if name in plants else getattr(first, name) for name in choices})
+
+    def watch(self, listener: Callable[[], None], name: str = "") -> None:
+        """Have ``listener`` called after each change.
+
+        In a notebook, a cell that runs again takes the place of what it made before under the same ``name``: nobody
+        sees that any more, and it is not to cost time.
+        """
+        self._told[cell_key(name)] = listener
+
+    def save(self) -> tuple[Path, Path]:
+        """Write the plan and its card; return both paths.
+
+        A file that holds this plan already stays as it is, with its remarks, its order and its units.
+
+        Raises
+        ------
+        Problem   the folder cannot be written; or the file of that name could not be read, or was changed by
+                  somebody else, and would be lost
+        """
+        if self.trouble:
+            raise Problem(
+                f"{self.path.name} holds something that could not be read; it was not replaced. Give that file "
+                "another name, or mend it, and run this chapter again."
+            )
+        if self._on_disk() != self._seen:
+            raise Problem(
+                f"{self.path.name} was changed after this page had opened it, and was not replaced. Run this chapter "
+                "again to go on from the changed file, or give that file another name."
+            )
+        text = self.plan.text(self.path.parent)
+        if text != self._saved:
+            self._seen = self.plan.save(self.path, expected=self._seen)
+            self._saved = text
+        card = self.path.with_name(f"{self.path.stem}-card.html")
+        return self.path, self.plan.card(card, self.system)
+
+    def _turn_to(self, code: str) -> None:
+        """Show the plan of a code, empty for none; the plan shown before waits for its own."""
+        name = f"{self._usual.stem}-{code}{self._usual.suffix}" if code else self._usual.name
+        path = self._usual.with_name(name)
+        if path == self.path:
+            return
+        page = vars(self)
+        self._aside[self.path] = {key: value for key, value in page.items() if key not in _OF_ALL}
+        if path not in self._aside:
+            opened = Draft(path, **self._choices)
+            self._aside[path] = {key: value for key, value in vars(opened).items() if key not in _OF_ALL}
+            if opened._seen is None:
+                usual = self._aside[self._usual]
+                self._aside[path] |= {"plan": usual["plan"], "_first": usual["_first"]}
+        with ALONE:
+            page.update(self._aside.pop(path), _code=code)
+            self._tell()
+
+    def _on_disk(self) -> bytes | None:
+        try:
+            return self.path.read_bytes()
+        except FileNotFoundError:
+            return None
+        except OSError:
+            return b""  # a folder, or no permission: loading says which
+
+    def _tell(self) -> None:
+        for listener in list(self._told.values()):
+            listener()

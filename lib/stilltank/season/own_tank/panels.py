@@ -1,0 +1,353 @@
+"""The panels of chapter 0: reading a measure, the tank, the crop, the place, the water, the season."""
+
+import dataclasses
+import html
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+
+from stilltank.science import mixing, products, tank, weather
+from stilltank.season import pictures
+from stilltank.season.plan import Plan
+from stilltank.show.figures import (
+    ElementBars,
+    SeasonDates,
+    SeasonLevel,
+    TankSection,
+    YearWeather,
+    day_text,
+    short_day,
+)
+from stilltank.show.pages import folded
+from stilltank.show.panels import (
+    Day,
+    Number,
+    PartDrawn,
+    Pick,
+    Scale,
+    Status,
+    choice,
+    known_crops,
+    ready_made_tanks,
+    text_box,
+)
+from stilltank.units import Problem, Quantity, read_with_notes, value_text, write
+
+from .draft import Draft
+from .plan_panel import Bound, PlanPanel
+from .saving import Keep
+
+_KINDS = ("volume", "mass", "length", "temperature", "conductivity", "alkalinity", "pH")
+# Label, and the lengths in cm that the slider spans; a box takes any size the tank can have.
+_SIZES = {
+    "length": ("Length inside", 20, 150),
+    "width": ("Width inside", 15, 100),
+    "diameter": ("Diameter inside", 10, 60),
+    "bottom_length": ("Floor length inside", 20, 100),
+    "bottom_width": ("Floor width inside", 15, 80),
+    "bottom_diameter": ("Floor diameter inside", 10, 60),
+    "top_length": ("Rim length inside", 20, 100),
+    "top_width": ("Rim width inside", 15, 80),
+    "top_diameter": ("Rim diameter inside", 10, 60),
+    "height": ("Height inside", 12, 60),
+    "net_pot_depth": ("Net pot depth", 4, 10),
+    "corner_radius": ("Corner radius", 0, 7),
+}
+
+
+def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
+    """A box to type a measure as it stands on a jug, a label or a report, and how it is read."""
+    typed = text_box("What you read", text, "45 L")
+    kinds = choice("It measures a", _KINDS, kind)
+    status = Status()
+
+    def show(_: Any = None) -> None:
+        if not typed.value.strip():
+            status.say("Type a measure with its unit, for example 45 L.")
+            return
+        try:
+            found = read_with_notes(typed.value, kinds.value)
+        except Problem as problem:
+            status.complain(problem)
+            return
+        assumed = f" Assumed: {'; '.join(found.assumed)}." if found.assumed else ""
+        status.say(f"Read as {write(found.quantity, 'both')}.{assumed}")
+
+    for control in (typed, kinds):
+        control.observe(show, "value")
+    show()
+    return widgets.VBox([typed, kinds, status])
+
+
+def _size(name: str) -> Bound:
+    label, low, high = _SIZES[name]
+
+    def shown(plan: Plan) -> Any:
+        found = getattr(plan.tank, name, None)
+        return found if isinstance(found, Quantity) else None
+
+    def change(plan: Plan, value: Any) -> dict[str, Any]:
+        # A lid measured for other sizes no longer fits: the opening takes its place.
+        sizes = {name: value, "name": "your own tub", "lid_area": None}
+        return {"tank": dataclasses.replace(plan.tank, **sizes)}
+
+    inches = Scale("inch", low // 2.54, -(-high // 2.54), 0.25)
+    return Bound(Number(name, label, None, Scale("cm", low, high, 0.5), inches, "tank"), shown, change)
+
+
+def _named(name: str, word: str) -> Callable[[Plan, Any], dict[str, Any]]:
+    """A choice from a list whose empty entry stands for what is there already."""
+    return lambda _, value: {word: value} if value else {}
+
+
+def _by_value(names: Iterable[str], make: Callable[[str], Any]) -> dict[str, str]:
+    """The name of each ready-made thing by what it is: a plan that was saved and opened again is no longer the same
+    object, and a name alone may have been given to something else."""
+    return {value_text(make(name)): name for name in names}
+
+
+def tank_panel(draft: Draft) -> PlanPanel:
+    """The tank's sizes, and its picture with fill line and overflow hole."""
+    known = _by_value(tank.presets(), tank.preset)
+    begin = Pick("tank", "Tank", "", [*ready_made_tanks(), ("your own sizes", "")], "tank")
+    return PlanPanel(
+        "Your tank",
+        draft,
+        [
+            Bound(begin, lambda plan: known.get(value_text(plan.tank), ""), _named("tank", "tank")),
+            *map(_size, _SIZES),
+        ],
+        lambda system, large: PartDrawn(
+            TankSection(system, large=large),
+            lambda figure, plan: pictures.tank_picture(plan, system, figure),
+        ),
+        lambda plan, system: (
+            f"Fill to {write(plan.fill_level, system)}: {write(plan.volume, system)} of solution"
+        ),
+        follows=["tank"],
+        choices=["tank"],
+    )
+
+
+def crop_panel(draft: Draft) -> PlanPanel:
+    """The crop, how many plants and when, and the dates that follow."""
+
+    names = known_crops()
+    return PlanPanel(
+        "Your crop",
+        draft,
+        [
+            Bound(
+                Pick("crop", "Crop", names[0][1], names, "plants"),
+                lambda plan: plan.plants.crop.name,
+                lambda _, name: {"crop": name, "count": None},
+            ),
+            Bound(
+                Number("count", "Plants in the tank", None, Scale("1", 1, 24, 1), place="plants"),
+                lambda plan: plan.plants.count,
+                lambda _, value: {"count": value},
+            ),
+            Bound(
+                Day("start", "Fill and plant on"),
+                lambda plan: plan.start,
+                lambda _, day: {"start": day} if day else {},
+            ),
+        ],
+        lambda system, large: PartDrawn(
+            SeasonDates(large), lambda figure, plan: figure.show(plan.schedule, plan.start, plan.crowded)
+        ),
+        lambda plan, system: (
+            f"{plan.schedule.event.capitalize()} about {day_text(plan.schedule.first_flower.expected)}"
+        ),
+        follows=["plants", "site", "start", "crowded"],
+        choices=["crop", "count", "start"],
+        more=lambda plan, system: folded(
+            "Where these dates come from, and what they leave out", plan.schedule.reasons
+        ),
+    )
+
+
+def _records(draft: Draft) -> list[tuple[str, str]]:
+    """The weather records to choose from: those that ship, those in this folder, the one the plan has."""
+    names = [(weather.record(name).name, name) for name in weather.sites()]
+    names += [(f"your own record, {path.name}", path.name) for path in sorted(Path().glob("my-weather*.csv"))]
+    if draft.plan.record and draft.plan.record not in [value for _, value in names]:
+        names.append((draft.plan.record, draft.plan.record))
+    if draft.plan.record is None:
+        names.append(("the plan's own", ""))
+    return names
+
+
+def place_panel(draft: Draft) -> PlanPanel:
+    """Where the tank stands, and the weather record for it."""
+
+    def move(plan: Plan, record: str) -> dict[str, Any]:
+        """Take a record; one that ships brings its own place with it."""
+        if not record:
+            return {}
+        if record in weather.sites():
+            site = dataclasses.replace(weather.site(record), cover=plan.site.cover)
+            return {"site": site, "record": record}
+        return {"record": record}
+
+    def place(name: str) -> Callable[[Plan, Any], dict[str, Any]]:
+        def change(plan: Plan, value: Any) -> dict[str, Any]:
+            site = dataclasses.replace(plan.site, name="your own place", **{name: value})
+            return {"site": site, "record": plan.record}
+
+        return change
+
+    records = _records(draft)
+    covers = [(words, name) for name, words in pictures.COVERS.items()]
+    return PlanPanel(
+        "Your place",
+        draft,
+        [
+            Bound(
+                Pick("record", "Weather record", records[0][1], records, "weather"),
+                lambda plan: plan.record or "",
+                move,
+            ),
+            Bound(
+                Number(
+                    "latitude",
+                    "Latitude (south: minus)",
+                    None,
+                    Scale("degree", -60, 60, 0.5),
+                    place="weather",
+                ),
+                lambda plan: plan.site.latitude,
+                place("latitude"),
+            ),
+            Bound(
+                Number(
+                    "altitude",
+                    "Altitude",
+                    None,
+                    Scale("m", 0, 2500, 10),
+                    Scale("ft", 0, 8000, 50),
+                    place="weather",
+                ),
+                lambda plan: plan.site.altitude,
+                place("altitude"),
+            ),
+            Bound(
+                Pick("cover", "The tank stands", "open", covers, "weather"),
+                lambda plan: plan.site.cover,
+                place("cover"),
+            ),
+        ],
+        lambda system, large: PartDrawn(
+            YearWeather(system, large),
+            lambda figure, plan: pictures.weather_picture(plan, system, figure),
+        ),
+        pictures.warmest_month,
+        follows=["site", "record", "far_weather"],
+        choices=["site", "record"],
+        more=lambda plan, system: f"<p>{html.escape(str(plan.site.weather))}</p>",
+    )
+
+
+def _measured(name: str) -> Callable[[Plan, Any], dict[str, Any]]:
+    def change(plan: Plan, value: Any) -> dict[str, Any]:
+        water = plan.water
+        called = water.name if "your reading" in water.name else f"{water.name}, with your reading"
+        return {"water": dataclasses.replace(water, **{name: value}, name=called)}
+
+    return change
+
+
+def _waters() -> list[tuple[str, str]]:
+    """The waters to choose from: those that ship, the reports in this folder, the one the plan has."""
+    found = sorted(path for path in Path().glob("my-water*") if path.suffix in (".csv", ".toml"))
+    return [
+        *((mixing.demo_water(name).name, name) for name in mixing.demo_waters()),
+        *((f"your own report, {path.name}", path.name) for path in found),
+        ("as typed or read", ""),
+    ]
+
+
+def water_panel(draft: Draft) -> PlanPanel:
+    """The water, and what to weigh and pour for it."""
+
+    known = _by_value(mixing.demo_waters(), mixing.demo_water)
+
+    def acid(plan: Plan, system: str) -> str:
+        if "closed" in plan.doses:
+            return f"{pictures.acid_measure(plan.doses['closed'])} of {plan.acid} now"
+        return "No acid now"
+
+    def more(plan: Plan, system: str) -> str:
+        return (
+            f"<p>{html.escape(pictures.acid_sentence(plan))}</p>"
+            + pictures.mixing_table(plan, system)
+            + folded("Why some targets are missed", plan.missed.values())
+        )
+
+    acids = [(name, name) for name in products.acid_names()]
+    return PlanPanel(
+        "Your water, salts and acid",
+        draft,
+        [
+            Bound(
+                Pick("water", "Water", "", _waters()),
+                lambda plan: known.get(value_text(plan.water), ""),
+                _named("water", "water"),
+            ),
+            Bound(
+                Number("alkalinity", "Alkalinity", None, Scale("mg/L as CaCO3", 0, 400, 5)),
+                lambda plan: plan.water.alkalinity,
+                _measured("alkalinity"),
+            ),
+            Bound(
+                Number("ph", "pH of the water", None, Scale("1", 6, 9, 0.1)),
+                lambda plan: plan.water.ph,
+                _measured("ph"),
+            ),
+            Bound(
+                Pick("acid", "Acid at hand", acids[0][1], acids),
+                lambda plan: plan.acid,
+                lambda _, name: {"acid": name},
+            ),
+            Bound(
+                Number("target_ph", "Target pH of the solution", None, Scale("1", 4.5, 7, 0.1)),
+                lambda plan: plan.target_ph,
+                lambda _, value: {"target_ph": value},
+            ),
+        ],
+        lambda system, large: PartDrawn(
+            ElementBars(large), lambda figure, plan: pictures.elements_picture(plan, figure)
+        ),
+        acid,
+        follows=["tank", "water", "acid", "target_ph", "targets"],
+        choices=["water", "acid", "target_ph"],
+        more=more,
+    )
+
+
+def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
+    """The level through the season, and with ``keep`` the button that saves plan and card."""
+
+    def clear(plan: Plan, system: str) -> str:
+        early, late = plan.pots_clear
+        if early is None:
+            return "The pots stay in the solution"
+        return f"Pots clear from {short_day(early)}" + (
+            f" to {short_day(late)}" if late else ", or not at all"
+        )
+
+    return PlanPanel(
+        "Your season",
+        draft,
+        [],
+        lambda system, large: PartDrawn(
+            SeasonLevel(system, large=large),
+            lambda figure, plan: pictures.season_picture(plan, system, figure),
+        ),
+        clear,
+        follows=["tank", "plants", "site", "start"],
+        choices=[],
+        last=[Keep(draft)] if keep else [],
+    )

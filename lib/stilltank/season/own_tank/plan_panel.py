@@ -1,0 +1,192 @@
+"""Panels on a plan: they show one part of it, change it, and follow what other panels change."""
+
+import asyncio
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import ipywidgets as widgets
+
+from stilltank.season.plan import Plan
+from stilltank.show.figures import ALONE
+from stilltank.show.panels import Day, Drawing, Number, Panel, Pick, Row, row
+from stilltank.units import Problem
+
+from .draft import Draft
+
+_REST = 0.15  # seconds without a change, after which the panels that only follow are drawn
+BEHIND = "stilltank-behind"  # on a panel that still shows the plan as it was
+
+
+@dataclass(frozen=True)
+class Bound:
+    """A control bound to a choice of the plan.
+
+    ``shown`` gives the value a plan has there, None where it has no such thing; ``change`` gives the words for
+    ``Draft.change`` from the plan and the value that was chosen.
+    """
+
+    control: Number | Pick | Day
+    shown: Callable[[Plan], Any]
+    change: Callable[[Plan, Any], dict[str, Any]]
+
+
+class PlanPanel(Panel):
+    """One part of a plan.
+
+    The figure is drawn again only where something it follows has changed. The panel in which a change is made is drawn
+    at once; the others follow when the change has come to rest, so that a slider does not wait for them.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        draft: Draft,
+        bound: Sequence[Bound],
+        drawing: Callable[[str, bool], Drawing],
+        key: Callable[[Plan, str], str],
+        *,
+        follows: Sequence[str],
+        choices: Sequence[str],
+        more: Callable[[Plan, str], str] | None = None,
+        last: Sequence[widgets.Widget] = (),
+    ):
+        """Build it.
+
+        Parameters
+        ----------
+        title : str
+        draft : Draft, shared with the other panels
+        bound : the controls, in the fixed order tank, plants, water, weather, view
+        drawing : function of system and large type; gives a figure whose ``show`` takes the plan
+        key : function of the plan and the system; gives the one number that matters, in words and unit
+        follows : names of what, in the plan, the panel shows
+        choices : what "Back to the start" sets, in words of ``Plan.make``; all when empty
+        more : function of the plan and the system; gives HTML for below the figure
+        last : widgets for below that
+        """
+        super().__init__(title, drawing, key, more, last)
+        self.draft, self._path = draft, draft.path
+        self._bound, self._follows, self._choices = bound, follows, choices
+        self._made: dict[str, Any] = {}
+        self._filled: dict[str, Any] = {}
+        self._shown: tuple[Any, ...] = ()
+        self._acting = False
+        self._waiting: asyncio.TimerHandle | None = None
+        draft.watch(self._told, title)
+        self.refresh()
+        if draft.unsaid:
+            self.answer.note(Problem(draft.unsaid))
+            draft.unsaid = ""
+
+    def reset(self) -> None:
+        """Set this panel's choices to what they were when the page opened the plan."""
+        self._forget()
+        self._act(lambda: self.draft.reset(*self._choices))
+
+    def switch(self, system: str) -> None:
+        """Show the whole draft in another system."""
+        self._act(lambda: self.draft.show_in(system))
+
+    def refresh(self) -> None:
+        """Show the plan as it now is."""
+        with ALONE:
+            self._fill()
+            self.attempt(self._draw)
+
+    def _told(self) -> None:
+        self._fill()
+        if self._waiting:
+            self._waiting.cancel()
+        try:
+            loop = None if self._acting else asyncio.get_running_loop()
+        except RuntimeError:  # plain Python: nobody moves a slider
+            loop = None
+        if loop is None:
+            self._catch_up()
+        else:
+            self.add_class(BEHIND)
+            self._waiting = loop.call_later(_REST, self._catch_up)
+
+    def _catch_up(self) -> None:
+        self.attempt(self._draw)
+        self.remove_class(BEHIND)
+
+    def _act(self, change: Callable[[], None]) -> None:
+        """Change the draft from this panel; a Problem is said here, and the plan stays."""
+        self._acting = True
+        try:
+            self.attempt(change)
+        finally:
+            self._acting = False
+
+    def _moved(self, bound: Bound) -> None:
+        if self._busy:
+            return
+        made = self._made[bound.control.name]
+        value = made.given if isinstance(made, Row) else made.value
+        known = made.known if isinstance(made, Row) else self._filled[bound.control.name]
+        if value is known or value == known:  # a slip put right is no change
+            if isinstance(made, Row):
+                made.given = known
+            self.refresh()
+            return
+        if not isinstance(made, Row):  # from a list: what was typed before was for something else
+            self._forget()
+        self._act(lambda: self.draft.change(**bound.change(self.draft.plan, value)))
+
+    def _forget(self) -> None:
+        for made in self.rows.values():
+            if isinstance(made, Row):
+                made.forget()
+
+    def _retry(self) -> None:
+        """Try again what the plan refused; a Problem says that it still does not fit."""
+        for bound in self._bound:
+            made = self.rows.get(bound.control.name)
+            if isinstance(made, Row) and made.given is not made.known:
+                given, made.given = made.given, made.known
+                try:
+                    self.draft.change(**bound.change(self.draft.plan, given))
+                except Problem:
+                    made.given = given
+                    raise
+
+    def _fill(self) -> None:
+        """Set the controls from the plan, without that counting as a change by the learner."""
+        if self._path != self.draft.path:  # of somebody else
+            self._path = self.draft.path
+            self._forget()
+        self._busy = True
+        try:
+            self._fill_from(self.draft.plan, self.draft.system)
+        finally:
+            self._busy = False
+
+    def _fill_from(self, plan: Plan, system: str) -> None:
+        rows = {}
+        for bound in self._bound:
+            control = bound.control
+            value = bound.shown(plan)
+            if value is None:
+                continue
+            if control.name not in self._made:
+                self._made[control.name] = row(control, lambda bound=bound: self._moved(bound))  # type: ignore[misc]
+            made = rows[control.name] = self._made[control.name]
+            if isinstance(control, Number):
+                made.show(value, system)
+            else:
+                made.value = self._filled[control.name] = value
+        self.arrange(rows)
+        self.system.value = system
+
+    def _draw(self) -> None:
+        plan, system = self.draft.plan, self.draft.system
+        now = (*(getattr(plan, name) for name in self._follows), system, self.large.value)
+        if now == self._shown:
+            self.stand()  # it may have said a problem
+        else:
+            self._shown = ()
+            self.draw(plan, system)
+            self._shown = now
+        self._retry()

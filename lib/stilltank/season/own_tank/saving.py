@@ -1,0 +1,138 @@
+"""The buttons that write: the plan and its card, and what is printed for the tank."""
+
+import datetime
+import html
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+
+from stilltank.science import calendar
+from stilltank.show.pages import calendar_file, dipstick, level_log
+from stilltank.show.panels import Status, choice
+from stilltank.units import Problem
+
+from .draft import Draft
+
+_PAPERS = (("A4, 210 by 297 mm", "A4"), ("Letter, 8.5 by 11 inches", "Letter"))
+
+
+class _Writing(widgets.VBox):
+    """Buttons that write files, and under them where these lie, or what went wrong."""
+
+    def __init__(self, *buttons: widgets.Widget):
+        self.status = Status()
+        self._links = widgets.Output()
+        super().__init__([*buttons, self._links, self.status])
+
+    def clear(self) -> None:
+        """Say nothing."""
+        self._links.clear_output()
+        self.status.value = ""
+
+    def attempt(self, write: Callable[[], str]) -> None:
+        """Write, and show what is said of it, in HTML; a Problem is said in words."""
+        from IPython.display import HTML, display
+
+        self.clear()
+        try:
+            said = write()
+        except Problem as problem:
+            self.status.complain(problem)
+            return
+        with self._links:  # only a displayed output has its links led to the notebook's folder
+            display(HTML(f'<p role="status">{said}</p>'))
+
+
+class Keep(_Writing):
+    """Save the plan, make its card, and say where both lie; end a chapter's own-tank section with it."""
+
+    def __init__(self, draft: Draft):
+        """``draft``: the plan the learner has been working on."""
+        self._draft, self._shown = draft, draft.path
+        self.whose = Status()
+        self.button = widgets.Button(
+            description="Save the plan and make the card", layout=widgets.Layout(width="20em")
+        )
+        self.button.on_click(lambda _: self.attempt(self._write))
+        super().__init__(self.whose, self.button)
+        draft.watch(self._say, "keep")
+        self._say()
+
+    def _say(self) -> None:
+        if self._draft.trouble:
+            self.whose.complain(Problem(self._draft.trouble))
+        else:
+            self.whose.say(str(self._draft))
+        if self._shown != self._draft.path:  # of another plan
+            self._shown = self._draft.path
+            self.clear()
+
+    def _write(self) -> str:
+        plan, card = self._draft.save()
+        self._say()
+        shown = _link(card, new_tab=True)
+        return f"Saved: {_link(plan)}, which you can open and change, and {shown}, the card to print."
+
+
+class Sheets(_Writing):
+    """Make the dipstick and the level log of the plan's tank, to print."""
+
+    def __init__(self, draft: Draft):
+        """``draft``: the plan the learner has been working on; the files lie beside it."""
+        self._draft = draft
+        self.paper = choice("Paper", _PAPERS, "A4")
+        self.stick = widgets.Button(description="Make the dipstick", layout=widgets.Layout(width="14em"))
+        self.blank_log = widgets.Button(description="Make the level log", layout=widgets.Layout(width="14em"))
+        self.stick.on_click(lambda _: self.attempt(self._make_stick))
+        self.blank_log.on_click(lambda _: self.attempt(self._make_log))
+        buttons = widgets.HBox(
+            [self.stick, self.blank_log], layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em")
+        )
+        super().__init__(self.paper, buttons)
+
+    def _make_stick(self) -> str:
+        svg, pdf = dipstick(
+            self._draft.plan.tank,
+            self._beside("dipstick"),
+            paper=self.paper.value,
+            system=self._draft.system,
+        )
+        return (
+            f"Made: {_link(pdf, new_tab=True)} and the same as {_link(svg, new_tab=True)}. Print at 100 %, then "
+            "measure the ruler on the sheet before you cut: it is 100 mm long."
+        )
+
+    def _make_log(self) -> str:
+        plan = self._draft.plan
+        page = level_log(plan.tank, self._beside("log.html"), plan.start, system=self._draft.system)
+        return f"Made: {_link(page, new_tab=True)}, a page to print and to write on by hand."
+
+    def _beside(self, name: str) -> Path:
+        return self._draft.path.with_name(f"{self._draft.path.stem}-{name}")
+
+
+class Tasks(_Writing):
+    """Make a calendar file of the plan's tasks, from the sowing to the last harvest."""
+
+    def __init__(self, draft: Draft):
+        """``draft``: the plan the learner has been working on; the file lies beside it."""
+        self._draft = draft
+        self.button = widgets.Button(
+            description="Make the calendar file", layout=widgets.Layout(width="16em")
+        )
+        self.button.on_click(lambda _: self.attempt(self._make))
+        super().__init__(self.button)
+
+    def _make(self) -> str:
+        plan = self._draft.plan
+        todo = calendar.tasks(plan.schedule)
+        path = self._draft.path.with_name(f"{self._draft.path.stem}-tasks.ics")
+        made = calendar_file(todo, path, datetime.datetime.now(datetime.UTC), plan.name)
+        return f"Made: {_link(made)} with {len(todo)} tasks, for any calendar program. Made again, it doubles no task."
+
+
+def _link(path: Any, new_tab: bool = False) -> str:
+    name, target = html.escape(path.name), ' target="_blank"' if new_tab else ""
+    return f'<a href="{name}"{target}>{name}</a>'

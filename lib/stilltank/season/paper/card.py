@@ -1,0 +1,240 @@
+"""The card to hang beside the tank: self-contained HTML from a template in shared/, no address outside."""
+
+import html
+from dataclasses import replace
+from string import Template
+from typing import Any
+
+from stilltank import __version__
+from stilltank.season.plan import Plan
+from stilltank.show.figures import TankSection, day_text
+from stilltank.show.pages import SHARED, cautions, table
+from stilltank.units import Q, write, write_range
+
+_MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
+
+
+def tank_card(plan: Plan, system: str = "metric") -> str:
+    """The one-page card to hang beside the tank, as HTML.
+
+    Parameters
+    ----------
+    plan : Plan
+    system : "metric" or "US"
+
+    Returns
+    -------
+    str
+        A whole page with its styles and its picture, for A4 and Letter.
+    """
+    plants, notes = plan.plants, ""
+    invented = [
+        word for word in (plan.tank.name, plan.site.name, plan.water.name) if "invented" in word.lower()
+    ]
+    if invented or plan.record == "quillgate":
+        notes = "<p><strong>Invented demo:</strong> a made-up school, water and weather, to try the workbook with.</p>"
+    if plan.crowded:
+        notes += f"<p><strong>Crowded:</strong> {html.escape(plan.crowded)}</p>"
+    some = "plant" if plants.count == 1 else "plants"
+    subtitle = (
+        f"{plants.count} {plants.crop.label.lower()} {some}, {plan.site.name} ({plan.site.cover}), "
+        f"{plan.water.name or 'water'}. Sow {day_text(plan.schedule.sow)}, fill and plant {day_text(plan.start)}."
+    )
+    footer = (
+        f"Computed by the Still Tank Workbook {__version__}. Ranges hold 8 of 10 seasons computed from "
+        f"{len(plan.season.run_dry)} mixes of past weather with ranges for water use; they are no promise. "
+        f"{_weak(plan)}"
+    )
+    page = {
+        "name": html.escape(plan.name),
+        "subtitle": html.escape(subtitle),
+        "notes": notes,
+        "heights": _heights(plan, system),
+        "left": _dates(plan, system) + _levels(plan, system) + _look(plan, system),
+        "right": _weigh(plan, system) + _acid(plan) + _cautions(plan),
+        "footer": html.escape(footer),
+    }
+    return Template((SHARED / "card.html").read_text(encoding="utf-8")).substitute(page)
+
+
+def _section(title: str, body: str, wide: bool = False) -> str:
+    kind = ' class="wide"' if wide else ""
+    return f"<section{kind}><h2>{html.escape(title)}</h2>{body}</section>"
+
+
+def _heights(plan: Plan, system: str) -> str:
+    picture = TankSection(system, width=6.3, tallest=2.7).show(
+        plan.tank, plan.fill_level, plan.overflow.height
+    )
+    inch = "both" if system == "metric" else system
+    rows = [
+        ("Fill line", f"{write(plan.fill_level, inch)} above the floor: {write(plan.volume, inch)}"),
+        ("Overflow hole", f"lower edge {write(plan.overflow.height, inch)}, meshed"),
+        (
+            "Air zone at the start",
+            f"{write(plan.tank.height - plan.fill_level, inch)}; it grows as the level falls",
+        ),
+        (
+            "Refill at most",
+            f"{write(plan.refill.rise, inch, digits=2)} = {write(plan.refill.volume, inch)} at once, "
+            "after the pots hang clear",
+        ),
+        *(
+            [
+                (
+                    "Rain",
+                    f"{_rain(plan.storm, system)} does the same where all that falls on the lid runs in: cover the lid",
+                )
+            ]
+            if plan.site.cover == "open"
+            else []
+        ),
+        ("Full weight", f"{write(plan.tank.weight(plan.fill_level), inch, 2)}: never carry it"),
+    ]
+    body = "".join(
+        f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
+    )
+    return _section(
+        "Heights",
+        f'<div class="tank">{replace(picture, caption="").html()}<table><tbody>{body}</tbody></table></div>',
+        wide=True,
+    )
+
+
+def _rain(depth: Any, system: str) -> str:
+    """Rain in mm, as every gauge shows it, not in cm."""
+    inches = write(depth, "US", 2)
+    return f"{depth.m_as('mm'):.0f} mm ({inches})" if system == "metric" else inches
+
+
+def _dates(plan: Plan, system: str) -> str:
+    flower, season = plan.schedule.first_flower, plan.season
+    early, late = plan.pots_clear
+    rows = [
+        ("Pots hang clear", _between(early, late)),
+        (
+            plan.schedule.event.capitalize(),
+            f"{_between(flower.early, flower.late)}, about {flower.expected.day} {flower.expected:%B}",
+        ),
+        (
+            f"Level to stop at, {write_range(*plan.stop_levels, system, digits=2)}",
+            _between(*season.date_range("stop")[::2]),
+        ),
+        ("Run dry", _between(*season.date_range("run_dry")[::2])),
+        ("Tank free again", f"about {day_text(plan.schedule.end)}"),
+    ]
+    body = "".join(
+        f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
+    )
+    return _section("When, in 8 of 10 seasons", f"<table><tbody>{body}</tbody></table>")
+
+
+def _between(early: Any, late: Any) -> str:
+    if early is None:
+        return "not expected within the season"
+    if late is None:
+        return f"{day_text(early)} at the earliest, or not at all"
+    if early == late:
+        return day_text(early)
+    first = f"{early.day} {early:%B}" if early.year == late.year else day_text(early)
+    return f"{first} to {day_text(late)}"
+
+
+def _grams(mass: Any) -> str:
+    return write(mass, digits=3)
+
+
+def _weigh(plan: Plan, system: str) -> str:
+    recipe = plan.recipe
+    rows = [
+        (name, _grams(mass))
+        for name, mass in recipe.masses.items()
+        if mass > Q(0, "g") and name not in recipe.too_small
+    ]
+    body = table(f"Weigh for {write(plan.volume, system)}", ("salt", "mass"), rows, numbers=(1,))
+    for stock in plan.trace_stocks:
+        rows = [(name, _grams(mass)) for name, mass in stock.masses.items()]
+        words = (
+            f"Stock of {stock.name}, made up to {write(stock.volume)}: put {write(stock.dose)} into the tank"
+        )
+        body += table(words, (), rows, numbers=(1,))
+    body += (
+        '<p class="small">Dissolve one after the other in most of the water, the calcium salt last and well diluted. '
+        "Label the stocks and keep them locked and dark.</p>"
+    )
+    for sentence in plan.excess.values():
+        body += f'<p class="caution"><strong>Too much.</strong> {html.escape(sentence)}</p>'
+    return _section("Mix", body)
+
+
+def _acid(plan: Plan) -> str:
+    now = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
+    if not plan.doses:
+        return _section("pH", f"<p>{now}: no acid.</p>")
+    if "closed" in plan.doses:
+        first = plan.doses["closed"]
+        body = (
+            f"<p><strong>{html.escape(_measure(first))} {html.escape(first.acid.name)}</strong> brings the tank to "
+            f"pH {plan.target_ph:g}. Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
+        )
+    else:
+        body = f"<p>{now}: no acid on the first day.</p>"
+    if "open" in plan.doses:
+        more = plan.doses["open"]
+        body += (
+            "<p>As carbon dioxide leaves over the next days the pH climbs; "
+            f"up to {html.escape(_measure(more))} {html.escape(more.acid.name)} in all holds it at "
+            f"{plan.target_ph:g}.</p>"
+        )
+    short = cautions()["acids"]["short"]
+    return _section("pH", f'{body}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>')
+
+
+def _measure(dose: Any) -> str:
+    """In mL or g in both systems: jugs and scales for acids are marked so."""
+    return write(dose.mass if dose.volume is None else dose.volume)
+
+
+def _levels(plan: Plan, system: str) -> str:
+    unit = "cm" if system == "metric" else "in"
+    last = len(plan.weekly) - 1
+    step = 1 + last // _MOST_WEEKS
+    shown = [item for number, item in enumerate(plan.weekly) if (last - number) % step == 0]
+    rows = [
+        (
+            item["week"],
+            f"{item['day']:%d %b}",
+            f"{item['median'].m_as(unit):.1f}",
+            f"{item['low'].m_as(unit):.1f} to {item['high'].m_as(unit):.1f}",
+            "",
+        )
+        for item in shown
+    ]
+    heads = ("week", "day", f"level, {unit}", f"range, {unit}", "measured")
+    return _section("Level by week", table("Height above the floor, evening", heads, rows, numbers=(0, 2, 3)))
+
+
+def _look(plan: Plan, system: str) -> str:
+    items = "".join(
+        f'<li><span class="box"></span>{day.day:%a %d %b}: {html.escape(day.what)}</li>'
+        for day in plan.looks(system)
+    )
+    every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
+    return _section("Look at the tank on", f"<ul>{items}{every}</ul>")
+
+
+def _cautions(plan: Plan) -> str:
+    words = " ".join(
+        f"<strong>{html.escape(cautions()[name]['title'])}.</strong> {html.escape(cautions()[name]['short'])}"
+        for name in plan.cautions
+        if name != "acids"
+    )
+    return _section("Cautions", f'<p class="small">{words}</p>')
+
+
+def _weak(plan: Plan) -> str:
+    kinds = {plan.plants.crop.where_from(field).kind for field in ("kcb_mid", "canopy_area")}
+    use = "assumed, not measured" if "assumption" in kinds else "from field tables"
+    return (
+        f"Water use of {plan.plants.crop.label.lower()} in a still tank is {use}; weigh or dip your own tank."
+    )

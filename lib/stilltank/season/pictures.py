@@ -1,0 +1,117 @@
+"""What a plan shows: its tank, its solution and its season, as pictures, tables and sentences."""
+
+from typing import Any
+
+import numpy as np
+
+from stilltank.science import weather
+from stilltank.season.plan import Plan, latitude_text
+from stilltank.show.figures import ElementBars, Picture, SeasonLevel, TankSection, YearWeather, month_name
+from stilltank.show.pages import Passage, listed, table
+from stilltank.units import Q, write
+
+COVERS = {"open": "in the open", "roof": "under a roof", "indoors": "indoors"}
+
+
+def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None = None) -> Picture:
+    """The tank from the side with its fill line and overflow hole.
+
+    Parameters
+    ----------
+    plan : Plan
+    system : "metric" or "US"
+    drawing : TankSection to draw into again; a new one when left out
+
+    Returns
+    -------
+    Picture
+    """
+    return (drawing or TankSection(system)).show(plan.tank, plan.fill_level, plan.overflow.height)
+
+
+def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:
+    """What water, salts and acid bring of each element, beside the target; parameters as ``tank_picture``."""
+    return (drawing or ElementBars()).show(plan.targets, plan.parts)
+
+
+def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | None = None) -> Picture:
+    """The level through the season with its range; parameters as ``tank_picture``."""
+    season, flower = plan.season, plan.schedule.first_flower
+    low, median, high = (season.quantile(share, "level") for share in (0.1, 0.5, 0.9))
+    early, _, late = season.date_range("stop")
+    return (drawing or SeasonLevel(system)).show(
+        plan.tank,
+        season.dates,
+        low,
+        median,
+        high,
+        stop_levels=plan.stop_levels,
+        event=(plan.schedule.event, flower.early, flower.late),
+        dry=(early, late),
+    )
+
+
+def weather_picture(plan: Plan, system: str = "metric", drawing: YearWeather | None = None) -> Picture:
+    """A mean year of the plan's weather record, and where the tank stands; parameters as ``tank_picture``."""
+    site = plan.site
+    place = (
+        f"The tank stands {COVERS[site.cover]} at {latitude_text(site.latitude.m_as('degree'))}, "
+        f"{write(site.altitude, system)} above the sea."
+    )
+    return (drawing or YearWeather(system)).show(
+        weather.monthly_means(_record(plan)), _record(plan).name or "the plan", place, plan.far_weather
+    )
+
+
+def _record(plan: Plan) -> weather.Weather:
+    assert plan.site.weather is not None  # Plan.make refuses a place without a record
+    return plan.site.weather
+
+
+def warmest_month(plan: Plan, system: str = "metric") -> str:
+    """The warmest month of the plan's weather record with its days' mean highest temperature."""
+    warmth = weather.monthly_means(_record(plan)).temperature_max
+    month = int(np.nanargmax(warmth.magnitude))
+    return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
+
+
+def mixing_table(plan: Plan, system: str = "metric") -> str:
+    """What to weigh and pour, as an HTML table."""
+    rows = [
+        (name, write(mass), "weigh into the tank")
+        for name, mass in plan.recipe.masses.items()
+        if mass > Q(0, "g") and name not in plan.recipe.too_small
+    ]
+    for stock in plan.trace_stocks:
+        how = (
+            f"weigh for {write(stock.volume)} of {stock.name} stock; {write(stock.dose)} of it into the tank"
+        )
+        rows += [(name, write(mass), how) for name, mass in stock.masses.items()]
+    return table(f"For {write(plan.volume, system)} of solution", ("salt", "mass", "how"), rows, numbers=(1,))
+
+
+def acid_sentence(plan: Plan) -> str:
+    """How much acid now, and how much in all once carbon dioxide has left."""
+    mixed = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
+    if not plan.doses:
+        return f"{mixed}: it needs no acid."
+    caution = next(iter(plan.doses.values())).acid.caution
+    if "closed" in plan.doses:
+        now = f"{acid_measure(plan.doses['closed'])} of {plan.acid} bring the solution to pH {plan.target_ph:g} now"
+    else:
+        now = f"{mixed}: no acid on the first day"
+    if "open" not in plan.doses:
+        return f"{now}; it will not climb above that as carbon dioxide leaves. {caution}"
+    in_all = acid_measure(plan.doses["open"])
+    later = f"as carbon dioxide leaves over the next days, up to {in_all} of {plan.acid} in all hold it there"
+    return f"{now}; {later}. {caution}"
+
+
+def acid_measure(dose: Any) -> str:
+    """Volume of a liquid acid, or mass of a solid one."""
+    return write(dose.mass if dose.volume is None else dose.volume)
+
+
+def weaknesses(plan: Plan) -> Passage:
+    """Where the numbers of a plan are weak, as a list to show in a notebook."""
+    return listed(plan.weaknesses)
