@@ -2,7 +2,7 @@
 
 A control in an output does not take the notebook out of command mode, and nearly all keys of that mode are bound to
 whatever has the focus: an ``x`` on a list cuts the panel's cell. Here each of them is switched off, and bound again to
-cells alone, or not at all. ``python tests/shortcuts.py`` rewrites the file; tests/test_shortcuts.py compares, so that
+cells alone, or not at all. ``python tests/shortcuts.py`` rewrites the file; test_shortcuts.py compares, so that
 a JupyterLab with other keys fails a test before it reaches a learner.
 """
 

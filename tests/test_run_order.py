@@ -9,8 +9,8 @@ import nbformat
 import pytest
 import tidy
 from nbclient import NotebookClient
+from notebooks import CHAPTERS, cells, python, source
 from stilltank import installation, run_order
-from test_notebooks import CHAPTERS, cells, python, source
 
 SEED = 20270426
 ORDERS = 1  # of each chapter; tests/benchmarks/bench_keys.py takes more

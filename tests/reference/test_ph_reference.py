@@ -3,7 +3,7 @@
 Its database phreeqc.dat is that of 3.7.3, with the constants that PHREEQC's authors revised since then handed to it as
 they stand in the phreeqc.dat of 3.8.6: so it gives what 3.8.6 gives (doses the same to 0.01 percent when both were
 run side by side; P-G rows of data/checks.csv). One constant is ours on both sides: the second pK of phosphoric acid,
-for PHREEQC's form of it misses the NIST buffers in the cold and ours does not (tests/test_equilibrium.py). With
+for PHREEQC's form of it misses the NIST buffers in the cold and ours does not (test_equilibrium.py). With
 PHREEQC's own, a few of the doses below miss by a little more than 1 percent (1.05 seen, 10 °C, 2 mmol phosphate).
 So constants of ours were put into the reference: that second pK, brushite, and all that concerns citric acid (its
 three pK and its pairs with calcium and magnesium, data/equilibrium.csv), which phreeqc.dat does not have. What is

@@ -1,0 +1,255 @@
+"""The dipstick in its true size, read back from the SVG and the PDF, and the level log."""
+
+import re
+import xml.etree.ElementTree as ElementTree
+
+import numpy as np
+import pytest
+from printed import NASTY, Page, words_of
+from stilltank.science import tank
+from stilltank.science.tank import Box, Bricks, Measured, TaperedBox, TaperedCylinder
+from stilltank.show import pages
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
+
+TUB = tank.preset("quillgate-tub")
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def svg_lines(path):
+    """Named lines of the sheet: name to (x, y) in mm from the lower left; and the size of the page in mm."""
+    root = ElementTree.parse(path).getroot()
+    wide, high = (float(root.get(side).removesuffix("pt")) * 25.4 / 72 for side in ("width", "height"))
+    view = [float(number) for number in root.get("viewBox").split()]
+    scale = wide / view[2]  # mm for each unit of the drawing
+    assert scale == pytest.approx(high / view[3])
+    lines = {}
+    for group in root.iter(f"{SVG}g"):
+        path_inside = group.find(f"{SVG}path")
+        if re.match(r"(mark|ruler|base|top|rule)-", group.get("id") or "") and path_inside is not None:
+            x, y = re.match(r"M (\S+) (\S+)", path_inside.get("d")).groups()
+            lines[group.get("id")] = (float(x) * scale, high - float(y) * scale)
+    return lines, (wide, high)
+
+
+def heights(lines, piece_height=200.0):
+    """Height of each mark above the floor in mm, measured on the sheet from the base of its piece."""
+    found = {}
+    for name, (_, y) in lines.items():
+        if name.startswith("mark-"):
+            _, piece, volume = name.split("-", 2)
+            found[float(volume)] = int(piece) * piece_height + y - lines[f"base-{piece}"][1]
+    return found
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory):
+    return pages.dipstick(TUB, tmp_path_factory.mktemp("stick") / "my-dipstick.svg")
+
+
+def test_the_ruler_and_the_page_are_true(printed):
+    lines, page = svg_lines(printed[0])
+    assert page == pytest.approx((210, 297), abs=0.01)
+    assert lines["ruler-100"][1] - lines["ruler-0"][1] == pytest.approx(100, abs=0.01)
+    assert lines["ruler-50"][1] - lines["ruler-20"][1] == pytest.approx(30, abs=0.01)
+
+
+def test_each_litre_stands_where_the_tank_holds_it(printed):
+    lines, _ = svg_lines(printed[0])
+    marks = heights(lines)
+    assert sorted(marks) == list(range(1, 45))
+    for litres, height in marks.items():
+        # a hundredth of a millimetre: SVG keeps six digits
+        assert TUB.volume(Q(height, "mm")).m_as("L") == pytest.approx(litres, abs=0.16 * 0.02)
+    assert lines["top-1"][1] - lines["base-1"][1] == pytest.approx(100, abs=0.01)  # 30 cm less a piece of 20
+    assert lines["top-0"][1] - lines["base-0"][1] == pytest.approx(200, abs=0.01)
+    assert lines["rule-1-25"][1] - lines["base-1"][1] == pytest.approx(50, abs=0.01)
+
+
+def test_a_box_by_hand(tmp_path):
+    # 24 L for each 10 cm: marks of 6 L lie 25 mm apart
+    svg, _ = pages.dipstick(
+        Box(Q(60, "cm"), Q(40, "cm"), Q(19, "cm")), tmp_path / "box", Q(6, "L"), paper="Letter"
+    )
+    lines, page = svg_lines(svg)
+    assert page == pytest.approx((215.9, 279.4), abs=0.01)
+    marks = heights(lines)
+    assert [marks[litres] for litres in (6, 12, 18, 24, 30, 36, 42)] == pytest.approx(
+        25 * np.arange(1, 8), abs=0.01
+    )
+    assert "base-1" not in lines
+
+
+def test_marks_by_height_by_gallon_and_for_what_stands_inside(tmp_path):
+    by_height, _ = pages.dipstick(TUB, tmp_path / "h", Q(1, "cm"))
+    found = sorted(heights(svg_lines(by_height)[0]).values())
+    assert found == pytest.approx(10 * np.arange(1, 31), abs=0.01)
+    box = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
+    gallons, _ = pages.dipstick(box, tmp_path / "g", Q(1, "gallon"), system="US")
+    assert heights(svg_lines(gallons)[0])[5] == pytest.approx(5 * 37.85411784 / 2.4, abs=0.01)
+    assert svg_lines(gallons)[0]["rule-0-3"][1] - svg_lines(gallons)[0]["base-0"][1] == pytest.approx(
+        76.2, abs=0.01
+    )
+    assert "US gallons" in gallons.read_text(encoding="utf-8")
+    held = box.with_contents(bricks=Bricks(2, Q(2, "L"), Q(7, "cm")))
+    inside, _ = pages.dipstick(held, tmp_path / "b", Q(20, "L"))
+    assert heights(svg_lines(inside)[0])[20] == pytest.approx(100, abs=0.01)
+    jug = Measured(Q([10, 20], "cm"), Q([20, 45], "L"))
+    measured, _ = pages.dipstick(jug, tmp_path / "j", Q(20, "L"))
+    assert heights(svg_lines(measured)[0])[20] == pytest.approx(100, abs=0.01)
+
+
+def test_the_pdf_is_as_large_and_has_the_same_marks(printed, tmp_path):
+    svg, pdf = printed
+    head = pdf.read_bytes()
+    box = [float(number) for number in re.search(rb"/MediaBox \[([^\]]+)\]", head)[1].split()]
+    assert np.array(box) * 25.4 / 72 == pytest.approx([0, 0, 210, 297], abs=0.01)
+    streams = re.findall(rb"stream\r?\n(.*?)\r?\nendstream", head, re.DOTALL)
+    import zlib
+
+    drawing = max((zlib.decompress(one) for one in streams if one[:1] == b"x"), key=len).decode("latin-1")
+    drawn = np.array([[float(a), float(b)] for a, b in re.findall(r"^(\S+) (\S+) m$", drawing, re.MULTILINE)])
+    for name, place in svg_lines(svg)[0].items():
+        apart = np.abs(drawn * 25.4 / 72 - place).max(axis=1).min()
+        assert apart < 0.02, name
+
+
+def test_two_prints_are_the_same_bytes(printed, tmp_path):
+    again = pages.dipstick(TUB, tmp_path / "again")
+    assert [file.read_bytes() for file in again] == [file.read_bytes() for file in printed]
+    assert again[0].name == "again.svg"
+
+
+def test_a_sheet_asks_for_nothing_outside_and_says_how_to_print(printed):
+    text = printed[0].read_text(encoding="utf-8")
+    assert "Print at 100 %" in text
+    assert not re.search(r"<script|<image|@import|href=\"http", text)
+
+
+def test_a_dipstick_that_cannot_be_printed_says_why(tmp_path):
+    tall = Box(Q(60, "cm"), Q(40, "cm"), Q(3, "m"))
+    for call, error, words in (
+        (lambda: pages.dipstick(TUB, tmp_path / "x", paper="A3"), Problem, "'A3' is neither"),
+        (lambda: pages.dipstick(TUB, tmp_path / "x", paper=None), Problem, "None is neither"),
+        (lambda: pages.dipstick(TUB, tmp_path / "x", system="imperial"), Problem, "imperial"),
+        (lambda: pages.dipstick(TUB, tmp_path / "x", Q(50, "mL")), OutOfRange, "run together"),
+        (lambda: pages.dipstick(tall, tmp_path / "x", Q(50, "L")), OutOfRange, "level_log"),
+        (lambda: pages.dipstick(TUB, tmp_path / "x", 1), UnitNeeded, "you gave 1"),
+        (lambda: pages.dipstick(None, tmp_path / "x"), Problem, "None is none"),
+        (lambda: pages.dipstick(TUB, None), Unreadable, "name of a file"),
+        (lambda: pages.dipstick(TUB, ""), Unreadable, "name of a file"),
+        (lambda: pages.dipstick(TUB, tmp_path / "nowhere" / "x"), Problem, "could not be saved"),
+    ):
+        with pytest.raises(error, match=words):
+            call()
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("system", ["metric", "US"])
+def test_the_level_log_is_one_whole_page_with_the_litres_of_each_level(system, tmp_path):
+    path = pages.level_log(TUB, tmp_path / "log", "2027-05-01", rows=4, every=Q(7, "day"), system=system)
+    text = path.read_text(encoding="utf-8")
+    page = Page(text)
+    assert page.found[0] == ("html", {"lang": "en"})
+    said = words_of(text)
+    for words in ("1 May 2027", "22 May 2027", "Never carry it full"):
+        assert words in said
+    assert "29 May 2027" not in said
+    rows = re.findall(r'<td class="number">([\d.]+)</td><td class="number">([\d.]+)</td>', text)
+    length, volume = ("cm", "L") if system == "metric" else ("inch", "gallon")
+    assert len(rows) > 10
+    for level, held in rows:
+        assert TUB.volume(Q(float(level), length)).m_as(volume) == pytest.approx(float(held), abs=0.051)
+    assert not re.search(r"(?<!US )\bgal\b", said)
+
+
+def test_a_log_without_dates_for_a_tall_tank_with_a_nasty_name(tmp_path):
+    odd = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(4.7, "m"), name=NASTY)
+    text = pages.level_log(odd, tmp_path / "log.html", rows=25).read_text(encoding="utf-8")
+    page = Page(text)
+    assert page.words["h1"] == f"Level log: {NASTY}"
+    assert not page.all("script")
+    assert 10 <= len(re.findall(r'<td class="number">[\d.]+</td><td class="number">', text)) <= 40
+
+
+def test_a_log_that_cannot_be_made_says_why(tmp_path):
+    for call, error, words in (
+        (lambda: pages.level_log(TUB, tmp_path / "x", rows=90), OutOfRange, "1 to 25 rows"),
+        (lambda: pages.level_log(TUB, tmp_path / "x", rows="five"), OutOfRange, "'five'"),
+        (lambda: pages.level_log(TUB, tmp_path / "x", "soon"), Unreadable, "soon"),
+        (lambda: pages.level_log(TUB, tmp_path / "x", every=3), UnitNeeded, "every"),
+        (lambda: pages.level_log(TUB, tmp_path / "x", every=Q(1.5, "day")), OutOfRange, "whole"),
+        (lambda: pages.level_log(TUB, tmp_path / "x", every=Q(0, "day")), OutOfRange, "0 days"),
+        (lambda: pages.level_log(TUB, tmp_path / "x", system="old"), Problem, "'old'"),
+        (lambda: pages.level_log("bathtub", tmp_path / "x"), Problem, "bathtub"),
+        (lambda: pages.level_log(TUB, 7), Unreadable, "name of a file"),
+    ):
+        with pytest.raises(error, match=words):
+            call()
+    assert not list(tmp_path.iterdir())
+
+
+BUCKET = TaperedCylinder(Q(25, "cm"), Q(31, "cm"), Q(30, "cm"), name="Bucket")
+
+
+def litres_by_hand(depth):
+    """A cone without its tip, 25 cm across at the floor, 31 at 30 cm; in L."""
+    wide = 25 + 6 * depth / 30
+    return np.pi * depth * (25**2 + 25 * wide + wide**2) / 12 / 1000
+
+
+@pytest.mark.parametrize(
+    ("system", "length", "volume", "count"), [("metric", 1, 1, 30), ("US", 2.54, 3.785411784, 24)]
+)
+def test_the_log_of_a_bucket_by_hand(system, length, volume, count, tmp_path):
+    """30 cm are 60 steps of half a centimetre, too many for 40 rows, so steps of 1; 11.8 in are 24 of half an inch."""
+    text = pages.level_log(BUCKET, tmp_path / "log", "2027-12-27", rows=3, system=system).read_text(
+        encoding="utf-8"
+    )
+    found = re.findall(r'<td class="number">([\d.]+)</td><td class="number">([\d.]+)</td>', text)
+    levels = [float(level) for level, _ in found]
+    assert len(levels) in (count, count - 1)  # with the rim or without
+    assert levels[:3] == ([1, 2, 3] if system == "metric" else [0.5, 1, 1.5])
+    for level, held in found:
+        assert float(held) == pytest.approx(litres_by_hand(float(level) * length) / volume, abs=0.051)
+    said = words_of(text)
+    # to the rim 18.5 L or 4.9 US gallons; every third day where nothing is said
+    assert (
+        "Holds 18.5 L to the rim, 30 cm high"
+        if system == "metric"
+        else "Holds 4.9 US gal to the rim, 11.8 in"
+    ) in said
+    assert re.findall(r"\d+ (?:December|January) \d{4}", said) == [
+        "27 December 2027",
+        "30 December 2027",
+        "2 January 2028",
+    ]
+    unit, held = ("cm", "L") if system == "metric" else ("in", "US gal")
+    heads = re.findall(r'<th scope="col"[^>]*>([^<]*)</th>', text)
+    assert heads == [
+        *(
+            "date",
+            f"level, {unit}",
+            f"volume, {held}",
+            f"added, {held}",
+            "mS/cm",
+            "pH",
+            "larvae, roots, leaves",
+            "who",
+        ),
+        *(unit, held),
+    ]
+    assert (
+        said.count(pages.cautions()["lifting"]["short"])
+        == said.count(pages.cautions()["open_water"]["short"])
+        == 1
+    )
+
+
+def test_a_log_without_a_name_has_that_of_its_shape_and_twenty_rows(tmp_path):
+    text = pages.level_log(
+        BUCKET.__class__(*(Q(s, "cm") for s in (25, 31, 30))), tmp_path / "log.htm"
+    ).read_text("utf-8")
+    assert (tmp_path / "log.htm").exists()  # an ending that a browser knows stays
+    assert Page(text).words["h1"] == "Level log: Bucket"
+    readings = text[text.index("Readings") : text.index("Level and volume")]
+    assert readings.count("<tr>") == 1 + 20
