@@ -101,7 +101,7 @@ def test_a_code_gets_the_same_numbers_for_all_time(code, id):
 
 
 def test_numbers_do_not_depend_on_the_run():
-    line = "from stilltank.learning.questions import ask; print(ask('mixing-two-salts', 'C3'))"
+    line = "from stilltank.chapters.bank import ask; print(ask('mixing-two-salts', 'C3'))"
     texts = {
         subprocess.check_output(
             [sys.executable, "-c", line], env=os.environ | {"PYTHONHASHSEED": seed}, encoding="utf-8"

@@ -12,8 +12,8 @@ from makers import makers
 from matplotlib.text import Text
 from stilltank.season import own_tank
 from stilltank.season.own_tank.plan_panel import PlanPanel
-from stilltank.show.panels import explore
-from stilltank.show.panels.controls import Row
+from stilltank.show.panels import Number, Scale, explore
+from stilltank.show.panels.controls import ORDER, UNIT_WORDS, Row
 from stilltank.show.panels.panel import Panel
 from stilltank.units import Problem
 
@@ -134,7 +134,7 @@ def test_each_default_lies_in_range_and_on_a_step(panel, system):
 def test_each_label_has_words_and_its_unit(panel, system):
     panel.system.value = system
     for row in rows(panel):
-        unit = explore.UNIT_WORDS[row.number.scale(system).unit]
+        unit = UNIT_WORDS[row.number.scale(system).unit]
         assert re.search(r"[A-Za-z]{3}", row.box.description)
         assert row.box.description == ", ".join(filter(None, (row.number.label, unit)))
         assert unit or any(word in row.number.label.lower() for word in PLAIN), "a plain number says of what"
@@ -144,7 +144,7 @@ def test_each_label_has_words_and_its_unit(panel, system):
 
 def test_controls_are_few_and_in_the_fixed_order(panel):
     assert on_a_plan(panel) or 1 <= len(panel.rows) <= 4
-    places = [explore.ORDER.index(control.place) for control in controls(panel)]
+    places = [ORDER.index(control.place) for control in controls(panel)]
     assert places == sorted(places)
     assert list(panel.rows) == [control.name for control in controls(panel)]
     shown = list(everything(panel))
@@ -434,8 +434,8 @@ def test_a_problem_of_the_calculation_is_said_too():
     def calculate(**_):
         raise Problem("Nothing can be mixed here.")
 
-    number = explore.Number("mass", "Weighed", 1.0, explore.Scale("g", 0, 2, 1))
-    panel = explore.explore("Example", [number], calculate, lambda *_: SimpleNamespace(), lambda *_: "")
+    number = Number("mass", "Weighed", 1.0, Scale("g", 0, 2, 1))
+    panel = explore("Example", [number], calculate, lambda *_: SimpleNamespace(), lambda *_: "")
     assert problem(panel)
     assert "Nothing can be mixed here." in words(panel.answer.sentence)
     assert panel.answer.picture == ""

@@ -3,8 +3,8 @@
 import pytest
 from stilltank import lessons
 from stilltank.season import own_tank
-from stilltank.season.own_tank import draft as drafts
 from stilltank.season.plan import Plan
+from stilltank.show.panels import cells
 
 
 @pytest.fixture
@@ -128,7 +128,7 @@ def test_a_page_that_another_one_overtook_does_not_overwrite_it(folder, learner,
 def test_a_box_that_runs_again_takes_over_what_hangs_on_the_old_one(folder, monkeypatch):
     """A learner who runs the first cell again and types another code writes to no file of the code before."""
     cell = ["code"]
-    monkeypatch.setattr(drafts, "_this_cell", lambda: cell[0])
+    monkeypatch.setattr(cells, "_this_cell", lambda: cell[0])
     first = lessons.Learner("7B-12")
     cell[0] = "plan"
     draft = own_tank.Draft("my-tank.toml", first, count=4)

@@ -14,12 +14,11 @@ import pytest
 from stilltank import lessons
 from stilltank.science import tank
 from stilltank.season import own_tank
-from stilltank.season.own_tank import draft as drafts
 from stilltank.season.own_tank import plan_panel
 from stilltank.season.own_tank.plan_panel import PlanPanel
 from stilltank.season.plan import Plan
-from stilltank.show import panels
 from stilltank.show.figures.picture import _look, house_style
+from stilltank.show.panels import cells
 from stilltank.show.panels.controls import Row
 
 MAKERS = (
@@ -295,7 +294,7 @@ def test_a_panel_that_is_moved_while_it_is_behind_catches_up_at_once(built):
 
 def test_a_cell_that_runs_again_takes_the_place_of_its_old_panel(draft, monkeypatch):
     cell = ["a"]
-    monkeypatch.setattr(drafts, "_this_cell", lambda: cell[0])
+    monkeypatch.setattr(cells, "_this_cell", lambda: cell[0])
     old, new = own_tank.tank_panel(draft), own_tank.tank_panel(draft)
     cell[0] = "b"
     other = own_tank.tank_panel(draft)
@@ -581,7 +580,7 @@ def test_a_ready_made_choice_stays_itself(built, draft):
     again = own_tank.Draft("my-tank.toml")
     for panel, (label, value) in own.items():
         assert box(built[panel], label).value == value
-        assert box(getattr(panels, panel)(again), label).value == value
+        assert box(getattr(own_tank, panel)(again), label).value == value
     assert box(built["water_panel"], "Alkalinity").value == 2.1
 
 

@@ -2,8 +2,9 @@
 
 from .amounts import ELEMENT_FROM_SALT, LABEL_PHOSPHORUS, ONE_PLUS, TWO_SOLUTIONS
 from .examples import EXAMPLES
-from .openers import OPENERS
-from .votes import VOTES
+from .openers import DOSE, IN_EACH_LITRE, LABEL_POTASSIUM, OPENERS
+from .shared import CALCIUM_NITRATE, EPSOM_SALT, POTASSIUM_NITRATE
+from .votes import DOUBLE_DOSE, ONE_BOTTLE, VOTES
 from .weighing import OUNCES, SALT_FOR_TARGET, TAP_WATER, TWO_SALTS
 
 EXERCISES = (
@@ -21,7 +22,25 @@ EXERCISES = (
 QUESTIONS = (*EXERCISES, *OPENERS, *VOTES)
 
 __all__ = [
+    "CALCIUM_NITRATE",
+    "DOSE",
+    "DOUBLE_DOSE",
+    "ELEMENT_FROM_SALT",
+    "EPSOM_SALT",
     "EXAMPLES",
     "EXERCISES",
+    "IN_EACH_LITRE",
+    "LABEL_PHOSPHORUS",
+    "LABEL_POTASSIUM",
+    "ONE_BOTTLE",
+    "ONE_PLUS",
+    "OPENERS",
+    "OUNCES",
+    "POTASSIUM_NITRATE",
     "QUESTIONS",
+    "SALT_FOR_TARGET",
+    "TAP_WATER",
+    "TWO_SALTS",
+    "TWO_SOLUTIONS",
+    "VOTES",
 ]

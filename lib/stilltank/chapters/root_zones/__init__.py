@@ -2,11 +2,11 @@
 
 from .choices import TWO_PAPERS, WARMTH_MOST
 from .diffusion import FILM_FROM_RECOVERY, SHARE_FROM_AIR, STILL_LAYER
-from .examples import EXAMPLES
+from .examples import EXAMPLES, HOURS, REFILL
 from .levels import FILL_LEVEL, REFILL_DAYS
-from .openers import OPENERS
+from .openers import AIR_BELOW_POT, FLOATING_LOSS, OPENERS, RAIN_TO_LIMIT
 from .solubility import HOURS_OF_OXYGEN, HOURS_WHEN_WARM, OXYGEN_HELD
-from .votes import VOTES
+from .votes import FLOATING_COVER, FULL_TANK, LID_GAP, STILL_DAY, VOTES
 
 EXERCISES = (
     FILL_LEVEL,
@@ -25,7 +25,28 @@ EXERCISES = (
 QUESTIONS = (*EXERCISES, *OPENERS, *VOTES)
 
 __all__ = [
+    "AIR_BELOW_POT",
     "EXAMPLES",
     "EXERCISES",
+    "FILL_LEVEL",
+    "FILM_FROM_RECOVERY",
+    "FLOATING_COVER",
+    "FLOATING_LOSS",
+    "FULL_TANK",
+    "HOURS",
+    "HOURS_OF_OXYGEN",
+    "HOURS_WHEN_WARM",
+    "LID_GAP",
+    "OPENERS",
+    "OXYGEN_HELD",
     "QUESTIONS",
+    "RAIN_TO_LIMIT",
+    "REFILL",
+    "REFILL_DAYS",
+    "SHARE_FROM_AIR",
+    "STILL_DAY",
+    "STILL_LAYER",
+    "TWO_PAPERS",
+    "VOTES",
+    "WARMTH_MOST",
 ]

@@ -110,7 +110,7 @@ class AskedChoice:
 
         Example
         -------
-        >>> from stilltank.shipped.bank import ask
+        >>> from stilltank.chapters.bank import ask
         >>> asked = ask("mixing-double-dose", "A1")
         >>> asked.answer("x").sentence
         'Type one letter: A, B, C or D.'

@@ -198,7 +198,7 @@ class Asked:
 
         Example
         -------
-        >>> from stilltank.shipped.bank import ask
+        >>> from stilltank.chapters.bank import ask
         >>> asked = ask("mixing-label-phosphorus", "A1")
         >>> asked.answer("").state.value
         'not answered yet'
