@@ -25,10 +25,11 @@ def _make_registry() -> pint.UnitRegistry:
 
 
 ureg = _make_registry()
-Quantity = ureg.Quantity
+Quantity = pint.Quantity
+"""The class of every quantity, for annotations and for ``isinstance``; ``Q`` makes one."""
 
 
-def Q(value: Any, unit: str) -> Any:  # noqa: N802 (the name learners type; short on purpose)
+def Q(value: Any, unit: str) -> "Quantity[Any]":  # noqa: N802 (the name learners type; short on purpose)
     """Make a quantity: a number, or a list of numbers, with its unit.
 
     Parameters
@@ -69,8 +70,8 @@ def Q(value: Any, unit: str) -> Any:  # noqa: N802 (the name learners type; shor
         except pint.DimensionalityError as error:
             raise UnitNeeded(f"{value.units:P} cannot be turned into {parsed:P}.") from error
     if isinstance(value, (int, float)):
-        return Quantity(float(value), parsed)
+        return ureg.Quantity(float(value), parsed)
     try:
-        return Quantity(np.asarray(value, dtype=float), parsed)
+        return ureg.Quantity(np.asarray(value, dtype=float), parsed)
     except (TypeError, ValueError) as error:
         raise Unreadable(f"Q needs numbers and got {value!r}.") from error

@@ -3,19 +3,32 @@
 from stilltank.problems import OutOfRange, Problem, UnitNeeded, Unreadable
 from stilltank.registry import Q, Quantity, ureg
 
-from .arguments import check_shapes, magnitude, one_value, pure_number, takes, whole_number, within
+from .arguments import (
+    check_shapes,
+    instance_of,
+    latitude_degrees,
+    magnitude,
+    one_of,
+    one_value,
+    pure_number,
+    whole_number,
+    within,
+)
+from .decorator import PlainNumber, takes
 from .fingerprint import DIGEST, value_text
 from .numerals import scientific
 from .plausible import limits
 from .reading import Reading, read, read_with_notes
 from .spellings import kinds
 from .unclear import Choice, Unclear
+from .wording import said, speaking_of
 from .writing import figure, write, write_kind, write_range
 
 __all__ = [
     "DIGEST",
     "Choice",
     "OutOfRange",
+    "PlainNumber",
     "Problem",
     "Q",
     "Quantity",
@@ -25,14 +38,19 @@ __all__ = [
     "Unreadable",
     "check_shapes",
     "figure",
+    "instance_of",
     "kinds",
+    "latitude_degrees",
     "limits",
     "magnitude",
+    "one_of",
     "one_value",
     "pure_number",
     "read",
     "read_with_notes",
+    "said",
     "scientific",
+    "speaking_of",
     "takes",
     "ureg",
     "value_text",

@@ -1,21 +1,17 @@
-"""Units at the door: a public function says which units it needs; inside, it computes with plain numbers."""
+"""What a caller gave: quantities stripped to plain numbers, words and objects; anything else gets a sentence."""
 
-import functools
-import inspect
 import math
 import numbers
-from collections.abc import Callable
-from typing import Any, ParamSpec, TypeVar
+from collections.abc import Mapping  # noqa: F401 (used in the examples)
+from typing import Any
 
 import numpy as np
 import pint
 
 from stilltank.problems import OutOfRange, Problem, UnitNeeded, Unreadable
-from stilltank.registry import Q, ureg  # noqa: F401 (Q is used in the examples)
+from stilltank.registry import Q, Quantity, ureg
 
-P = ParamSpec("P")
-R = TypeVar("R")
-
+from .wording import said
 
 # The words and the example of the sentence a person gets, by one unit of each kind.
 _WORDS = {
@@ -159,45 +155,95 @@ def whole_number(value: Any, low: int, high: int, sentence: str) -> int:
     return int(value)
 
 
-def takes(**units: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
-    """Declare the units a function computes in; its arguments then arrive as plain numbers in them.
+def instance_of(value: Any, kind: type, name: str, function: str) -> Any:
+    """Hand on what is of this kind; refuse anything else with a sentence.
 
-    An argument whose default is None may be None. Arrays must fit each other by numpy's rules. The bare
-    function stays reachable as ``function.__wrapped__``.
+    Raises
+    ------
+    Unreadable
+        Something else.
 
-    Example
-    -------
-    >>> @takes(area="m^2", rise="m")
-    ... def refill_volume(area, rise):
-    ...     return Q(area * rise * 1000, "L")
-    >>> refill_volume(Q(0.24, "m^2"), Q(2, "cm")).magnitude
-    4.8
+    Examples
+    --------
+    >>> instance_of(5, Mapping, "targets", "example")
+    Traceback (most recent call last):
+    stilltank.problems.Unreadable: example needs a Mapping for `targets`. You gave 5, which is none.
     """
+    if isinstance(value, kind):
+        return value
+    called = getattr(kind, "called", kind.__name__)
+    article = "an" if called[0].lower() in "aeiou" else "a"
+    raise Unreadable(
+        f"{function} needs {article} {called} for `{name}`. You gave {_brief(value)}, which is none."
+    )
 
-    def decorate(function: Callable[P, R]) -> Callable[P, R]:
-        signature = inspect.signature(function)
-        unknown = set(units) - set(signature.parameters)
-        if unknown:
-            raise TypeError(f"{function.__name__} has no argument {', '.join(sorted(unknown))}")
-        for unit in units.values():
-            ureg.Unit(unit)  # a typing error in a declaration fails on import
 
-        @functools.wraps(function)
-        def with_units(*args: P.args, **kwargs: P.kwargs) -> R:
-            bound = signature.bind(*args, **kwargs)
-            sizes = {}
-            for name, unit in units.items():
-                optional = signature.parameters[name].default is None
-                if name not in bound.arguments or (optional and bound.arguments[name] is None):
-                    continue
-                found = magnitude(bound.arguments[name], unit, name, function.__name__)
-                bound.arguments[name], sizes[name] = found, np.shape(found)
-            check_shapes(sizes, function.__name__)
-            return function(*bound.args, **bound.kwargs)
+def one_of(value: Any, words: tuple[str, ...], name: str, function: str) -> str:
+    """Hand on a word that is allowed; refuse anything else with a sentence.
 
-        return with_units
+    Raises
+    ------
+    Unreadable
+        Something else.
 
-    return decorate
+    Examples
+    --------
+    >>> one_of("shut", ("closed", "open"), "air", "example")
+    Traceback (most recent call last):
+    stilltank.problems.Unreadable: example takes for `air` "closed" or "open". You gave 'shut'.
+    """
+    if isinstance(value, str) and value in words:
+        return value
+    *most, last = (f'"{word}"' for word in words)
+    allowed = f"{', '.join(most)} or {last}" if most else last
+    raise Unreadable(f"{function} takes for `{name}` {allowed}. You gave {_brief(value)}.")
+
+
+def latitude_degrees(latitude: Any, function: str, *, single: bool = False) -> Any:
+    """A latitude as plain degrees; south negative.
+
+    Parameters
+    ----------
+    latitude : quantity
+        In degrees or radians; one value or an array.
+    function : str
+        Who asks, for the sentence.
+    single : bool
+        Whether one latitude only makes sense.
+
+    Returns
+    -------
+    float or array
+        In degrees.
+
+    Raises
+    ------
+    UnitNeeded
+        Not an angle; a percentage is none.
+    OutOfRange
+        Beyond a pole.
+
+    Examples
+    --------
+    >>> latitude_degrees(Q(-22.9, "degree"), "example")
+    -22.9
+    """
+    if not isinstance(latitude, Quantity) or latitude.units not in (ureg.degree, ureg.radian):
+        raise UnitNeeded(
+            f'{function} needs a latitude in degrees, such as Q(41.5, "degree"), south negative. '
+            f"You gave {_brief(latitude)}."
+        )
+    degrees = (one_value if single else magnitude)(latitude, "degree", "latitude", function)
+    within(degrees, -90, 90, f"{function}: a latitude lies between -90 and 90 degrees; {{value:g}} does not.")
+    return degrees
+
+
+def _brief(value: Any) -> str:
+    """What was given, in a few words."""
+    if isinstance(value, Quantity):
+        return f"{value:.6g~P}" if np.ndim(value.magnitude) == 0 else f"{np.size(value.magnitude)} quantities"
+    text = repr(value)
+    return text if len(text) <= 60 else f"something of the kind {type(value).__name__}"
 
 
 def check_shapes(shapes: dict[str, tuple[int, ...]], function: str) -> None:
@@ -221,22 +267,40 @@ def check_shapes(shapes: dict[str, tuple[int, ...]], function: str) -> None:
         ) from None
 
 
-def within(value: Any, low: float, high: float, sentence: str) -> None:
-    """Refuse numbers outside ``low`` to ``high``; ``sentence`` may use ``{value}`` for the first bad one.
+def within(value: Any, low: float, high: float, sentence: str, unit: str | None = None) -> None:
+    """Refuse numbers outside ``low`` to ``high``.
+
+    Parameters
+    ----------
+    value : float or array
+        Plain numbers.
+    low, high : float
+        The ends that are still allowed.
+    sentence : str
+        What is said; it may use ``{value}`` for the first bad one, ``{low}`` and ``{high}``.
+    unit : str, optional
+        The unit of these numbers; the sentence then has them as quantities, in the person's system of units.
 
     Raises
     ------
-    OutOfRange   any value lies outside, or is not a number
+    OutOfRange
+        Any value lies outside, or is not a number.
 
-    Example
-    -------
+    Examples
+    --------
     >>> within(95.0, -90, 90, "A latitude lies between -90 and 90 degrees; {value:g} does not.")
     Traceback (most recent call last):
     stilltank.problems.OutOfRange: A latitude lies between -90 and 90 degrees; 95 does not.
+    >>> within(1.2, 0, 0.3, "This tank has no level of {value}. Write {low} to {high}.", "m")
+    Traceback (most recent call last):
+    stilltank.problems.OutOfRange: This tank has no level of 1.2 m. Write 0 cm to 30 cm.
     """
     values = np.atleast_1d(np.asarray(value, dtype=float))
     if not values.size or (values.min() >= low and values.max() <= high):  # with nan neither is true
         return
     bad = values[~((values >= low) & (values <= high))]
     if bad.size:
-        raise OutOfRange(sentence.format(value=bad[0]))
+        parts: dict[str, Any] = {"value": bad[0], "low": low, "high": high}
+        if unit:
+            parts = {name: said(Q(part, unit), 4) for name, part in parts.items()}
+        raise OutOfRange(sentence.format(**parts))

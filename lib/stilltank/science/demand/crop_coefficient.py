@@ -5,8 +5,8 @@ from typing import Any
 import numpy as np
 
 from stilltank.science.crops import crop as crop_of
-from stilltank.science.sky import fao56_value, formula
-from stilltank.units import OutOfRange, Problem, Quantity, within
+from stilltank.science.sky import fao56_value
+from stilltank.units import OutOfRange, PlainNumber, Problem, Quantity, takes, within
 
 _STAGES = ("stage_initial", "stage_development", "stage_mid", "stage_late")
 _COEFFICIENTS = ("kcb_initial", "kcb_mid", "kcb_end")
@@ -83,7 +83,13 @@ def _plain(crop: Any, name: str, unit: str) -> float:
     return plain
 
 
-@formula("dimensionless", wind_speed="m/s", relative_humidity_min="percent", height="m")
+@takes(
+    wind_speed="m/s",
+    relative_humidity_min="percent",
+    height="m",
+    coefficient=PlainNumber(1.15),
+    returns="dimensionless",
+)
 def adjusted_crop_coefficient(
     coefficient: Any, wind_speed: Any, relative_humidity_min: Any, height: Any
 ) -> Any:

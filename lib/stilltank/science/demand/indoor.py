@@ -6,16 +6,15 @@ import numpy as np
 
 from stilltank.science.sky import (
     fao56_value,
-    formula,
     latent_heat_of_vaporisation,
     saturation_vapour_pressure,
 )
-from stilltank.units import within
+from stilltank.units import PlainNumber, takes, within
 
 _KELVIN = 273.15
 
 
-@formula("s/m", light="umol/m^2/s")
+@takes(light="umol/m^2/s", returns="s/m")
 def stomatal_resistance(light: Any) -> Any:
     """Resistance of lettuce leaves to vapour, by light.
 
@@ -48,7 +47,7 @@ def stomatal_resistance(light: Any) -> Any:
     )
 
 
-@formula("s/m", leaf_length="m", air_speed="m/s")
+@takes(leaf_length="m", air_speed="m/s", leaf_area_index=PlainNumber(3), returns="s/m")
 def aerodynamic_resistance(leaf_length: Any, air_speed: Any, leaf_area_index: Any) -> Any:
     """Resistance of the still air at the leaves.
 
@@ -80,14 +79,15 @@ def aerodynamic_resistance(leaf_length: Any, air_speed: Any, leaf_area_index: An
     return fao56_value("indoor", "boundary factor") * np.sqrt(leaf_length / air_speed) / leaf_area_index
 
 
-@formula(
-    "mm/day",
+@takes(
     temperature="degC",
     relative_humidity="percent",
     light="umol/m^2/s",
     photoperiod="hour",
     air_speed="m/s",
     leaf_length="m",
+    leaf_area_index=PlainNumber(3),
+    returns="mm/day",
 )
 def indoor_transpiration(
     temperature: Any,
@@ -180,13 +180,13 @@ def _transpiration(celsius: Any, humidity: Any, light: Any, still: Any, leaves: 
     return vapour((low + high) / 2)
 
 
-@formula(
-    "g/day",
+@takes(
     pot_diameter="m",
     gap="m",
     lid_thickness="m",
     temperature="degC",
     relative_humidity="percent",
+    returns="g/day",
 )
 def vapour_through_gap(
     pot_diameter: Any, gap: Any, lid_thickness: Any, temperature: Any, relative_humidity: Any

@@ -5,13 +5,12 @@ from typing import Any
 import numpy as np
 
 from stilltank.science import sky
-from stilltank.science.sky import altitude_metres, fao56_value, formula, latitude_degrees
+from stilltank.science.sky import altitude_metres, fao56_value
 from stilltank.science.weather import Site, Weather
-from stilltank.units import Problem, Q, one_value, within
+from stilltank.units import PlainNumber, Problem, Q, latitude_degrees, takes, within
 
 
-@formula(
-    "mm/day",
+@takes(
     net_radiation="MJ/m^2/day",
     temperature="degC",
     wind_speed="m/s",
@@ -19,6 +18,7 @@ from stilltank.units import Problem, Q, one_value, within
     vapour_pressure="kPa",
     pressure="kPa",
     soil_heat="MJ/m^2/day",
+    returns="mm/day",
 )
 def penman_monteith(
     net_radiation: Any,
@@ -173,7 +173,7 @@ def _place(weather: Weather, latitude: Any, altitude: Any = 0) -> tuple[float, f
             "The evapotranspiration depends on the place. Give `latitude` and `altitude`, here or with the "
             'weather, such as Q(41.5, "degree") and Q(210, "m").'
         )
-    return latitude_degrees(latitude, "reference_et", one_value), altitude_metres(altitude, "reference_et")
+    return latitude_degrees(latitude, "reference_et", single=True), altitude_metres(altitude, "reference_et")
 
 
 def missing_data_procedures(weather: Weather, coast: bool = False) -> tuple[str, ...]:
@@ -260,14 +260,15 @@ def hargreaves(weather: Weather, latitude: Any = None) -> Any:
     return Q(fao56_value("Hargreaves", "factor") * warmth * np.sqrt(high - low) * above, "mm/day")
 
 
-@formula(
-    "mm/hour",
+@takes(
     temperature="degC",
     vapour_pressure="kPa",
     wind_speed="m/s",
     solar_radiation="MJ/m^2/hour",
     extraterrestrial="MJ/m^2/hour",
     altitude="m",
+    clearness=PlainNumber(0.5),
+    returns="mm/hour",
 )
 def hourly_reference_et(
     temperature: Any,

@@ -13,7 +13,7 @@ from .air import (
 )
 from .dates import ONE_DAY, consecutive, day_of, days_of, missing_sentence, month_day, plain_day_of_year, slot
 from .day_length import DAY_LENGTH_METHODS, day_length, day_of_year
-from .formula import fao56_value, formula
+from .fao56 import fao56_value
 from .photoperiod import (
     daily_light_integral,
     day_extension,
@@ -21,7 +21,7 @@ from .photoperiod import (
     inductive_periods,
     night_break,
 )
-from .places import altitude_metres, check_metres, latitude_degrees
+from .places import altitude_metres, check_metres
 from .radiation import (
     clear_sky_radiation,
     daylight_hours,
@@ -52,11 +52,9 @@ __all__ = [
     "effective_day_length",
     "extraterrestrial_radiation",
     "fao56_value",
-    "formula",
     "hourly_extraterrestrial_radiation",
     "inductive_periods",
     "latent_heat_of_vaporisation",
-    "latitude_degrees",
     "mean_saturation_vapour_pressure",
     "missing_sentence",
     "month_day",

@@ -4,13 +4,13 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import UnitNeeded, within
+from stilltank.units import UnitNeeded, takes, within
 
-from .formula import fao56_value, formula
+from .fao56 import fao56_value
 from .places import check_metres
 
 
-@formula("kPa", altitude="m")
+@takes(altitude="m", returns="kPa")
 def atmospheric_pressure(altitude: Any) -> Any:
     """Mean air pressure at an altitude.
 
@@ -42,7 +42,7 @@ def atmospheric_pressure(altitude: Any) -> Any:
     return fao56_value("pressure", "at sea level", "kPa") * share ** fao56_value("pressure", "exponent")
 
 
-@formula("kPa/delta_degC", pressure="kPa")
+@takes(pressure="kPa", returns="kPa/delta_degC")
 def psychrometric_constant(pressure: Any) -> Any:
     """Psychrometric constant at an air pressure.
 
@@ -69,7 +69,7 @@ def psychrometric_constant(pressure: Any) -> Any:
     return fao56_value("psychrometric constant", "share of the pressure", "1/delta_degC") * pressure
 
 
-@formula("kPa", temperature="degC")
+@takes(temperature="degC", returns="kPa")
 def saturation_vapour_pressure(temperature: Any) -> Any:
     """Vapour pressure of air that holds all the water it can.
 
@@ -107,7 +107,7 @@ def saturation_vapour_pressure(temperature: Any) -> Any:
     )
 
 
-@formula("kPa", temperature_max="degC", temperature_min="degC")
+@takes(temperature_max="degC", temperature_min="degC", returns="kPa")
 def mean_saturation_vapour_pressure(temperature_max: Any, temperature_min: Any) -> Any:
     """Mean of the saturation vapour pressures at the day's highest and lowest temperature.
 
@@ -135,7 +135,7 @@ def mean_saturation_vapour_pressure(temperature_max: Any, temperature_min: Any) 
     return (saturation(temperature_max) + saturation(temperature_min)) / 2
 
 
-@formula("kPa/delta_degC", temperature="degC")
+@takes(temperature="degC", returns="kPa/delta_degC")
 def slope_of_saturation_vapour_pressure(temperature: Any) -> Any:
     """Slope of the saturation vapour pressure curve.
 
@@ -166,14 +166,14 @@ def slope_of_saturation_vapour_pressure(temperature: Any) -> Any:
     return factor * offset * saturation_vapour_pressure.plain(temperature) / (temperature + offset) ** 2
 
 
-@formula(
-    "kPa",
+@takes(
     temperature_max="degC",
     temperature_min="degC",
     dew_point="degC",
     relative_humidity_max="percent",
     relative_humidity_min="percent",
     relative_humidity_mean="percent",
+    returns="kPa",
 )
 def actual_vapour_pressure(
     temperature_max: Any,
@@ -255,7 +255,7 @@ def vapour_between(
     return at_lowest
 
 
-@formula("m/s", wind_speed="m/s", height="m")
+@takes(wind_speed="m/s", height="m", returns="m/s")
 def wind_speed_at_2m(wind_speed: Any, height: Any) -> Any:
     """Wind two metres above short grass, from a gauge at another height.
 
@@ -286,7 +286,7 @@ def wind_speed_at_2m(wind_speed: Any, height: Any) -> Any:
     return wind_speed * fao56_value("wind", "factor") / np.log(inside)
 
 
-@formula("MJ/kg", temperature="degC")
+@takes(temperature="degC", returns="MJ/kg")
 def latent_heat_of_vaporisation(temperature: Any) -> Any:
     """Energy that evaporates a kilogram of water.
 

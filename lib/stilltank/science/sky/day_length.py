@@ -5,11 +5,10 @@ from typing import Any
 import numpy as np
 
 from stilltank import tables
-from stilltank.units import Problem, Q, check_shapes, within
+from stilltank.units import Problem, Q, check_shapes, latitude_degrees, within
 
 from ._almanac import day_hours
 from .dates import days_of, plain_day_of_year
-from .places import latitude_degrees
 from .radiation import daylight_hours
 
 DAY_LENGTH_METHODS = {

@@ -4,9 +4,9 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import within
+from stilltank.units import PlainNumber, takes, within
 
-from .formula import fao56_value, formula
+from .fao56 import fao56_value
 
 
 def _sun(latitude: Any, day_of_year: Any) -> tuple[Any, Any, Any, Any]:
@@ -23,7 +23,7 @@ def _sun(latitude: Any, day_of_year: Any) -> tuple[Any, Any, Any, Any]:
     return distance, declination, phi, sunset
 
 
-@formula("MJ/m^2/day", latitude="degree")
+@takes(latitude="latitude", day_of_year=PlainNumber(172), returns="MJ/m^2/day")
 def extraterrestrial_radiation(latitude: Any, day_of_year: Any) -> Any:
     """Radiation on a level area above the air.
 
@@ -54,7 +54,7 @@ def extraterrestrial_radiation(latitude: Any, day_of_year: Any) -> Any:
     return np.maximum(daily * distance * height, 0)  # rounding alone can make it negative
 
 
-@formula("hour", latitude="degree")
+@takes(latitude="latitude", day_of_year=PlainNumber(172), returns="hour")
 def daylight_hours(latitude: Any, day_of_year: Any) -> Any:
     """Longest possible sunshine of a day, as the sunshine formula needs it.
 
@@ -87,7 +87,7 @@ def daylight_hours(latitude: Any, day_of_year: Any) -> Any:
     return 24 / np.pi * _sun(latitude, day_of_year)[3]
 
 
-@formula("MJ/m^2/day", latitude="degree", sunshine="hour")
+@takes(latitude="latitude", sunshine="hour", day_of_year=PlainNumber(172), returns="MJ/m^2/day")
 def solar_radiation_from_sunshine(latitude: Any, day_of_year: Any, sunshine: Any) -> Any:
     """Solar radiation at the ground from the hours of sunshine.
 
@@ -120,7 +120,13 @@ def solar_radiation_from_sunshine(latitude: Any, day_of_year: Any, sunshine: Any
     return (cloudy + sunny * share) * extraterrestrial_radiation.plain(latitude, day_of_year)
 
 
-@formula("MJ/m^2/day", latitude="degree", temperature_max="degC", temperature_min="degC")
+@takes(
+    latitude="latitude",
+    temperature_max="degC",
+    temperature_min="degC",
+    day_of_year=PlainNumber(172),
+    returns="MJ/m^2/day",
+)
 def solar_radiation_from_temperature(
     latitude: Any, day_of_year: Any, temperature_max: Any, temperature_min: Any, coast: bool = False
 ) -> Any:
@@ -161,7 +167,7 @@ def solar_radiation_from_temperature(
     return coefficient * np.sqrt(apart) * extraterrestrial_radiation.plain(latitude, day_of_year)
 
 
-@formula("MJ/m^2/day", extraterrestrial="MJ/m^2/day", altitude="m")
+@takes(extraterrestrial="MJ/m^2/day", altitude="m", returns="MJ/m^2/day")
 def clear_sky_radiation(extraterrestrial: Any, altitude: Any) -> Any:
     """Solar radiation at the ground under a cloudless sky.
 
@@ -190,7 +196,7 @@ def clear_sky_radiation(extraterrestrial: Any, altitude: Any) -> Any:
     return (fao56_value("clear sky", "share at sea level") + rise) * extraterrestrial
 
 
-@formula("MJ/m^2/day", solar_radiation="MJ/m^2/day")
+@takes(solar_radiation="MJ/m^2/day", returns="MJ/m^2/day")
 def net_shortwave_radiation(solar_radiation: Any) -> Any:
     """Solar radiation that the reference crop keeps.
 
@@ -217,13 +223,13 @@ def net_shortwave_radiation(solar_radiation: Any) -> Any:
     return (1 - fao56_value("net radiation", "albedo")) * solar_radiation
 
 
-@formula(
-    "MJ/m^2/day",
+@takes(
     temperature_max="degC",
     temperature_min="degC",
     vapour_pressure="kPa",
     solar_radiation="MJ/m^2/day",
     clear_sky="MJ/m^2/day",
+    returns="MJ/m^2/day",
 )
 def net_longwave_radiation(
     temperature_max: Any, temperature_min: Any, vapour_pressure: Any, solar_radiation: Any, clear_sky: Any
@@ -273,7 +279,14 @@ def net_longwave_radiation(
     return emitted * (humid - damp * np.sqrt(vapour_pressure)) * cloud
 
 
-@formula("MJ/m^2/hour", latitude="degree", longitude="degree", zone_longitude="degree")
+@takes(
+    latitude="latitude",
+    longitude="degree",
+    zone_longitude="degree",
+    day_of_year=PlainNumber(172),
+    hour=PlainNumber(14.5),
+    returns="MJ/m^2/hour",
+)
 def hourly_extraterrestrial_radiation(
     latitude: Any, day_of_year: Any, hour: Any, longitude: Any = 0.0, zone_longitude: Any = 0.0
 ) -> Any:

@@ -4,9 +4,9 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.sky import ONE_DAY, altitude_metres, day_of, latitude_degrees, plain_day_of_year
+from stilltank.science.sky import ONE_DAY, altitude_metres, day_of, plain_day_of_year
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Q, one_value, whole_number
+from stilltank.units import OutOfRange, Q, latitude_degrees, whole_number
 
 from .series import Weather
 
@@ -86,7 +86,7 @@ def generate(
         raise OutOfRange(f"The last day, {last}, lies before the first, {first}.")
     place = load("sites").of("quillgate")
     degrees = latitude_degrees(
-        place["latitude"].quantity if latitude is None else latitude, "generate", one_value
+        place["latitude"].quantity if latitude is None else latitude, "generate", single=True
     )
     metres = altitude_metres(place["altitude"].quantity if altitude is None else altitude, "generate")
     rng = np.random.default_rng(

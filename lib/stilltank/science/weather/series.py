@@ -12,12 +12,21 @@ from stilltank.science.sky import (
     check_metres,
     consecutive,
     day_of,
-    latitude_degrees,
     month_day,
     plain_day_of_year,
 )
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable, magnitude, one_value, whole_number
+from stilltank.units import (
+    OutOfRange,
+    Problem,
+    Q,
+    UnitNeeded,
+    Unreadable,
+    latitude_degrees,
+    magnitude,
+    one_value,
+    whole_number,
+)
 
 # unit each series is kept in, and its limits: a number, or the property of data/plausible.csv
 SERIES: dict[str, tuple[str, Any, Any]] = {
@@ -152,7 +161,7 @@ class Weather:
             object.__setattr__(self, "wind_height", Q(height, "m"))
         if self.latitude is not None:
             object.__setattr__(
-                self, "latitude", Q(latitude_degrees(self.latitude, "Weather", one_value), "degree")
+                self, "latitude", Q(latitude_degrees(self.latitude, "Weather", single=True), "degree")
             )
         if self.altitude is not None:
             object.__setattr__(self, "altitude", Q(altitude_metres(self.altitude, "Weather"), "m"))

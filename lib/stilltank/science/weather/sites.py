@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
-from stilltank.science.sky import altitude_metres, latitude_degrees
+from stilltank.science.sky import altitude_metres
 from stilltank.tables import DATA, load
-from stilltank.units import Problem, Q, one_value
+from stilltank.units import Problem, Q, latitude_degrees
 
 from .reading import read
 from .series import Weather
@@ -44,7 +44,9 @@ class Site:
     cover: str = "open"
 
     def __post_init__(self):
-        object.__setattr__(self, "latitude", Q(latitude_degrees(self.latitude, "Site", one_value), "degree"))
+        object.__setattr__(
+            self, "latitude", Q(latitude_degrees(self.latitude, "Site", single=True), "degree")
+        )
         object.__setattr__(self, "altitude", Q(altitude_metres(self.altitude, "Site"), "m"))
         if self.cover not in COVERS:
             raise Problem(f"A cover is one of {', '.join(COVERS)}; {self.cover!r} is not known.")
