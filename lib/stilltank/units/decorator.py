@@ -76,10 +76,10 @@ def takes(*, returns: str | None = None, **needs: Need) -> Callable[[Callable[P,
     >>> @takes(area="dm^2", rise="dm", returns="L")
     ... def refill_volume(area, rise):
     ...     return area * rise
-    >>> refill_volume(Q(24, "dm^2"), Q(2, "cm")).magnitude
-    4.8
-    >>> refill_volume.plain(24, 0.2)
-    4.8
+    >>> refill_volume(Q(25, "dm^2"), Q(2, "cm")).magnitude
+    5.0
+    >>> refill_volume.plain(25, 0.2)
+    5.0
     """
 
     def decorate(function: Callable[P, R]) -> Formula[P, R]:
