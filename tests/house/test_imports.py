@@ -12,7 +12,7 @@ FLOORS = (
     ("problems",),
     ("files", "registry"),
     ("tables",),
-    ("units",),
+    ("units", "glossary"),
     ("documents",),
     ("science",),
     ("learning", "run_order"),
