@@ -16,7 +16,7 @@ from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, one_value, takes
 class Tank:
     """What all tanks share; the shapes below add their sizes.
 
-    Parameters (keywords, all optional)
+    Parameters
     ----------
     net_pot_depth : quantity, from the rim down to the bottom of a net pot
     lid_area : quantity; the area that collects rain. The opening at the rim when left out
