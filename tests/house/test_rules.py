@@ -26,6 +26,7 @@ TEXT = {
     ".json",
     ".txt",
     ".svg",
+    ".cff",
     "",
 }
 CHAPTER = re.compile(r"[0-9][0-9]_\w+\.ipynb")
@@ -37,7 +38,8 @@ def ours():
     places = [ROOT / name for name in ("lib", "workbook", "data", "tests", "shared", ".ci")]
     found = [path for place in places for path in place.rglob("*") if path.is_file()]
     found += [
-        ROOT / name for name in ("README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", ".gitignore")
+        ROOT / name
+        for name in ("README.md", "DEVELOPERS.md", "LICENSE", "CITATION.cff", "pyproject.toml", ".gitignore")
     ]
     return sorted(
         path
@@ -78,7 +80,7 @@ def test_a_sentence_names_the_command_of_this_computer():
 
 def test_locks_name_no_address():
     locks = sorted(ROOT.glob("lib/*.lock")) + sorted(ROOT.glob("tests/*/*.lock"))
-    assert {lock.parent.name for lock in locks} == {"lib", "browser", "reference"}
+    assert {lock.parent.name for lock in locks} == {"lib", "browser", "docs", "reference"}
     for lock in locks:
         text = lock.read_text(encoding="utf-8")
         assert "://" not in text
