@@ -1,7 +1,7 @@
 """``python3 tests``: set up once, then run the tests and the notebooks. Options go on to pytest.
 
-``python3 tests reference``, ``browser`` or ``benchmarks`` runs one of the folders that are left out otherwise. All
-ordinary tests share the cores of the machine; with ``-n 0`` they run in one process.
+``python3 tests reference``, ``browser``, ``docs`` or ``benchmarks`` runs one of the folders that are left out
+otherwise. All ordinary tests share the cores of the machine; with ``-n 0`` they run in one process.
 """
 
 import os
@@ -13,6 +13,7 @@ import bootstrap
 NEEDS = {
     "reference": ["reference"],
     "browser": ["browser"],
+    "docs": ["docs"],
     "benchmarks": ["reference", "browser"],
 }  # folder: the folders whose packages it takes
 BENCHMARKS = ["-s", "-o", "python_files=bench_*.py", "-o", "python_functions=main bench_* test_*"]

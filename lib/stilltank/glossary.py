@@ -55,6 +55,11 @@ class Term:
         The page or table in the source.
     note : str
         A remark, for example why we chose the word.
+
+    Examples
+    --------
+    >>> glossary()["fill line"].unit
+    'cm'
     """
 
     term: str
