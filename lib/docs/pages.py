@@ -169,7 +169,7 @@ def reference_index() -> str:
     parts = [
         _heading("Reference"),
         "One page for each part of the library, made from the docstrings. Import a name from the part on whose page "
-        "it stands, and from nowhere deeper.\n",
+        "it is shown, not from a module inside that part.\n",
     ]
     for title, starts in GROUPS:
         mine = [face for face in left if _short(face).split(".")[0] in starts]
@@ -366,7 +366,7 @@ def _row(entry: Entry) -> tuple[str, str, str, str]:
 def _cited(keys: Iterable[str], where: str, note: str) -> str:
     cited = "; ".join(f":ref:`{key} <source-{key.lower()}>`" for key in keys)
     told = ", ".join(part for part in (cited, _plain(where)) if part)
-    return ". ".join(part for part in (told, _plain(note)) if part)
+    return "; ".join(part for part in (told, _plain(note)) if part)
 
 
 def _end(number: float | None) -> str:

@@ -158,7 +158,7 @@ def read_glossary(path: Path) -> Mapping[str, Term]:
     Raises
     ------
     TableFault
-        If the file is missing or a row breaks the rules: a cell that must be filled in is empty, a word stands twice,
+        If the file is missing or a row breaks the rules: a cell that must be filled in is empty, a word is there twice,
         or a name that is refused is a term or is refused twice. The sentence names the file and the line.
 
     Examples
