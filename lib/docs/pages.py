@@ -1,6 +1,6 @@
 """Write the pages of the reference that are made from the code, the tables and the chapters.
 
-``python lib/docs/pages.py FOLDER`` puts everything that Sphinx needs into FOLDER; nothing is written elsewhere.
+``python lib/docs/pages.py FOLDER`` puts everything that Sphinx needs into a new folder; nothing is written elsewhere.
 """
 
 import base64
@@ -13,7 +13,7 @@ import pkgutil
 import re
 import shutil
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sized
 from functools import cache
 from pathlib import Path
 from types import ModuleType
@@ -157,14 +157,11 @@ def _value(thing: object) -> str:
     kind = type(thing).__name__
     if isinstance(thing, (str, int, float)):
         return f"``{thing!r}``"
-    try:
-        return f"{kind} with {len(thing)} entries"  # type: ignore[arg-type]
-    except TypeError:
-        return f"{kind}"
+    return f"{kind} with {len(thing)} entries" if isinstance(thing, Sized) else kind
 
 
 def reference_index() -> str:
-    """The list of faces by group. A face that fits no group, or two, is an error."""
+    """The list of faces by group. A face that fits no group is an error."""
     left = list(faces())
     parts = [
         _heading("Reference"),
@@ -380,8 +377,11 @@ def floors() -> str:
 
 
 def write_site(folder: Path) -> None:
-    """Put every page of the site, and what Sphinx needs to build it, into ``folder``, which is made new."""
-    shutil.rmtree(folder, ignore_errors=True)
+    """Put every page of the site, and what Sphinx needs to build it, into ``folder``, which must not be there yet."""
+    if folder.exists():
+        raise SystemExit(
+            f"{folder} is already there. Give the name of a new folder, or delete this one first."
+        )
     shutil.copytree(HERE, folder, ignore=shutil.ignore_patterns("pages.py", "__pycache__"))
     made = {
         "index.md": (HERE / "index.md").read_text(encoding="utf-8").replace("FLOORS\n", f"{floors()}\n"),

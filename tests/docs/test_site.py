@@ -2,6 +2,7 @@
 
 import json
 import re
+import runpy
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from urllib.parse import unquote, urlsplit
@@ -138,6 +139,14 @@ def test_the_gallery_shows_every_still_picture_with_its_sentence(pages, site):
 def test_the_site_is_no_part_of_the_project():
     ignored = (ROOT / ".gitignore").read_text(encoding="utf-8").splitlines()
     assert "build/" in ignored
+
+
+def test_a_folder_that_is_there_is_left_alone(tmp_path):
+    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
+    write_site = runpy.run_path(str(ROOT / "lib" / "docs" / "pages.py"))["write_site"]
+    with pytest.raises(SystemExit, match="is already there"):
+        write_site(tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
 
 
 @pytest.mark.parametrize(
