@@ -188,8 +188,8 @@ def gallery(folder: Path) -> str:
     """The still pictures that the chapters keep, with the sentence that says what each shows, and the code."""
     parts = [
         _heading("Gallery"),
-        "The still pictures of the chapters, as they are stored there. Each picture carries one sentence that says "
-        "what it shows; under it is the code that draws it.\n",
+        "The still pictures of the chapters, as they are stored there. Each picture carries words that say "
+        "what it shows. Under it is the code that draws it.\n",
     ]
     (folder / "gallery").mkdir()
     for path in sorted((ROOT / "workbook").glob("[0-9][0-9]_*.ipynb")):
@@ -307,7 +307,7 @@ def numbers_index() -> str:
 
 def _share(name: str) -> list[str]:
     kinds = [entry.kind for entry in tables.load(name).values()]
-    return [f"{kind} {kinds.count(kind)}" for kind in tables.KINDS if kind in kinds]
+    return [f"{kinds.count(kind)} {kind}" for kind in tables.KINDS if kind in kinds]
 
 
 def numbers_page(name: str) -> str:
