@@ -289,7 +289,7 @@ def _names(line: str) -> tuple[str, ...]:
 def _one_value(text: str, kind: str) -> Any:
     """What a text of a file says; a range is refused, since its middle is nobody's choice."""
     found = read_with_notes(text, kind)
-    if found.low is not None:
+    if found.low is not None and found.high is not None:
         raise Unreadable(
             f'"{text}" runs from {write(found.low)} to {write(found.high)}, and one value is needed.'
         )

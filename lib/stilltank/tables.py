@@ -16,7 +16,7 @@ from typing import Any
 
 from stilltank.files import read_text
 from stilltank.problems import Problem, Unreadable
-from stilltank.registry import Q, ureg
+from stilltank.registry import Q, Quantity, ureg
 
 DATA = Path(__file__).resolve().parents[2] / "data"
 COLUMNS = ("item", "property", "value", "unit", "low", "high", "kind", "source", "where", "note")
@@ -70,7 +70,7 @@ class Entry:
         return self.value if isinstance(self.value, str) else Q(self.value, _unit(self.unit))
 
     @property
-    def range(self) -> tuple[Any, Any]:
+    def range(self) -> tuple[Quantity, Quantity]:
         """Low and high as quantities; the value itself where the table gives no range.
 
         Raises TableFault for words.

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any
 
 from stilltank import tables
-from stilltank.units import Problem, whole_number
+from stilltank.units import Problem, Quantity, whole_number
 
 _WRITTEN = {"kcb": "Kcb", "ph": "pH"}  # how the table writes words that a Python name cannot
 _PLAIN = (
@@ -52,70 +52,70 @@ class Crop:
     species: str = ""
     use: str = "flower"
     recipe: str | None = None
-    canopy_area: Any = None
+    canopy_area: Quantity | None = None
     kcb_initial: float | None = None
     kcb_mid: float | None = None
     kcb_end: float | None = None
-    stage_initial: Any = None
-    stage_development: Any = None
-    stage_mid: Any = None
-    stage_late: Any = None
-    conductivity: Any = None
-    conductivity_low: Any = None
-    conductivity_high: Any = None
+    stage_initial: Quantity | None = None
+    stage_development: Quantity | None = None
+    stage_mid: Quantity | None = None
+    stage_late: Quantity | None = None
+    conductivity: Quantity | None = None
+    conductivity_low: Quantity | None = None
+    conductivity_high: Quantity | None = None
     ph_low: float | None = None
     ph_high: float | None = None
-    base_temperature: Any = None
-    optimum_temperature: Any = None
-    ceiling_temperature: Any = None
-    coldest_tested: Any = None
-    warmest_tested: Any = None
-    thermal_time: Any = None
-    thermal_time_low: Any = None
-    thermal_time_high: Any = None
-    thermal_phase: Any = None
-    thermal_method: Any = None
-    germination_temperature: Any = None
-    germination_temperature_low: Any = None
-    germination_temperature_high: Any = None
-    germination_days: Any = None
-    germination_days_low: Any = None
-    germination_days_high: Any = None
+    base_temperature: Quantity | None = None
+    optimum_temperature: Quantity | None = None
+    ceiling_temperature: Quantity | None = None
+    coldest_tested: Quantity | None = None
+    warmest_tested: Quantity | None = None
+    thermal_time: Quantity | None = None
+    thermal_time_low: Quantity | None = None
+    thermal_time_high: Quantity | None = None
+    thermal_phase: str | None = None
+    thermal_method: str | None = None
+    germination_temperature: Quantity | None = None
+    germination_temperature_low: Quantity | None = None
+    germination_temperature_high: Quantity | None = None
+    germination_days: Quantity | None = None
+    germination_days_low: Quantity | None = None
+    germination_days_high: Quantity | None = None
     germination_light: str | None = None
-    germination_base: Any = None
-    germination_optimum: Any = None
-    germination_ceiling: Any = None
-    emergence_time: Any = None
-    emergence_base: Any = None
-    emergence_potential: Any = None
-    emergence_days: Any = None
+    germination_base: Quantity | None = None
+    germination_optimum: Quantity | None = None
+    germination_ceiling: Quantity | None = None
+    emergence_time: Quantity | None = None
+    emergence_base: Quantity | None = None
+    emergence_potential: Quantity | None = None
+    emergence_days: Quantity | None = None
     sow_into: str | None = None
-    seedling_days: Any = None
-    seedling_days_low: Any = None
-    seedling_days_high: Any = None
-    days_to_flower: Any = None
-    days_to_flower_low: Any = None
-    days_to_flower_high: Any = None
-    days_to_harvest: Any = None
-    days_to_harvest_low: Any = None
-    days_to_harvest_high: Any = None
+    seedling_days: Quantity | None = None
+    seedling_days_low: Quantity | None = None
+    seedling_days_high: Quantity | None = None
+    days_to_flower: Quantity | None = None
+    days_to_flower_low: Quantity | None = None
+    days_to_flower_high: Quantity | None = None
+    days_to_harvest: Quantity | None = None
+    days_to_harvest_low: Quantity | None = None
+    days_to_harvest_high: Quantity | None = None
     days_phase: str | None = None
-    harvest_weeks: Any = None
-    harvest_weeks_low: Any = None
-    harvest_weeks_high: Any = None
+    harvest_weeks: Quantity | None = None
+    harvest_weeks_low: Quantity | None = None
+    harvest_weeks_high: Quantity | None = None
     cut: str = "again"
     stems_per_plant: float | None = None
     stems_per_plant_low: float | None = None
     stems_per_plant_high: float | None = None
     pinch: str | None = None
     support: str | None = None
-    height: Any = None
-    height_low: Any = None
-    height_high: Any = None
+    height: Quantity | None = None
+    height_low: Quantity | None = None
+    height_high: Quantity | None = None
     photoperiod: str | None = None
-    spacing: Any = None
-    spacing_low: Any = None
-    spacing_high: Any = None
+    spacing: Quantity | None = None
+    spacing_low: Quantity | None = None
+    spacing_high: Quantity | None = None
     water_class: str | None = None
     hardiness: str | None = None
 
@@ -191,7 +191,7 @@ class Plants:
         object.__setattr__(self, "count", whole_number(self.count, 1, most, sentence))
 
     @property
-    def canopy_area(self) -> Any:
+    def canopy_area(self) -> Quantity:
         """Leaf canopy of all plants together, seen from above; raises Problem where the crop has none."""
         if self.crop.canopy_area is None:
             raise Problem(

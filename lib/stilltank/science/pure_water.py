@@ -1,15 +1,14 @@
 """The density of water: from litres to kilograms and back."""
 
-from typing import Any
-
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import Q, takes, within
+from stilltank.units import Q, Quantity, takes, within
+from stilltank.units.types import PlainLike
 
 
 @takes(temperature="degC")
-def water_density(temperature: Any) -> Any:
+def water_density(temperature: Quantity) -> Quantity:
     """Density of pure water at one atmosphere.
 
     Parameters
@@ -40,7 +39,7 @@ def water_density(temperature: Any) -> Any:
     return Q(density(temperature), "kg/m^3")
 
 
-def density(celsius: Any) -> Any:
+def density(celsius: PlainLike) -> PlainLike:
     """Density of water in kg/m^3 at a plain temperature in degC; for the inside of the science floor.
 
     Raises OutOfRange below 0 or above 40 degC.
@@ -59,7 +58,7 @@ def density(celsius: Any) -> Any:
 
 
 @takes(temperature="degC")
-def viscosity(temperature: Any) -> Any:
+def viscosity(temperature: Quantity) -> Quantity:
     """Viscosity of pure water at one atmosphere.
 
     Parameters

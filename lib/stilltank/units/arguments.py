@@ -3,15 +3,19 @@
 import math
 import numbers
 from collections.abc import Mapping  # noqa: F401 (used in the examples)
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 import pint
+from numpy.typing import ArrayLike
 
 from stilltank.problems import OutOfRange, Problem, UnitNeeded, Unreadable
 from stilltank.registry import Q, Quantity, ureg
 
+from .types import PlainLike
 from .wording import said
+
+T = TypeVar("T")
 
 # The words and the example of the sentence a person gets, by one unit of each kind.
 _WORDS = {
@@ -49,7 +53,7 @@ def _shown(value: Any) -> str:
     return f"{value!s} with no unit"
 
 
-def magnitude(value: Any, unit: str, name: str, function: str) -> Any:
+def magnitude(value: object, unit: str, name: str, function: str) -> PlainLike:
     """Strip a quantity to plain numbers in ``unit``; refuse anything else with a sentence.
 
     Parameters
@@ -100,7 +104,7 @@ def magnitude(value: Any, unit: str, name: str, function: str) -> Any:
     return plain
 
 
-def one_value(value: Any, unit: str, name: str, function: str) -> float:
+def one_value(value: object, unit: str, name: str, function: str) -> float:
     """Strip one quantity to a plain number, as ``magnitude`` does, and refuse several.
 
     Raises
@@ -121,7 +125,7 @@ def one_value(value: Any, unit: str, name: str, function: str) -> float:
     return float(np.ravel(found)[0])
 
 
-def pure_number(value: Any, example: float, name: str, function: str) -> Any:
+def pure_number(value: object, example: float, name: str, function: str) -> PlainLike:
     """A number that carries no unit, such as a pH or a share; one or an array; ``example`` is for the sentence.
 
     Raises Unreadable for a quantity, text, None, and what is not a finite number.
@@ -139,7 +143,7 @@ def pure_number(value: Any, example: float, name: str, function: str) -> Any:
     return array.astype(float) if array.ndim else float(array)
 
 
-def whole_number(value: Any, low: int, high: int, sentence: str) -> int:
+def whole_number(value: object, low: int, high: int, sentence: str) -> int:
     """A whole number from ``low`` to ``high``; ``sentence`` may use ``{value!r}``.
 
     Raises OutOfRange for any other number, and for what is no number.
@@ -149,13 +153,13 @@ def whole_number(value: Any, low: int, high: int, sentence: str) -> int:
     >>> whole_number(6.0, 1, 100, "A number of plants is whole and at least 1; {value!r} is not.")
     6
     """
-    number = isinstance(value, numbers.Real) and not isinstance(value, bool)
-    if not number or not low <= value <= high or value != int(value):
-        raise OutOfRange(sentence.format(value=value))
-    return int(value)
+    number: Any = value if isinstance(value, numbers.Real) and not isinstance(value, bool) else math.nan
+    if low <= number <= high and number == int(number):
+        return int(number)
+    raise OutOfRange(sentence.format(value=value))
 
 
-def instance_of(value: Any, kind: type, name: str, function: str) -> Any:
+def instance_of(value: object, kind: type[T], name: str, function: str) -> T:
     """Hand on what is of this kind; refuse anything else with a sentence.
 
     Raises
@@ -178,7 +182,7 @@ def instance_of(value: Any, kind: type, name: str, function: str) -> Any:
     )
 
 
-def one_of(value: Any, words: tuple[str, ...], name: str, function: str) -> str:
+def one_of(value: object, words: tuple[str, ...], name: str, function: str) -> str:
     """Hand on a word that is allowed; refuse anything else with a sentence.
 
     Raises
@@ -199,7 +203,7 @@ def one_of(value: Any, words: tuple[str, ...], name: str, function: str) -> str:
     raise Unreadable(f"{function} takes for `{name}` {allowed}. You gave {_brief(value)}.")
 
 
-def latitude_degrees(latitude: Any, function: str, *, single: bool = False) -> Any:
+def latitude_degrees(latitude: object, function: str, *, single: bool = False) -> PlainLike:
     """A latitude as plain degrees; south negative.
 
     Parameters
@@ -267,7 +271,7 @@ def check_shapes(shapes: dict[str, tuple[int, ...]], function: str) -> None:
         ) from None
 
 
-def within(value: Any, low: float, high: float, sentence: str, unit: str | None = None) -> None:
+def within(value: ArrayLike, low: float, high: float, sentence: str, unit: str | None = None) -> None:
     """Refuse numbers outside ``low`` to ``high``.
 
     Parameters

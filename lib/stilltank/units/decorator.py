@@ -4,18 +4,18 @@ import functools
 import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, ParamSpec, Protocol, TypeAlias, TypeVar, cast, overload
+from typing import Any, ParamSpec, TypeAlias, TypeVar, cast
 
 import numpy as np
 
 from stilltank.registry import Q, ureg
 
 from .arguments import check_shapes, instance_of, latitude_degrees, magnitude, one_of, pure_number
+from .types import Formula
 from .wording import speaking_of
 
 P = ParamSpec("P")
 R = TypeVar("R")
-R_co = TypeVar("R_co", covariant=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,21 +27,6 @@ class PlainNumber:
 
 Need: TypeAlias = str | type | tuple[str, ...] | PlainNumber
 """What an argument may have to be: a unit, a class, one of some words, a plain number."""
-
-
-class Formula(Protocol[P, R_co]):
-    """A function with units at its door; ``plain`` is the same without them, for use between rooms of science."""
-
-    plain: Callable[..., Any]
-
-    def __call__(self, *args: P.args, **kwargs: P.kwargs) -> R_co:
-        """Call it with quantities."""
-        ...
-
-    @overload
-    def __get__(self, instance: None, owner: type) -> "Formula[P, R_co]": ...
-    @overload
-    def __get__(self, instance: object, owner: type) -> Callable[..., R_co]: ...
 
 
 def takes(*, returns: str | None = None, **needs: Need) -> Callable[[Callable[P, R]], Formula[P, R]]:

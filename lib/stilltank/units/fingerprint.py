@@ -16,7 +16,7 @@ from .writing import write
 DIGEST = "digest "
 
 
-def value_text(value: Any) -> str:
+def value_text(value: object) -> str:
     """A value in a form that stays the same as long as the value does: readable, or a digest where it is long.
 
     Parameters

@@ -3,7 +3,8 @@
 import math
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any
+
+from pint import Unit
 
 from stilltank.registry import Quantity
 from stilltank.tables import load
@@ -27,7 +28,7 @@ class Way:
 
 
 @cache
-def limits(kind: str, unit: Any) -> tuple[float, float]:
+def limits(kind: str, unit: Unit) -> tuple[float, float]:
     """Least and most possible for the kind, in this unit."""
     entries = load("limits").of(kind)
     least, most = entries["least"].quantity, entries["most"].quantity
@@ -36,7 +37,9 @@ def limits(kind: str, unit: Any) -> tuple[float, float]:
     return float(least.m_as(unit)), float(most.m_as(unit))
 
 
-def possible(ways: list[Way], least: Any, most: Any) -> tuple[list[Way], tuple[str, ...]]:
+def possible(
+    ways: list[Way], least: Quantity | None, most: Quantity | None
+) -> tuple[list[Way], tuple[str, ...]]:
     """Leave out what cannot be, as long as something stays; the notes say so."""
     notes: tuple[str, ...] = ()
     if len(ways) > 1 and (least is not None or most is not None):
@@ -63,7 +66,7 @@ def fits_kind(way: Way) -> bool:
     return low <= min(way.values) and max(way.values) <= high
 
 
-def within_bounds(way: Way, least: Any, most: Any) -> bool:
+def within_bounds(way: Way, least: Quantity | None, most: Quantity | None) -> bool:
     """Whether the size lies between the bounds the caller gave."""
     unit = way.terms[0].unit
     ends = [limit for limit in (least, most) if limit is not None]

@@ -58,13 +58,13 @@ _DATE_OR_GRADE = re.compile(r"\d+([-/.])\d+\1\d+|\d+:\d+.*|\d{1,2} ?[ap]\.?m\.?"
 class Reading:
     """What was understood of a text, with every assumption made on the way."""
 
-    quantity: Any
+    quantity: Quantity
     text: str
     kind: str
     assumed: tuple[str, ...] = ()
     approximate: bool = False
-    low: Any = None
-    high: Any = None
+    low: Quantity | None = None
+    high: Quantity | None = None
     of: str = ""
 
     def __str__(self) -> str:
@@ -79,9 +79,9 @@ def read(
     *,
     gallon: str | None = None,
     system: str | None = None,
-    least: Any = None,
-    most: Any = None,
-) -> Any:
+    least: Quantity | None = None,
+    most: Quantity | None = None,
+) -> Quantity:
     """Read a quantity as people write it.
 
     Parameters
@@ -132,8 +132,8 @@ def read_with_notes(
     *,
     gallon: str | None = None,
     system: str | None = None,
-    least: Any = None,
-    most: Any = None,
+    least: Quantity | None = None,
+    most: Quantity | None = None,
 ) -> Reading:
     """Read a quantity and say what was assumed; for parameters and errors see ``read``.
 
@@ -444,7 +444,7 @@ def _base(unit: Any) -> float:
     return float((1 * unit).to_base_units().magnitude)
 
 
-def _in_unit(value: float, unit: str, wanted: str) -> float:
+def _in_unit(value: float, unit: Any, wanted: Any) -> float:
     return value if unit == wanted else float(Quantity(value, unit).m_as(wanted))
 
 

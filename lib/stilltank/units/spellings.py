@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Any
 
+from pint import Unit
+
 from stilltank.registry import ureg
 from stilltank.tables import DATA, load, number, read_rows
 
@@ -69,7 +71,7 @@ class Meaning:
     """One thing a unit text can mean: a number times ``factor`` in ``unit`` is the quantity."""
 
     kind: str
-    unit: Any
+    unit: Unit
     factor: float
     written: str
     called: str

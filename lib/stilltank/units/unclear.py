@@ -3,10 +3,9 @@
 import math
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
 
 from stilltank.problems import Problem
-from stilltank.registry import Q  # noqa: F401 (Q is used in the examples)
+from stilltank.registry import Q, Quantity  # noqa: F401 (Q is used in the examples)
 from stilltank.tables import load
 
 from .writing import figure
@@ -27,7 +26,7 @@ class Unclear(Problem):
 class Choice:
     """One way to read a text: the quantity, the words for it, its everyday size, and what to type for it."""
 
-    quantity: Any
+    quantity: Quantity
     words: str
     size: str
     text: str
@@ -56,7 +55,7 @@ def _things(kind: str) -> tuple[tuple[float, str], ...]:
     return tuple(sorted(found))
 
 
-def everyday(quantity: Any, kind: str) -> str:
+def everyday(quantity: Quantity, kind: str) -> str:
     """Compare a quantity with something known: "about 2 large swimming pools"; empty where nothing fits.
 
     Parameters

@@ -8,6 +8,8 @@ import numpy as np
 from stilltank.problems import UnitNeeded
 from stilltank.registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples)
 
+from .types import Plain
+
 # For each kind of quantity, by one unit of it: the steps of each system, smallest first, as (from, unit, symbol).
 # A step is used from the size given in the step's own unit upwards; what is smaller than the first uses the first.
 _STEPS: dict[str, dict[str, list[tuple[float, str, str]]]] = {
@@ -95,7 +97,7 @@ _TIMES = {"day", *(symbol for _, _, symbol in _STEPS["day"]["metric"])}
 _MANY = 8  # an array longer than this is shown by its range
 
 
-def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
+def write(quantity: Quantity | Plain, system: str = "metric", digits: int = 3) -> str:
     """Write a quantity for people: sensible unit, significant digits, no trailing zeros, no powers of ten.
 
     Parameters
@@ -150,7 +152,7 @@ def write(quantity: Any, system: str = "metric", digits: int = 3) -> str:
     return _join(", ".join(each), symbol) if finite.all() else ", ".join(_join(one, symbol) for one in each)
 
 
-def write_kind(quantity: Any, kind: str, system: str = "metric", digits: int = 3) -> str:
+def write_kind(quantity: Quantity | Plain, kind: str, system: str = "metric", digits: int = 3) -> str:
     """Write a quantity so that ``read`` with this kind reads it back: a charge in meq/L, an alkalinity as CaCO3.
 
     Parameters
@@ -181,7 +183,9 @@ def write_kind(quantity: Any, kind: str, system: str = "metric", digits: int = 3
     return f"{text} as CaCO3" if kind in ("alkalinity", "hardness") else text
 
 
-def write_range(low: Any, high: Any, system: str = "metric", digits: int = 3) -> str:
+def write_range(
+    low: Quantity | float, high: Quantity | float, system: str = "metric", digits: int = 3
+) -> str:
     """Write a range in one unit, such as ``2 to 3 L``; one value where both ends look the same.
 
     Parameters and errors as in ``write``; ``high`` is of the kind of ``low``.

@@ -153,7 +153,7 @@ def as_text(typed: Any) -> str:
 
 
 def _read(
-    typed: Any, kind: str, choices: tuple[str, ...], writer: dict[str, str | None], year: int | None
+    typed: Any, kind: str, choices: tuple[str, ...], writer: dict[str, Any], year: int | None
 ) -> dict[str, Any]:
     """The entries of the file for what was typed, in plain numbers, days and words."""
     if not isinstance(typed, str):
@@ -184,7 +184,7 @@ def _read(
     return found
 
 
-def _read_sketch(typed: Any, kind: str, writer: dict[str, str | None], year: int | None) -> dict[str, Any]:
+def _read_sketch(typed: Any, kind: str, writer: dict[str, Any], year: int | None) -> dict[str, Any]:
     points = (
         sorted(
             (read_day(day, year), as_quantity(read_with_notes(level, kind, **writer).quantity))

@@ -78,7 +78,7 @@ def understood(asked: "Asked", text: str, system: str | None) -> tuple[Reading, 
     Raises Problem when it cannot be read as that kind.
     """
     question = asked.question
-    sure = {"gallon": question.gallon, "system": system}
+    sure: dict[str, Any] = {"gallon": question.gallon, "system": system}
     if question.kind == "time":
         text = _A_DAY.sub("", text)
     try:

@@ -19,7 +19,7 @@ _DRAWS = 21  # evenly likely steps through a crop's own range; odd, so that the 
 class Clock:
     """Adds up a crop's warmth at a site for all years of the weather record at once."""
 
-    def __init__(self, crop: Any, site: Any, temperature: float | None):
+    def __init__(self, crop: Any, site: Any, temperature: Any):
         self.crop = crops.crop(crop)
         self.longest = int(number("calendar", "search", "longest", "day"))
         self.room = number("calendar", "seedlings", "temperature", "degC")
@@ -103,12 +103,12 @@ class Clock:
         ).ravel()
 
     def _gained_as_seedling(self) -> float:
-        emergence = self.crop.emergence_days
+        emergence, phase = self.crop.emergence_days, self.crop.thermal_phase
         days = {
             "transplant": 0,
             "sowing": self.seedling,
             "emergence": self.seedling - (0 if emergence is None else emergence.m_as("day")),
-        }[self.crop.thermal_phase]
+        }[phase or "transplant"]
         return float(max(days, 0) * daily_thermal_time(self.crop, self.room, self.room))
 
     def schedule(self, sow: Any) -> Schedule:
@@ -156,9 +156,10 @@ class Clock:
 
     def _say_heat(self, constant: float | None) -> None:
         crop, low_high = self.crop, heat.thermal_time_range(self.crop)
+        base: Any = crop.base_temperature
         self.reasons.append(
             f"{crop.label} needs {low_high[1]:.0f} degree-days ({low_high[0]:.0f} to {low_high[2]:.0f}) above "
-            f"{crop.base_temperature.m_as('degC'):g} degC from {crop.thermal_phase} to first flower, "
+            f"{base.m_as('degC'):g} degC from {crop.thermal_phase} to first flower, "
             f"counted with the {crop.thermal_method} method."
         )
         if constant is None:

@@ -2,14 +2,14 @@
 
 import datetime
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
 
 from stilltank.science import crops
 from stilltank.science.sky import day_of
+from stilltank.units.types import Day, Days
 
-from ...units import Q
+from ...units import Q, Quantity
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ class Schedule:
     first_flower: Window
     end: datetime.date
     reasons: tuple[str, ...]
-    _outcomes: Any = field(repr=False, compare=False)
+    _outcomes: Days = field(repr=False, compare=False)
     outdoors: bool = True
     frost_share: float | None = None
 
@@ -57,15 +57,15 @@ class Schedule:
         return self.crop.event
 
     @property
-    def time_in_tank(self) -> Any:
+    def time_in_tank(self) -> Quantity:
         """From transplant to the last harvest, in days."""
         return Q((self.end - self.transplant).days, "day")
 
-    def chance_by(self, date: Any) -> float:
+    def chance_by(self, date: Day) -> float:
         """Share of the outcomes, years of weather times the crop's own range, that flower by a date."""
         return float(np.mean(self._outcomes <= day_of(date)))
 
-    def by_rank(self, count: int) -> Any:
+    def by_rank(self, count: int) -> Days:
         """Dates of the first flower at evenly spaced ranks of all outcomes, from the earliest to the latest."""
         ordered = np.sort(self._outcomes)
         return ordered[np.round(np.linspace(0, ordered.size - 1, count)).astype(int)]

@@ -1,16 +1,17 @@
 """From a sowing to flowers, and from a wished-for day back to the sowing."""
 
-from typing import Any
-
+from stilltank.science.crops import Crop
 from stilltank.science.sky import day_of
-from stilltank.units import takes
+from stilltank.science.weather import Site
+from stilltank.units import Quantity, takes
+from stilltank.units.types import Day
 
 from ._years import Clock, backwards
 from .dates import Schedule
 
 
 @takes(temperature="degC")
-def schedule(crop: Any, site: Any, sow: Any, temperature: Any = None) -> Schedule:
+def schedule(crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity | None = None) -> Schedule:
     """Dates that follow from a sowing.
 
     Parameters
@@ -48,7 +49,11 @@ def schedule(crop: Any, site: Any, sow: Any, temperature: Any = None) -> Schedul
 
 @takes(temperature="degC")
 def sow_for(
-    crop: Any, site: Any, wanted: Any, chance: float | None = None, temperature: Any = None
+    crop: Crop | str,
+    site: Site | str,
+    wanted: Day,
+    chance: float | None = None,
+    temperature: Quantity | None = None,
 ) -> Schedule:
     """Latest sowing that brings flowers by a wished-for day with a stated chance.
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from stilltank.science.sky import ONE_DAY
+from stilltank.units.types import Array
 
 from ...tables import number
 from ...units import Problem, whole_number
@@ -31,9 +32,9 @@ class Stems:
     """
 
     weeks: tuple[datetime.date, ...]
-    low: Any
-    expected: Any
-    high: Any
+    low: Array
+    expected: Array
+    high: Array
     total: tuple[float, float, float]
 
     def table(self) -> "pandas.DataFrame":

@@ -6,9 +6,12 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.crops import Crop
 from stilltank.science.sky import ONE_DAY, day_of, days_of
+from stilltank.science.weather import Site
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, one_value, takes, whole_number, within
+from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, takes, whole_number, within
+from stilltank.units.types import Day, SomeDays
 
 from ._years import Clock, backwards
 from .dates import Schedule
@@ -37,14 +40,14 @@ class Succession:
 
 @takes(cleaning="day", temperature="degC")
 def succession(
-    crop: Any,
-    site: Any,
-    first: Any,
-    last: Any,
-    every: Any = None,
+    crop: Crop | str,
+    site: Site | str,
+    first: Day,
+    last: Day,
+    every: Quantity | None = None,
     chance: float | None = None,
-    cleaning: Any = None,
-    temperature: Any = None,
+    cleaning: Quantity | None = None,
+    temperature: Quantity | None = None,
 ) -> Succession:
     """Sowings for flowers at even steps, and the tanks they need.
 
@@ -106,7 +109,7 @@ def succession(
 
 
 @takes(cleaning="day")
-def tanks_needed(transplants: Any, ends: Any, cleaning: Any = None) -> int:
+def tanks_needed(transplants: SomeDays, ends: SomeDays, cleaning: Quantity | None = None) -> int:
     """Most tanks in use at one time.
 
     Parameters
@@ -125,14 +128,11 @@ def tanks_needed(transplants: Any, ends: Any, cleaning: Any = None) -> int:
     >>> tanks_needed(["2026-05-01", "2026-05-08"], ["2026-05-15", "2026-05-22"], Q(0, "day"))
     2
     """
-    if cleaning is None:
-        cleaning = number("calendar", "cleaning", "time", "day")
+    idle: Any = number("calendar", "cleaning", "time", "day") if cleaning is None else cleaning
     longest = number("calendar", "succession", "longest step", "day")
-    within(
-        cleaning, 0, longest, f"The time for cleaning is 0 to {longest:g} days; {{value:g}} is not possible."
-    )
+    within(idle, 0, longest, f"The time for cleaning is 0 to {longest:g} days; {{value:g}} is not possible.")
     starts, frees = np.atleast_1d(days_of(transplants)), np.atleast_1d(days_of(ends))
     if starts.shape != frees.shape or np.any(frees < starts):
         raise Problem("Each transplant needs its end, on the same day or later.")
-    frees = frees + int(np.ceil(cleaning)) * ONE_DAY
+    frees = frees + int(np.ceil(idle)) * ONE_DAY
     return int(max((np.sum((starts <= day) & (frees > day)) for day in starts), default=0))

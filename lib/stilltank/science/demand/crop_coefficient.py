@@ -4,15 +4,17 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.crops import Crop
 from stilltank.science.crops import crop as crop_of
 from stilltank.science.sky import fao56_value
 from stilltank.units import OutOfRange, PlainNumber, Problem, Quantity, takes, within
+from stilltank.units.types import Numbers, Plain, PlainLike
 
 _STAGES = ("stage_initial", "stage_development", "stage_mid", "stage_late")
 _COEFFICIENTS = ("kcb_initial", "kcb_mid", "kcb_end")
 
 
-def crop_coefficient(crop: Any, day: Any) -> Any:
+def crop_coefficient(crop: Crop | str, day: Plain | Numbers) -> PlainLike:
     """Coefficient of a crop on each day of its life: flat, rising, flat, falling.
 
     Parameters
@@ -52,7 +54,7 @@ def crop_coefficient(crop: Any, day: Any) -> Any:
     return float(found) if np.ndim(day) == 0 else found
 
 
-def season_length(crop: Any) -> int:
+def season_length(crop: Crop | str) -> int:
     """Days from transplanting to the end of the last stage.
 
     Raises Problem when a length is missing.
@@ -91,8 +93,8 @@ def _plain(crop: Any, name: str, unit: str) -> float:
     returns="dimensionless",
 )
 def adjusted_crop_coefficient(
-    coefficient: Any, wind_speed: Any, relative_humidity_min: Any, height: Any
-) -> Any:
+    coefficient: Plain, wind_speed: Quantity, relative_humidity_min: Quantity, height: Quantity
+) -> Quantity:
     """Middle or end coefficient of a crop in another climate than that of the table.
 
     Parameters

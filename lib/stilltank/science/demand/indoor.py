@@ -9,13 +9,14 @@ from stilltank.science.sky import (
     latent_heat_of_vaporisation,
     saturation_vapour_pressure,
 )
-from stilltank.units import PlainNumber, takes, within
+from stilltank.units import PlainNumber, Quantity, takes, within
+from stilltank.units.types import Plain
 
 _KELVIN = 273.15
 
 
 @takes(light="umol/m^2/s", returns="s/m")
-def stomatal_resistance(light: Any) -> Any:
+def stomatal_resistance(light: Quantity) -> Quantity:
     """Resistance of lettuce leaves to vapour, by light.
 
     Parameters
@@ -48,7 +49,7 @@ def stomatal_resistance(light: Any) -> Any:
 
 
 @takes(leaf_length="m", air_speed="m/s", leaf_area_index=PlainNumber(3), returns="s/m")
-def aerodynamic_resistance(leaf_length: Any, air_speed: Any, leaf_area_index: Any) -> Any:
+def aerodynamic_resistance(leaf_length: Quantity, air_speed: Quantity, leaf_area_index: Plain) -> Quantity:
     """Resistance of the still air at the leaves.
 
     Parameters
@@ -90,14 +91,14 @@ def aerodynamic_resistance(leaf_length: Any, air_speed: Any, leaf_area_index: An
     returns="mm/day",
 )
 def indoor_transpiration(
-    temperature: Any,
-    relative_humidity: Any,
-    light: Any,
-    photoperiod: Any,
-    air_speed: Any,
-    leaf_length: Any,
-    leaf_area_index: Any = 3.0,
-) -> Any:
+    temperature: Quantity,
+    relative_humidity: Quantity,
+    light: Quantity,
+    photoperiod: Quantity,
+    air_speed: Quantity,
+    leaf_length: Quantity,
+    leaf_area_index: Plain = 3.0,
+) -> Quantity:
     """Water use of a closed canopy under lamps.
 
     Parameters
@@ -189,8 +190,12 @@ def _transpiration(celsius: Any, humidity: Any, light: Any, still: Any, leaves: 
     returns="g/day",
 )
 def vapour_through_gap(
-    pot_diameter: Any, gap: Any, lid_thickness: Any, temperature: Any, relative_humidity: Any
-) -> Any:
+    pot_diameter: Quantity,
+    gap: Quantity,
+    lid_thickness: Quantity,
+    temperature: Quantity,
+    relative_humidity: Quantity,
+) -> Quantity:
     """Water that leaves as vapour by the gap around one net pot.
 
     Parameters

@@ -7,7 +7,8 @@ import numpy as np
 from stilltank.science import sky
 from stilltank.science.sky import altitude_metres, fao56_value
 from stilltank.science.weather import Site, Weather
-from stilltank.units import PlainNumber, Problem, Q, latitude_degrees, takes, within
+from stilltank.units import PlainNumber, Problem, Q, Quantity, latitude_degrees, takes, within
+from stilltank.units.types import Plain
 
 
 @takes(
@@ -21,14 +22,14 @@ from stilltank.units import PlainNumber, Problem, Q, latitude_degrees, takes, wi
     returns="mm/day",
 )
 def penman_monteith(
-    net_radiation: Any,
-    temperature: Any,
-    wind_speed: Any,
-    saturation: Any,
-    vapour_pressure: Any,
-    pressure: Any,
-    soil_heat: Any = 0.0,
-) -> Any:
+    net_radiation: Quantity,
+    temperature: Quantity,
+    wind_speed: Quantity,
+    saturation: Quantity,
+    vapour_pressure: Quantity,
+    pressure: Quantity,
+    soil_heat: Quantity | None = None,
+) -> Quantity:
     """Reference evapotranspiration from its parts.
 
     Parameters
@@ -61,14 +62,20 @@ def penman_monteith(
     drying = fao56_value("Penman-Monteith", "daily numerator") / (
         temperature + fao56_value("Penman-Monteith", "kelvin offset")
     )
-    energy = fao56_value("Penman-Monteith", "water for energy") * slope * (net_radiation - soil_heat)
+    stays = net_radiation - (0.0 if soil_heat is None else soil_heat)
+    energy = fao56_value("Penman-Monteith", "water for energy") * slope * stays
     air_term = gamma * drying * wind_speed * (saturation - vapour_pressure)
     return (energy + air_term) / (
         slope + gamma * (1 + fao56_value("Penman-Monteith", "wind factor") * wind_speed)
     )
 
 
-def reference_et(weather: Weather, latitude: Any = None, altitude: Any = None, coast: bool = False) -> Any:
+def reference_et(
+    weather: Weather | Site,
+    latitude: Quantity | None = None,
+    altitude: Quantity | None = None,
+    coast: bool = False,
+) -> Quantity:
     """Daily reference evapotranspiration by Penman-Monteith, with FAO-56's procedures for what is missing.
 
     Parameters
@@ -142,7 +149,8 @@ def _some_days(
     if wind is None:
         wind = fao56_value("wind", "where none was measured", "m/s")
     else:
-        wind = sky.wind_speed_at_2m.plain(wind, weather.wind_height.magnitude)
+        height: Any = weather.wind_height  # a record with a wind has one
+        wind = sky.wind_speed_at_2m.plain(wind, height.magnitude)
     net = sky.net_shortwave_radiation.plain(solar) - sky.net_longwave_radiation.plain(
         high, low, vapour, solar, clear
     )
@@ -176,7 +184,7 @@ def _place(weather: Weather, latitude: Any, altitude: Any = 0) -> tuple[float, f
     return latitude_degrees(latitude, "reference_et", single=True), altitude_metres(altitude, "reference_et")
 
 
-def missing_data_procedures(weather: Weather, coast: bool = False) -> tuple[str, ...]:
+def missing_data_procedures(weather: Weather | Site, coast: bool = False) -> tuple[str, ...]:
     """Say in sentences what `reference_et` measures and what it fills in for a record.
 
     Parameters
@@ -194,34 +202,36 @@ def missing_data_procedures(weather: Weather, coast: bool = False) -> tuple[str,
     >>> print(missing_data_procedures(weather.record("new-york"))[2])
     Wind: none measured, so 2 m/s at 2 m.
     """
-    if weather.dew_point is not None:
+    record = _record(weather, "missing_data_procedures")
+    if record.dew_point is not None:
         vapour = "from the dew point (eq. 14)"
-    elif weather.relative_humidity_max is not None:
-        both = weather.relative_humidity_min is not None
+    elif record.relative_humidity_max is not None:
+        both = record.relative_humidity_min is not None
         vapour = (
             "from the highest and lowest humidity (eq. 17)" if both else "from the highest humidity (eq. 18)"
         )
-    elif weather.relative_humidity_mean is not None:
+    elif record.relative_humidity_mean is not None:
         vapour = "from the mean humidity (eq. 19)"
     else:
         vapour = "no humidity measured, so the air is taken as saturated at the lowest temperature (eq. 48)"
-    if weather.solar_radiation is not None:
+    if record.solar_radiation is not None:
         sun = "as measured"
-    elif weather.sunshine is not None:
+    elif record.sunshine is not None:
         sun = "from the hours of sunshine (eq. 35)"
     else:
         sun = f"none measured, so from the temperature range (eq. 50, {'coast' if coast else 'inland'})"
     usual = fao56_value("wind", "where none was measured", "m/s")
-    if weather.wind_speed is None:
+    height: Any = record.wind_height
+    if record.wind_speed is None:
         wind = f"none measured, so {usual:g} m/s at 2 m"
-    elif weather.wind_height.magnitude == 2:
+    elif height.magnitude == 2:
         wind = "as measured at 2 m"
     else:
-        wind = f"brought from {weather.wind_height.magnitude:g} m to 2 m (eq. 47)"
+        wind = f"brought from {height.magnitude:g} m to 2 m (eq. 47)"
     return f"Vapour: {vapour}.", f"Radiation: {sun}.", f"Wind: {wind}."
 
 
-def hargreaves(weather: Weather, latitude: Any = None) -> Any:
+def hargreaves(weather: Weather | Site, latitude: Quantity | None = None) -> Quantity:
     """Daily reference evapotranspiration from temperatures and the sun's height alone.
 
     Parameters
@@ -271,14 +281,14 @@ def hargreaves(weather: Weather, latitude: Any = None) -> Any:
     returns="mm/hour",
 )
 def hourly_reference_et(
-    temperature: Any,
-    vapour_pressure: Any,
-    wind_speed: Any,
-    solar_radiation: Any,
-    extraterrestrial: Any,
-    altitude: Any,
-    clearness: Any = None,
-) -> Any:
+    temperature: Quantity,
+    vapour_pressure: Quantity,
+    wind_speed: Quantity,
+    solar_radiation: Quantity,
+    extraterrestrial: Quantity,
+    altitude: Quantity,
+    clearness: Plain | None = None,
+) -> Quantity:
     """Reference evapotranspiration of an hour by Penman-Monteith.
 
     Parameters

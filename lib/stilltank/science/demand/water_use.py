@@ -3,19 +3,18 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
 from stilltank.science.crops import Crop
 from stilltank.science.crops import crop as crop_of
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Problem, Q, magnitude, one_value, within
+from stilltank.units import OutOfRange, Problem, Q, Quantity, magnitude, one_value, within
 
 from .crop_coefficient import crop_coefficient, season_length
 
 
-def on_soil(crop: Any) -> Crop:
+def on_soil(crop: Crop | str) -> Crop:
     """A crop with the single coefficients of a field, which count the evaporation from wet soil too.
 
     Parameters
@@ -48,7 +47,7 @@ def on_soil(crop: Any) -> Crop:
     return replace(what, kcb_initial=initial, kcb_mid=mid, kcb_end=end)
 
 
-def water_to_harvest(crop: Any, reference_et: Any, days: int | None = None) -> Any:
+def water_to_harvest(crop: Crop | str, reference_et: Quantity, days: int | None = None) -> Quantity:
     """Water that one plant uses from transplanting to harvest, by the field model.
 
     Parameters
@@ -96,7 +95,7 @@ def water_to_harvest(crop: Any, reference_et: Any, days: int | None = None) -> A
     return Q(float(np.sum(crop_coefficient(what, np.arange(1, length + 1)) * daily)) * area, "L")
 
 
-def published_water_use(fresh_mass: Any = None) -> Mapping[str, Any]:
+def published_water_use(fresh_mass: Quantity | None = None) -> Mapping[str, Quantity]:
     """What others have published for the water of one lettuce, for a head of a mass.
 
     Parameters

@@ -4,7 +4,8 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import OutOfRange, Problem, Q, check_shapes, takes, within
+from stilltank.units import OutOfRange, Problem, Q, Quantity, check_shapes, takes, within
+from stilltank.units.types import Array, PlainLike
 
 from ... import tables
 
@@ -18,15 +19,15 @@ CUTOFFS = {
 
 @takes(tmin="degC", tmax="degC", base="degC", upper="degC", ceiling="degC", next_tmin="degC")
 def degree_days(
-    tmin: Any,
-    tmax: Any,
-    base: Any,
-    upper: Any = None,
+    tmin: Quantity,
+    tmax: Quantity,
+    base: Quantity,
+    upper: Quantity | None = None,
     method: str = "sine",
     cutoff: str = "horizontal",
-    ceiling: Any = None,
-    next_tmin: Any = None,
-) -> Any:
+    ceiling: Quantity | None = None,
+    next_tmin: Quantity | None = None,
+) -> Quantity:
     """Degree-days gained on each day.
 
     Parameters
@@ -75,24 +76,24 @@ def degree_days(
     Source: Baskerville & Emin (1969) for "sine"; Zalom et al. (1983) for triangles, double methods and cut-offs;
     extension services for "average" and "clipped".
     """
-    tmin, tmax, base = of_the_air(tmin), of_the_air(tmax), of_the_air(base)
-    upper, ceiling, next_tmin = (None if t is None else of_the_air(t) for t in (upper, ceiling, next_tmin))
-    _check_days(tmin, tmax)
-    _check_words(method, cutoff, upper, ceiling, next_tmin)
-    _check_limits(base, upper, ceiling)
+    low, high, floor = of_the_air(tmin), of_the_air(tmax), of_the_air(base)
+    best, top, next_low = (None if t is None else of_the_air(t) for t in (upper, ceiling, next_tmin))
+    _check_days(low, high)
+    _check_words(method, cutoff, best, top, next_low)
+    _check_limits(floor, best, top)
     if method == "clipped":
-        top = np.inf if upper is None else upper
-        gained = (np.clip(tmin, base, top) + np.clip(tmax, base, top)) / 2 - base
+        most = np.inf if best is None else best
+        gained: Any = (np.clip(low, floor, most) + np.clip(high, floor, most)) / 2 - floor
     elif method == "average":
-        mean = (tmin + tmax) / 2
-        gained = _cut((mean, mean), "triangle", base, upper, cutoff, ceiling)
+        mean = (low + high) / 2
+        gained = _cut((mean, mean), "triangle", floor, best, cutoff, top)
     else:
         shape = method.removeprefix("double ")
-        gained = _cut((tmin, tmax), shape, base, upper, cutoff, ceiling)
+        gained = _cut((low, high), shape, floor, best, cutoff, top)
         if shape != method:
-            second = _next(tmin) if next_tmin is None else next_tmin
-            low, high = np.minimum(second, tmax), np.maximum(second, tmax)  # the night may be the warmer part
-            gained = (gained + _cut((low, high), shape, base, upper, cutoff, ceiling)) / 2
+            second = _next(low) if next_low is None else next_low
+            evening = np.minimum(second, high), np.maximum(second, high)  # the night may be the warmer part
+            gained = (gained + _cut(evening, shape, floor, best, cutoff, top)) / 2
     return Q((gained + 0.0)[()], "delta_degC*day")  # a cold day is written 0, not -0
 
 
@@ -156,7 +157,7 @@ def _check_limits(base: Any, upper: Any, ceiling: Any) -> None:
         raise OutOfRange("The ceiling must lie above the upper limit.")
 
 
-def of_the_air(temperature: Any) -> Any:
+def of_the_air(temperature: PlainLike) -> Array:
     """Plain degC as an array; refuses what no air on earth has had."""
     low, high = (
         tables.number("plausible", "weather", f"{end} temperature", "degC") for end in ("lowest", "highest")

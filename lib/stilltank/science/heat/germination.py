@@ -1,17 +1,16 @@
 """Seeds: how fast they come up by temperature. Never a measure of flowering."""
 
-from typing import Any
-
 import numpy as np
 
 from stilltank.science import crops
-from stilltank.units import Problem, Q, takes
+from stilltank.science.crops import Crop
+from stilltank.units import Problem, Q, Quantity, takes
 
 from .degree_days import of_the_air
 
 
 @takes(temperature="degC")
-def germination_rate(crop: Any, temperature: Any) -> Any:
+def germination_rate(crop: Crop | str, temperature: Quantity) -> Quantity:
     """Rate of germination as a share of that at the best temperature, from three cardinal temperatures.
 
     Parameters
@@ -49,7 +48,7 @@ def germination_rate(crop: Any, temperature: Any) -> Any:
 
 
 @takes(temperature="degC")
-def days_to_emergence(crop: Any, temperature: Any) -> Any:
+def days_to_emergence(crop: Crop | str, temperature: Quantity) -> Quantity:
     """Days from sowing in moist compost until the seedlings come up.
 
     Parameters

@@ -7,7 +7,9 @@ import numpy as np
 
 from stilltank import tables
 from stilltank.science import crops
-from stilltank.units import Problem, Q, takes
+from stilltank.science.crops import Crop
+from stilltank.units import Problem, Q, Quantity, takes
+from stilltank.units.types import PlainLike
 
 from .degree_days import degree_days
 
@@ -16,9 +18,9 @@ from .degree_days import degree_days
 class DaysToFlower:
     """A time to flower with its range; quantities in days, counted from ``phase``."""
 
-    early: Any
-    expected: Any
-    late: Any
+    early: Quantity
+    expected: Quantity
+    late: Quantity
     phase: str
     note: str = ""
 
@@ -37,7 +39,7 @@ def _day(days: float) -> str:
 
 
 @takes(temperature="degC")
-def days_to_flower(crop: Any, temperature: Any) -> DaysToFlower:
+def days_to_flower(crop: Crop | str, temperature: Quantity) -> DaysToFlower:
     """Days to first flower at a constant mean temperature.
 
     Parameters
@@ -67,34 +69,30 @@ def days_to_flower(crop: Any, temperature: Any) -> DaysToFlower:
     the optimum is too kind to great heat: the hottest trial of snapdragon, 31.8 degC, took 34 days, not 29.
     Source: data/crops.csv; where no range is published the assumed one of data/calendar.csv.
     """
-    crop = crops.crop(crop)
-    if crop.thermal_time is None:
-        raise Problem(
-            f"No thermal time to flower is known for {crop.name}, so its days cannot follow the temperature. "
-            "Use a crop that has one, or calendar.schedule, which counts in days."
-        )
-    gained = np.asarray(daily_thermal_time(crop, temperature, temperature))
+    what = _with_thermal_time(crop)
+    gained = np.asarray(daily_thermal_time(what, temperature, temperature))
     with np.errstate(divide="ignore"):
-        early, expected, late = (Q((total / gained)[()], "day") for total in thermal_time_range(crop))
-    return DaysToFlower(early, expected, late, crop.thermal_phase, _note(crop, temperature))
+        early, expected, late = (Q((total / gained)[()], "day") for total in thermal_time_range(what))
+    return DaysToFlower(early, expected, late, what.thermal_phase, _note(what, temperature))
 
 
-def daily_thermal_time(crop: Any, tmin: Any, tmax: Any) -> Any:
+def daily_thermal_time(crop: Crop | str, tmin: PlainLike, tmax: PlainLike) -> PlainLike:
     """Degree-days that a crop gains on each day, in degC day, by its own method and limits; plain degC in."""
-    limits = {}
-    if crop.ceiling_temperature is not None:
-        limits = {"cutoff": "intermediate", "ceiling": crop.ceiling_temperature}
+    what = _with_thermal_time(crop)
+    limits: dict[str, Any] = {}
+    if what.ceiling_temperature is not None:
+        limits = {"cutoff": "intermediate", "ceiling": what.ceiling_temperature}
     return degree_days(
         Q(tmin, "degC"),
         Q(tmax, "degC"),
-        crop.base_temperature,
-        crop.optimum_temperature,
-        crop.thermal_method,
+        what.base_temperature,
+        what.optimum_temperature,
+        what.thermal_method,
         **limits,
     ).m_as("delta_degC*day")
 
 
-def thermal_time_range(crop: Any) -> tuple[float, float, float]:
+def thermal_time_range(crop: Crop | str) -> tuple[float, float, float]:
     """Least, expected and largest thermal time of a crop, in degC day.
 
     Where nothing is published for the range, the share in data/calendar.csv (an assumption) stands in.
@@ -104,15 +102,26 @@ def thermal_time_range(crop: Any) -> tuple[float, float, float]:
     >>> thermal_time_range(crops.crop("sunflower"))
     (1299.9, 1351.7, 1403.5)
     """
-    expected = crop.thermal_time.m_as("delta_degC*day")
-    if crop.thermal_time_low is not None:
+    what = _with_thermal_time(crop)
+    expected = what.thermal_time.m_as("delta_degC*day")
+    if what.thermal_time_low is not None:
         low, high = (
             t.m_as("delta_degC*day")
-            for t in (crop.thermal_time_low, crop.thermal_time_high or crop.thermal_time)
+            for t in (what.thermal_time_low, what.thermal_time_high or what.thermal_time)
         )
         return low, expected, high
     spread = tables.number("calendar", "thermal time", "spread", "1")
     return expected * (1 - spread), expected, expected * (1 + spread)
+
+
+def _with_thermal_time(crop: Crop | str) -> Any:
+    what = crops.crop(crop)
+    if what.thermal_time is None:
+        raise Problem(
+            f"No thermal time to flower is known for {what.name}, so its days cannot follow the temperature. "
+            "Use a crop that has one, or calendar.schedule, which counts in days."
+        )
+    return what
 
 
 def _note(crop: Any, temperature: Any) -> str:

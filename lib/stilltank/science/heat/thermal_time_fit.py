@@ -5,18 +5,18 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import OutOfRange, Problem, Q, takes
+from stilltank.units import OutOfRange, Problem, Q, Quantity, takes
 
 
 @dataclass(frozen=True)
 class ThermalTimeFit:
     """A base temperature and thermal time fitted to trials; ``rmse`` in days, ranges from leaving out one trial."""
 
-    base: Any
-    thermal_time: Any
-    rmse: Any
-    base_range: tuple[Any, Any]
-    thermal_time_range: tuple[Any, Any]
+    base: Quantity
+    thermal_time: Quantity
+    rmse: Quantity
+    base_range: tuple[Quantity, Quantity]
+    thermal_time_range: tuple[Quantity, Quantity]
     trials: int
 
     def __str__(self) -> str:
@@ -29,7 +29,7 @@ class ThermalTimeFit:
 
 
 @takes(temperature="degC", days="day")
-def fit_thermal_time(temperature: Any, days: Any) -> ThermalTimeFit:
+def fit_thermal_time(temperature: Quantity, days: Quantity) -> ThermalTimeFit:
     """Fit base temperature and thermal time to trials at constant mean temperatures.
 
     Parameters

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import OutOfRange, Problem, Q, check_shapes, takes, within
+from stilltank.units import OutOfRange, Problem, Q, Quantity, check_shapes, takes, within
 
 from ... import tables
 from .degree_days import of_the_air
@@ -19,10 +19,10 @@ class Trial:
     name: str
     crop: str
     phase: str
-    temperature: Any
-    days: Any
+    temperature: Quantity
+    days: Quantity
 
-    def up_to(self, warmest: Any) -> "Trial":
+    def up_to(self, warmest: Quantity) -> "Trial":
         """The treatments that are not warmer than this, as a fit of the straight part needs them.
 
         Example
@@ -70,7 +70,7 @@ def trial(name: str) -> Trial:
 
 
 @takes(temperature="degC", day_length="hour")
-def days_by_day_length(name: str, temperature: Any, day_length: Any) -> Any:
+def days_by_day_length(name: str, temperature: Quantity, day_length: Quantity) -> Quantity:
     """Days to flower at a constant temperature and day length, where a trial gives both.
 
     Parameters
@@ -108,7 +108,7 @@ def days_by_day_length(name: str, temperature: Any, day_length: Any) -> Any:
 
 
 @takes(temperature="degC", day_length="hour")
-def flowering_day(name: str, temperature: Any, day_length: Any) -> Any:
+def flowering_day(name: str, temperature: Quantity, day_length: Quantity) -> Quantity:
     """Day on which a crop of such a trial flowers when temperature and day length change from day to day.
 
     Parameters

@@ -186,7 +186,7 @@ def _meaning(line: _Line) -> tuple[str | None, Any, tuple[str, ...]]:
         # The line says which hardness its German degrees count.
         text = re.sub(r"°?dH$", "°dKH", line.text) if kind == "alkalinity" else line.text
         read = read_with_notes(text, kind)
-        value = read.quantity.m_as("dimensionless") if kind == "pH" else read.quantity
+        value: Any = read.quantity.m_as("dimensionless") if kind == "pH" else read.quantity
         argument = _ARGUMENT.get(kind, kind)
         Water(**{argument: value})  # refuses what cannot be, while the line is at hand
         return argument, value, _said(read)

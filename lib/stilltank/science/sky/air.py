@@ -1,17 +1,16 @@
 """Pressure, vapour and wind: the formulas of FAO-56 chapter 3 that need no sun."""
 
-from typing import Any
-
 import numpy as np
 
-from stilltank.units import UnitNeeded, takes, within
+from stilltank.units import Quantity, UnitNeeded, takes, within
+from stilltank.units.types import PlainLike
 
 from .fao56 import fao56_value
 from .places import check_metres
 
 
 @takes(altitude="m", returns="kPa")
-def atmospheric_pressure(altitude: Any) -> Any:
+def atmospheric_pressure(altitude: Quantity) -> Quantity:
     """Mean air pressure at an altitude.
 
     Parameters
@@ -43,7 +42,7 @@ def atmospheric_pressure(altitude: Any) -> Any:
 
 
 @takes(pressure="kPa", returns="kPa/delta_degC")
-def psychrometric_constant(pressure: Any) -> Any:
+def psychrometric_constant(pressure: Quantity) -> Quantity:
     """Psychrometric constant at an air pressure.
 
     Parameters
@@ -70,7 +69,7 @@ def psychrometric_constant(pressure: Any) -> Any:
 
 
 @takes(temperature="degC", returns="kPa")
-def saturation_vapour_pressure(temperature: Any) -> Any:
+def saturation_vapour_pressure(temperature: Quantity) -> Quantity:
     """Vapour pressure of air that holds all the water it can.
 
     Parameters
@@ -108,7 +107,7 @@ def saturation_vapour_pressure(temperature: Any) -> Any:
 
 
 @takes(temperature_max="degC", temperature_min="degC", returns="kPa")
-def mean_saturation_vapour_pressure(temperature_max: Any, temperature_min: Any) -> Any:
+def mean_saturation_vapour_pressure(temperature_max: Quantity, temperature_min: Quantity) -> Quantity:
     """Mean of the saturation vapour pressures at the day's highest and lowest temperature.
 
     Parameters
@@ -136,7 +135,7 @@ def mean_saturation_vapour_pressure(temperature_max: Any, temperature_min: Any) 
 
 
 @takes(temperature="degC", returns="kPa/delta_degC")
-def slope_of_saturation_vapour_pressure(temperature: Any) -> Any:
+def slope_of_saturation_vapour_pressure(temperature: Quantity) -> Quantity:
     """Slope of the saturation vapour pressure curve.
 
     Parameters
@@ -176,14 +175,14 @@ def slope_of_saturation_vapour_pressure(temperature: Any) -> Any:
     returns="kPa",
 )
 def actual_vapour_pressure(
-    temperature_max: Any,
-    temperature_min: Any,
+    temperature_max: Quantity,
+    temperature_min: Quantity,
     *,
-    dew_point: Any = None,
-    relative_humidity_max: Any = None,
-    relative_humidity_min: Any = None,
-    relative_humidity_mean: Any = None,
-) -> Any:
+    dew_point: Quantity | None = None,
+    relative_humidity_max: Quantity | None = None,
+    relative_humidity_min: Quantity | None = None,
+    relative_humidity_mean: Quantity | None = None,
+) -> Quantity:
     """Vapour pressure of the air, by the best of what was measured.
 
     Parameters
@@ -226,13 +225,13 @@ def actual_vapour_pressure(
 
 
 def vapour_between(
-    at_highest: Any,
-    at_lowest: Any,
-    dew_point: Any,
-    relative_humidity_max: Any,
-    relative_humidity_min: Any,
-    relative_humidity_mean: Any,
-) -> Any:
+    at_highest: PlainLike,
+    at_lowest: PlainLike,
+    dew_point: PlainLike,
+    relative_humidity_max: PlainLike,
+    relative_humidity_min: PlainLike,
+    relative_humidity_mean: PlainLike,
+) -> PlainLike:
     """The same on plain numbers, from saturation pressures that are known already."""
     for humidity in (relative_humidity_max, relative_humidity_min, relative_humidity_mean):
         if humidity is not None:
@@ -256,7 +255,7 @@ def vapour_between(
 
 
 @takes(wind_speed="m/s", height="m", returns="m/s")
-def wind_speed_at_2m(wind_speed: Any, height: Any) -> Any:
+def wind_speed_at_2m(wind_speed: Quantity, height: Quantity) -> Quantity:
     """Wind two metres above short grass, from a gauge at another height.
 
     Parameters
@@ -287,7 +286,7 @@ def wind_speed_at_2m(wind_speed: Any, height: Any) -> Any:
 
 
 @takes(temperature="degC", returns="MJ/kg")
-def latent_heat_of_vaporisation(temperature: Any) -> Any:
+def latent_heat_of_vaporisation(temperature: Quantity) -> Quantity:
     """Energy that evaporates a kilogram of water.
 
     Parameters

@@ -7,11 +7,12 @@ import numpy as np
 
 from stilltank.tables import number
 from stilltank.units import Unreadable, within
+from stilltank.units.types import Day, Days, Numbers, SomeDays
 
 _MONTH_STARTS = np.cumsum([0, 31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30])
 
 
-def slot(dates: Any) -> Any:
+def slot(dates: Days) -> Numbers:
     """Place of a date in a leap year, from 0; 29 February has its own."""
     months = dates.astype("datetime64[M]")
     month = months.astype(int) % 12
@@ -22,7 +23,7 @@ def slot(dates: Any) -> Any:
 ONE_DAY = np.timedelta64(1, "D")  # a date + 3 * ONE_DAY: numpy will soon refuse a bare 3
 
 
-def days_of(dates: Any) -> Any:
+def days_of(dates: SomeDays | int | Numbers) -> Days:
     """Turn a date, or many, into numpy datetime64[D]; text must be a full ISO date.
 
     Raises
@@ -72,12 +73,12 @@ def _one_day(item: Any) -> Any:
         raise Unreadable(f'{shown} is no date. Write year, month and day, as in "2025-06-21".') from None
 
 
-def day_of(date: Any) -> Any:
+def day_of(date: Day) -> np.datetime64:
     """One date as numpy datetime64[D].
 
     Raises Unreadable and OutOfRange as ``days_of`` does, and Unreadable for several dates.
     """
-    day = days_of(date)
+    day: Any = days_of(date)
     if np.ndim(day):
         raise Unreadable("One date is needed here, not a list of them.")
     return np.datetime64(day, "D")
@@ -94,15 +95,15 @@ def month_day(text: str) -> tuple[int, int]:
     return int(text[:2]), found.item().day
 
 
-def plain_day_of_year(dates: Any) -> Any:
+def plain_day_of_year(dates: SomeDays) -> Numbers:
     """Number of each day in its year, from 1; the ``J`` of FAO-56."""
     days = np.asarray(dates, dtype="datetime64[D]")
     return (days - days.astype("M8[Y]").astype("M8[D]")).astype(int) + 1
 
 
-def consecutive(dates: Any) -> Any:
+def consecutive(dates: SomeDays) -> Days:
     """Dates as numpy sees them; raises Unreadable unless each day follows the one before."""
-    if dates is None or not np.size(dates):
+    if dates is None or not np.asarray(dates).size:
         raise Unreadable("Weather needs at least one day, and a date for each.")
     days = np.atleast_1d(days_of(dates))
     if days.ndim != 1:
@@ -118,7 +119,7 @@ def consecutive(dates: Any) -> Any:
     return days
 
 
-def missing_sentence(days: Any) -> str:
+def missing_sentence(days: Days) -> str:
     """Say which dates are missing between rising ``days``, and what to do."""
     gaps = np.flatnonzero(np.diff(days).astype(int) > 1)
     spans = [(days[gap] + ONE_DAY, days[gap + 1] - ONE_DAY) for gap in gaps]

@@ -5,7 +5,8 @@ from typing import Any
 import numpy as np
 
 from stilltank import tables
-from stilltank.units import Problem, Q, check_shapes, latitude_degrees, within
+from stilltank.units import Problem, Q, Quantity, check_shapes, latitude_degrees, within
+from stilltank.units.types import Numbers, SomeDays
 
 from ._almanac import day_hours
 from .dates import days_of, plain_day_of_year
@@ -26,7 +27,7 @@ _HORIZONS = {
 }
 
 
-def day_length(latitude: Any, date: Any, method: str = "cbm") -> Any:
+def day_length(latitude: Quantity, date: SomeDays | int | Numbers, method: str = "cbm") -> Quantity:
     """Length of the day.
 
     Parameters
@@ -84,7 +85,7 @@ def day_length(latitude: Any, date: Any, method: str = "cbm") -> Any:
     return Q(24 / np.pi * np.arccos(-np.clip(cosine, -1, 1)), "hour")
 
 
-def day_of_year(date: Any) -> Any:
+def day_of_year(date: SomeDays | int | Numbers) -> int | Numbers:
     """Day of the year, 1 January being 1; one number or an array.
 
     Parameters

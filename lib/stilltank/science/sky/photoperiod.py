@@ -9,6 +9,7 @@ import numpy as np
 
 from stilltank import tables
 from stilltank.units import Problem, Q, Quantity, Unreadable, one_value, takes, whole_number, within
+from stilltank.units.types import Numbers, SomeDays
 
 from .dates import days_of
 from .day_length import day_length
@@ -28,8 +29,12 @@ class Period:
 
 
 def effective_day_length(
-    latitude: Any, date: Any, lamps: Iterable[Any] = (), noon: Any = None, method: str = "twilight"
-) -> Any:
+    latitude: Quantity,
+    date: SomeDays | int | Numbers,
+    lamps: Iterable[tuple[str, str]] = (),
+    noon: Quantity | None = None,
+    method: str = "twilight",
+) -> Quantity:
     """Length of the day as a plant counts it: 24 hours less the longest unbroken darkness.
 
     Parameters
@@ -136,7 +141,9 @@ def night_break() -> tuple[tuple[str, str], ...]:
     return ((str(row["from"].value), str(row["to"].value)),)
 
 
-def day_extension(latitude: Any, date: Any, wanted: Any, method: str = "twilight") -> Any:
+def day_extension(
+    latitude: Quantity, date: SomeDays | int | Numbers, wanted: Quantity, method: str = "twilight"
+) -> Quantity:
     """Hours of lamps that make a day as long as wanted, put on at dusk or before dawn.
 
     Parameters
@@ -166,12 +173,12 @@ def day_extension(latitude: Any, date: Any, wanted: Any, method: str = "twilight
 
 
 def inductive_periods(
-    latitude: Any,
+    latitude: Quantity,
     year: int,
-    critical: Any,
+    critical: Quantity,
     response: str = "long-day",
     method: str = "twilight",
-    lamps: Iterable[Any] = (),
+    lamps: Iterable[tuple[str, str]] = (),
 ) -> tuple[Period, ...]:
     """Dates of a year on which the day suits a plant with a critical photoperiod.
 
@@ -227,7 +234,7 @@ def inductive_periods(
 
 
 @takes(intensity="umol/m^2/s", time="hour")
-def daily_light_integral(intensity: Any, time: Any) -> Any:
+def daily_light_integral(intensity: Quantity, time: Quantity) -> Quantity:
     """Daily light integral of lamps.
 
     Parameters

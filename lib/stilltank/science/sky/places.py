@@ -1,12 +1,11 @@
 """Dates and places: what is read, and what is refused."""
 
-from typing import Any
-
 from stilltank.tables import number
 from stilltank.units import one_value, within
+from stilltank.units.types import PlainLike
 
 
-def altitude_metres(altitude: Any, function: str) -> Any:
+def altitude_metres(altitude: object, function: str) -> float:
     """An altitude as plain metres.
 
     Raises UnitNeeded without a length, OutOfRange where nobody gardens.
@@ -16,7 +15,7 @@ def altitude_metres(altitude: Any, function: str) -> Any:
     return metres
 
 
-def check_metres(metres: Any, what: str, function: str) -> None:
+def check_metres(metres: PlainLike, what: str, function: str) -> None:
     """Refuse plain metres outside the limits for an ``altitude`` or a ``wind gauge``.
 
     Raises OutOfRange.

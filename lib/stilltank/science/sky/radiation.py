@@ -4,7 +4,8 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import PlainNumber, takes, within
+from stilltank.units import PlainNumber, Quantity, takes, within
+from stilltank.units.types import Plain
 
 from .fao56 import fao56_value
 
@@ -24,7 +25,7 @@ def _sun(latitude: Any, day_of_year: Any) -> tuple[Any, Any, Any, Any]:
 
 
 @takes(latitude="latitude", day_of_year=PlainNumber(172), returns="MJ/m^2/day")
-def extraterrestrial_radiation(latitude: Any, day_of_year: Any) -> Any:
+def extraterrestrial_radiation(latitude: Quantity, day_of_year: Plain) -> Quantity:
     """Radiation on a level area above the air.
 
     Parameters
@@ -55,7 +56,7 @@ def extraterrestrial_radiation(latitude: Any, day_of_year: Any) -> Any:
 
 
 @takes(latitude="latitude", day_of_year=PlainNumber(172), returns="hour")
-def daylight_hours(latitude: Any, day_of_year: Any) -> Any:
+def daylight_hours(latitude: Quantity, day_of_year: Plain) -> Quantity:
     """Longest possible sunshine of a day, as the sunshine formula needs it.
 
     Parameters
@@ -88,7 +89,7 @@ def daylight_hours(latitude: Any, day_of_year: Any) -> Any:
 
 
 @takes(latitude="latitude", sunshine="hour", day_of_year=PlainNumber(172), returns="MJ/m^2/day")
-def solar_radiation_from_sunshine(latitude: Any, day_of_year: Any, sunshine: Any) -> Any:
+def solar_radiation_from_sunshine(latitude: Quantity, day_of_year: Plain, sunshine: Quantity) -> Quantity:
     """Solar radiation at the ground from the hours of sunshine.
 
     Parameters
@@ -128,8 +129,12 @@ def solar_radiation_from_sunshine(latitude: Any, day_of_year: Any, sunshine: Any
     returns="MJ/m^2/day",
 )
 def solar_radiation_from_temperature(
-    latitude: Any, day_of_year: Any, temperature_max: Any, temperature_min: Any, coast: bool = False
-) -> Any:
+    latitude: Quantity,
+    day_of_year: Plain,
+    temperature_max: Quantity,
+    temperature_min: Quantity,
+    coast: bool = False,
+) -> Quantity:
     """Solar radiation at the ground, guessed from how far apart the day's extremes of temperature lie.
 
     Parameters
@@ -168,7 +173,7 @@ def solar_radiation_from_temperature(
 
 
 @takes(extraterrestrial="MJ/m^2/day", altitude="m", returns="MJ/m^2/day")
-def clear_sky_radiation(extraterrestrial: Any, altitude: Any) -> Any:
+def clear_sky_radiation(extraterrestrial: Quantity, altitude: Quantity) -> Quantity:
     """Solar radiation at the ground under a cloudless sky.
 
     Parameters
@@ -197,7 +202,7 @@ def clear_sky_radiation(extraterrestrial: Any, altitude: Any) -> Any:
 
 
 @takes(solar_radiation="MJ/m^2/day", returns="MJ/m^2/day")
-def net_shortwave_radiation(solar_radiation: Any) -> Any:
+def net_shortwave_radiation(solar_radiation: Quantity) -> Quantity:
     """Solar radiation that the reference crop keeps.
 
     Parameters
@@ -232,8 +237,12 @@ def net_shortwave_radiation(solar_radiation: Any) -> Any:
     returns="MJ/m^2/day",
 )
 def net_longwave_radiation(
-    temperature_max: Any, temperature_min: Any, vapour_pressure: Any, solar_radiation: Any, clear_sky: Any
-) -> Any:
+    temperature_max: Quantity,
+    temperature_min: Quantity,
+    vapour_pressure: Quantity,
+    solar_radiation: Quantity,
+    clear_sky: Quantity,
+) -> Quantity:
     """Heat radiation that the ground loses to the sky.
 
     Parameters
@@ -288,8 +297,12 @@ def net_longwave_radiation(
     returns="MJ/m^2/hour",
 )
 def hourly_extraterrestrial_radiation(
-    latitude: Any, day_of_year: Any, hour: Any, longitude: Any = 0.0, zone_longitude: Any = 0.0
-) -> Any:
+    latitude: Quantity,
+    day_of_year: Plain,
+    hour: Plain,
+    longitude: Quantity | None = None,
+    zone_longitude: Quantity | None = None,
+) -> Quantity:
     """Radiation on a level area above the air, in one hour.
 
     Parameters
@@ -322,7 +335,8 @@ def hourly_extraterrestrial_radiation(
     Source: FAO-56 eq. 28 to 33.
     """
     within(hour, 0, 24, "An hour of the day lies between 0 and 24; {value:g} does not.")
-    for degrees in (longitude, zone_longitude):
+    east, zone = (0.0 if degrees is None else degrees for degrees in (longitude, zone_longitude))
+    for degrees in (east, zone):
         within(degrees, -180, 180, "A longitude lies between -180 and 180 degrees; {value:g} does not.")
     distance, declination, phi, sunset = _sun(latitude, day_of_year)
     year = 2 * np.pi * (np.asarray(day_of_year) - fao56_value("hour", "first day", "day")) / 364
@@ -331,7 +345,7 @@ def hourly_extraterrestrial_radiation(
         - fao56_value("hour", "cosine swing") * np.cos(year)
         - fao56_value("hour", "sine swing") * np.sin(year)
     )  # hours
-    noon = 12 - (longitude - zone_longitude) / 15 - correction
+    noon = 12 - (east - zone) / 15 - correction
     # the middle of the hour as an angle from noon, within half a turn of it
     middle = np.mod(np.pi / 12 * (hour - noon) + np.pi, 2 * np.pi) - np.pi
     sunset = np.where(sunset >= np.pi, np.inf, sunset)  # a sun that does not set shines through midnight

@@ -9,7 +9,8 @@ import numpy as np
 
 from stilltank.science.sky import day_of
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, one_value, pure_number, whole_number, within
+from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, pure_number, whole_number, within
+from stilltank.units.types import Day
 
 from .series import Weather
 
@@ -40,7 +41,7 @@ class FrostDates:
         """Share of the years that had a frost in this half."""
         return sum(date is not None for date in self.dates.values()) / self.years
 
-    def risk(self, date: Any) -> float:
+    def risk(self, date: Day) -> float:
         """Chance of a frost after a date in spring, or before it in autumn.
 
         Parameters
@@ -59,7 +60,7 @@ class FrostDates:
         >>> round(spring.risk("2026-04-15"), 2)
         0.09
         """
-        wanted = day_of(date).item()
+        wanted: Any = day_of(date).item()
         if self._half_of(wanted) != self.half:
             raise Problem(
                 f"{wanted} does not lie in the {self.name} half of the year here, {self._told()}. Give one that does."
@@ -143,7 +144,7 @@ class FrostDates:
 
 
 def frost_dates(
-    weather: Weather, threshold: Any = None, south: bool | None = None
+    weather: Weather, threshold: Quantity | None = None, south: bool | None = None
 ) -> tuple[FrostDates, FrostDates]:
     """Spring and autumn frosts of each year of a weather record.
 
@@ -195,7 +196,7 @@ def frost_dates(
     )
 
 
-def frost_free(spring: FrostDates, autumn: FrostDates, risk: float, year: int) -> Any:
+def frost_free(spring: FrostDates, autumn: FrostDates, risk: float, year: int) -> Quantity:
     """Length of the time between the frosts that is free of them but for a risk at each end.
 
     Parameters

@@ -6,12 +6,13 @@ import numpy as np
 
 from stilltank.science.sky import ONE_DAY, altitude_metres, day_of, plain_day_of_year
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Q, latitude_degrees, whole_number
+from stilltank.units import OutOfRange, Q, Quantity, latitude_degrees, whole_number
+from stilltank.units.types import Array, Day
 
 from .series import Weather
 
 
-def residual_matrices() -> tuple[Any, Any]:
+def residual_matrices() -> tuple[Array, Array]:
     """Lag matrices A and B of highest temperature, lowest temperature and radiation.
 
     Returns
@@ -37,10 +38,10 @@ def residual_matrices() -> tuple[Any, Any]:
 
 def generate(
     climate: str = "demo/climate-quillgate",
-    first: Any = "2016-01-01",
-    last: Any = "2025-12-31",
-    latitude: Any = None,
-    altitude: Any = None,
+    first: Day = "2016-01-01",
+    last: Day = "2025-12-31",
+    latitude: Quantity | None = None,
+    altitude: Quantity | None = None,
     seed: int = 415,
 ) -> Weather:
     """Generate an invented daily record with temperatures, rain, humidity, wind and sun.

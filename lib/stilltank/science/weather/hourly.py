@@ -1,17 +1,16 @@
 """Air and sun hour by hour from a daily record; plain numbers, [hours]."""
 
-from typing import Any
-
 import numpy as np
 
 from stilltank.science.sky import hourly_extraterrestrial_radiation, radiation
 from stilltank.tables import number
 from stilltank.units import Problem
+from stilltank.units.types import Array
 
 from .series import Weather
 
 
-def air_by_the_hour(record: Weather) -> Any:
+def air_by_the_hour(record: Weather) -> Array:
     """Temperature in the middle of each hour: half a cosine from each day's lowest to its highest and on, degC."""
     coldest, warmest = (
         number("solution-heat", "air", f"{end} hour", "hour") for end in ("coldest", "warmest")
@@ -28,7 +27,7 @@ def air_by_the_hour(record: Weather) -> Any:
     return ends[before] + (ends[before + 1] - ends[before]) * (1 - np.cos(np.pi * way)) / 2
 
 
-def sun_by_the_hour(record: Weather, function: str) -> Any:
+def sun_by_the_hour(record: Weather, function: str) -> Array:
     """Sunshine on level ground, W/m^2: each day's sum, shared out as it comes in above the air."""
     if record.latitude is None:
         raise Problem(f"{function}: the sun's course depends on the place; make the Weather with a latitude.")

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import Q
+from stilltank.units import Q, Quantity
 
 from .series import Weather
 
@@ -20,9 +20,9 @@ class MonthlyMeans:
     precipitation : quantity, mm [12], of a mean month; None where the record has none
     """
 
-    temperature_max: Any
-    temperature_min: Any
-    precipitation: Any
+    temperature_max: Quantity
+    temperature_min: Quantity
+    precipitation: Quantity | None
 
 
 def monthly_means(record: Weather) -> MonthlyMeans:

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import os
 import re
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ import numpy as np
 
 from stilltank.files import FileChanged, write_atomically
 from stilltank.science.sky import missing_sentence
-from stilltank.units import Problem, Q, Unreadable
+from stilltank.units import Problem, Q, Quantity, Unreadable
 
 from .series import SERIES, Weather
 
@@ -99,10 +100,10 @@ _SAID = {
 
 
 def read(
-    path: Any,
-    latitude: Any = None,
-    altitude: Any = None,
-    wind_height: Any = None,
+    path: str | os.PathLike[str],
+    latitude: Quantity | None = None,
+    altitude: Quantity | None = None,
+    wind_height: Quantity | None = None,
     units: dict[str, str | None] | None = None,
     name: str = "",
 ) -> Weather:
@@ -313,7 +314,7 @@ def _number(file: str, line: int, heading: str, text: str) -> float:
         ) from None
 
 
-def write(weather: Weather, path: Any, remark: str = "") -> None:
+def write(weather: Weather, path: str | os.PathLike[str], remark: str = "") -> None:
     """Write a record as a CSV that `read` understands. An existing file is never overwritten.
 
     Parameters

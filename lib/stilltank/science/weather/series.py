@@ -20,6 +20,7 @@ from stilltank.units import (
     OutOfRange,
     Problem,
     Q,
+    Quantity,
     UnitNeeded,
     Unreadable,
     latitude_degrees,
@@ -27,6 +28,7 @@ from stilltank.units import (
     one_value,
     whole_number,
 )
+from stilltank.units.types import Day, Days, Numbers
 
 # unit each series is kept in, and its limits: a number, or the property of data/plausible.csv
 SERIES: dict[str, tuple[str, Any, Any]] = {
@@ -86,20 +88,20 @@ class Weather:
     2
     """
 
-    dates: Any
-    temperature_max: Any
-    temperature_min: Any
-    precipitation: Any = None
-    relative_humidity_max: Any = None
-    relative_humidity_min: Any = None
-    relative_humidity_mean: Any = None
-    dew_point: Any = None
-    wind_speed: Any = None
-    wind_height: Any = None
-    solar_radiation: Any = None
-    sunshine: Any = None
-    latitude: Any = None
-    altitude: Any = None
+    dates: Days
+    temperature_max: Quantity
+    temperature_min: Quantity
+    precipitation: Quantity | None = None
+    relative_humidity_max: Quantity | None = None
+    relative_humidity_min: Quantity | None = None
+    relative_humidity_mean: Quantity | None = None
+    dew_point: Quantity | None = None
+    wind_speed: Quantity | None = None
+    wind_height: Quantity | None = None
+    solar_radiation: Quantity | None = None
+    sunshine: Quantity | None = None
+    latitude: Quantity | None = None
+    altitude: Quantity | None = None
     name: str = ""
     notes: tuple[str, ...] = ()
 
@@ -172,7 +174,7 @@ class Weather:
         return len(self.dates)
 
     @cached_property
-    def day_of_year(self) -> Any:
+    def day_of_year(self) -> Numbers:
         """1 for the first of January to 365 or 366; an array."""
         found = plain_day_of_year(self.dates)
         found.flags.writeable = False
@@ -186,11 +188,11 @@ class Weather:
         return tuple(int(str(year)) for year in found[counts == length.astype(int)])
 
     @property
-    def temperature_mean(self) -> Any:
+    def temperature_mean(self) -> Quantity:
         """Mean of the day's highest and lowest temperature, as FAO-56 takes it."""
         return Q((self.temperature_max.magnitude + self.temperature_min.magnitude) / 2, "degC")
 
-    def between(self, start: Any, end: Any) -> "Weather":
+    def between(self, start: Day, end: Day) -> "Weather":
         """Cut out the days from ``start`` to ``end``, both included.
 
         Parameters
@@ -235,7 +237,7 @@ class Weather:
         ).rstrip()
 
 
-def rows_of_seasons(weather: Weather, start: str, days: int) -> Any:
+def rows_of_seasons(weather: Weather, start: str, days: int) -> Numbers:
     """Row numbers of the same season in every year of a record, ready to index its series.
 
     Parameters
@@ -275,7 +277,7 @@ def rows_of_seasons(weather: Weather, start: str, days: int) -> Any:
     return rows[:, None] + np.arange(days)
 
 
-def rows_of_day(weather: Weather, start: str) -> Any:
+def rows_of_day(weather: Weather, start: str) -> Numbers:
     """Row numbers of a month and day in each year a record touches; they may lie outside the record.
 
     Raises Unreadable when ``start`` is no month and day such as ``"05-15"``.

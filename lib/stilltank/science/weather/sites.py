@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any
 
 from stilltank.science.sky import altitude_metres
 from stilltank.tables import DATA, load
-from stilltank.units import Problem, Q, latitude_degrees
+from stilltank.units import Problem, Q, Quantity, latitude_degrees
 
 from .reading import read
 from .series import Weather
@@ -38,8 +37,8 @@ class Site:
     """
 
     name: str
-    latitude: Any
-    altitude: Any
+    latitude: Quantity
+    altitude: Quantity
     weather: Weather | None = None
     cover: str = "open"
 
@@ -106,7 +105,7 @@ def site(name: "str | Site") -> Site:
     return _ready_made(name)
 
 
-def record_and_cover(weather: Any, function: str) -> tuple[Weather | None, str]:
+def record_and_cover(weather: Weather | Site | str | None, function: str) -> tuple[Weather | None, str]:
     """The record and the cover of what was given: a record, a site with one, or the name of a site."""
     weather = site(weather) if isinstance(weather, str) else weather
     if isinstance(weather, Site):

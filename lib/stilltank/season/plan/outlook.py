@@ -162,7 +162,8 @@ class Outlook:
             return ""
         return (
             f"{self.plants.count} plants are more than this lid has room for: {most} when each spreads over "
-            f"{write(self.plants.crop.canopy_area)}. Crowded plants shade each other, and these numbers do not know it."
+            f"{write(self.plants.canopy_area / self.plants.count)}. "
+            "Crowded plants shade each other, and these numbers do not know it."
         )
 
     @property
@@ -171,7 +172,7 @@ class Outlook:
         record = self.site.weather
         if record is None or record.latitude is None:
             return ""
-        there, here = (float(place.latitude.m_as("degree")) for place in (record, self.site))
+        there, here = (float(place.m_as("degree")) for place in (record.latitude, self.site.latitude))
         if there * here < 0:
             why = "the other half of the earth has its summer half a year later"
         elif abs(there - here) > tables.number("plausible", "weather", "largest latitude gap", "degree"):

@@ -124,7 +124,7 @@ class TankSection:
             self._axes.set_aspect("equal", adjustable="box")
         wet_pot = Q(fill - (top - pot), unit)
         if wet_pot < Q(0, unit):
-            reach = f"the net pots end {write(-wet_pot, inches, digits=2)} above the"
+            reach = f"the net pots end {write(Q(0, unit) - wet_pot, inches, digits=2)} above the"
         else:
             reach = f"the net pots reach {write(wet_pot, inches, digits=2)} into the"
         sentence = (
