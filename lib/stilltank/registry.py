@@ -69,9 +69,13 @@ def Q(value: Any, unit: str) -> "Quantity[Any]":  # noqa: N802 (the name learner
             return value.to(parsed)
         except pint.DimensionalityError as error:
             raise UnitNeeded(f"{value.units:P} cannot be turned into {parsed:P}.") from error
-    if isinstance(value, (int, float)):
-        return ureg.Quantity(float(value), parsed)
     try:
+        if isinstance(value, (int, float)):
+            return ureg.Quantity(float(value), parsed)
         return ureg.Quantity(np.asarray(value, dtype=float), parsed)
+    except OverflowError as error:
+        raise Unreadable(
+            "Q got a number with more than 308 digits, which is too large to compute with."
+        ) from error
     except (TypeError, ValueError) as error:
         raise Unreadable(f"Q needs numbers and got {value!r}.") from error

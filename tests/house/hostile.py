@@ -9,6 +9,7 @@ import doctest
 import importlib
 import inspect
 import io
+import tempfile
 import tomllib
 import warnings
 from pathlib import Path
@@ -29,7 +30,8 @@ SKIPPED = {
         "whole_number",
         "within",
     ),
-    *("latitude_degrees", "speaking_of", "takes"),  # tools for those who write functions
+    *("check_day_extremes", "check_metres", "plain_day_of_year", "slot", "vapour_between"),
+    *("latitude_degrees", "said", "said_ends", "speaking_of", "takes"),  # tools for those who write functions
 }
 
 
@@ -125,8 +127,8 @@ def foreign(function, args, kwargs):
     from stilltank.units import Problem
 
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
+        with warnings.catch_warnings(), tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder):
+            warnings.simplefilter("ignore")  # a name given for a file must not leave one behind
             function(*args, **kwargs)
     except Problem:
         return ""

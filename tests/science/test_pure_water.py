@@ -20,10 +20,15 @@ def test_other_units_and_shapes():
 
 @pytest.mark.parametrize("celsius", [-0.1, 40.1, [20.0, 60.0]])
 def test_outside_its_range_it_says_so(celsius):
-    with pytest.raises(OutOfRange, match="from 0 to 40 degC"):
+    with pytest.raises(OutOfRange, match="from 0 °C to 40 °C"):
         water_density(Q(celsius, "degC"))
 
 
 def test_a_bare_number_is_refused():
     with pytest.raises(UnitNeeded, match="a temperature"):
         water_density(25)
+
+
+def test_a_refusal_speaks_in_fahrenheit_to_who_asked_in_it():
+    with pytest.raises(OutOfRange, match="from 32 °F to 104 °F; 120 °F lies outside"):
+        water_density(Q(120, "degF"))

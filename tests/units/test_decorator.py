@@ -2,7 +2,19 @@
 
 import numpy as np
 import pytest
-from stilltank.units import OutOfRange, PlainNumber, Problem, Q, UnitNeeded, Unreadable, said, takes, within
+from stilltank.units import (
+    OutOfRange,
+    PlainNumber,
+    Problem,
+    Q,
+    UnitNeeded,
+    Unreadable,
+    read,
+    said,
+    speaking_of,
+    takes,
+    within,
+)
 
 
 class Water:
@@ -99,3 +111,19 @@ def test_a_method_has_a_door_too():
 
     assert Tub().volume(Q(10, "cm")).m_as("L") == pytest.approx(20)
     assert Tub.volume.plain(Tub(), 0.1) == pytest.approx(20)
+
+
+def test_a_range_is_refused_in_units_that_fit_each_other():
+    with pytest.raises(OutOfRange, match="70 m/s; write 0 m/s to 60 m/s"):
+        within(70.0, 0, 60, "{value}; write {low} to {high}", "m/s")
+    with speaking_of(Q(1, "mile/hour")), pytest.raises(OutOfRange, match=r"write 0 mph to 134\.2 mph"):
+        within(70.0, 0, 60, "{value}; write {low} to {high}", "m/s")
+    with speaking_of(Q(50, "degF")), pytest.raises(OutOfRange, match="write 32 °F to 104 °F"):
+        within(-3.0, 0, 40, "{value}; write {low} to {high}", "degC")
+
+
+def test_what_is_read_is_refused_in_the_units_in_which_it_was_typed():
+    with pytest.raises(OutOfRange, match="at most 10 US gal"):
+        read("12 US gal", "volume", most=Q(10, "gallon"))
+    with pytest.raises(OutOfRange, match="at most 45 L"):
+        read("50 L", "volume", most=Q(45, "L"))

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any
 
 from stilltank import tables
-from stilltank.units import Problem, Quantity, whole_number
+from stilltank.units import Problem, Quantity, one_of, whole_number
 
 _WRITTEN = {"kcb": "Kcb", "ph": "pH"}  # how the table writes words that a Python name cannot
 _PLAIN = (
@@ -219,6 +219,8 @@ def names(use: str | None = None) -> tuple[str, ...]:
     >>> names("salad")
     ('lettuce', 'rocket', 'pak-choi', 'mizuna', 'spinach', 'chard')
     """
+    if use is not None:
+        one_of(use, WORDS["use"], "use", "names")
     table = tables.load("crops")
     return tuple(n for n in table.items_named if use is None or table[n, "use"].value == use)
 

@@ -3,11 +3,11 @@
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import Q, Quantity, takes, within
+from stilltank.units import Quantity, takes, within
 from stilltank.units.types import PlainLike
 
 
-@takes(temperature="degC")
+@takes(temperature="degC", returns="kg/m^3")
 def water_density(temperature: Quantity) -> Quantity:
     """Density of pure water at one atmosphere.
 
@@ -36,7 +36,7 @@ def water_density(temperature: Quantity) -> Quantity:
 
     Source: Tanaka et al. (2001), eq. 1.
     """
-    return Q(density(temperature), "kg/m^3")
+    return density(temperature)
 
 
 def density(celsius: PlainLike) -> PlainLike:
@@ -49,7 +49,8 @@ def density(celsius: PlainLike) -> PlainLike:
         celsius,
         low,
         high,
-        f"The density of water is known here from {low:g} to {high:g} degC; {{value:g}} degC lies outside.",
+        "The density of water is known here from {low} to {high}; {value} lies outside.",
+        "degC",
     )
     greatest = number("density", "water", "greatest density", "kg/m^3")
     warmer = celsius - number("density", "water", "temperature of greatest density", "1")
@@ -57,7 +58,7 @@ def density(celsius: PlainLike) -> PlainLike:
     return greatest * (1 - warmer**2 * (celsius + a2) / (a3 * (celsius + a4)))
 
 
-@takes(temperature="degC")
+@takes(temperature="degC", returns="mPa*s")
 def viscosity(temperature: Quantity) -> Quantity:
     """Viscosity of pure water at one atmosphere.
 
@@ -89,7 +90,8 @@ def viscosity(temperature: Quantity) -> Quantity:
         temperature,
         low,
         high,
-        f"The viscosity of water is known here from {low:g} to {high:g} degC; {{value:g}} degC lies outside.",
+        "The viscosity of water is known here from {low} to {high}; {value} lies outside.",
+        "degC",
     )
     ratio = (np.asarray(temperature) + 273.15) / 300
     terms = (
@@ -97,4 +99,4 @@ def viscosity(temperature: Quantity) -> Quantity:
         * ratio ** number("hydraulics", "viscosity", f"b{i}", "1")
         for i in range(1, 5)
     )
-    return Q(np.sum(list(terms), axis=0)[()] / 1000, "mPa*s")
+    return np.sum(list(terms), axis=0)[()] / 1000

@@ -21,7 +21,7 @@ from .plausible import limits
 from .reading import Reading, read, read_with_notes
 from .spellings import kinds
 from .unclear import Choice, Unclear
-from .wording import said, speaking_of
+from .wording import said, said_ends, speaking_of
 from .writing import figure, write, write_kind, write_range
 
 __all__ = [
@@ -49,6 +49,7 @@ __all__ = [
     "read",
     "read_with_notes",
     "said",
+    "said_ends",
     "scientific",
     "speaking_of",
     "takes",

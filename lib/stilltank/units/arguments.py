@@ -3,7 +3,8 @@
 import math
 import numbers
 from collections.abc import Mapping  # noqa: F401 (used in the examples)
-from typing import Any, TypeVar
+from types import UnionType
+from typing import Any, TypeVar, get_args
 
 import numpy as np
 import pint
@@ -13,7 +14,7 @@ from stilltank.problems import OutOfRange, Problem, UnitNeeded, Unreadable
 from stilltank.registry import Q, Quantity, ureg
 
 from .types import PlainLike
-from .wording import said
+from .wording import said, said_ends
 
 T = TypeVar("T")
 
@@ -37,6 +38,7 @@ _WORDS = {
     "L/day": ("a volume a day", 'Q(0.3, "L/day")'),
     "umol/m^2/s": ("a light intensity", 'Q(200, "umol/m^2/s")'),
 }
+_CALLED: dict[Any, str] = {str: "text", int: "whole number", bool: "True or False"}
 _KINDS = {ureg.Unit(unit).dimensionality: words for unit, words in _WORDS.items()}
 
 
@@ -159,7 +161,7 @@ def whole_number(value: object, low: int, high: int, sentence: str) -> int:
     raise OutOfRange(sentence.format(value=value))
 
 
-def instance_of(value: object, kind: type[T], name: str, function: str) -> T:
+def instance_of(value: object, kind: type[T] | UnionType, name: str, function: str) -> T:
     """Hand on what is of this kind; refuse anything else with a sentence.
 
     Raises
@@ -175,7 +177,8 @@ def instance_of(value: object, kind: type[T], name: str, function: str) -> T:
     """
     if isinstance(value, kind):
         return value
-    called = getattr(kind, "called", kind.__name__)
+    kinds = get_args(kind) if isinstance(kind, UnionType) else (kind,)
+    called = " or ".join(_CALLED.get(one) or getattr(one, "called", one.__name__) for one in kinds)
     article = "an" if called[0].lower() in "aeiou" else "a"
     raise Unreadable(
         f"{function} needs {article} {called} for `{name}`. You gave {_brief(value)}, which is none."
@@ -271,7 +274,9 @@ def check_shapes(shapes: dict[str, tuple[int, ...]], function: str) -> None:
         ) from None
 
 
-def within(value: ArrayLike, low: float, high: float, sentence: str, unit: str | None = None) -> None:
+def within(
+    value: ArrayLike, low: float, high: float, sentence: str, unit: str | tuple[str, str] | None = None
+) -> None:
     """Refuse numbers outside ``low`` to ``high``.
 
     Parameters
@@ -282,8 +287,9 @@ def within(value: ArrayLike, low: float, high: float, sentence: str, unit: str |
         The ends that are still allowed.
     sentence : str
         What is said; it may use ``{value}`` for the first bad one, ``{low}`` and ``{high}``.
-    unit : str, optional
-        The unit of these numbers; the sentence then has them as quantities, in the person's system of units.
+    unit : str or tuple of str, optional
+        The unit of these numbers; the sentence then has them as quantities, in the person's system of units. A pair
+        such as ``("m", "ft")`` holds the sentence to these two, metric and US: an altitude is no number of miles.
 
     Raises
     ------
@@ -306,5 +312,7 @@ def within(value: ArrayLike, low: float, high: float, sentence: str, unit: str |
     if bad.size:
         parts: dict[str, Any] = {"value": bad[0], "low": low, "high": high}
         if unit:
-            parts = {name: said(Q(part, unit), 4) for name, part in parts.items()}
+            own, us = (unit, "") if isinstance(unit, str) else unit
+            least, most = said_ends(Q(low, own), Q(high, own), 4, us)
+            parts = {"value": said(Q(bad[0], own), 4, us), "low": least, "high": most}
         raise OutOfRange(sentence.format(**parts))

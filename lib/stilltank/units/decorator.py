@@ -4,6 +4,7 @@ import functools
 import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
+from types import UnionType
 from typing import Any, ParamSpec, TypeAlias, TypeVar, cast
 
 import numpy as np
@@ -25,8 +26,8 @@ class PlainNumber:
     example: float = 1.0
 
 
-Need: TypeAlias = str | type | tuple[str, ...] | PlainNumber
-"""What an argument may have to be: a unit, a class, one of some words, a plain number."""
+Need: TypeAlias = str | type | UnionType | tuple[str, ...] | PlainNumber
+"""What an argument may have to be: a unit, a class or one of several, one of some words, a plain number."""
 
 
 def takes(*, returns: str | None = None, **needs: Need) -> Callable[[Callable[P, R]], Formula[P, R]]:
@@ -38,8 +39,8 @@ def takes(*, returns: str | None = None, **needs: Need) -> Callable[[Callable[P,
         The unit of the plain numbers that the function returns; the caller gets a quantity.
     **needs
         For each argument one of these: a unit, such as ``"m^2"``; ``"latitude"``, which is an angle no farther
-        than a pole; ``PlainNumber(5.8)`` for a number that carries no unit; a class, such as ``Water``; or the
-        words that are allowed, such as ``("closed", "open")``.
+        than a pole; ``PlainNumber(5.8)`` for a number that carries no unit; a class, such as ``Water``, or one of
+        several, ``Weather | Site``; or the words that are allowed, such as ``("closed", "open")``.
 
     Returns
     -------
@@ -86,7 +87,7 @@ def takes(*, returns: str | None = None, **needs: Need) -> Callable[[Callable[P,
                     if name not in bound.arguments or (name in optional and bound.arguments[name] is None):
                         continue
                     found = bound.arguments[name] = _as_needed(bound.arguments[name], need, name, name_of)
-                    if not isinstance(need, (type, tuple)):
+                    if not isinstance(need, (type, UnionType, tuple)):
                         sizes[name] = np.shape(found)
                 check_shapes(sizes, name_of)
                 answer = function(*bound.args, **bound.kwargs)
@@ -108,7 +109,7 @@ def _as_needed(value: Any, need: Need, name: str, function: str) -> Any:
         return pure_number(value, need.example, name, function)
     if isinstance(need, tuple):
         return one_of(value, need, name, function)
-    if isinstance(need, type):
+    if isinstance(need, (type, UnionType)):
         return instance_of(value, need, name, function)
     if need == "latitude":
         return latitude_degrees(value, function)

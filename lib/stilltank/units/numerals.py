@@ -6,6 +6,8 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from stilltank.problems import Unreadable
+
 _DASHES = dict.fromkeys(map(ord, "‐‑‒–—―−﹣－⁻"), "-")
 _SIGNS = _DASHES | {
     ord("⁺"): "+",
@@ -135,6 +137,8 @@ def scientific(text: str) -> str:
     >>> scientific("6.3 × 10⁻⁷ mol/L"), scientific("2.5 x 10^3 mL"), scientific("10² L")
     ('6.3e-7 mol/L', '2.5e3 mL', '10² L')
     """
+    if not isinstance(text, str):
+        raise Unreadable(f'scientific reads text, such as "2.5 × 10³ mL"; {type(text).__name__} is none.')
     return _POWER.sub(
         lambda match: "e" + unicodedata.normalize("NFKC", match[1] or match[2]).replace("−", "-"), text
     )

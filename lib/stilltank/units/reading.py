@@ -18,6 +18,7 @@ from .phrases import Phrase, unwrap, wanted
 from .plausible import Way, agreeing, distinct, fits_kind, limits, possible, sure, within_bounds
 from .spellings import PART_OF_ONE, WITHOUT_UNIT, Meaning, kinds, meanings, shared
 from .unclear import Choice, ask, everyday
+from .wording import said, speaking_of
 from .writing import write
 
 _UNIT = r"(?:(?:/|\bper\b) ?\d+(?:\.\d+)?|[^\s\d]\d*| +(?!\d))*"
@@ -153,7 +154,7 @@ def read_with_notes(
     """
     if not isinstance(text, str):
         raise Unreadable(f"read takes text, such as read('45 L'). You gave {text!r}.")
-    if kind is not None and kind not in kinds():
+    if kind is not None and not (isinstance(kind, str) and kind in kinds()):
         raise Unreadable(f"read knows no kind {kind!r}. The kinds are: {', '.join(kinds())}.")
     if gallon not in (None, "US", "imperial"):
         raise Unreadable(f'gallon is "US" or "imperial"; you gave {gallon!r}.')
@@ -495,17 +496,18 @@ def _check(reading: Reading, way: Way, least: Any, most: Any) -> None:
         raise OutOfRange(f'"{reading.text}" is not a whole number. Write one such as 12.')
     if not fits_kind(way):
         low, high = (Quantity(limit, way.terms[0].unit) for limit in limits(reading.kind, way.terms[0].unit))
+        with speaking_of(reading.quantity):
+            ends = f"{said(low)} and {said(high)}"
         if reading.quantity.magnitude < 0 and low.magnitude == 0 and reading.kind != "pH":
             raise OutOfRange(f'"{reading.text}" is less than nothing. Write {called} of 0 or more.')
-        raise OutOfRange(
-            f'"{reading.text}" is not possible: {called} lies between {write(low)} and {write(high)}.{_slip(reading)}'
-        )
+        raise OutOfRange(f'"{reading.text}" is not possible: {called} lies between {ends}.{_slip(reading)}')
     if (least is not None or most is not None) and not within_bounds(way, least, most):
-        ends = " and ".join(
-            f"{word} {write(limit)}"
-            for word, limit in (("at least", least), ("at most", most))
-            if limit is not None
-        )
+        with speaking_of(reading.quantity):
+            ends = " and ".join(
+                f"{word} {said(limit)}"
+                for word, limit in (("at least", least), ("at most", most))
+                if limit is not None
+            )
         raise OutOfRange(f'"{reading.text}" does not fit here. It must be {ends}.')
 
 

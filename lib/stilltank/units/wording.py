@@ -8,7 +8,7 @@ from typing import Any
 
 from stilltank.registry import Q, Quantity  # noqa: F401 (Q is used in the examples)
 
-from .writing import write
+from .writing import figure, write
 
 # The system of units of whoever asked, as long as their question is being answered.
 _SYSTEM: ContextVar[str] = ContextVar("system of units", default="")
@@ -49,12 +49,70 @@ def speaking_of(*values: object) -> Iterator[None]:
         _SYSTEM.reset(token)
 
 
-def said(quantity: "Quantity[Any]", digits: int = 3) -> str:
+def said(quantity: Quantity[Any], digits: int = 3, us: str = "") -> str:
     """Write a quantity for a refusal: in US units where the person gave any, else in metric ones.
+
+    Parameters
+    ----------
+    quantity : Quantity
+        One value, or an array.
+    digits : int
+        Significant digits.
+    us : str, optional
+        A unit that a US sentence keeps to; a metric one then keeps to the unit of ``quantity``. When left out, both
+        take the unit that suits the size.
+
+    Returns
+    -------
+    str
+        The number with its unit.
+
+    Raises
+    ------
+    UnitNeeded
+        ``quantity`` is no quantity and no number.
 
     Examples
     --------
     >>> said(Q(0.508, "m"))
     '50.8 cm'
+    >>> with speaking_of(Q(20, "inch")):
+    ...     said(Q(9000, "m"), us="ft")
+    '29 500 ft'
     """
-    return write(quantity, _SYSTEM.get() or "metric", digits)
+    system = _SYSTEM.get() or "metric"
+    if not us:
+        return write(quantity, system, digits)
+    fixed = quantity.to(us) if system == "US" else quantity
+    return f"{figure(float(fixed.magnitude), digits)} {fixed.units:~}"
+
+
+def said_ends(low: Quantity[Any], high: Quantity[Any], digits: int = 3, us: str = "") -> tuple[str, str]:
+    """Write the two ends of a range as ``said`` does; an end of nothing takes the unit of the other.
+
+    Parameters
+    ----------
+    low, high : Quantity
+        One value each.
+    digits, us : int and str
+        As for ``said``.
+
+    Returns
+    -------
+    tuple of str
+        Low and high, each with its unit.
+
+    Raises
+    ------
+    UnitNeeded
+        An end is no quantity and no number.
+
+    Examples
+    --------
+    >>> said_ends(Q(0, "m/s"), Q(60, "m/s"))
+    ('0 m/s', '60 m/s')
+    """
+    least, most = said(low, digits, us), said(high, digits, us)
+    if least.startswith("0 ") and most[0].isdigit():
+        least = f"0 {most.partition(' ')[2]}"
+    return least, most

@@ -177,6 +177,10 @@ def write_kind(quantity: Quantity | Plain, kind: str, system: str = "metric", di
     >>> write_kind(Q(45, "L"), "volume")
     '45 L'
     """
+    if not isinstance(kind, str):
+        raise UnitNeeded(
+            f'write_kind needs the name of a kind, such as "volume"; {type(kind).__name__} is none.'
+        )
     text = write(quantity, system, digits)
     if kind == "charge":
         return text.replace("mol/L", "eq/L")
@@ -196,6 +200,8 @@ def write_range(
     '0.9 to 2.5 L'
     """
     low, high = (end if isinstance(end, Quantity) else _plain_number(end) for end in (low, high))
+    if np.ndim(low.magnitude) or np.ndim(high.magnitude):
+        raise UnitNeeded("write_range needs one value at each end; you gave several.")
     if not low.is_compatible_with(high):
         raise UnitNeeded(
             f"write_range needs two values of one kind; you gave {write(low)} and {write(high)}."
@@ -216,6 +222,10 @@ def _plain_number(value: Any) -> Any:
         if value is None or isinstance(value, str):
             raise TypeError
         return Quantity(np.asarray(value, dtype=float)[()], "dimensionless")
+    except OverflowError:
+        raise UnitNeeded(
+            "write got a number with more than 308 digits, which is too large to compute with."
+        ) from None
     except (TypeError, ValueError):
         raise UnitNeeded(f"write needs a quantity or a number; you gave {value!r}.") from None
 

@@ -194,9 +194,9 @@ LETTUCE = calendar.schedule("lettuce", NEW_YORK, "2026-04-20")
 @pytest.mark.parametrize(
     ("call", "error", "words"),
     [
-        (lambda: calendar.tasks("zinnia"), Problem, "'zinnia' is none"),
+        (lambda: calendar.tasks("zinnia"), Problem, "'zinnia', which is none"),
         (lambda: calendar.tasks(None), Problem, "needs a Schedule"),
-        (lambda: calendar.tasks([LETTUCE, 3]), Problem, "3 is none"),
+        (lambda: calendar.tasks([LETTUCE, 3]), Problem, "3, which is none"),
         (lambda: calendar.stems_per_week(LETTUCE, 4), Problem, "No stems a plant"),
         (lambda: calendar.stems_per_week([], 4), Problem, "needs a Schedule"),
         (lambda: calendar.stems_per_week("zinnia", 4), Problem, "needs a Schedule"),

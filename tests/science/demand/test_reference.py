@@ -330,9 +330,13 @@ def test_long_wave_loss_of_the_polar_night():
     ("make", "error", "words"),
     [
         (lambda: sky.atmospheric_pressure(1800), UnitNeeded, "altitude"),
-        (lambda: sky.atmospheric_pressure(Q(18000, "m")), OutOfRange, "18000"),
+        (lambda: sky.atmospheric_pressure(Q(18000, "m")), OutOfRange, "altitude 18.000 m"),
         (lambda: sky.saturation_vapour_pressure(Q(24, "kPa")), UnitNeeded, "temperature"),
-        (lambda: sky.saturation_vapour_pressure(celsius(-300)), OutOfRange, "-300"),
+        (
+            lambda: sky.saturation_vapour_pressure(celsius(-300)),
+            OutOfRange,
+            "−300 °C; write −90 °C to 100 °C",
+        ),
         (lambda: sky.extraterrestrial_radiation(degree(95), 100), OutOfRange, "95"),
         (lambda: sky.extraterrestrial_radiation(-20, 100), UnitNeeded, "degrees"),
         (lambda: sky.extraterrestrial_radiation(degree(20), 367), OutOfRange, "367"),
@@ -341,10 +345,10 @@ def test_long_wave_loss_of_the_polar_night():
         (
             lambda: sky.solar_radiation_from_temperature(degree(20), 100, celsius(10), celsius(20)),
             OutOfRange,
-            "exchanged",
+            "20 °C, lies above its highest, 10 °C",
         ),
         (lambda: sky.wind_speed_at_2m(Q(-1, "m/s"), Q(2, "m")), OutOfRange, "negative"),
-        (lambda: sky.wind_speed_at_2m(Q(1, "m/s"), Q(0.05, "m")), OutOfRange, "0.05"),
+        (lambda: sky.wind_speed_at_2m(Q(1, "m/s"), Q(0.05, "m")), OutOfRange, "wind gauge 0.05 m"),
         (
             lambda: sky.actual_vapour_pressure(
                 celsius(20), celsius(10), relative_humidity_max=Q(120, "percent")
@@ -379,3 +383,26 @@ def test_long_wave_loss_of_the_polar_night():
 def test_bad_input_gets_a_sentence(make, error, words):
     with pytest.raises(error, match=words):
         make()
+
+
+@pytest.mark.parametrize(
+    ("call", "sentence"),
+    [
+        (
+            lambda: sky.solar_radiation_from_temperature(Q(41, "degree"), 200, Q(60, "degF"), Q(80, "degF")),
+            "lowest temperature, 80 °F, lies above its highest, 60 °F",
+        ),
+        (
+            lambda: sky.solar_radiation_from_temperature(Q(41, "degree"), 200, Q(16, "degC"), Q(27, "degC")),
+            "lowest temperature, 27 °C, lies above its highest, 16 °C",
+        ),
+        (lambda: sky.atmospheric_pressure(Q(30000, "ft")), "altitude 30 000 ft; write −1411 ft to 19 690 ft"),
+        (lambda: sky.atmospheric_pressure(Q(9000, "m")), "altitude 9000 m; write −430 m to 6000 m"),
+        (lambda: sky.saturation_vapour_pressure(Q(300, "degF")), "300 °F; write −130 °F to 212 °F"),
+        (lambda: sky.wind_speed_at_2m(Q(-5, "mile/hour"), Q(10, "m")), "a wind speed of −5 mph"),
+    ],
+)
+def test_a_refusal_speaks_in_the_units_of_the_question(call, sentence):
+    with pytest.raises(OutOfRange) as told:
+        call()
+    assert sentence in str(told.value).replace("\u202f", " ")

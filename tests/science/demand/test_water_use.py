@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from stilltank.science import demand, weather
 from stilltank.science.crops import Crop, crop
-from stilltank.units import Problem, Q
+from stilltank.units import OutOfRange, Problem, Q
 
 LETTUCE_DAYS = 0.15 * 20 + (0.15 + 0.9) / 2 * 30 + 0.9 * 25  # flat, rising, flat: days at a coefficient of 1
 
@@ -45,7 +45,7 @@ def test_twice_the_head_takes_twice_the_water():
     ("make", "words"),
     [
         (lambda: demand.water_to_harvest("lettuce", 4), "`reference_et`"),
-        (lambda: demand.water_to_harvest("lettuce", Q(40, "mm/day")), "write 0 to 30"),
+        (lambda: demand.water_to_harvest("lettuce", Q(40, "mm/day")), "write 0 mm/day to 30 mm/day"),
         (
             lambda: demand.water_to_harvest("lettuce", Q([4, 5], "mm/day"), 3),
             "2 values of reference_et for 3 days",
@@ -67,3 +67,10 @@ def test_twice_the_head_takes_twice_the_water():
 def test_what_cannot_be_is_said(make, words):
     with pytest.raises(Problem, match=words):
         make()
+
+
+def test_a_refusal_speaks_in_the_units_of_the_question():
+    with pytest.raises(OutOfRange, match="a head of 10 lb"):
+        demand.published_water_use(Q(10, "lb"))
+    with pytest.raises(OutOfRange, match="an evapotranspiration of 2 in/day"):
+        demand.water_to_harvest("lettuce", Q(2, "inch/day"))

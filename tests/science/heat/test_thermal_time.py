@@ -147,7 +147,7 @@ def test_fahrenheit_sums_are_1_8_times_celsius_sums():
         (
             lambda: heat.degree_days(Q([5, 20], "degC"), Q([9, 12], "degC"), Q(5, "degC")),
             OutOfRange,
-            "20 above 12",
+            "20 °C, lies above its highest, 12 °C, on day 2",
         ),
         (lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), 5), UnitNeeded, "base"),
         (
@@ -169,7 +169,7 @@ def test_fahrenheit_sums_are_1_8_times_celsius_sums():
         (
             lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), cutoff="steep"),
             Problem,
-            "horizontal, intermediate, vertical",
+            '"horizontal", "intermediate" or "vertical"',
         ),
         (
             lambda: heat.degree_days(Q(5, "degC"), Q(9, "degC"), Q(5, "degC"), cutoff="vertical"),
@@ -346,3 +346,10 @@ def test_fit_finds_what_made_the_data(base, total):
 def test_a_cold_day_gains_nothing_and_is_written_so(method):
     found = heat.degree_days(Q(1, "degC"), Q(5, "degC"), base=Q(12, "degC"), method=method).magnitude
     assert f"{found:.1f}" == "0.0"
+
+
+def test_swapped_temperatures_are_named_in_the_units_of_the_question():
+    with pytest.raises(OutOfRange, match="lowest temperature, 80 °F, lies above its highest, 60 °F"):
+        heat.degree_days(Q(80, "degF"), Q(60, "degF"), base=Q(50, "degF"))
+    with pytest.raises(OutOfRange, match="between −130 °F and 140 °F; 200 °F is not"):
+        heat.days_to_flower("zinnia", Q(200, "degF"))

@@ -125,7 +125,7 @@ def test_arrays_combine():
         (lambda: h(40, 172.5), Unreadable, "date is needed"),
         (lambda: h(40, None), Unreadable, "date is missing"),
         (lambda: h(40, np.datetime64("NaT", "D")), Unreadable, "missing"),
-        (lambda: h(40, 172, "lamp"), Problem, "cbm, fao56, twilight"),
+        (lambda: h(40, 172, "lamp"), Problem, '"cbm", "fao56", "twilight"'),
         (lambda: h(40, 172, "almanac"), Unreadable, "date is needed"),
         (lambda: h([40, 50], ["2025-06-21"] * 3, "almanac"), Problem, "do not fit"),
     ],

@@ -165,7 +165,7 @@ def test_daily_light():
         (
             lambda: sky.inductive_periods(NORTH_40, 2025, Q(14, "hour"), "dark"),
             Problem,
-            "long-day, short-day",
+            '"long-day", "short-day"',
         ),
         (lambda: sky.inductive_periods(Q([40, 50], "degree"), 2025, Q(14, "hour")), Problem, "one latitude"),
         (lambda: sky.day_extension(NORTH_40, "2025-06-21", Q(30, "hour")), OutOfRange, "0 to 24"),

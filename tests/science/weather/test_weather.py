@@ -105,9 +105,9 @@ HEAD = "date,temp_max (°C),temp_min (°C),rain (mm)\n"
         (HEAD + '2015-07-06,21,12,"1,250"\n', "can be read two ways"),
         (HEAD + "2015-07-06,21,5,12,0\n", "line 2: 5 cells under a header of 4"),
         (HEAD + "2015-07-06,21,,0\n", "1 cell of 'temp_min \\(°C\\)' are empty, the first in line 2"),
-        (HEAD + "2015-07-06,10,12,0\n", "2015-07-06: temperature_min 12 lies above"),
-        (HEAD + "2015-07-06,21,12,-3\n", "precipitation -3 mm cannot be"),
-        (HEAD + "2015-07-06,70.7,54.1,0\n", "temperature_max 70.7 degC cannot be"),
+        (HEAD + "2015-07-06,10,12,0\n", "2015-07-06: temperature_min 12 °C lies above"),
+        (HEAD + "2015-07-06,21,12,-3\n", "precipitation −3 mm cannot be"),
+        (HEAD + "2015-07-06,70.7,54.1,0\n", "temperature_max 70.7 °C cannot be"),
         (HEAD + "2015-07-06,21,-9999,0\n", "stands for a missing value"),
         ("date,temp_max,temp_min\n2015-07-06,21,12\n", "'temp_max' says no unit"),
         ("date,temp_max (K),temp_min (K)\n2015-07-06,294,285\n", "unit 'K'"),
@@ -115,7 +115,7 @@ HEAD = "date,temp_max (°C),temp_min (°C),rain (mm)\n"
         ("2015-07-06,21,12\n2015-07-07,21,12\n", "no column 'date'"),
         ("date,temp_max (C)\n2015-07-06,21\n", "no column 'temp_min"),
         ("date,tmax (C),tmin (C),high (C)\n2015-07-06,21,12,22\n", "two columns both give temperature max"),
-        ("date,tmax (C),tmin (C),wind (mph)\n2015-07-06,21,12,1048.4\n", "wind_speed 468"),
+        ("date,tmax (C),tmin (C),wind (mph)\n2015-07-06,21,12,1048.4\n", "wind_speed 1048 mph"),
     ],
 )
 def test_bad_files_get_a_sentence(tmp_path, text, words):
@@ -126,7 +126,7 @@ def test_bad_files_get_a_sentence(tmp_path, text, words):
 def test_an_impossible_wind_of_a_real_record(tmp_path):
     # 1048.4 mph stands in an open airport record of 2013
     text = "date,tmax (C),tmin (C),wind (mph)\n2013-02-12,21,12,1048.4\n"
-    with pytest.raises(OutOfRange, match=r"wind_speed 468\.677 m/s cannot be"):
+    with pytest.raises(OutOfRange, match=r"wind_speed 1048 mph cannot be"):
         weather.read(write(tmp_path, text), wind_height=Q(10, "m"))
 
 
@@ -152,15 +152,23 @@ def test_units_from_outside_the_header(tmp_path):
         (lambda: Weather([], celsius(), celsius()), Unreadable, "at least one day"),
         (lambda: Weather(["6.7.2015"], celsius(21), celsius(12)), Unreadable, "no date"),
         (lambda: Weather(["2015-07-06"], celsius(21, 22), celsius(12)), Unreadable, "1 dates and 2 values"),
-        (lambda: days("2015-07-06", 1, relative_humidity_max=Q(101, "percent")), OutOfRange, "101 percent"),
+        (lambda: days("2015-07-06", 1, relative_humidity_max=Q(101, "percent")), OutOfRange, "101 %"),
         (lambda: days("2015-07-06", 1, wind_speed=Q(2, "m/s")), UnitNeeded, "wind_height"),
-        (lambda: days("2015-07-06", 1, wind_speed=Q(2, "m/s"), wind_height=Q(0.1, "m")), OutOfRange, "0.1 m"),
-        (lambda: days("2015-07-06", 1, dew_point=Q(25, "degC")), OutOfRange, "dew_point 25 lies above"),
+        (
+            lambda: days("2015-07-06", 1, wind_speed=Q(2, "m/s"), wind_height=Q(0.1, "m")),
+            OutOfRange,
+            "gauge 0.1 m; write 0.5 m",
+        ),
+        (lambda: days("2015-07-06", 1, dew_point=Q(25, "degC")), OutOfRange, "dew_point 25 °C lies above"),
         (lambda: days("2015-07-06", 1, solar_radiation=Q(700, "W/m^2")), OutOfRange, "solar_radiation"),
         (lambda: days("2015-07-06", 1, latitude=Q(95, "degree")), OutOfRange, "95"),
         (lambda: days("2015-07-06", 1, latitude=41.5), UnitNeeded, "degrees"),
         (lambda: days("2015-07-06", 1, latitude=Q(41.5, "percent")), UnitNeeded, "degrees"),
-        (lambda: days("2015-07-06", 1, altitude=Q(9000, "m")), OutOfRange, "9000"),
+        (
+            lambda: days("2015-07-06", 1, altitude=Q(9000, "m")),
+            OutOfRange,
+            "altitude 9000 m; write −430 m to 6000 m",
+        ),
         (
             lambda: days("2015-07-06", 3).between("2015-07-05", "2015-07-07"),
             Problem,
@@ -304,3 +312,23 @@ def test_months_are_means_over_the_years_that_are_there():
     assert both.temperature_min[6].m_as("degC") == pytest.approx(0)
     assert both.precipitation[1].m_as("mm") == pytest.approx(28.5)
     assert weather.monthly_means(weather.Weather(gap, Q(high, "degC"), Q(high, "degC"))).precipitation is None
+
+
+@pytest.mark.parametrize(
+    ("unit", "high", "low", "sentence"),
+    [
+        ("degF", 60, 80, "temperature_min 80 °F lies above temperature_max 60 °F"),
+        ("degC", 16, 27, "temperature_min 27 °C lies above temperature_max 16 °C"),
+        ("degF", 200, 80, "temperature_max 200 °F cannot be; it lies between −130 °F and 140 °F"),
+    ],
+)
+def test_a_refusal_speaks_in_the_units_of_the_record(unit, high, low, sentence):
+    with pytest.raises(OutOfRange, match=sentence):
+        weather.Weather(["2015-07-06"], Q([high], unit), Q([low], unit))
+
+
+def test_a_file_in_fahrenheit_is_told_so_in_fahrenheit(tmp_path):
+    path = tmp_path / "mine.csv"
+    path.write_text("date,temp_max (°F),temp_min (°F)\n2015-07-06,60,80\n", encoding="utf-8")
+    with pytest.raises(OutOfRange, match="temperature_min 80 °F lies above temperature_max 60 °F"):
+        weather.read(path)

@@ -49,9 +49,7 @@ class Clock:
         if np.ndim(temperature):
             raise Problem("One constant temperature is needed here, not a list of them.")
         low, high = (number("calendar", "room", end, "degC") for end in ("coldest", "warmest"))
-        within(
-            temperature, low, high, f"A room for plants has {low:g} to {high:g} degC, not {{value:g}} degC."
-        )
+        within(temperature, low, high, "A room for plants has {low} to {high}, not {value}.", "degC")
 
     def _read(self, record: Any) -> None:
         """Highs and lows as [year, day of a leap year] of the complete years."""

@@ -1,6 +1,7 @@
 """What a schedule says: one sowing and what follows."""
 
 import datetime
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -9,7 +10,7 @@ from stilltank.science import crops
 from stilltank.science.sky import day_of
 from stilltank.units.types import Day, Days
 
-from ...units import Q, Quantity
+from ...units import Q, Quantity, instance_of
 
 
 @dataclass(frozen=True)
@@ -75,3 +76,12 @@ class Schedule:
             f"{self.crop.label}: sow {self.sow}, into the tank {self.transplant}, "
             f"{self.event} {self.first_flower}, until {self.end}"
         )
+
+
+def several_schedules(given: Schedule | Iterable[Schedule], function: str) -> tuple[Schedule, ...]:
+    """One schedule, a succession or several, as a tuple; raises Problem for anything else."""
+    try:
+        found = (given,) if isinstance(given, (Schedule, str)) else tuple(given)
+    except TypeError:  # a number, or a quantity of one
+        found = (given,)  # type: ignore[assignment]
+    return tuple(instance_of(one, Schedule, "schedules", function) for one in found)

@@ -12,7 +12,7 @@ from stilltank.units.types import Array
 
 from ...tables import number
 from ...units import Problem, whole_number
-from .dates import Schedule
+from .dates import Schedule, several_schedules
 
 if TYPE_CHECKING:
     import pandas
@@ -80,9 +80,8 @@ def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Ste
     for all sowings. Stems and weeks are recalled from fields; no tank has been counted.
     Source: years of weather, stems a plant and weeks of harvest of data/crops.csv, all combinations counted.
     """
-    several = [schedules] if isinstance(schedules, Schedule) else schedules
-    several = list(several) if isinstance(several, Iterable) and not isinstance(several, str) else [several]
-    if not several or not all(isinstance(one, Schedule) for one in several):
+    several = several_schedules(schedules, "stems_per_week")
+    if not several:
         raise Problem("stems_per_week needs a Schedule or several, such as those of a succession.")
     most = int(number("plausible", "plants", "most", "1"))
     count = whole_number(

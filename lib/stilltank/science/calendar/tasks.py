@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...tables import number
-from ...units import Problem
-from .dates import Schedule
+from ...units import instance_of
+from .dates import Schedule, several_schedules
 
 if TYPE_CHECKING:
     import pandas
@@ -82,13 +82,8 @@ def tasks(schedules: Schedule | Iterable[Schedule]) -> tuple[Task, ...]:
     Limits: the days between the steps are common practice; look at the plants, not only at the date.
     Source: data/crops.csv for the crop, data/calendar.csv for the steps.
     """
-    several = [schedules] if isinstance(schedules, Schedule) else schedules
     found: list[Task] = []
-    if not isinstance(several, Iterable) or isinstance(several, str):
-        raise _no_schedule(several)
-    for batch, one in enumerate(several, 1):
-        if not isinstance(one, Schedule):
-            raise _no_schedule(one)
+    for batch, one in enumerate(several_schedules(schedules, "tasks"), 1):
         found += _of_one(one, batch)
     order = list(TASK_KINDS)
     return tuple(sorted(found, key=lambda task: (task.date, task.batch, order.index(task.kind))))
@@ -114,15 +109,15 @@ def task_table(todo: Iterable[Task]) -> "pandas.DataFrame":
     """
     import pandas
 
+    try:
+        several = list(todo)
+    except TypeError:
+        several = [todo]  # type: ignore[list-item]
+    for one in several:
+        instance_of(one, Task, "todo", "task_table")
     return pandas.DataFrame(
-        [(task.date, task.until, task.batch, task.title, task.text) for task in todo],
+        [(task.date, task.until, task.batch, task.title, task.text) for task in several],
         columns=["date", "until", "batch", "task", "what to do"],
-    )
-
-
-def _no_schedule(given: Any) -> Problem:
-    return Problem(
-        f"tasks needs a Schedule, such as schedule('zinnia', 'new-york', '2026-04-20'); {given!r} is none."
     )
 
 

@@ -14,6 +14,7 @@ _STAGES = ("stage_initial", "stage_development", "stage_mid", "stage_late")
 _COEFFICIENTS = ("kcb_initial", "kcb_mid", "kcb_end")
 
 
+@takes(day=PlainNumber(35))
 def crop_coefficient(crop: Crop | str, day: Plain | Numbers) -> PlainLike:
     """Coefficient of a crop on each day of its life: flat, rising, flat, falling.
 
@@ -126,7 +127,8 @@ def adjusted_crop_coefficient(
         wind_speed,
         1,
         6,
-        "adjusted_crop_coefficient holds for a wind of 1 to 6 m/s; {value:g} m/s lies outside.",
+        "adjusted_crop_coefficient holds for a wind of {low} to {high}; {value} lies outside.",
+        "m/s",
     )
     within(
         relative_humidity_min,
@@ -138,7 +140,8 @@ def adjusted_crop_coefficient(
         height,
         0.1,
         10,
-        "adjusted_crop_coefficient holds for plants of 0.1 to 10 m; {value:g} m lies outside.",
+        "adjusted_crop_coefficient holds for plants of {low} to {high}; {value} lies outside.",
+        "m",
     )
     drier = fao56_value("crop coefficient", "wind slope") * (
         wind_speed - fao56_value("crop coefficient", "usual wind", "m/s")

@@ -74,8 +74,10 @@ def aerodynamic_resistance(leaf_length: Quantity, air_speed: Quantity, leaf_area
 
     Source: attributed to Graamans et al. (2017), read in open-source code only.
     """
-    within(leaf_length, 0.001, 1, "aerodynamic_resistance: a leaf of {value:g} m; write 0.001 to 1 m.")
-    within(air_speed, 0.01, 5, "aerodynamic_resistance: an air speed of {value:g} m/s; write 0.01 to 5 m/s.")
+    within(leaf_length, 0.001, 1, "aerodynamic_resistance: a leaf of {value}; write {low} to {high}.", "m")
+    within(
+        air_speed, 0.01, 5, "aerodynamic_resistance: an air speed of {value}; write {low} to {high}.", "m/s"
+    )
     within(leaf_area_index, 0.01, 12, "A leaf area index of {value:g} is not possible; write 0.01 to 12.")
     return fao56_value("indoor", "boundary factor") * np.sqrt(leaf_length / air_speed) / leaf_area_index
 
@@ -139,7 +141,8 @@ def indoor_transpiration(
         temperature,
         0,
         45,
-        "indoor_transpiration holds for rooms of 0 to 45 degC; {value:g} degC lies outside.",
+        "indoor_transpiration holds for rooms of {low} to {high}; {value} lies outside.",
+        "degC",
     )
     still = aerodynamic_resistance.plain(leaf_length, air_speed, leaf_area_index)
     on, off = (
@@ -224,9 +227,9 @@ def vapour_through_gap(
 
     Source: Fick's law; diffusivity of the CRC Handbook (secondary copy), scaled with the absolute temperature.
     """
-    within(pot_diameter, 0.005, 1, "vapour_through_gap: a pot {value:g} m wide; write 0.5 to 100 cm.")
-    within(gap, 0, 0.1, "vapour_through_gap: a gap of {value:g} m; write 0 to 0.1 m.")
-    within(lid_thickness, 0.0005, 0.2, "vapour_through_gap: a lid {value:g} m thick; write 0.5 to 200 mm.")
+    within(pot_diameter, 0.005, 1, "vapour_through_gap: a pot {value} wide; write {low} to {high}.", "m")
+    within(gap, 0, 0.1, "vapour_through_gap: a gap of {value}; write {low} to {high}.", "m")
+    within(lid_thickness, 0.0005, 0.2, "vapour_through_gap: a lid {value} thick; write {low} to {high}.", "m")
     within(
         relative_humidity, 0, 100, "A relative humidity lies between 0 and 100 percent; {value:g} does not."
     )

@@ -3,13 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 
 from stilltank.science.crops import Crop
 from stilltank.science.crops import crop as crop_of
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Problem, Q, Quantity, magnitude, one_value, within
+from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, takes, within
 
 from .crop_coefficient import crop_coefficient, season_length
 
@@ -47,6 +48,7 @@ def on_soil(crop: Crop | str) -> Crop:
     return replace(what, kcb_initial=initial, kcb_mid=mid, kcb_end=end)
 
 
+@takes(reference_et="mm/day")
 def water_to_harvest(crop: Crop | str, reference_et: Quantity, days: int | None = None) -> Quantity:
     """Water that one plant uses from transplanting to harvest, by the field model.
 
@@ -77,8 +79,14 @@ def water_to_harvest(crop: Crop | str, reference_et: Quantity, days: int | None 
     what = crop_of(crop)
     if what.canopy_area is None:
         raise Problem(f"{what.name}: no canopy area is known, so its use of water cannot be computed.")
-    daily = magnitude(reference_et, "mm/day", "reference_et", "water_to_harvest")
-    within(daily, 0, 30, "water_to_harvest: an evapotranspiration of {value:g} mm/day; write 0 to 30.")
+    daily: Any = reference_et
+    within(
+        daily,
+        0,
+        30,
+        "water_to_harvest: an evapotranspiration of {value}; write {low} to {high}.",
+        "mm/day",
+    )
     if np.ndim(daily) > 1 or np.size(daily) == 0:
         raise Problem(
             "water_to_harvest needs one reference evapotranspiration, or one for each day in a row."
@@ -95,6 +103,7 @@ def water_to_harvest(crop: Crop | str, reference_et: Quantity, days: int | None 
     return Q(float(np.sum(crop_coefficient(what, np.arange(1, length + 1)) * daily)) * area, "L")
 
 
+@takes(fresh_mass="g")
 def published_water_use(fresh_mass: Quantity | None = None) -> Mapping[str, Quantity]:
     """What others have published for the water of one lettuce, for a head of a mass.
 
@@ -118,8 +127,10 @@ def published_water_use(fresh_mass: Quantity | None = None) -> Mapping[str, Quan
     Limits: lettuce only. Two are trials under lamps, one is a calculation; none stood in the sun.
     """
     usual = number("litres", "lettuce", "head", "g")
-    grams = usual if fresh_mass is None else one_value(fresh_mass, "g", "fresh_mass", "published_water_use")
-    within(grams, 1, 2000, "published_water_use: a head of {value:g} g; write 1 g to 2 kg.")
+    grams: Any = usual if fresh_mass is None else fresh_mass
+    if np.ndim(grams):
+        raise Problem("published_water_use takes one mass, not a list of them.")
+    within(grams, 1, 2000, "published_water_use: a head of {value}; write {low} to {high}.", "g")
     found = {}
     for (name, prop), entry in load("litres").items():
         if prop == "water for a mass":

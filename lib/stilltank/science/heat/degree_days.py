@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.sky import check_day_extremes
 from stilltank.units import OutOfRange, Problem, Q, Quantity, check_shapes, takes, within
 from stilltank.units.types import Array, PlainLike
 
@@ -17,7 +18,16 @@ CUTOFFS = {
 }
 
 
-@takes(tmin="degC", tmax="degC", base="degC", upper="degC", ceiling="degC", next_tmin="degC")
+@takes(
+    tmin="degC",
+    tmax="degC",
+    base="degC",
+    upper="degC",
+    method=DEGREE_DAY_METHODS,
+    cutoff=tuple(CUTOFFS),
+    ceiling="degC",
+    next_tmin="degC",
+)
 def degree_days(
     tmin: Quantity,
     tmax: Quantity,
@@ -78,7 +88,8 @@ def degree_days(
     """
     low, high, floor = of_the_air(tmin), of_the_air(tmax), of_the_air(base)
     best, top, next_low = (None if t is None else of_the_air(t) for t in (upper, ceiling, next_tmin))
-    _check_days(low, high)
+    check_shapes({"tmin": np.shape(low), "tmax": np.shape(high)}, "degree_days")
+    check_day_extremes(low, high)
     _check_words(method, cutoff, best, top, next_low)
     _check_limits(floor, best, top)
     if method == "clipped":
@@ -121,25 +132,7 @@ def _cut(day: Any, shape: str, base: Any, upper: Any, cutoff: str, ceiling: Any)
     )  # above the ceiling the three cancel but for a rounding error
 
 
-def _check_days(tmin: Any, tmax: Any) -> None:
-    check_shapes({"tmin": np.shape(tmin), "tmax": np.shape(tmax)}, "degree_days")
-    wrong = np.argwhere(np.atleast_1d(tmin > tmax))
-    if wrong.size:
-        place = tuple(wrong[0])
-        low, high = (np.broadcast_to(t, np.broadcast(tmin, tmax).shape or (1,))[place] for t in (tmin, tmax))
-        raise OutOfRange(
-            f"A day's minimum is above its maximum: {low:g} above {high:g} degC, day {place[-1] + 1} of the list. "
-            "Mend the record first."
-        )
-
-
 def _check_words(method: str, cutoff: str, upper: Any, ceiling: Any, next_tmin: Any) -> None:
-    if method not in DEGREE_DAY_METHODS:
-        raise Problem(
-            f"There is no degree-day method {method!r}. The methods are: {', '.join(DEGREE_DAY_METHODS)}."
-        )
-    if cutoff not in CUTOFFS:
-        raise Problem(f"There is no cut-off {cutoff!r}. The cut-offs are: {', '.join(CUTOFFS)}.")
     if cutoff != "horizontal" and upper is None:
         raise Problem(f'The {cutoff} cut-off needs an upper limit: write upper=Q(30, "degC") too.')
     if method == "clipped" and cutoff != "horizontal":
@@ -166,7 +159,8 @@ def of_the_air(temperature: PlainLike) -> Array:
         temperature,
         low,
         high,
-        f"The air is between {low:g} and {high:g} degC; {{value:g}} degC is not. Check the unit.",
+        "The air is between {low} and {high}; {value} is not. Check the unit.",
+        "degC",
     )
     return np.asarray(temperature, dtype=float)
 

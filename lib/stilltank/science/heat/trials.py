@@ -166,6 +166,7 @@ def _first_phase(name: str, day_length: Any) -> Any:
     return found
 
 
+@takes(crop=str)
 def day_length_findings(crop: str) -> tuple[tables.Entry, ...]:
     """What sources say on a crop's response to day length, one entry a cultivar or trial.
 
@@ -200,7 +201,7 @@ def _number(name: str, prop: str, unit: str) -> float:
 def _entries(name: str, needs: str) -> Any:
     table = tables.load("trials")
     names = [item for item in table.items_named if (item, needs) in table]
-    if name not in names:
+    if not isinstance(name, str) or name not in names:
         near = difflib.get_close_matches(str(name), names, n=1)
         hint = f" Did you mean {near[0]!r}?" if near else ""
         raise Problem(f"There is no such trial {name!r}.{hint} There are: {'; '.join(names)}.")

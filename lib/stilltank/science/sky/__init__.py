@@ -3,6 +3,7 @@
 from .air import (
     actual_vapour_pressure,
     atmospheric_pressure,
+    check_day_extremes,
     latent_heat_of_vaporisation,
     mean_saturation_vapour_pressure,
     psychrometric_constant,
@@ -39,6 +40,7 @@ __all__ = [
     "actual_vapour_pressure",
     "altitude_metres",
     "atmospheric_pressure",
+    "check_day_extremes",
     "check_metres",
     "clear_sky_radiation",
     "consecutive",

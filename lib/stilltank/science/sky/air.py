@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from stilltank.units import Quantity, UnitNeeded, takes, within
+from stilltank.units import OutOfRange, Q, Quantity, UnitNeeded, said, takes, within
 from stilltank.units.types import PlainLike
 
 from .fao56 import fao56_value
@@ -96,7 +96,7 @@ def saturation_vapour_pressure(temperature: Quantity) -> Quantity:
 
     Source: FAO-56 eq. 11.
     """
-    within(temperature, -90, 100, "saturation_vapour_pressure: {value:g} degC; write -90 to 100 degC.")
+    within(temperature, -90, 100, "saturation_vapour_pressure: {value}; write {low} to {high}.", "degC")
     factor, offset = (
         fao56_value("vapour pressure", "factor"),
         fao56_value("vapour pressure", "offset", "delta_degC"),
@@ -279,7 +279,7 @@ def wind_speed_at_2m(wind_speed: Quantity, height: Quantity) -> Quantity:
 
     Source: FAO-56 eq. 47.
     """
-    within(wind_speed, 0, np.inf, "wind_speed_at_2m: a wind speed of {value:g} m/s; it cannot be negative.")
+    within(wind_speed, 0, np.inf, "wind_speed_at_2m: a wind speed of {value}; it cannot be negative.", "m/s")
     check_metres(height, "wind gauge", "wind_speed_at_2m")
     inside = fao56_value("wind", "height factor") * height - fao56_value("wind", "height offset")
     return wind_speed * fao56_value("wind", "factor") / np.log(inside)
@@ -313,3 +313,33 @@ def latent_heat_of_vaporisation(temperature: Quantity) -> Quantity:
         fao56_value("latent heat", "at 0 degC", "MJ/kg")
         - fao56_value("latent heat", "fall", "MJ/kg/delta_degC") * temperature
     )
+
+
+def check_day_extremes(lowest: PlainLike, highest: PlainLike) -> None:
+    """Refuse days whose lowest temperature lies above their highest.
+
+    Parameters
+    ----------
+    lowest, highest : float or ndarray
+        In degC, of shapes that fit each other.
+
+    Raises
+    ------
+    OutOfRange
+        A day's lowest temperature lies above its highest; the sentence names the first such day.
+
+    Examples
+    --------
+    >>> check_day_extremes(25.0, 15.0)
+    Traceback (most recent call last):
+    stilltank.problems.OutOfRange: A day's lowest temperature, 25 °C, lies above its highest, 15 °C. Check whether...
+    """
+    low, high = np.broadcast_arrays(np.atleast_1d(lowest), np.atleast_1d(highest))
+    wrong = np.argwhere(low > high)
+    if wrong.size:
+        place = tuple(wrong[0])
+        which = f", on day {place[-1] + 1} of the list" if low.size > 1 else ""
+        raise OutOfRange(
+            f"A day's lowest temperature, {said(Q(low[place], 'degC'), 4)}, lies above its highest, "
+            f"{said(Q(high[place], 'degC'), 4)}{which}. Check whether the two are swapped."
+        )

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from stilltank import tables
-from stilltank.units import Problem, Q, Quantity, check_shapes, latitude_degrees, within
+from stilltank.units import Q, Quantity, check_shapes, latitude_degrees, one_of, within
 from stilltank.units.types import Numbers, SomeDays
 
 from ._almanac import day_hours
@@ -68,10 +68,7 @@ def day_length(latitude: Quantity, date: SomeDays | int | Numbers, method: str =
     chapters 25 and 28, for the almanac.
     """
     degrees = latitude_degrees(latitude, "day_length")
-    if method not in DAY_LENGTH_METHODS:
-        raise Problem(
-            f"There is no day length method {method!r}. The methods are: {', '.join(DAY_LENGTH_METHODS)}."
-        )
+    one_of(method, tuple(DAY_LENGTH_METHODS), "method", "day_length")
     day = days_of(date) if method.startswith("almanac") else day_of_year(date)
     check_shapes({"latitude": np.shape(degrees), "date": np.shape(day)}, "day_length")
     if method == "fao56":

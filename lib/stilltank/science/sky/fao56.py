@@ -1,6 +1,7 @@
 """The coefficients of FAO-56 that several formulas share."""
 
 from stilltank.tables import number
+from stilltank.units import Unreadable
 
 
 def fao56_value(item: str, prop: str, unit: str = "1") -> float:
@@ -28,4 +29,8 @@ def fao56_value(item: str, prop: str, unit: str = "1") -> float:
     >>> fao56_value("net radiation", "albedo")
     0.23
     """
+    if not (isinstance(item, str) and isinstance(prop, str) and isinstance(unit, str)):
+        raise Unreadable(
+            "fao56_value needs the names of an item, of its property and of a unit, each as text."
+        )
     return number("evapotranspiration", item, prop, unit)

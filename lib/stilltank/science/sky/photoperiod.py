@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from stilltank import tables
-from stilltank.units import Problem, Q, Quantity, Unreadable, one_value, takes, whole_number, within
+from stilltank.units import Problem, Q, Quantity, Unreadable, one_of, one_value, takes, whole_number, within
 from stilltank.units.types import Numbers, SomeDays
 
 from .dates import days_of
@@ -71,7 +71,7 @@ def effective_day_length(
     """
     middle = 12.0 if noon is None else one_value(noon, "hour", "noon", "effective_day_length")
     within(middle, 0, 24, "Noon is a clock time of 0 to 24 hours; {value:g} is not.")
-    on = [_pair(pair) for pair in lamps]
+    on = _pairs(lamps)
     day = np.asarray(day_length(latitude, date, method).m_as("hour"))
     light = [(np.full(day.shape, start - middle + 12), length) for start, length in on if length]
     return Q(24 - _longest_gap(day, light), "hour")
@@ -93,6 +93,17 @@ def _longest_gap(day: Any, lamps: list[tuple[Any, float]]) -> Any:
         gap = np.where(still_on.any(axis=0), 0.0, wait.min(axis=0))
         longest = np.maximum(longest, np.where(length > 0, gap, 0.0))
     return np.where(lit.any(axis=0), longest, 24.0)[()]
+
+
+def _pairs(lamps: Any) -> list[tuple[float, float]]:
+    """Start in hours and length of each time of light."""
+    try:
+        several = list(lamps)
+    except TypeError:
+        raise Unreadable(
+            f'Times of lamps are a list of pairs, such as [("22:00", "02:00")]; {type(lamps).__name__} is none.'
+        ) from None
+    return [_pair(pair) for pair in several]
 
 
 def _pair(pair: Any) -> tuple[float, float]:
@@ -214,8 +225,7 @@ def inductive_periods(
     too, only later.
     Source: comparison of `effective_day_length` with the critical value.
     """
-    if response not in RESPONSES:
-        raise Problem(f"There is no response {response!r}. The responses are: {', '.join(RESPONSES)}.")
+    one_of(response, RESPONSES, "response", "inductive_periods")
     low, high = (int(tables.number("plausible", "date", f"{end} year", "1")) for end in ("first", "last"))
     whole = whole_number(
         year, low, high, f"A year is a whole number from {low} to {high}; {{value!r}} is not."

@@ -1,7 +1,7 @@
 """Dates and places: what is read, and what is refused."""
 
 from stilltank.tables import number
-from stilltank.units import one_value, within
+from stilltank.units import one_value, speaking_of, within
 from stilltank.units.types import PlainLike
 
 
@@ -11,7 +11,8 @@ def altitude_metres(altitude: object, function: str) -> float:
     Raises UnitNeeded without a length, OutOfRange where nobody gardens.
     """
     metres = one_value(altitude, "m", "altitude", function)
-    check_metres(metres, "altitude", function)
+    with speaking_of(altitude):
+        check_metres(metres, "altitude", function)
     return metres
 
 
@@ -21,4 +22,4 @@ def check_metres(metres: PlainLike, what: str, function: str) -> None:
     Raises OutOfRange.
     """
     low, high = (number("plausible", "weather", f"{end} {what}", "m") for end in ("lowest", "highest"))
-    within(metres, low, high, f"{function}: {what} {{value:g}} m; write {low:g} to {high:g} m.")
+    within(metres, low, high, f"{function}: {what} {{value}}; write {{low}} to {{high}}.", ("m", "ft"))

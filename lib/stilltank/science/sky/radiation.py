@@ -7,6 +7,7 @@ import numpy as np
 from stilltank.units import PlainNumber, Quantity, takes, within
 from stilltank.units.types import Plain
 
+from .air import check_day_extremes
 from .fao56 import fao56_value
 
 
@@ -163,12 +164,7 @@ def solar_radiation_from_temperature(
     """
     coefficient = fao56_value("solar radiation", "coast coefficient" if coast else "inland coefficient")
     apart = temperature_max - temperature_min
-    within(
-        apart,
-        0,
-        np.inf,
-        "The highest temperature of a day lies {value:g} degC from its lowest; they are exchanged.",
-    )
+    check_day_extremes(temperature_min, temperature_max)
     return coefficient * np.sqrt(apart) * extraterrestrial_radiation.plain(latitude, day_of_year)
 
 

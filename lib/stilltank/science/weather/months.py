@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import Q, Quantity
+from stilltank.units import Q, Quantity, takes
 
 from .series import Weather
 
@@ -25,6 +25,7 @@ class MonthlyMeans:
     precipitation: Quantity | None
 
 
+@takes(record=Weather)
 def monthly_means(record: Weather) -> MonthlyMeans:
     """What is usual in each month of a weather record.
 

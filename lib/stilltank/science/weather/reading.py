@@ -11,7 +11,7 @@ import numpy as np
 
 from stilltank.files import FileChanged, write_atomically
 from stilltank.science.sky import missing_sentence
-from stilltank.units import Problem, Q, Quantity, Unreadable
+from stilltank.units import Problem, Q, Quantity, Unreadable, takes
 
 from .series import SERIES, Weather
 
@@ -150,11 +150,7 @@ def read(
     if len(rows) == 1:
         raise Unreadable(f"{path.name} has a header and no days. Write one row for each day below it.")
     dates, values = _cells(path.name, rows, columns)
-    series = {
-        key: Q(np.array(values[key]), unit).to(SERIES[key][0])
-        for key, (_, unit) in columns.items()
-        if key != "date"
-    }
+    series = {key: Q(np.array(values[key]), unit) for key, (_, unit) in columns.items() if key != "date"}
     notes = (f"Columns left out: {', '.join(ignored)}.",) if ignored else ()
     return Weather(
         dates,
@@ -314,6 +310,7 @@ def _number(file: str, line: int, heading: str, text: str) -> float:
         ) from None
 
 
+@takes(weather=Weather, remark=str)
 def write(weather: Weather, path: str | os.PathLike[str], remark: str = "") -> None:
     """Write a record as a CSV that `read` understands. An existing file is never overwritten.
 
@@ -341,6 +338,10 @@ def write(weather: Weather, path: str | os.PathLike[str], remark: str = "") -> N
     -----
     Latitude, altitude and the height of the wind gauge are not part of the file.
     """
+    if not isinstance(path, (str, os.PathLike)):
+        raise Unreadable(
+            f'A record is written to a file; write its name, such as "mine.csv". {path!r} is none.'
+        )
     path = Path(path)
     there = [key for key in SERIES if getattr(weather, key) is not None]
     signs = {"degC": "°C", "percent": "%", "MJ/m^2/day": "MJ/m2/d", "hour": "h"}

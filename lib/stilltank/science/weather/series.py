@@ -26,6 +26,10 @@ from stilltank.units import (
     latitude_degrees,
     magnitude,
     one_value,
+    said,
+    said_ends,
+    speaking_of,
+    takes,
     whole_number,
 )
 from stilltank.units.types import Day, Days, Numbers
@@ -109,17 +113,17 @@ class Weather:
         dates = consecutive(self.dates).copy()
         dates.flags.writeable = False
         object.__setattr__(self, "dates", dates)
-        for name, (unit, low, high) in SERIES.items():
-            if getattr(self, name) is None:
-                if name.startswith("temperature"):
+        with speaking_of(*vars(self).values()):
+            for name, (unit, low, high) in SERIES.items():
+                if getattr(self, name) is not None:
+                    object.__setattr__(self, name, self._series(name, unit, low, high))
+                elif name.startswith("temperature"):
                     raise UnitNeeded(
                         f'Weather needs `{name}`, one value a day, such as Q([21.5, 23], "degC").'
                     )
-                continue
-            object.__setattr__(self, name, self._series(name, unit, low, high))
-        for lower, upper in _ORDERED:
-            self._ordered(lower, upper)
-        self._place()
+            for lower, upper in _ORDERED:
+                self._ordered(lower, upper)
+            self._place()
         object.__setattr__(self, "notes", tuple(self.notes))
 
     def _series(self, name: str, unit: str, low: Any, high: Any) -> Any:
@@ -132,9 +136,10 @@ class Weather:
         low, high = (_limit(end, unit) for end in (low, high))
         bad = np.flatnonzero((plain < low) | (plain > high))
         if bad.size:
+            found, (least, most) = said(Q(plain[bad[0]], unit), 4), said_ends(Q(low, unit), Q(high, unit), 4)
             raise OutOfRange(
-                f"{self.dates[bad[0]]}: {name} {plain[bad[0]]:g} {unit} cannot be; it lies between {low:g} and "
-                f"{high:g} {unit}. Check the unit, and whether the number stands for a missing value."
+                f"{self.dates[bad[0]]}: {name} {found} cannot be; it lies between {least} and {most}. "
+                "Check the unit, and whether the number stands for a missing value."
             )
         plain.flags.writeable = False  # records are shared; nobody changes one for all others
         return Q(plain, unit)
@@ -147,8 +152,8 @@ class Weather:
         if bad.size:
             day = bad[0]
             raise OutOfRange(
-                f"{self.dates[day]}: {lower} {below.magnitude[day]:g} lies above {upper} "
-                f"{above.magnitude[day]:g} {above.units:~P}. Check that the two columns are not exchanged."
+                f"{self.dates[day]}: {lower} {said(below[day], 4)} lies above {upper} {said(above[day], 4)}. "
+                "Check that the two columns are not exchanged."
             )
 
     def _place(self) -> None:
@@ -237,6 +242,7 @@ class Weather:
         ).rstrip()
 
 
+@takes(weather=Weather, start=str)
 def rows_of_seasons(weather: Weather, start: str, days: int) -> Numbers:
     """Row numbers of the same season in every year of a record, ready to index its series.
 
@@ -277,6 +283,7 @@ def rows_of_seasons(weather: Weather, start: str, days: int) -> Numbers:
     return rows[:, None] + np.arange(days)
 
 
+@takes(weather=Weather, start=str)
 def rows_of_day(weather: Weather, start: str) -> Numbers:
     """Row numbers of a month and day in each year a record touches; they may lie outside the record.
 

@@ -129,7 +129,6 @@ def _ready_made(name: str) -> Site:
     )
 
 
-@cache
 def record(name: str) -> Weather:
     """Take a weather record that comes with the workbook.
 
@@ -151,6 +150,13 @@ def record(name: str) -> Weather:
     >>> record("new-york").years
     (2012, 2013, 2014, 2015)
     """
+    if not isinstance(name, str):
+        raise Problem(f"A record is one of {', '.join(sites())}; {type(name).__name__} is no name.")
+    return _record(name)
+
+
+@cache
+def _record(name: str) -> Weather:
     row = load("sites").of(name)
     said = str(row["weather units"].value) if "weather units" in row else ""
     gauge = row["wind gauge"].quantity if "wind gauge" in row else None
