@@ -16,11 +16,39 @@ _ASSIGNED = re.compile(r"""\s*((?:"(?:[^"\\]|\\.)*"|'[^']*'|[\w-]+|\s*\.\s*)+)\s
 
 
 class DocumentFault(Problem):
-    """A file cannot be used; the sentence names the line and what to write instead."""
+    """A file cannot be used; the sentence names the line and what to write instead.
+
+    Examples
+    --------
+    >>> isinstance(DocumentFault("tank.toml, line 3: too low."), Problem)
+    True
+    """
 
 
 class Section:
-    """One [section] of a file; each read names its line when something is wrong."""
+    """One [section] of a file; each read names its line when something is wrong.
+
+    Parameters
+    ----------
+    document : Document
+        The file.
+    path : tuple of str
+        Names of the sections, outermost first.
+    values : dict
+        What stands in it.
+
+    See Also
+    --------
+    Document.section : Take one from a file.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+    >>> _ = path.write_text('format = 1\\n[tank]\\nheight = "30 cm"\\n')
+    >>> "height" in Document(path).section("tank")
+    True
+    """
 
     def __init__(self, document: "Document", path: tuple[str, ...], values: dict[str, Any]):
         self._document = document
@@ -35,13 +63,59 @@ class Section:
         return iter(self._values)
 
     def fault(self, key: str, what: str) -> DocumentFault:
-        """The fault ``what`` about ``key``, with its line."""
+        """The fault about a key, with its line.
+
+        Parameters
+        ----------
+        key : str
+            The word before the equals sign.
+        what : str
+            What is wrong, as a sentence.
+
+        Returns
+        -------
+        DocumentFault
+            To be raised.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\nheight = "30 cm"\\n')
+        >>> print(Document(path).section("tank").fault("height", "too low."))
+        tank.toml, line 3: too low.
+        """
         return self._document.fault(self._path, key, what)
 
     def get(self, key: str, kinds: type | tuple[type, ...], example: str) -> Any:
-        """The value of ``key``, which must be of one of ``kinds``.
+        """The value of a key, of a kind that is asked for.
 
-        Raises DocumentFault when it is missing, misspelt or of another kind; ``example`` is what to write.
+        Parameters
+        ----------
+        key : str
+            The word before the equals sign.
+        kinds : type or tuple of type
+            The class, or classes, that the value must have.
+        example : str
+            What to write, for the sentence.
+
+        Returns
+        -------
+        Any
+            The value.
+
+        Raises
+        ------
+        DocumentFault
+            The key is missing, misspelt, or its value is of another kind.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\npots = 6\\n')
+        >>> Document(path).section("tank").get("pots", int, "6")
+        6
         """
         self._used.add(key)
         if key not in self._values:
@@ -55,11 +129,63 @@ class Section:
         return value
 
     def text(self, key: str, example: str) -> str:
-        """Words between quotation marks."""
+        """Words between quotation marks.
+
+        Parameters
+        ----------
+        key : str
+            The word before the equals sign.
+        example : str
+            What to write, for the sentence.
+
+        Returns
+        -------
+        str
+            The words.
+
+        Raises
+        ------
+        DocumentFault
+            Missing, or no text.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\nlabel = "basil"\\n')
+        >>> Document(path).section("tank").text("label", "basil")
+        'basil'
+        """
         return self.get(key, str, f'"{example}"')
 
     def texts(self, key: str, example: str) -> list[str]:
-        """A list of words, each between quotation marks."""
+        """A list of words, each between quotation marks.
+
+        Parameters
+        ----------
+        key : str
+            The word before the equals sign.
+        example : str
+            One of them, for the sentence.
+
+        Returns
+        -------
+        list of str
+            The words.
+
+        Raises
+        ------
+        DocumentFault
+            Missing, no list, or something else than text in it.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\nlabels = ["basil"]\\n')
+        >>> Document(path).section("tank").texts("labels", "basil")
+        ['basil']
+        """
         found = self.get(key, list, f'["{example}"]')
         for item in found:
             if not isinstance(item, str):
@@ -71,23 +197,131 @@ class Section:
         return found
 
     def number(self, key: str, example: float) -> float:
-        """A plain number."""
+        """A plain number.
+
+        Parameters
+        ----------
+        key : str
+            The word before the equals sign.
+        example : float
+            What to write, for the sentence.
+
+        Returns
+        -------
+        float
+            The number.
+
+        Raises
+        ------
+        DocumentFault
+            Missing, or no number.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\ntarget = 6.2\\n')
+        >>> Document(path).section("tank").number("target", 5.8)
+        6.2
+        """
         return float(self.get(key, (int, float), f"{example:g}"))
 
     def count(self, key: str, example: int) -> int:
-        """A whole number from zero upwards."""
+        """A whole number from zero upwards.
+
+        Parameters
+        ----------
+        key : str
+            The word before the equals sign.
+        example : int
+            What to write, for the sentence.
+
+        Returns
+        -------
+        int
+            The number.
+
+        Raises
+        ------
+        DocumentFault
+            Missing, not whole, or below zero.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\npots = 6\\n')
+        >>> Document(path).section("tank").count("pots", 6)
+        6
+        """
         value = self.get(key, int, f"{example}")
         if value < 0:
             raise self.fault(key, f"`{key}` reads {value}; it counts from zero upwards.")
         return int(value)
 
     def day(self, key: str, example: str) -> date:
-        """A date, written 2027-04-26 without quotation marks."""
+        """A date, written 2027-04-26 without quotation marks.
+
+        Parameters
+        ----------
+        key : str
+            The word before the equals sign.
+        example : str
+            What to write, for the sentence.
+
+        Returns
+        -------
+        date
+            The date.
+
+        Raises
+        ------
+        DocumentFault
+            Missing, or no date.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\nstart = 2027-04-26\\n')
+        >>> Document(path).section("tank").day("start", "2027-04-26").isoformat()
+        '2027-04-26'
+        """
         value = self.get(key, date, example)
         return date(value.year, value.month, value.day)
 
     def quantity(self, key: str, kind: str, example: str, many: bool = False) -> Any:
-        """A quantity, or with ``many`` a list of them, written with its unit between quotation marks."""
+        """A quantity, or a list of them, written with its unit between quotation marks.
+
+        Parameters
+        ----------
+        key : str
+            The word before the equals sign.
+        kind : str
+            As for ``read``.
+        example : str
+            What to write, for the sentence.
+        many : bool, default False
+            Whether a list is wanted.
+
+        Returns
+        -------
+        Any
+            One value, or an array.
+
+        Raises
+        ------
+        DocumentFault
+            Missing, not understood, or a range.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\nheight = "30 cm"\\n')
+        >>> Document(path).section("tank").quantity("height", "length", "30 cm").magnitude
+        30.0
+        """
         shown = f'["{example}"]' if many else f'"{example}"'
         value = self.get(key, list if many else str, shown)
         try:
@@ -102,7 +336,33 @@ class Section:
         return Q([item.m_as(unit) for item in quantities], unit)
 
     def using(self, keys: Sequence[str], make: Callable[[], Any]) -> Any:
-        """What ``make`` returns; a Problem it raises gets the line of the key it names, else of the last one."""
+        """What a function makes of this section, with the line in a refusal.
+
+        Parameters
+        ----------
+        keys : list of str
+            The words it is made from.
+        make : callable
+            The function, without arguments.
+
+        Returns
+        -------
+        Any
+            What ``make`` returns.
+
+        Raises
+        ------
+        DocumentFault
+            ``make`` raised a Problem; the fault has the line of the key it names, else of the last one.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\npots = 6\\n')
+        >>> Document(path).section("tank").using(["pots"], lambda: 6)
+        6
+        """
         try:
             return make()
         except DocumentFault:
@@ -115,7 +375,19 @@ class Section:
     def nothing_else(self) -> None:
         """Refuse keys that nothing has read: a typing error must not be lost.
 
-        Raises DocumentFault naming the first one, with a near name.
+        Raises
+        ------
+        DocumentFault
+            Such a key is there; the sentence names the first one, with a near name.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\nhight = "30 cm"\\n')
+        >>> Document(path).section("tank").nothing_else()
+        Traceback (most recent call last):
+        stilltank.documents.DocumentFault: tank.toml, line 3: `hight` is not a word this section knows. Known here: ...
         """
         for key in self._values:
             if key not in self._used:
@@ -124,18 +396,20 @@ class Section:
 
 
 class Document:
-    """A file being read; a kind of file is a subclass that fills in the words below.
+    """A file being read; a kind of file is a subclass that fills in the class variables.
 
     Parameters
     ----------
-    path : path of the file; reading never changes it
+    path : Path or str
+        The file; reading never changes it.
 
     Raises
     ------
-    DocumentFault   not there, not TOML, or of a format this version cannot read; of the subclass' own type
+    DocumentFault
+        Not there, not TOML, or of a format this version cannot read; of the subclass' own type.
 
-    Example
-    -------
+    Examples
+    --------
     >>> Document("no-such-file.toml")
     Traceback (most recent call last):
     stilltank.documents.DocumentFault: The document no-such-file.toml is not there...
@@ -189,9 +463,32 @@ class Document:
         )
 
     def section(self, *path: str) -> Section:
-        """The section at ``path``: ``section("tank")`` for [tank]; ``section()`` for the lines before any.
+        """The section at a path.
 
-        Raises DocumentFault when it is missing.
+        ``section("tank")`` is [tank]; ``section()`` are the lines before any.
+
+        Parameters
+        ----------
+        *path : str
+            Names of the sections, outermost first.
+
+        Returns
+        -------
+        Section
+            The section.
+
+        Raises
+        ------
+        DocumentFault
+            It is missing.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\nheight = "30 cm"\\n')
+        >>> list(Document(path).section("tank"))
+        ['height']
         """
         values: Any = self.values
         for part in path:
@@ -205,9 +502,30 @@ class Document:
         )
 
     def sections(self, *path: str) -> dict[str, Section]:
-        """The sections inside the one at ``path``, by their own names; none where it is missing.
+        """The sections inside the one at a path, by their own names.
 
-        Raises DocumentFault when something else than a section stands there.
+        Parameters
+        ----------
+        *path : str
+            Names of the sections, outermost first.
+
+        Returns
+        -------
+        dict of str to Section
+            None where the outer one is missing.
+
+        Raises
+        ------
+        DocumentFault
+            Something else than a section stands there.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tanks.north]\\n[tanks.south]\\n')
+        >>> list(Document(path).sections("tanks"))
+        ['north', 'south']
         """
         values: Any = self.values
         for number, part in enumerate(path):
@@ -224,8 +542,22 @@ class Document:
     def only(self, *known: str) -> None:
         """Refuse loose lines and sections other than these, at any depth.
 
-        ``"water.ions"`` stands for a section inside another, ``"answers.*"`` for all that are inside one.
-        Raises DocumentFault naming the first one, with a near name.
+        Parameters
+        ----------
+        *known : str
+            Names; ``"water.ions"`` stands for a section inside another, ``"answers.*"`` for all that are inside one.
+
+        Raises
+        ------
+        DocumentFault
+            Another one is there; the sentence names the first, with a near name.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\n')
+        >>> Document(path).only("format", "tank")
         """
         plain = [name for name in known if "*" not in name]
 
@@ -246,7 +578,30 @@ class Document:
         walk((), self.values)
 
     def fault(self, path: tuple[str, ...], key: str, what: str) -> DocumentFault:
-        """The fault ``what`` with the line where ``key`` stands, or where its section begins."""
+        """A fault with the line where a key stands, or where its section begins.
+
+        Parameters
+        ----------
+        path : tuple of str
+            Names of the sections, outermost first.
+        key : str
+            The word before the equals sign.
+        what : str
+            What is wrong, as a sentence.
+
+        Returns
+        -------
+        DocumentFault
+            To be raised.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "tank.toml"
+        >>> _ = path.write_text('format = 1\\n[tank]\\nheight = "30 cm"\\n')
+        >>> print(Document(path).fault(("tank",), "height", "too low."))
+        tank.toml, line 3: too low.
+        """
         line = self._line((*path, key))
         place = f", line {line}" if line else ""
         return self.faulty(f"{self.path.name}{place}: {what}")

@@ -38,21 +38,51 @@ _given_back: dict[Path, float] = {}  # when this process last had a lock
 
 
 class FileChanged(Problem):
-    """A file is not what its writer expected to replace; it stays as it is."""
+    """A file is not what its writer expected to replace; it stays as it is.
+
+    Examples
+    --------
+    >>> isinstance(FileChanged("mine.csv exists already; it stays as it is."), Problem)
+    True
+    """
 
 
 @contextlib.contextmanager
 def alone_with(path: Path | str) -> Iterator[Callable[[str | bytes], None]]:
-    """Keep other writers away from a file, to read it and write it again; gives the function that writes.
+    """Keep other writers away from a file, to read it and write it again.
 
     Another writer waits, whichever process it belongs to. The lock ends with the process that holds it, so that one
     that was killed blocks nobody. In the block, ``write_atomically`` of the same file would wait for itself.
 
-    Raises Problem when another writer does not end within ten seconds, and as ``write_atomically``. In a queue that
-    moves on, everyone waits for their turn.
+    Parameters
+    ----------
+    path : Path or str
+        The file; of a link, the one it leads to.
 
-    Limits: on a network folder the lock holds as far as its server passes locks on; a folder that two computers copy
-    to each other has none between them. Where a folder knows no locks, writing goes on without.
+    Yields
+    ------
+    callable
+        The function that writes.
+
+    Raises
+    ------
+    Problem
+        Another writer does not end within ten seconds, or the file cannot be written. In a queue that moves on,
+        everyone waits for their turn.
+
+    Notes
+    -----
+    On a network folder the lock holds as far as its server passes locks on; a folder that two computers copy to each
+    other has none between them. Where a folder knows no locks, writing goes on without.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> path = Path(tempfile.mkdtemp()) / "log.txt"
+    >>> with alone_with(path) as write:
+    ...     write("20 L")
+    >>> path.read_text()
+    '20 L'
     """
     with _said(Path(path)):
         target = Path(os.path.realpath(path))  # of a link the file it leads to is written
@@ -63,22 +93,35 @@ def alone_with(path: Path | str) -> Iterator[Callable[[str | bytes], None]]:
 def write_atomically(
     path: Path | str, text: str | bytes, *, expected: bytes | EllipsisType | None = ...
 ) -> None:
-    """Write a file, of text or of bytes, whole or not at all: a finished copy takes the place of the old one.
+    """Write a file whole or not at all: a finished copy takes the place of the old one.
 
     An older file keeps its permissions; a new one gets the usual ones of its user. Half of a character, as a browser
     can send it, is written as the sign �, since no file can hold it.
 
     Parameters
     ----------
-    path : path; of a link, the file it leads to is written
-    text : text or bytes
-    expected : the bytes that the file must hold now, None where there must be no file yet; left out, all is replaced
+    path : Path or str
+        The file; of a link, the one it leads to is written.
+    text : str or bytes
+        Its whole content.
+    expected : bytes or None, optional
+        What the file must hold now, None where there must be no file yet; when left out, all is replaced.
 
     Raises
     ------
-    FileChanged   the file is not as expected; it stays as it is
-    Problem       the folder does not exist or cannot be written, the disk is full, the file is write-protected, or
-                  another program keeps it busy
+    FileChanged
+        The file is not as expected; it stays as it is.
+    Problem
+        The folder does not exist or cannot be written, the disk is full, the file is write-protected, or another
+        program keeps it busy.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> path = Path(tempfile.mkdtemp()) / "mine.txt"
+    >>> write_atomically(path, "20 L")
+    >>> path.read_text()
+    '20 L'
     """
     path = Path(path)
     with alone_with(path) as write:
@@ -93,7 +136,20 @@ def write_atomically(
 
 
 def sweep(folder: Path | str) -> None:
-    """Remove what killed saves left in a folder: hidden parts of ours that no living process is writing."""
+    """Remove what killed saves left in a folder.
+
+    Only hidden parts of ours that no living process is writing are removed.
+
+    Parameters
+    ----------
+    folder : Path or str
+        The folder.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> sweep(tempfile.mkdtemp())
+    """
     with contextlib.suppress(OSError):
         for left in sorted(Path(folder).iterdir()):
             if found := _LEFT.fullmatch(left.name):
@@ -103,10 +159,20 @@ def sweep(folder: Path | str) -> None:
 
 
 def whole_characters(text: str) -> str:
-    """A text that a file can hold: halves of one character are put together, a single half becomes the sign �.
+    """A text that a file can hold.
 
-    Example
+    Parameters
+    ----------
+    text : str
+        Perhaps with halves of characters, as a browser can send them.
+
+    Returns
     -------
+    str
+        Halves of one character are put together; a single half becomes the sign �.
+
+    Examples
+    --------
     >>> whole_characters("36 g \\ud83c\\udf31"), whole_characters("36 g \\ud83c")
     ('36 g 🌱', '36 g �')
     """
@@ -244,10 +310,12 @@ def read_text(path: str | os.PathLike[str], what: str, kind: str = "CSV") -> str
 
     Parameters
     ----------
-    path : path of the file
+    path : str or path
+        The file.
     what : str
         What the file is to the person, for the sentence: ``"the water report"``.
-    kind : "CSV" or "TOML"; what the file should be
+    kind : str, default "CSV"
+        "CSV" or "TOML"; what the file should be.
 
     Returns
     -------
@@ -256,10 +324,11 @@ def read_text(path: str | os.PathLike[str], what: str, kind: str = "CSV") -> str
 
     Raises
     ------
-    Unreadable   no such file, a folder, no permission, not text, or not UTF-8 (names the line)
+    Unreadable
+        No such file, a folder, no permission, not text, or not UTF-8 (names the line).
 
-    Example
-    -------
+    Examples
+    --------
     >>> read_text("no-such-folder/water.csv", "the water report")
     Traceback (most recent call last):
     stilltank.problems.Unreadable: The water report no-such-folder/water.csv is not there. Check the name...

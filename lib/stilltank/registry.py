@@ -34,21 +34,29 @@ def Q(value: Any, unit: str) -> "Quantity[Any]":  # noqa: N802 (the name learner
 
     Parameters
     ----------
-    value : number, sequence or array of numbers, or a quantity to convert
+    value : Any
+        A number, a sequence or an array of numbers, or a quantity to convert.
     unit : str
         A unit name such as ``"L"``, ``"mg/L"``, ``"degC"``, ``"cm"``.
 
     Returns
     -------
-    quantity of the same shape as ``value``
+    Quantity
+        Of the shape of ``value``.
 
     Raises
     ------
-    UnitNeeded   ``unit`` is not a unit this workbook knows, or does not fit the quantity given
-    Unreadable   ``value`` is text; text goes through ``read``
+    UnitNeeded
+        ``unit`` is not a unit this workbook knows, or does not fit the quantity given.
+    Unreadable
+        ``value`` is text; text goes through ``read``.
 
-    Example
-    -------
+    See Also
+    --------
+    read : Read a quantity as people write it.
+
+    Examples
+    --------
     >>> Q(45, "L").to("mL").magnitude
     45000.0
     """

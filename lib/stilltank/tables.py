@@ -31,12 +31,34 @@ KINDS = (
 
 
 class TableFault(Problem):
-    """A table in data/ breaks its own rules, or a value asked for does not exist."""
+    """A table in data/ breaks its own rules, or a value asked for does not exist.
+
+    Examples
+    --------
+    >>> load("constants")["water", "colour"]
+    Traceback (most recent call last):
+    stilltank.tables.TableFault: data/constants.csv has no 'colour' for 'water'. It has: ...
+    """
 
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """One entry of data/sources.csv: what is cited, and how much of it was really read."""
+    """One entry of data/sources.csv.
+
+    Parameters
+    ----------
+    key : str
+        Author or body, and year.
+    citation : str
+        What is cited, in full.
+    read : str
+        How much of it was really read.
+
+    Examples
+    --------
+    >>> sources()["FAO56"].key
+    'FAO56'
+    """
 
     key: str
     citation: str
@@ -45,7 +67,36 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One value of a table, with everything needed to answer for it."""
+    """One value of a table, with everything needed to answer for it.
+
+    Parameters
+    ----------
+    table, item, prop : str
+        Where it stands.
+    value : float or str
+        The number, or the word.
+    unit : str
+        Its unit; "1" for a plain number, "text" for words.
+    low, high : float or None
+        Its range, where the table gives one.
+    kind : str
+        One of ``KINDS``.
+    source : tuple of str
+        Keys of data/sources.csv.
+    where : str
+        Page or table in the source.
+    note : str
+        What else to know.
+
+    See Also
+    --------
+    where_from : Take one by its address.
+
+    Examples
+    --------
+    >>> load("constants")["water", "standard gravity"].unit
+    'm/s^2'
+    """
 
     table: str
     item: str
@@ -61,19 +112,40 @@ class Entry:
 
     @property
     def address(self) -> str:
-        """``table/item/property``, as ``where_from`` takes it."""
+        """``table/item/property``, as ``where_from`` takes it.
+
+        Examples
+        --------
+        >>> load("constants")["water", "standard gravity"].address
+        'constants/water/standard gravity'
+        """
         return f"{self.table}/{self.item}/{self.prop}"
 
     @property
     def quantity(self) -> Any:
-        """The value as a quantity; words stay words."""
+        """The value as a quantity; words stay words.
+
+        Examples
+        --------
+        >>> load("constants")["water", "standard gravity"].quantity.magnitude
+        9.80665
+        """
         return self.value if isinstance(self.value, str) else Q(self.value, _unit(self.unit))
 
     @property
     def range(self) -> tuple[Quantity, Quantity]:
         """Low and high as quantities; the value itself where the table gives no range.
 
-        Raises TableFault for words.
+        Raises
+        ------
+        TableFault
+            The value is a word.
+
+        Examples
+        --------
+        >>> low, high = load("constants")["water", "standard gravity"].range
+        >>> low == high
+        True
         """
         if isinstance(self.value, str):
             raise TableFault(f"{self.address} is a word, {self.value!r}; it has no range.")
@@ -97,7 +169,24 @@ class Entry:
 
 
 class Table(Mapping[tuple[str, str], Entry]):
-    """The values of one file, by (item, property)."""
+    """The values of one file, by (item, property).
+
+    Parameters
+    ----------
+    name : str
+        Of the file, without ``.csv``.
+    entries : dict of (str, str) to Entry
+        The values.
+
+    See Also
+    --------
+    load : Load a table once.
+
+    Examples
+    --------
+    >>> len(load("constants")) > 0
+    True
+    """
 
     def __init__(self, name: str, entries: dict[tuple[str, str], Entry]):
         self.name = name
@@ -124,13 +213,37 @@ class Table(Mapping[tuple[str, str], Entry]):
 
     @property
     def items_named(self) -> tuple[str, ...]:
-        """The names in the first column, in the order of the file."""
+        """The names in the first column, in the order of the file.
+
+        Examples
+        --------
+        >>> "water" in load("constants").items_named
+        True
+        """
         return tuple(self._items)
 
     def of(self, item: str) -> Mapping[str, Entry]:
         """All properties of one item.
 
-        Raises TableFault when the table has no such item; the sentence names near ones.
+        Parameters
+        ----------
+        item : str
+            A name in the first column.
+
+        Returns
+        -------
+        Mapping of str to Entry
+            The entries by property.
+
+        Raises
+        ------
+        TableFault
+            The table has no such item; the sentence names near ones.
+
+        Examples
+        --------
+        >>> "standard gravity" in load("constants").of("water")
+        True
         """
         if item not in self._items:
             raise TableFault(self._missing(item, None))
@@ -203,9 +316,30 @@ def _entry(name: str, row: dict[str, str], place: str) -> Entry:
 
 
 def read_rows(path: Path, columns: tuple[str, ...]) -> Iterator[tuple[int, dict[str, str]]]:
-    """Rows of a table of ours with exactly these columns, each with the line it ends on.
+    """Rows of a table of ours with exactly these columns.
 
-    Raises TableFault when the file is missing, its header differs, or a row is too long or too short.
+    Parameters
+    ----------
+    path : Path
+        The file.
+    columns : tuple of str
+        The names that the header must have.
+
+    Yields
+    ------
+    tuple of int and dict
+        The line on which the row ends, and its cells by column.
+
+    Raises
+    ------
+    TableFault
+        The file is missing, its header differs, or a row is too long or too short.
+
+    Examples
+    --------
+    >>> line, row = next(read_rows(DATA / "sources.csv", ("key", "citation", "read")))
+    >>> line
+    2
     """
     try:
         text = read_text(path, "the table")
@@ -232,9 +366,18 @@ def read_rows(path: Path, columns: tuple[str, ...]) -> Iterator[tuple[int, dict[
 
 @cache
 def names() -> tuple[str, ...]:
-    """Names of all value tables in data/, demo ones included (as ``demo/...``).
+    """Names of all value tables in data/.
 
-    A CSV counts as a value table when its first line holds the value columns.
+    Returns
+    -------
+    tuple of str
+        The demo ones included, as ``demo/...``. A CSV counts as a value table when its first line holds the value
+        columns.
+
+    Examples
+    --------
+    >>> "constants" in names()
+    True
     """
     header = ",".join(COLUMNS)
     found = []
@@ -246,9 +389,31 @@ def names() -> tuple[str, ...]:
 
 
 def read_table(path: Path, name: str) -> Table:
-    """Read one value table from a file; ``load`` does it once for those in data/.
+    """Read one value table from a file.
 
-    Raises TableFault when the file is missing or a row breaks the rules; names file and line.
+    ``load`` does it once for those in data/.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    name : str
+        Its name without ``.csv``.
+
+    Returns
+    -------
+    Table
+        The values.
+
+    Raises
+    ------
+    TableFault
+        The file is missing or a row breaks the rules; names file and line.
+
+    Examples
+    --------
+    >>> read_table(DATA / "constants.csv", "constants").name
+    'constants'
     """
     entries: dict[tuple[str, str], Entry] = {}
     for line, row in read_rows(path, COLUMNS):
@@ -262,7 +427,7 @@ def read_table(path: Path, name: str) -> Table:
 
 @cache
 def load(name: str) -> Table:
-    """Load data/``name``.csv, once.
+    """Load a value table of data/, once.
 
     Parameters
     ----------
@@ -272,13 +437,15 @@ def load(name: str) -> Table:
     Returns
     -------
     Table
+        The values.
 
     Raises
     ------
-    TableFault   the file is missing, or a row breaks the rules of a table; names file and line
+    TableFault
+        The file is missing, or a row breaks the rules of a table; names file and line.
 
-    Example
-    -------
+    Examples
+    --------
     >>> load("constants")["water", "standard gravity"].value
     9.80665
     """
@@ -287,9 +454,29 @@ def load(name: str) -> Table:
 
 @cache
 def number(table: str, item: str, prop: str, unit: str) -> float:
-    """A table's value as a plain number in ``unit``; for the inside of the science floor.
+    """A table's value as a plain number; for the inside of the science floor.
 
-    Raises TableFault when there is no such value, or it is a word.
+    Parameters
+    ----------
+    table, item, prop : str
+        Where it stands.
+    unit : str
+        The unit in which it is wanted; "1" for a plain number.
+
+    Returns
+    -------
+    float
+        The number.
+
+    Raises
+    ------
+    TableFault
+        There is no such value, or it is a word.
+
+    Examples
+    --------
+    >>> number("constants", "water", "standard gravity", "m/s^2")
+    9.80665
     """
     entry = load(table)[item, prop]
     if isinstance(entry.value, str):
@@ -301,7 +488,20 @@ def number(table: str, item: str, prop: str, unit: str) -> float:
 def sources() -> dict[str, Source]:
     """The bibliography, data/sources.csv, by key.
 
-    Raises TableFault when a key stands twice or a row says not how much was read.
+    Returns
+    -------
+    dict of str to Source
+        The sources.
+
+    Raises
+    ------
+    TableFault
+        A key stands twice or a row does not say how much was read.
+
+    Examples
+    --------
+    >>> "FAO56" in sources()
+    True
     """
     found: dict[str, Source] = {}
     for line, row in read_rows(DATA / "sources.csv", ("key", "citation", "read")):
@@ -326,10 +526,11 @@ def where_from(address: str) -> Entry:
 
     Raises
     ------
-    TableFault   nothing stands at that address; the sentence names near ones
+    TableFault
+        Nothing stands at that address; the sentence names near ones.
 
-    Example
-    -------
+    Examples
+    --------
     >>> where_from("constants/water/standard gravity").kind
     'from memory'
     """

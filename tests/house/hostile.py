@@ -30,7 +30,7 @@ SKIPPED = {
         "whole_number",
         "within",
     ),
-    *("check_day_extremes", "check_metres", "plain_day_of_year", "slot", "vapour_between"),
+    *("check_day_extremes", "check_metres", "density", "plain_day_of_year", "slot", "vapour_between"),
     *("latitude_degrees", "said", "said_ends", "speaking_of", "takes"),  # tools for those who write functions
 }
 

@@ -35,16 +35,98 @@ WORDS = {
 
 @dataclass(frozen=True, kw_only=True)
 class Crop:
-    """One crop. Quantities carry units; coefficients and pH are plain numbers; None where nothing is known.
+    """One crop, as data/crops.csv has it.
 
-    Stage lengths count from transplant. ``thermal_time`` counts from ``thermal_phase`` (sowing, emergence or
-    transplant) with ``thermal_method`` above ``base_temperature``, and goes with that base and method only.
-    Crops without one have ``days_to_flower`` or, for leaves, ``days_to_harvest``, counted from ``days_phase``.
-    ``cut`` is "once" for a crop that ends with its harvest, "again" for one that goes on for ``harvest_weeks``.
-    Between ``optimum_temperature`` and ``ceiling_temperature`` warmth counts for less and less; without a ceiling
-    it counts as at the optimum. Germination and emergence are of seed, and never stand for flowering. Fields in words
-    take those of ``WORDS``.
-    To try another value: ``dataclasses.replace(crop("lettuce"), canopy_area=Q(0.06, "m^2"))``.
+    Quantities carry units; coefficients and pH are plain numbers; None stands where nothing is known.
+    Fields in words take those of ``WORDS``. To try another value:
+    ``dataclasses.replace(crop("lettuce"), canopy_area=Q(0.06, "m^2"))``.
+
+    Parameters
+    ----------
+    name : str
+        Its name in the table.
+    label : str, optional
+        Its name for people.
+    species : str, optional
+        Botanical name.
+    use : str, default "flower"
+        "flower", "herb" or "salad".
+    recipe : str, optional
+        Name of the recipe it grows in.
+    canopy_area : Quantity, optional
+        Area of a grown plant, seen from above.
+    kcb_initial, kcb_mid, kcb_end : float, optional
+        Basal crop coefficients of FAO-56.
+    stage_initial, stage_development, stage_mid, stage_late : Quantity, optional
+        Lengths of the stages, counted from transplant.
+    conductivity, conductivity_low, conductivity_high : Quantity, optional
+        Of the solution it grows in, and its range.
+    ph_low, ph_high : float, optional
+        Range of pH.
+    base_temperature, optimum_temperature, ceiling_temperature : Quantity, optional
+        Between base and optimum warmth counts in full. From the optimum to the ceiling it counts for less and less;
+        without a ceiling it counts as at the optimum.
+    coldest_tested, warmest_tested : Quantity, optional
+        Temperatures between which it was tried.
+    thermal_time, thermal_time_low, thermal_time_high : Quantity, optional
+        Degree-days to first flower, and their range; they go with the base and the method only.
+    thermal_phase, thermal_method : str, optional
+        What the thermal time is counted from, "sowing", "emergence" or "transplant", and the method of `degree_days`
+        it was found with.
+    germination_temperature, germination_temperature_low, germination_temperature_high : Quantity, optional
+        Of the seed compost, and its range.
+    germination_days, germination_days_low, germination_days_high : Quantity, optional
+        Days until the seed comes up, and their range.
+    germination_light : str, optional
+        "light", "dark" or "light or dark".
+    germination_base, germination_optimum, germination_ceiling : Quantity, optional
+        Cardinal temperatures of the seed; they never stand for flowering.
+    emergence_time, emergence_base, emergence_potential, emergence_days : Quantity, optional
+        Degree-days to emergence above their base, the base water potential, and days to emergence.
+    sow_into : str, optional
+        "net pot" or "tray".
+    seedling_days, seedling_days_low, seedling_days_high : Quantity, optional
+        Days from sowing to transplant, and their range.
+    days_to_flower, days_to_flower_low, days_to_flower_high : Quantity, optional
+        Of a crop without a thermal time, from ``days_phase``, and their range.
+    days_to_harvest, days_to_harvest_low, days_to_harvest_high : Quantity, optional
+        Of a leaf crop, from ``days_phase``, and their range.
+    days_phase : str, optional
+        "sowing" or "transplant".
+    harvest_weeks, harvest_weeks_low, harvest_weeks_high : Quantity, optional
+        How long it is cut, and the range.
+    cut : str, default "again"
+        "once" for a crop that ends with its harvest, "again" for one that goes on.
+    stems_per_plant, stems_per_plant_low, stems_per_plant_high : float, optional
+        Stems of one plant, and their range.
+    pinch : str, optional
+        "yes" or "no".
+    support : str, optional
+        "none", "stake" or "net".
+    height, height_low, height_high : Quantity, optional
+        Of a grown plant, and its range.
+    photoperiod : str, optional
+        Its response to day length, in words.
+    spacing, spacing_low, spacing_high : Quantity, optional
+        Between plants, and its range.
+    water_class : str, optional
+        "low", "middle" or "high".
+    hardiness : str, optional
+        "tender", "half-hardy" or "hardy".
+
+    Raises
+    ------
+    Problem
+        Fields that need each other, such as a thermal time and its base, or a word that is not in ``WORDS``.
+
+    See Also
+    --------
+    crop : Take one from the table.
+
+    Examples
+    --------
+    >>> Crop(name="trial", use="salad").event
+    'first harvest'
     """
 
     name: str
@@ -136,22 +218,43 @@ class Crop:
             raise Problem(f"{self.name}: a ceiling_temperature needs an optimum_temperature below it.")
         for field, words in WORDS.items():
             said = getattr(self, field)
-            if said is not None and said not in words:
+            if said is not None and not (isinstance(said, str) and said in words):
                 choices = " or ".join(f'"{word}"' for word in words)
                 raise Problem(f"{self.name}: {field} is {choices}; {said!r} is neither of them.")
 
     @property
     def event(self) -> str:
-        """What one waits for: "first flower", or "first harvest" of a leaf crop."""
+        """What one waits for: "first flower", or "first harvest" of a leaf crop.
+
+        Examples
+        --------
+        >>> crop("lettuce").event
+        'first harvest'
+        """
         return "first flower" if self.use == "flower" else "first harvest"
 
     def where_from(self, field: str) -> tables.Entry:
         """The table's entry behind a field, with range, kind and source.
 
-        Raises Problem when data/crops.csv has no such value for this crop.
+        Parameters
+        ----------
+        field : str
+            Name of a field, such as "kcb_mid".
 
-        Example
+        Returns
         -------
+        Entry
+            The entry.
+
+        Raises
+        ------
+        Problem
+            data/crops.csv has no such value for this crop.
+        TableFault
+            data/crops.csv has no such value for this crop.
+
+        Examples
+        --------
         >>> crop("lettuce").where_from("kcb_mid").where
         'Table 17'
         """
@@ -167,16 +270,18 @@ class Plants:
 
     Parameters
     ----------
-    crop : Crop, or the name of one
+    crop : Crop
+        The crop, or its name in data/crops.csv.
     count : int
         How many; at least one.
 
     Raises
     ------
-    OutOfRange   ``count`` is not a whole number of one or more
+    OutOfRange
+        ``count`` is not a whole number of one or more.
 
-    Example
-    -------
+    Examples
+    --------
     >>> Plants("lettuce", 6).canopy_area.to("m^2").magnitude
     0.24
     """
@@ -192,7 +297,18 @@ class Plants:
 
     @property
     def canopy_area(self) -> Quantity:
-        """Leaf canopy of all plants together, seen from above; raises Problem where the crop has none."""
+        """Leaf canopy of all plants together, seen from above.
+
+        Raises
+        ------
+        Problem
+            The crop has no canopy area.
+
+        Examples
+        --------
+        >>> Plants("lettuce", 2).canopy_area.magnitude
+        0.08
+        """
         if self.crop.canopy_area is None:
             raise Problem(
                 f"{self.crop.name} has no canopy area. Give it one: "
@@ -212,10 +328,25 @@ def _property(field: str) -> tuple[str, str]:
 
 
 def names(use: str | None = None) -> tuple[str, ...]:
-    """Names of the crops in data/crops.csv; with ``use`` only the "flower", "salad" or "herb" ones.
+    """Names of the crops in data/crops.csv.
 
-    Example
+    Parameters
+    ----------
+    use : str, optional
+        "flower", "herb" or "salad"; all crops when left out.
+
+    Returns
     -------
+    tuple of str
+        In the order of the table.
+
+    Raises
+    ------
+    Unreadable
+        Another use.
+
+    Examples
+    --------
     >>> names("salad")
     ('lettuce', 'rocket', 'pak-choi', 'mizuna', 'spinach', 'chard')
     """
@@ -230,8 +361,8 @@ def crop(name: str | Crop) -> Crop:
 
     Parameters
     ----------
-    name : str
-        One of ``names()``. A Crop comes back as it is.
+    name : str or Crop
+        One of `names`. A Crop comes back as it is.
 
     Returns
     -------
@@ -241,10 +372,15 @@ def crop(name: str | Crop) -> Crop:
 
     Raises
     ------
-    Problem   no crop of that name; the sentence lists them
+    Problem
+        No crop of that name; the sentence lists them.
 
-    Example
-    -------
+    See Also
+    --------
+    names : The crops there are.
+
+    Examples
+    --------
     >>> crop("snapdragon").thermal_time.magnitude, crop("lettuce").kcb_mid
     (681.0, 0.9)
     """

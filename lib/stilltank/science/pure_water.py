@@ -9,40 +9,74 @@ from stilltank.units.types import PlainLike
 
 @takes(temperature="degC", returns="kg/m^3")
 def water_density(temperature: Quantity) -> Quantity:
-    """Density of pure water at one atmosphere.
+    r"""Density of pure water at one atmosphere.
 
     Parameters
     ----------
-    temperature : quantity, 0 to 40 degC, one value or an array
+    temperature : Quantity
+        0 °C to 40 °C; one value or an array.
 
     Returns
     -------
-    quantity in kg/m^3, of the shape of ``temperature``; the same number is g/L
+    Quantity
+        In kg/m^3, of the shape of ``temperature``; the same number in g/L.
 
     Raises
     ------
-    UnitNeeded   no temperature
-    OutOfRange   below 0 or above 40 degC
+    UnitNeeded
+        No temperature.
+    OutOfRange
+        Below 0 or above 40 degC.
 
-    Example
-    -------
-    >>> round(water_density(Q(25, "degC")).magnitude, 2)
-    997.05
+    See Also
+    --------
+    viscosity : How thick water is at a temperature.
 
     Notes
     -----
     Within 0.002 kg/m^3 of the international standard for water (IAPWS-95). Dissolved air lowers it by up to
     0.005 kg/m^3; the salts of a full nutrient solution raise it by about 1 to 2 kg/m^3, which is left out.
 
-    Source: Tanaka et al. (2001), eq. 1.
+    .. math:: \rho = \rho_0 \left(1 - \frac{(t + a_1)^2 (t + a_2)}{a_3 (t + a_4)}\right)
+
+    References
+    ----------
+    Tanaka2001, equation 1.
+
+    Examples
+    --------
+    >>> round(water_density(Q(25, "degC")).magnitude, 2)
+    997.05
     """
     return density(temperature)
 
 
 def density(celsius: PlainLike) -> PlainLike:
-    """Density of water in kg/m^3 at a plain temperature in degC; for the inside of the science floor.
+    """Density of pure water from a plain temperature, for use between rooms of science.
 
-    Raises OutOfRange below 0 or above 40 degC.
+    Parameters
+    ----------
+    celsius : float or ndarray
+        In degC, 0 to 40.
+
+    Returns
+    -------
+    float or ndarray
+        In kg/m^3, of the shape of ``celsius``.
+
+    Raises
+    ------
+    OutOfRange
+        Below 0 or above 40 degC.
+
+    References
+    ----------
+    Tanaka2001, equation 1.
+
+    Examples
+    --------
+    >>> round(density(25.0), 2)
+    997.05
     """
     low, high = (number("density", "water", f"{which} temperature", "1") for which in ("lowest", "highest"))
     within(
@@ -64,24 +98,34 @@ def viscosity(temperature: Quantity) -> Quantity:
 
     Parameters
     ----------
-    temperature : quantity, 0 to 40 degC, one value or an array
+    temperature : Quantity
+        0 °C to 40 °C; one value or an array.
 
     Returns
     -------
-    quantity in mPa*s
+    Quantity
+        Dynamic viscosity in mPa*s, of the shape of ``temperature``.
 
     Raises
     ------
-    UnitNeeded   no temperature
-    OutOfRange   below 0 or above 40 degC
+    UnitNeeded
+        No temperature.
+    OutOfRange
+        Below 0 or above 40 degC.
 
-    Example
-    -------
+    Notes
+    -----
+    Within 0.01 % of the full international formulation. The salts of a nutrient solution add less than 1 %.
+
+    References
+    ----------
+    IAPWSR12, equation for the liquid at 0.1 MPa; the coefficients are from memory, compared with an independent
+    library.
+
+    Examples
+    --------
     >>> viscosity(Q([10, 30], "degC")).magnitude.round(3).tolist()
     [1.306, 0.797]
-
-    Limits: within 0.01 % of the full international formulation; salts of a nutrient solution add below 1 %.
-    Source: IAPWS R12-08, equation for the liquid at 0.1 MPa; coefficients from memory, compared with iapws.
     """
     low, high = (
         number("hydraulics", "viscosity", f"{end} temperature", "1") for end in ("lowest", "highest")

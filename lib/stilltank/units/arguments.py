@@ -60,7 +60,8 @@ def magnitude(value: object, unit: str, name: str, function: str) -> PlainLike:
 
     Parameters
     ----------
-    value : quantity, one number or an array; or a list of quantities
+    value : Quantity or list of Quantity
+        One number or an array, or a list of quantities.
     unit : str
         The unit the caller computes in.
     name, function : str
@@ -68,15 +69,18 @@ def magnitude(value: object, unit: str, name: str, function: str) -> PlainLike:
 
     Returns
     -------
-    float, or numpy array of float
+    float or ndarray
+        Plain numbers in ``unit``, of the shape of ``value``.
 
     Raises
     ------
-    UnitNeeded   no unit, or a unit of another kind
-    OutOfRange   not a finite number
+    UnitNeeded
+        No unit, or a unit of another kind.
+    OutOfRange
+        Not a finite number.
 
-    Example
-    -------
+    Examples
+    --------
     >>> magnitude(Q(1.5, "L"), "mL", "volume", "example")
     1500.0
     """
@@ -107,16 +111,37 @@ def magnitude(value: object, unit: str, name: str, function: str) -> PlainLike:
 
 
 def one_value(value: object, unit: str, name: str, function: str) -> float:
-    """Strip one quantity to a plain number, as ``magnitude`` does, and refuse several.
+    """Strip one quantity to a plain number, and refuse several.
+
+    Parameters
+    ----------
+    value : Quantity
+        One quantity.
+    unit : str
+        The unit the caller computes in.
+    name, function : str
+        The argument and the function, for the sentence.
+
+    Returns
+    -------
+    float
+        The number in ``unit``.
 
     Raises
     ------
-    UnitNeeded   no unit, or a unit of another kind
-    OutOfRange   not a finite number
-    Problem      more than one value, or none
+    UnitNeeded
+        No unit, or a unit of another kind.
+    OutOfRange
+        Not a finite number.
+    Problem
+        More than one value, or none.
 
-    Example
-    -------
+    See Also
+    --------
+    magnitude : The same for one or many.
+
+    Examples
+    --------
     >>> one_value(Q([20, 30], "cm"), "cm", "height", "example")
     Traceback (most recent call last):
     stilltank.problems.Problem: example takes one value for `height`; you gave 2.
@@ -128,12 +153,29 @@ def one_value(value: object, unit: str, name: str, function: str) -> float:
 
 
 def pure_number(value: object, example: float, name: str, function: str) -> PlainLike:
-    """A number that carries no unit, such as a pH or a share; one or an array; ``example`` is for the sentence.
+    """Hand on a number that carries no unit, such as a pH or a share.
 
-    Raises Unreadable for a quantity, text, None, and what is not a finite number.
+    Parameters
+    ----------
+    value : float or array_like
+        One number or an array.
+    example : float
+        For the sentence.
+    name, function : str
+        The argument and the function, for the sentence.
 
-    Example
+    Returns
     -------
+    float or ndarray
+        Of the shape of ``value``.
+
+    Raises
+    ------
+    Unreadable
+        A quantity, text, None, or what is not a finite number.
+
+    Examples
+    --------
     >>> pure_number(5, 5.8, "target", "example")
     5.0
     """
@@ -146,12 +188,29 @@ def pure_number(value: object, example: float, name: str, function: str) -> Plai
 
 
 def whole_number(value: object, low: int, high: int, sentence: str) -> int:
-    """A whole number from ``low`` to ``high``; ``sentence`` may use ``{value!r}``.
+    """Hand on a whole number within limits.
 
-    Raises OutOfRange for any other number, and for what is no number.
+    Parameters
+    ----------
+    value : int or float
+        What the caller gave.
+    low, high : int
+        The ends that are still allowed.
+    sentence : str
+        What is said; it may use ``{value!r}``.
 
-    Example
+    Returns
     -------
+    int
+        The number.
+
+    Raises
+    ------
+    OutOfRange
+        Another number, or what is no number.
+
+    Examples
+    --------
     >>> whole_number(6.0, 1, 100, "A number of plants is whole and at least 1; {value!r} is not.")
     6
     """
@@ -163,6 +222,20 @@ def whole_number(value: object, low: int, high: int, sentence: str) -> int:
 
 def instance_of(value: object, kind: type[T] | UnionType, name: str, function: str) -> T:
     """Hand on what is of this kind; refuse anything else with a sentence.
+
+    Parameters
+    ----------
+    value : object
+        What the caller gave.
+    kind : type
+        A class, or a union of several.
+    name, function : str
+        The argument and the function, for the sentence.
+
+    Returns
+    -------
+    object
+        ``value``, as it is.
 
     Raises
     ------
@@ -188,6 +261,20 @@ def instance_of(value: object, kind: type[T] | UnionType, name: str, function: s
 def one_of(value: object, words: tuple[str, ...], name: str, function: str) -> str:
     """Hand on a word that is allowed; refuse anything else with a sentence.
 
+    Parameters
+    ----------
+    value : str
+        What the caller gave.
+    words : tuple of str
+        The words that are allowed.
+    name, function : str
+        The argument and the function, for the sentence.
+
+    Returns
+    -------
+    str
+        ``value``, as it is.
+
     Raises
     ------
     Unreadable
@@ -211,16 +298,16 @@ def latitude_degrees(latitude: object, function: str, *, single: bool = False) -
 
     Parameters
     ----------
-    latitude : quantity
-        In degrees or radians; one value or an array.
+    latitude : Quantity
+        In degrees or radians, south negative; one value or an array.
     function : str
-        Who asks, for the sentence.
-    single : bool
+        The function that asks, for the sentence.
+    single : bool, default False
         Whether one latitude only makes sense.
 
     Returns
     -------
-    float or array
+    float or ndarray
         In degrees.
 
     Raises
@@ -254,12 +341,22 @@ def _brief(value: Any) -> str:
 
 
 def check_shapes(shapes: dict[str, tuple[int, ...]], function: str) -> None:
-    """Refuse arrays that do not fit each other by numpy's rules.
+    """Refuse arrays that do not fit each other by the rules of numpy.
 
-    Raises Problem.
+    Parameters
+    ----------
+    shapes : dict of str to tuple
+        The shape of each argument, by its name.
+    function : str
+        The function that asks, for the sentence of a refusal.
 
-    Example
-    -------
+    Raises
+    ------
+    Problem
+        They do not fit; the sentence counts the values of each.
+
+    Examples
+    --------
     >>> check_shapes({"tmin": (3,), "tmax": (2,), "base": ()}, "example")
     Traceback (most recent call last):
     stilltank.problems.Problem: example: 3 values of `tmin` and 2 of `tmax` do not fit. Give as many of each, or one.
@@ -281,7 +378,7 @@ def within(
 
     Parameters
     ----------
-    value : float or array
+    value : array_like
         Plain numbers.
     low, high : float
         The ends that are still allowed.

@@ -21,7 +21,22 @@ R = TypeVar("R")
 
 @dataclass(frozen=True, slots=True)
 class PlainNumber:
-    """A need of ``takes``: a number that carries no unit; ``example`` is for the sentence."""
+    """A need of ``takes``: a number that carries no unit.
+
+    Parameters
+    ----------
+    example : float, default 1.0
+        For the sentence of a refusal.
+
+    See Also
+    --------
+    takes : Declare what a function needs.
+
+    Examples
+    --------
+    >>> PlainNumber(5.8).example
+    5.8
+    """
 
     example: float = 1.0
 
@@ -37,15 +52,16 @@ def takes(*, returns: str | None = None, **needs: Need) -> Callable[[Callable[P,
     ----------
     returns : str, optional
         The unit of the plain numbers that the function returns; the caller gets a quantity.
-    **needs
-        For each argument one of these: a unit, such as ``"m^2"``; ``"latitude"``, which is an angle no farther
-        than a pole; ``PlainNumber(5.8)`` for a number that carries no unit; a class, such as ``Water``, or one of
-        several, ``Weather | Site``; or the words that are allowed, such as ``("closed", "open")``.
+    **needs : Need
+        For each argument one of these: a unit, such as ``"m^2"``; ``"latitude"``, which is an angle no farther than a
+        pole; ``PlainNumber(5.8)`` for a number that carries no unit; a class, such as ``Water``, or one of several,
+        ``Weather | Site``; or the words that are allowed, such as ``("closed", "open")``.
 
     Returns
     -------
-    Formula
-        The function with this door. ``.plain`` is the function without it: plain numbers in and out.
+    callable
+        What makes of a function a Formula, the function with this door. ``.plain`` is the function without it: plain
+        numbers in and out.
 
     Raises
     ------

@@ -21,22 +21,27 @@ def value_text(value: object) -> str:
 
     Parameters
     ----------
-    value : quantity, number, text, date, or a mapping, list or dataclass of such
+    value : object
+        A quantity, number, text or date, or a mapping, list or dataclass of such.
 
     Returns
     -------
     str
+        Readable, or a digest where it would be long.
 
     Raises
     ------
-    Problem   anything else
+    Problem
+        Anything else.
 
-    Example
-    -------
+    Notes
+    -----
+    Six figures; a smaller change is none.
+
+    Examples
+    --------
     >>> value_text(Q(45, "L")), value_text(Q(0.045, "m^3"))
     ('45 L', '45 L')
-
-    Limits: six figures; a smaller change is none.
     """
     if isinstance(value, str):
         return value

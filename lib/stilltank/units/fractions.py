@@ -16,8 +16,18 @@ _DAYS = re.compile(r"(?:day|week|wk|month|mo|year|yr)s$", re.I)
 def is_fraction(text: str) -> bool:
     """Whether the text is one fraction with its unit, whatever it may mean.
 
-    Example
+    Parameters
+    ----------
+    text : str
+        What was typed.
+
+    Returns
     -------
+    bool
+        True for such as 3/4 gal.
+
+    Examples
+    --------
     >>> is_fraction("3/4 gal"), is_fraction("18 °C/24 °C")
     (True, False)
     """
@@ -33,23 +43,27 @@ def fits_fraction(number: str, meaning: Meaning, unit: str) -> bool:
     number : str
         Such as ``"3/4"`` or ``"1 1/2"``.
     meaning : Meaning
+        What the unit may mean.
     unit : str
         As it was typed.
 
     Returns
     -------
     bool
+        True for a fraction.
 
-    Example
-    -------
+    Notes
+    -----
+    5/6 L is taken for a fraction, 5/6 mg/L for two values; 2/3 days for two or three.
+
+    Examples
+    --------
     >>> from stilltank.units.spellings import meanings
     >>> hours, degrees = meanings("h", "time", None)[0], meanings("°C", "temperature", None)[0]
     >>> fits_fraction("3/4", hours, "h"), fits_fraction("16/8", hours, "h"), fits_fraction("1/2", degrees, "°C")
     (True, False, False)
     >>> fits_fraction("98 1/2", degrees, "°C")
     True
-
-    Limits: 5/6 L is taken for a fraction, 5/6 mg/L for two values; 2/3 days for two or three.
     """
     match = _FRACTION.fullmatch(number)
     if not match:

@@ -95,7 +95,22 @@ _GROUPS = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One way to read the digits of a number; ``style`` says how a lone comma was taken."""
+    """One way to read the digits of a number.
+
+    Parameters
+    ----------
+    value : float
+        The number.
+    style : str, optional
+        How a lone comma was taken.
+    note : str, optional
+        What was assumed.
+
+    Examples
+    --------
+    >>> Figure(1.5).value
+    1.5
+    """
 
     value: float
     style: str = ""
@@ -105,8 +120,18 @@ class Figure:
 def even_out(text: str) -> str:
     """Plain signs for typographic ones: full-width forms, fractions, raised digits, dashes, narrow spaces.
 
-    Example
+    Parameters
+    ----------
+    text : str
+        What was typed.
+
+    Returns
     -------
+    str
+        The same with plain signs.
+
+    Examples
+    --------
     >>> even_out("1½ m² – ２"), even_out("10² L")
     ('1 1/2 m2 - 2', '10² L')
     """
@@ -130,10 +155,27 @@ def even_out(text: str) -> str:
 
 
 def scientific(text: str) -> str:
-    """A power of ten as calculators show it: 2.5 × 10³ is 2.5e3.
+    """A power of ten as calculators show it.
 
-    Example
+    So 2.5 × 10³ becomes 2.5e3.
+
+    Parameters
+    ----------
+    text : str
+        What was typed.
+
+    Returns
     -------
+    str
+        The same with powers of ten as 2.5e3.
+
+    Raises
+    ------
+    Unreadable
+        No text.
+
+    Examples
+    --------
     >>> scientific("6.3 × 10⁻⁷ mol/L"), scientific("2.5 x 10^3 mL"), scientific("10² L")
     ('6.3e-7 mol/L', '2.5e3 mL', '10² L')
     """
@@ -145,10 +187,22 @@ def scientific(text: str) -> str:
 
 
 def numerals(text: str) -> str:
-    """Digits for a number in words at the start: "five L", "half a gallon", "two and a half litres", "tenfold".
+    """Digits for a number in words at the start of a text.
 
-    Example
+    Such as "five L", "half a gallon", "two and a half litres" or "tenfold".
+
+    Parameters
+    ----------
+    text : str
+        What was typed.
+
+    Returns
     -------
+    str
+        The same with digits.
+
+    Examples
+    --------
     >>> numerals("two and a half L"), numerals("half a litre"), numerals("a cup"), numerals("an hour and a half")
     ('2 1/2 L', '1/2 litre', '1 cup', '1 1/2 hour')
     >>> numerals("one hundred and twenty-five L"), numerals("half a dozen"), numerals("tenfold")
@@ -212,10 +266,22 @@ def _counted_out(text: str) -> tuple[int | None, str]:
 
 
 def figures(text: str) -> Iterator[Figure]:
-    """Every way to read the digits of one number: 1.5; 1,5; 1,500; 1 500; 1 1/2.
+    """Every way to read the digits of one number.
 
-    Example
-    -------
+    Such as 1.5; 1,5; 1,500; 1 500; 1 1/2.
+
+    Parameters
+    ----------
+    text : str
+        The number as it was typed.
+
+    Yields
+    ------
+    Figure
+        One way.
+
+    Examples
+    --------
     >>> [figure.value for figure in figures("1,500")], [figure.value for figure in figures("1 1/2")]
     ([1500.0, 1.5], [1.5])
     """

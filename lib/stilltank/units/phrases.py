@@ -149,7 +149,29 @@ _FORMULA_FIRST = re.compile(rf"^({SUBSTANCE})\)? ?[:=]? ?(?=\d)(.*(?:/|pp[mb]|\b
 class Phrase:
     """What was typed without the words around it.
 
-    ``texts`` are the quantities it may stand for, nearly always one; ``beside`` is the same amount in another unit.
+    Parameters
+    ----------
+    texts : tuple of str
+        The quantities it may stand for, nearly always one.
+    kind : str or None
+        What is measured, where that is known.
+    approximate : bool
+        Whether "about" was said.
+    notes : tuple of str
+        What was assumed.
+    times : int
+        How many of them.
+    beside : str
+        The same amount in another unit.
+    doubtful : bool
+        Whether only a label gives the unit.
+    acid : bool
+        Whether acid is named.
+
+    Examples
+    --------
+    >>> unwrap("a 500 mL bottle", "volume").times
+    1
     """
 
     texts: tuple[str, ...]
@@ -163,7 +185,23 @@ class Phrase:
 
 
 def wanted(kind: str | None) -> str:
-    """What to write instead, for the end of a sentence."""
+    """What to write instead, for the end of a sentence.
+
+    Parameters
+    ----------
+    kind : str or None
+        What is being asked for; None for anything.
+
+    Returns
+    -------
+    str
+        The sentence.
+
+    Examples
+    --------
+    >>> wanted("volume")
+    'Write a volume, such as 45 L or 12 US gal.'
+    """
     if kind is None:
         return "Write a number and its unit, such as 45 L or 20 °C."
     return f"Write {kinds()[kind].called}, such as {kinds()[kind].example}."
@@ -175,19 +213,22 @@ def unwrap(typed: str, kind: str | None) -> Phrase:
     Parameters
     ----------
     typed : str
+        What was typed.
     kind : str or None
         What is being asked for.
 
     Returns
     -------
     Phrase
+        The quantity, and what was said around it.
 
     Raises
     ------
-    Unreadable   too long, a limit, a sign of programs, or a label of another kind
+    Unreadable
+        Too long, a limit, a sign of programs, or a label of another kind.
 
-    Example
-    -------
+    Examples
+    --------
     >>> unwrap("a 500 mL bottle", "volume").texts, unwrap("pH: about 6.2", None).kind
     (('500 mL',), 'pH')
     >>> unwrap("2 ppm ammonia", "concentration").texts

@@ -57,7 +57,30 @@ _DATE_OR_GRADE = re.compile(r"\d+([-/.])\d+\1\d+|\d+:\d+.*|\d{1,2} ?[ap]\.?m\.?"
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What was understood of a text, with every assumption made on the way."""
+    """What was understood of a text, with every assumption made on the way.
+
+    Parameters
+    ----------
+    quantity : Quantity
+        What was understood.
+    text : str
+        What was typed.
+    kind : str
+        What is measured.
+    assumed : tuple of str, optional
+        Every assumption, in words.
+    approximate : bool, default False
+        Whether "about" was said.
+    low, high : Quantity, optional
+        The ends of a range.
+    of : str, optional
+        The substance it is counted of.
+
+    Examples
+    --------
+    >>> print(read_with_notes("about 20 L"))
+    "about 20 L" read as about 20 L
+    """
 
     quantity: Quantity
     text: str
@@ -90,39 +113,49 @@ def read(
     text : str
         Such as ``"1 1/2 US gal"``, ``"6,2"``, ``"3 lb 4 oz"``, ``"2-3 L"``, ``"40 mg/L N"``.
     kind : str, optional
-        What is being asked for, a name of data/kinds.csv: ``"volume"``, ``"pH"``, ``"conductivity"``...
-        Without it only what is unmistakable is read.
-    gallon : "US" or "imperial", optional
-        Whose gallons, ounces and cups the writer uses, where that is known.
-    system : "US" or "metric", optional
-        The system the writer has chosen, as for ``write``: it settles gallons, spoons, cups and bare degrees
-        that ``gallon`` leaves open.
-    least, most : quantity, optional
+        What is being asked for, a name of data/kinds.csv: ``"volume"``, ``"pH"``, ``"conductivity"``... Without it
+        only what is unmistakable is read.
+    gallon : str, optional
+        "US" or "imperial", optional. Whose gallons, ounces and cups the writer uses, where that is known.
+    system : str, optional
+        "US" or "metric", optional. The system the writer has chosen, as for ``write``: it settles gallons, spoons,
+        cups and bare degrees that ``gallon`` leaves open.
+    least, most : Quantity, optional
         What is possible here, such as the size of the tank; it may decide between two readings.
 
     Returns
     -------
-    quantity
-        In the unit written, or mg/L as CaCO3 for an alkalinity or a hardness; the middle of a range. A charge
-        (meq/L) comes as mmol/L of charge.
+    Quantity
+        In the unit written, or mg/L as CaCO3 for an alkalinity or a hardness; the middle of a range. A charge (meq/L)
+        comes as mmol/L of charge.
 
     Raises
     ------
-    Unclear      two readings are possible; ``.choices`` holds each with words and an everyday size
-    OutOfRange   no such size is possible for this kind
-    Unreadable   not understood, or a quantity of another kind
+    Unclear
+        Two readings are possible; ``.choices`` holds each with words and an everyday size.
+    OutOfRange
+        No such size is possible for this kind.
+    Unreadable
+        Not understood, or a quantity of another kind.
 
-    Example
-    -------
+    See Also
+    --------
+    read_with_notes : The same, with what was assumed.
+    write : Write a quantity for people.
+
+    Notes
+    -----
+    English words; the full stop is the decimal mark. ``read_with_notes`` tells what was assumed. Where all readings
+    agree within 3 %, as those of a teaspoon do, one is taken and named; not so for a dose, an alkalinity, or where
+    acid is named.
+
+    Examples
+    --------
     >>> write(read("1 1/2 US gal")), read("68 F", kind="temperature").units == Q(1, "degF").units
     ('5.68 L', True)
     >>> read("5 ML", kind="volume")
     Traceback (most recent call last):
     stilltank.units.unclear.Unclear: "5 ML" can be read as 5 millilitres, about one teaspoon; or 5 megalitres...
-
-    Limits: English words; the full stop is the decimal mark. ``read_with_notes`` tells what was assumed. Where all
-    readings agree within 3 %, as those of a teaspoon do, one is taken and named; not so for a dose, an alkalinity,
-    or where acid is named.
     """
     return read_with_notes(text, kind, gallon=gallon, system=system, least=least, most=most).quantity
 
@@ -136,16 +169,40 @@ def read_with_notes(
     least: Quantity | None = None,
     most: Quantity | None = None,
 ) -> Reading:
-    """Read a quantity and say what was assumed; for parameters and errors see ``read``.
+    """Read a quantity and say what was assumed.
+
+    Parameters
+    ----------
+    text : str
+        What was typed, as for `read`.
+    kind : str, optional
+        What is being asked for.
+    gallon : str, optional
+        "US" or "imperial": whose gallons the writer uses.
+    system : str, optional
+        "US" or "metric": the system the writer has chosen.
+    least, most : Quantity, optional
+        What is possible here.
 
     Returns
     -------
     Reading
-        ``.quantity``, ``.assumed`` (sentences), ``.approximate``, ``.low`` and ``.high`` of a range,
-        ``.of`` (the substance written), ``.kind``.
+        ``.quantity``, ``.assumed`` (sentences), ``.approximate``, ``.low`` and ``.high`` of a range, ``.of`` (the
+        substance written), ``.kind``.
 
-    Example
-    -------
+    Raises
+    ------
+    Unclear
+        Two readings are possible; ``.choices`` holds each.
+    OutOfRange
+        No such size is possible for this kind, or here.
+    Unreadable
+        Not understood, or a quantity of another kind.
+    UnitNeeded
+        A bound has no unit.
+
+    Examples
+    --------
     >>> read_with_notes("6,2", kind="pH").assumed
     ('the comma read as a decimal point',)
     >>> reading = read_with_notes("about 2-3 L")

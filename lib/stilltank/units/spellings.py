@@ -56,7 +56,28 @@ _COUNTED = re.compile(r"^(\d+(?:\.\d+)?|\.\d+) ?([^\d.].*)$")
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of quantity that can be asked for."""
+    """A kind of quantity that can be asked for.
+
+    Parameters
+    ----------
+    name : str
+        In data/kinds.csv.
+    spelled : str
+        The kind whose spellings it uses.
+    called : str
+        In a sentence.
+    example : str
+        In a sentence.
+    bare : tuple of str
+        What a number without a unit may mean.
+    alone : bool
+        Whether its units need no telling.
+
+    Examples
+    --------
+    >>> kinds()["volume"].called
+    'a volume'
+    """
 
     name: str
     spelled: str
@@ -68,7 +89,38 @@ class Kind:
 
 @dataclass(frozen=True, slots=True)
 class Meaning:
-    """One thing a unit text can mean: a number times ``factor`` in ``unit`` is the quantity."""
+    """One thing a unit text can mean: a number times ``factor`` in ``unit`` is the quantity.
+
+    Parameters
+    ----------
+    kind : str
+        The kind of quantity.
+    unit : Unit
+        The unit of the registry.
+    factor : float
+        How many of that unit.
+    written : str
+        The unit as it is typed.
+    called : str
+        The unit read aloud, for many.
+    one : str
+        The unit read aloud, for one.
+    systems : frozenset[str], default frozenset()
+        The systems of measures it belongs to; empty for any.
+    notes : tuple of str, optional
+        What was assumed.
+    sure : bool, default True
+        Whether the spelling leaves no doubt.
+    of : str, optional
+        The substance it is counted of.
+    spread : tuple of float, default (1.0, 1.0)
+        Least and most that people mean by it, as shares of the size taken.
+
+    Examples
+    --------
+    >>> meanings("L", "volume", None)[0].called
+    'litres'
+    """
 
     kind: str
     unit: Unit
@@ -84,7 +136,25 @@ class Meaning:
     """Least and most that people mean by it, as shares of the size taken."""
 
     def say(self, value: float, way: str) -> str:
-        """The value with this unit, ``way`` "written" (to type) or "called" (to read aloud)."""
+        """The value with this unit.
+
+        Parameters
+        ----------
+        value : float
+            How many.
+        way : str
+            "written", to type, or "called", to read aloud.
+
+        Returns
+        -------
+        str
+            The text.
+
+        Examples
+        --------
+        >>> meanings("L", "volume", None)[0].say(2, "called")
+        '2 litres'
+        """
         if self.written == PART_OF_ONE:
             return f"{figure(value * self.factor, 12)} {'%' if way == 'written' else 'per cent'}"
         name = self.called if way == "called" else self.written
@@ -92,7 +162,13 @@ class Meaning:
 
     @property
     def divisor(self) -> str:
-        """The unit as it stands after a stroke: L/day, not L/days."""
+        """The unit as it stands after a stroke: L/day, not L/days.
+
+        Examples
+        --------
+        >>> meanings("days", "time", None)[0].divisor
+        'day'
+        """
         return self.one if self.written == self.called else self.written
 
 
@@ -103,7 +179,18 @@ WITHOUT_UNIT = ("pH", "count", "ratio")
 
 @cache
 def kinds() -> dict[str, Kind]:
-    """The kinds of quantity that ``read`` knows, from data/kinds.csv."""
+    """The kinds of quantity that ``read`` knows, from data/kinds.csv.
+
+    Returns
+    -------
+    dict of str to Kind
+        By name.
+
+    Examples
+    --------
+    >>> "volume" in kinds()
+    True
+    """
     columns = ("kind", "spelled", "called", "example", "bare", "alone")
     found = {}
     for _, row in read_rows(DATA / "kinds.csv", columns):
@@ -187,10 +274,20 @@ def _lookup(word: str, wanted: set[str], broad: bool) -> list[Meaning]:
 
 
 def shared(found: Iterable[Meaning]) -> frozenset[str] | None:
-    """The systems of measures that all of these belong to, empty for any; None where they clash.
+    """The systems of measures that all of these belong to.
 
-    Example
+    Parameters
+    ----------
+    found : Iterable[Meaning]
+        What the units of one text mean.
+
+    Returns
     -------
+    frozenset of str or None
+        Empty for any; None where they clash.
+
+    Examples
+    --------
     >>> gallon, spoon = (meanings(text, None, None)[0] for text in ("US gal", "metric tsp"))
     >>> shared([gallon]) == {"US"}, shared([gallon, spoon])
     (True, None)
@@ -294,15 +391,16 @@ def meanings(text: str, kind: str | None, writer: str | None) -> tuple[Meaning, 
         What stands after the number, such as ``"fl. oz"`` or ``"mg/L as CaCO3"``.
     kind : str or None
         A name of data/kinds.csv; None for whatever needs no telling.
-    writer : "US", "imperial", "metric" or None
-        Which measures the writer uses, where known.
+    writer : str or None
+        "US", "imperial", "metric" or None: which measures the writer uses, where known.
 
     Returns
     -------
     tuple of Meaning
+        The likeliest first.
 
-    Example
-    -------
+    Examples
+    --------
     >>> [meaning.written for meaning in meanings("ML", "volume", None)]
     ['mL', 'megalitres']
     """

@@ -44,7 +44,25 @@ Air: TypeAlias = Literal["closed", "open"]
 
 
 class Formula(Protocol[P, R_co]):
-    """A function with units at its door; ``plain`` is the same without them, for use between rooms of science."""
+    """A function with units at its door.
+
+    Its ``plain`` is the same without them, plain numbers in and out, for use between rooms of science.
+
+    Parameters
+    ----------
+    *args, **kwargs : object
+        What the function takes.
+
+    See Also
+    --------
+    takes : Make one.
+
+    Examples
+    --------
+    >>> from stilltank.science.pure_water import water_density
+    >>> round(water_density.plain(25.0), 2)
+    997.05
+    """
 
     plain: Callable[..., Any]
 

@@ -15,7 +15,20 @@ _NEAR_KELVIN = 8
 
 
 class Unclear(Problem):
-    """What was typed can be read in more than one way, or only by guessing; ``choices`` holds the ways."""
+    """What was typed can be read in more than one way, or only by guessing.
+
+    Parameters
+    ----------
+    sentence : str
+        The question back.
+    choices : tuple of Choice
+        The ways to read it.
+
+    Examples
+    --------
+    >>> Unclear("Which gallon?").choices
+    ()
+    """
 
     def __init__(self, sentence: str, choices: tuple["Choice", ...] = ()):
         super().__init__(sentence)
@@ -24,7 +37,24 @@ class Unclear(Problem):
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One way to read a text: the quantity, the words for it, its everyday size, and what to type for it."""
+    """One way to read a text.
+
+    Parameters
+    ----------
+    quantity : Quantity
+        What it would be.
+    words : str
+        To read aloud.
+    size : str
+        Compared with something from everyday life.
+    text : str
+        To type for it.
+
+    Examples
+    --------
+    >>> print(Choice(Q(5, "mL"), "5 millilitres", "about one teaspoon", "5 mL"))
+    5 millilitres, about one teaspoon
+    """
 
     quantity: Quantity
     words: str
@@ -36,7 +66,25 @@ class Choice:
 
 
 def ask(typed: str, choices: tuple[Choice, ...]) -> Unclear:
-    """The question for a text with these choices."""
+    """The question for a text with these choices.
+
+    Parameters
+    ----------
+    typed : str
+        What was typed.
+    choices : tuple of Choice
+        The ways to read it, at least one.
+
+    Returns
+    -------
+    Unclear
+        To be raised.
+
+    Examples
+    --------
+    >>> print(ask("5 ML", (Choice(Q(5, "mL"), "5 millilitres", "", "5 mL"),)))
+    Did you mean 5 millilitres? You typed "5 ML". Type 5 mL if so.
+    """
     ways = "; or ".join(str(choice) for choice in choices)
     texts = " or ".join(choice.text for choice in choices)
     if len(choices) == 1:
@@ -56,24 +104,28 @@ def _things(kind: str) -> tuple[tuple[float, str], ...]:
 
 
 def everyday(quantity: Quantity, kind: str) -> str:
-    """Compare a quantity with something known: "about 2 large swimming pools"; empty where nothing fits.
+    """Compare a quantity with something known.
 
     Parameters
     ----------
-    quantity : quantity, one number
+    quantity : Quantity
+        One value.
     kind : str
-        The kind of quantity, as in ``read``.
+        As in ``read``.
 
     Returns
     -------
     str
+        Such as "about 2 large swimming pools"; empty where nothing fits.
 
-    Example
-    -------
+    Notes
+    -----
+    The things stand in data/everyday_sizes.csv.
+
+    Examples
+    --------
     >>> everyday(Q(5e6, "L"), "volume"), everyday(Q(68, "degF"), "temperature")
     ('about 2 large swimming pools', 'about as warm as a warm room')
-
-    Source: data/everyday_sizes.csv.
     """
     things = _things(kind)
     size = float(quantity.to_base_units().magnitude)

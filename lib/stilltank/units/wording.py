@@ -32,6 +32,16 @@ def speaking_of(*values: object) -> Iterator[None]:
 
     What is asked inside is answered in the system of the first who asked.
 
+    Parameters
+    ----------
+    *values : object
+        What the caller gave; quantities among them tell the system.
+
+    Yields
+    ------
+    None
+        Nothing.
+
     Examples
     --------
     >>> with speaking_of(Q(20, "inch")):
@@ -56,7 +66,7 @@ def said(quantity: Quantity[Any], digits: int = 3, us: str = "") -> str:
     ----------
     quantity : Quantity
         One value, or an array.
-    digits : int
+    digits : int, default 3
         Significant digits.
     us : str, optional
         A unit that a US sentence keeps to; a metric one then keeps to the unit of ``quantity``. When left out, both
@@ -77,8 +87,8 @@ def said(quantity: Quantity[Any], digits: int = 3, us: str = "") -> str:
     >>> said(Q(0.508, "m"))
     '50.8 cm'
     >>> with speaking_of(Q(20, "inch")):
-    ...     said(Q(9000, "m"), us="ft")
-    '29 500 ft'
+    ...     said(Q(900, "m"), us="ft")
+    '2950 ft'
     """
     system = _SYSTEM.get() or "metric"
     if not us:
@@ -94,8 +104,8 @@ def said_ends(low: Quantity[Any], high: Quantity[Any], digits: int = 3, us: str 
     ----------
     low, high : Quantity
         One value each.
-    digits, us : int and str
-        As for ``said``.
+    digits, us : int, default 3
+        And str. As for ``said``.
 
     Returns
     -------

@@ -102,35 +102,44 @@ def write(quantity: Quantity | Plain, system: str = "metric", digits: int = 3) -
 
     Parameters
     ----------
-    quantity : quantity, one number or an array; or a plain number such as a pH
-    system : "metric", "US", or "both" (metric, with US in brackets where it differs)
-    digits : int
+    quantity : Quantity or Plain
+        One number or an array; or a plain number such as a pH.
+    system : str, default "metric"
+        "metric", "US", or "both": metric, with US in brackets where it differs.
+    digits : int, default 3
         Significant digits.
 
     Returns
     -------
     str
-        An array is written in one unit; a long one as its range; an empty one as ``none``. ``unknown`` stands
-        for a missing number, ``never`` for a time without end, ``unlimited`` for anything else without end.
+        An array is written in one unit; a long one as its range; an empty one as ``none``. ``unknown`` stands for a
+        missing number, ``never`` for a time without end, ``unlimited`` for anything else without end.
 
     Raises
     ------
-    UnitNeeded   ``system`` or ``digits`` is none of these, or ``quantity`` is no number
+    UnitNeeded
+        ``system`` or ``digits`` is none of these, or ``quantity`` is no number.
 
-    Example
-    -------
+    See Also
+    --------
+    read : Read it back.
+    write_range : Write both ends of a range in one unit.
+
+    Notes
+    -----
+    Kinds without customary US units in this trade (mg/L, mS/cm, kPa) stay as they are; so do masses and volumes too
+    small for a kitchen measure.
+
+    Examples
+    --------
     >>> write(Q(45000, "mL")), write(Q(45, "L"), system="both")
     ('45 L', '45 L (11.9 US gal)')
     >>> write(Q([2, 2.5], "mg/L")), write(Q(-5, "degC"), system="US")
     ('2, 2.5 mg/L', '23 °F')
-
-    Limits: kinds without customary US units in this trade (mg/L, mS/cm, kPa) stay as they are; so do masses
-    and volumes too small for a kitchen measure.
     """
     if system not in ("metric", "US", "both"):
         raise UnitNeeded(f'write knows the systems "metric", "US" and "both"; you gave {system!r}.')
-    if isinstance(digits, bool) or not isinstance(digits, int) or not 1 <= digits <= 15:
-        raise UnitNeeded(f"write needs 1 to 15 significant digits; you gave {digits!r}.")
+    _check_digits(digits)
     if not isinstance(quantity, Quantity):
         quantity = _plain_number(quantity)
     if system == "both":
@@ -153,25 +162,31 @@ def write(quantity: Quantity | Plain, system: str = "metric", digits: int = 3) -
 
 
 def write_kind(quantity: Quantity | Plain, kind: str, system: str = "metric", digits: int = 3) -> str:
-    """Write a quantity so that ``read`` with this kind reads it back: a charge in meq/L, an alkalinity as CaCO3.
+    """Write a quantity so that ``read`` with this kind reads it back.
+
+    A charge is written in meq/L, an alkalinity as CaCO3.
 
     Parameters
     ----------
-    quantity : quantity, or a plain number
+    quantity : Quantity or Plain
+        One number or an array; or a plain number.
     kind : str
         As for ``read``.
-    system, digits : as for ``write``
+    system, digits : str and int
+        As for `write`.
 
     Returns
     -------
     str
+        The text.
 
     Raises
     ------
-    UnitNeeded   as ``write``
+    UnitNeeded
+        As ``write``.
 
-    Example
-    -------
+    Examples
+    --------
     >>> write_kind(Q(2.6, "mmol/L"), "charge"), write_kind(Q(130, "mg/L"), "alkalinity")
     ('2.6 meq/L', '130 mg/L as CaCO3')
     >>> write_kind(Q(45, "L"), "volume")
@@ -190,12 +205,27 @@ def write_kind(quantity: Quantity | Plain, kind: str, system: str = "metric", di
 def write_range(
     low: Quantity | float, high: Quantity | float, system: str = "metric", digits: int = 3
 ) -> str:
-    """Write a range in one unit, such as ``2 to 3 L``; one value where both ends look the same.
+    """Write a range in one unit, such as ``2 to 3 L``.
 
-    Parameters and errors as in ``write``; ``high`` is of the kind of ``low``.
+    Parameters
+    ----------
+    low, high : Quantity or float
+        Of one kind, one value each.
+    system, digits : str and int
+        As for `write`.
 
-    Example
+    Returns
     -------
+    str
+        One value where both ends look the same.
+
+    Raises
+    ------
+    UnitNeeded
+        The ends are not of one kind, or no numbers.
+
+    Examples
+    --------
     >>> write_range(Q(900, "mL"), Q(2.5, "L"))
     '0.9 to 2.5 L'
     """
@@ -215,6 +245,11 @@ def write_range(
     if not np.all(np.isfinite(numbers)) and first != last:
         return f"{_join(first, symbol)} to {_join(last, symbol)}"
     return _join(first if first == last else f"{first} to {last}", symbol)
+
+
+def _check_digits(digits: object) -> None:
+    if isinstance(digits, bool) or not isinstance(digits, int) or not 1 <= digits <= 15:
+        raise UnitNeeded(f"write needs 1 to 15 significant digits; you gave {digits!r}.")
 
 
 def _plain_number(value: Any) -> Any:
@@ -280,7 +315,31 @@ def _round(value: float, digits: int) -> float:
 
 
 def figure(value: float, digits: int) -> str:
-    """A number with significant digits, no exponent, no trailing zeros, a true minus, spaces from 10 000 on."""
+    """A number with significant digits.
+
+    Parameters
+    ----------
+    value : float
+        The number.
+    digits : int
+        Significant digits.
+
+    Returns
+    -------
+    str
+        No exponent, no trailing zeros, a true minus, spaces from 10 000 on; words for what is missing or without end.
+
+    Examples
+    --------
+    >>> figure(0.04567, 2), figure(float("nan"), 3)
+    ('0.046', 'unknown')
+    """
+    _check_digits(digits)
+    if not isinstance(value, float):
+        found = _plain_number(value).magnitude
+        if np.ndim(found):
+            raise UnitNeeded(f"figure writes one number; you gave {np.size(found)}.")
+        value = float(found)
     if math.isnan(value):
         return "unknown"
     if math.isinf(value):

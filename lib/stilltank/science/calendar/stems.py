@@ -24,11 +24,24 @@ _MEMBERS = 101  # ranks at which the outcomes of each sowing are read
 class Stems:
     """Stems of each week.
 
-    Attributes
+    Parameters
     ----------
-    weeks : Mondays, dates
-    low, expected, high : arrays of numbers of stems; low and high leave out a tenth of the outcomes at each end
-    total : low, expected and high of all weeks together, plain numbers
+    weeks : tuple of date
+        Mondays.
+    low, expected, high : ndarray
+        Numbers of stems, [weeks]; low and high leave out a tenth of the outcomes at each end.
+    total : tuple of float
+        Low, expected and high of all weeks together.
+
+    See Also
+    --------
+    stems_per_week : Count them for sowings.
+
+    Examples
+    --------
+    >>> from stilltank.science import calendar
+    >>> len(stems_per_week(calendar.schedule("zinnia", "new-york", sow="2026-05-01"), 6).weeks)
+    7
     """
 
     weeks: tuple[datetime.date, ...]
@@ -38,7 +51,20 @@ class Stems:
     total: tuple[float, float, float]
 
     def table(self) -> "pandas.DataFrame":
-        """One row a week, rounded to whole stems."""
+        """The stems as a table, rounded to whole stems.
+
+        Returns
+        -------
+        pandas.DataFrame
+            One row a week.
+
+        Examples
+        --------
+        >>> from stilltank.science import calendar
+        >>> table = stems_per_week(calendar.schedule("zinnia", "new-york", sow="2026-05-01"), 6).table()
+        >>> list(table)
+        ['week from', 'low', 'expected', 'high']
+        """
         import pandas
 
         columns = {name: np.round(getattr(self, name)).astype(int) for name in ("low", "expected", "high")}
@@ -57,28 +83,37 @@ def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Ste
 
     Parameters
     ----------
-    schedules : Schedule, Succession, or several Schedules
-    plants : int, plants of each sowing
+    schedules : Schedule or iterable of Schedule
+        A sowing, a succession, or several sowings.
+    plants : int
+        Plants of each sowing.
 
     Returns
     -------
     Stems
+        Stems of each week, with their range.
 
     Raises
     ------
-    OutOfRange   a number of plants that is not whole and at least 1
-    Problem      no Schedule, or a crop of which no stems are known
+    OutOfRange
+        A number of plants that is not whole and at least 1.
+    Problem
+        No schedule, or a crop of which no stems are known.
+    Unreadable
+        Something else than schedules.
 
-    Example
-    -------
+    Notes
+    -----
+    All combinations of the years of weather, the stems a plant and the weeks of harvest in data/crops.csv are
+    counted. Stems come evenly over the harvest time, which real plants do not keep to; a warm year is taken to be
+    warm for all sowings. Stems and weeks are recalled from fields; no tank has been counted.
+
+    Examples
+    --------
     >>> from stilltank.science import calendar
     >>> plan = calendar.schedule("zinnia", "new-york", sow="2026-05-01")
     >>> print(stems_per_week(plan, 6))
     58 stems (33 to 90) between 2026-06-15 and 2026-08-02
-
-    Limits: stems come evenly over the harvest time, which real plants do not keep to; a warm year is taken to be warm
-    for all sowings. Stems and weeks are recalled from fields; no tank has been counted.
-    Source: years of weather, stems a plant and weeks of harvest of data/crops.csv, all combinations counted.
     """
     several = several_schedules(schedules, "stems_per_week")
     if not several:

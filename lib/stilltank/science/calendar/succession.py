@@ -19,7 +19,24 @@ from .dates import Schedule
 
 @dataclass(frozen=True)
 class Succession:
-    """Sowings one after the other, a tank each: the ``batches`` and the number of ``tanks`` they need."""
+    """Sowings one after the other, a tank each.
+
+    Parameters
+    ----------
+    batches : tuple of Schedule
+        The sowings.
+    tanks : int
+        How many tanks they need.
+
+    See Also
+    --------
+    succession : Plan one.
+
+    Examples
+    --------
+    >>> len(Succession((), 0))
+    0
+    """
 
     batches: tuple[Schedule, ...]
     tanks: int
@@ -53,11 +70,20 @@ def succession(
 
     Parameters
     ----------
-    crop, site, chance, temperature : as in `sow_for`
-    first, last : date
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
+    site : Site or str
+        As in `schedule`.
+    first, last : Day
         First and last day on which a new batch is to be in flower.
-    every : quantity, time between batches in whole days; the crop's own harvest time when left out
-    cleaning : quantity, time to empty and clean a tank between batches; 1 day when left out, an assumption
+    every : Quantity, optional
+        Time between batches in whole days; the crop's own harvest time when left out.
+    chance : float, optional
+        As in `sow_for`.
+    cleaning : Quantity, optional
+        Time to empty and clean a tank between batches; 1 day when left out, an assumption.
+    temperature : Quantity, optional
+        As in `schedule`.
 
     Returns
     -------
@@ -67,12 +93,15 @@ def succession(
 
     Raises
     ------
-    Unreadable   a date that is none
-    OutOfRange   a time between batches or for cleaning that is none, more than 200 batches
-    Problem      ``last`` before ``first``, or as in `sow_for`
+    Unreadable
+        A date that is none.
+    OutOfRange
+        A time between batches or for cleaning that is none, more than 200 batches.
+    Problem
+        ``last`` before ``first``, or as in `sow_for`.
 
-    Example
-    -------
+    Examples
+    --------
     >>> plan = succession("zinnia", "new-york", "2026-07-01", "2026-08-12", every=Q(14, "day"))
     >>> [batch.sow.isoformat() for batch in plan], plan.tanks
     (['2026-05-09', '2026-05-28', '2026-06-13', '2026-06-26'], 4)
@@ -114,17 +143,27 @@ def tanks_needed(transplants: SomeDays, ends: SomeDays, cleaning: Quantity | Non
 
     Parameters
     ----------
-    transplants, ends : arrays of dates, one of each for a batch; a tank is free again on its end date
-    cleaning : quantity, time added to each batch; 1 day when left out, an assumption
+    transplants, ends : SomeDays
+        One of each for a batch; a tank is free again on its end date.
+    cleaning : Quantity, optional
+        Time added to each batch; 1 day when left out, an assumption.
+
+    Returns
+    -------
+    int
+        Tanks.
 
     Raises
     ------
-    Unreadable   a date that is none
-    OutOfRange   cleaning time below zero or above a year
-    Problem      not one end for each transplant, or an end before it
+    Unreadable
+        A date that is none.
+    OutOfRange
+        Cleaning time below zero or above a year.
+    Problem
+        Not one end for each transplant, or an end before it.
 
-    Example
-    -------
+    Examples
+    --------
     >>> tanks_needed(["2026-05-01", "2026-05-08"], ["2026-05-15", "2026-05-22"], Q(0, "day"))
     2
     """

@@ -34,14 +34,30 @@ TASK_KINDS = {
 class Task:
     """One thing to do.
 
-    Attributes
+    Parameters
     ----------
-    date : first day, or the day
-    until : last day, the same as ``date`` for a task of one day
-    kind : one of ``TASK_KINDS``
-    title : a few words, with the crop
-    text : what to do, and why
-    batch : number of the sowing, from 1
+    date : date
+        The day, or the first of several.
+    until : date
+        Last day, the same as ``date`` for a task of one day.
+    kind : str
+        One of ``TASK_KINDS``.
+    title : str
+        A few words, with the crop.
+    text : str
+        What to do, and why.
+    batch : int, default 1
+        Number of the sowing, from 1.
+
+    See Also
+    --------
+    tasks : Make them from sowings.
+
+    Examples
+    --------
+    >>> day = datetime.date(2026, 3, 15)
+    >>> print(Task(day, day, "sow", "Sow: Zinnia", "Three seeds to a pot."))
+    2026-03-15: Sow: Zinnia. Three seeds to a pot.
     """
 
     date: datetime.date
@@ -61,7 +77,8 @@ def tasks(schedules: Schedule | Iterable[Schedule]) -> tuple[Task, ...]:
 
     Parameters
     ----------
-    schedules : Schedule, Succession, or several Schedules
+    schedules : Schedule or iterable of Schedule
+        A sowing, a succession, or several sowings.
 
     Returns
     -------
@@ -70,17 +87,21 @@ def tasks(schedules: Schedule | Iterable[Schedule]) -> tuple[Task, ...]:
 
     Raises
     ------
-    Problem   no Schedule among what is given
+    Problem
+        No Schedule among what is given.
+    Unreadable
+        Something else than schedules.
 
-    Example
-    -------
+    Notes
+    -----
+    The days between the steps, in data/calendar.csv, are common practice; look at the plants, not only at the date.
+
+    Examples
+    --------
     >>> from stilltank.science import calendar
     >>> todo = calendar.tasks(calendar.schedule("snapdragon", "new-york", sow="2026-03-15"))
     >>> [f"{task.date:%d %b} {task.kind}" for task in todo if task.kind in ("sow", "pot", "plant", "pinch")]
     ['15 Mar sow', '07 Apr pot', '11 Apr plant', '23 Apr pinch']
-
-    Limits: the days between the steps are common practice; look at the plants, not only at the date.
-    Source: data/crops.csv for the crop, data/calendar.csv for the steps.
     """
     found: list[Task] = []
     for batch, one in enumerate(several_schedules(schedules, "tasks"), 1):
@@ -94,14 +115,21 @@ def task_table(todo: Iterable[Task]) -> "pandas.DataFrame":
 
     Parameters
     ----------
-    todo : tasks, as `tasks` gives them
+    todo : Iterable[Task]
+        Tasks, as `tasks` gives them.
 
     Returns
     -------
-    pandas.DataFrame with date, until, batch, task, what to do
+    pandas.DataFrame
+        One row each: date, until, batch, task, what to do.
 
-    Example
-    -------
+    Raises
+    ------
+    Unreadable
+        Something else than tasks.
+
+    Examples
+    --------
     >>> from stilltank.science import calendar
     >>> todo = calendar.tasks(calendar.schedule("rocket", "new-york", sow="2026-04-01"))
     >>> calendar.task_table(todo)["task"].iloc[0]

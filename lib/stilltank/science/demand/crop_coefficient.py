@@ -20,31 +20,37 @@ def crop_coefficient(crop: Crop | str, day: Plain | Numbers) -> PlainLike:
 
     Parameters
     ----------
-    crop : Crop, or the name of one
-        Anything with ``kcb_initial``, ``kcb_mid``, ``kcb_end`` and the lengths ``stage_initial``,
-        ``stage_development``, ``stage_mid``, ``stage_late``.
-    day : number or array
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
+    day : float or ndarray
         Day after transplanting, 1 on the first. After the last stage the coefficient stays as it is.
 
     Returns
     -------
-    float or numpy array; the basal coefficient, since a lid keeps wet soil out of the sum
+    float or ndarray
+        The basal coefficient, since a lid keeps wet soil out of the sum; of the shape of ``day``.
 
     Raises
     ------
-    Problem      no crop of that name; the crop lacks a coefficient or a stage length
-    OutOfRange   a day before the first
-
-    Example
-    -------
-    >>> round(crop_coefficient("lettuce", 35), 3)
-    0.525
+    Problem
+        No crop of that name, or one that lacks a coefficient or a stage length.
+    OutOfRange
+        A day before the first.
+    Unreadable
+        Days that are no numbers.
 
     Notes
     -----
     Coefficients of FAO-56 belong to large fields, its stage lengths are examples, and it lists few flowers.
 
-    Source: FAO-56 eq. 66.
+    References
+    ----------
+    FAO56, equation 66.
+
+    Examples
+    --------
+    >>> round(crop_coefficient("lettuce", 35), 3)
+    0.525
     """
     within(day, 0, np.inf, "crop_coefficient: day {value:g} lies before transplanting; the first day is 1.")
     crop = _named(crop)
@@ -58,10 +64,23 @@ def crop_coefficient(crop: Crop | str, day: Plain | Numbers) -> PlainLike:
 def season_length(crop: Crop | str) -> int:
     """Days from transplanting to the end of the last stage.
 
-    Raises Problem when a length is missing.
+    Parameters
+    ----------
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
 
-    Example
+    Returns
     -------
+    int
+        Whole days.
+
+    Raises
+    ------
+    Problem
+        No crop of that name, or a stage length is missing.
+
+    Examples
+    --------
     >>> season_length("lettuce")
     75
     """
@@ -100,28 +119,36 @@ def adjusted_crop_coefficient(
 
     Parameters
     ----------
-    coefficient : number or array
+    coefficient : float or ndarray
         From the table; adjust only those above 0.45.
-    wind_speed : quantity, at 2 m, mean of the stage, 1 to 6 m/s
-    relative_humidity_min : quantity, mean of the daily lowest, 20 to 80 percent
-    height : quantity, of the plants, 0.1 to 10 m
+    wind_speed : Quantity
+        At 2 m, mean of the stage, 1 m/s to 6 m/s.
+    relative_humidity_min : Quantity
+        Mean of the daily lowest, 20 to 80 percent.
+    height : Quantity
+        Of the plants, 0.1 m to 10 m.
 
     Returns
     -------
-    dimensionless quantity
+    Quantity
+        Dimensionless quantity.
 
     Raises
     ------
     UnitNeeded
-    OutOfRange   outside what the equation was made for
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        Outside what the equation was made for.
 
-    Example
-    -------
+    References
+    ----------
+    FAO56, equation 62, and equation 70 for basal coefficients.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(adjusted_crop_coefficient(1.2, Q(4.6, "m/s"), Q(44, "percent"), Q(2, "m")).magnitude, 2)
     1.3
-
-    Source: FAO-56 eq. 62 (eq. 70 for basal coefficients).
     """
     within(
         wind_speed,

@@ -21,23 +21,34 @@ def stomatal_resistance(light: Quantity) -> Quantity:
 
     Parameters
     ----------
-    light : quantity, photosynthetic photon flux density at the canopy, one value or an array
+    light : Quantity
+        Photosynthetic photon flux density at the canopy, up to 3000 umol/m^2/s; one value or an array.
 
     Returns
     -------
-    quantity in s/m
+    Quantity
+        In s/m.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
+    Notes
+    -----
+    For lettuce.
+
+    References
+    ----------
+    GRAAMANS2017, as attributed in open-source code; the paper was not read.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(stomatal_resistance(Q(140, "umol/m^2/s")).magnitude, 1)
     289.4
-
-    Source: attributed to Graamans et al. (2017), read in open-source code only. Lettuce.
     """
     within(light, 0, 3000, "stomatal_resistance: a light of {value:g} umol/m^2/s; write 0 to 3000.")
     top = fao56_value("indoor", "stomatal light", "umol/m^2/s") + light
@@ -54,25 +65,34 @@ def aerodynamic_resistance(leaf_length: Quantity, air_speed: Quantity, leaf_area
 
     Parameters
     ----------
-    leaf_length : quantity
-    air_speed : quantity, between the leaves, above 0
-    leaf_area_index : number, leaf area over the area covered
+    leaf_length : Quantity
+        Length of a leaf along the air stream.
+    air_speed : Quantity
+        Between the leaves, above 0.
+    leaf_area_index : float or ndarray
+        Leaf area over the area covered.
 
     Returns
     -------
-    quantity in s/m
+    Quantity
+        In s/m.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
+    References
+    ----------
+    GRAAMANS2017, as attributed in open-source code; the paper was not read.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(aerodynamic_resistance(Q(11, "cm"), Q(0.3, "m/s"), 3).magnitude, 1)
     70.6
-
-    Source: attributed to Graamans et al. (2017), read in open-source code only.
     """
     within(leaf_length, 0.001, 1, "aerodynamic_resistance: a leaf of {value}; write {low} to {high}.", "m")
     within(
@@ -105,33 +125,44 @@ def indoor_transpiration(
 
     Parameters
     ----------
-    temperature, relative_humidity : quantities, of the air, the same day and night
-    light : quantity, photon flux density at the canopy while the lamps are on
-    photoperiod : quantity, hours of lamps a day
-    air_speed, leaf_length : quantities
-    leaf_area_index : number
+    temperature, relative_humidity : Quantity
+        Of the air, the same day and night.
+    light : Quantity
+        Photon flux density at the canopy while the lamps are on.
+    photoperiod : Quantity
+        Hours of lamps a day.
+    air_speed, leaf_length : Quantity
+        Speed of the air between the leaves.
+    leaf_area_index : float or ndarray, default 3.0
+        Leaf area over the area covered.
 
     Returns
     -------
-    quantity in mm/day: litres for each square metre of canopy a day
+    Quantity
+        In mm/day: litres for each square metre of canopy a day.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
-
-    Example
-    -------
-    >>> from stilltank.units import Q
-    >>> room = Q(21, "degC"), Q(70, "percent"), Q(200, "umol/m^2/s"), Q(16, "hour"), Q(0.3, "m/s"), Q(11, "cm")
-    >>> 1 < indoor_transpiration(*room).magnitude < 5
-    True
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
     Notes
     -----
     First form: solves the energy balance of the leaves for their temperature, lamps on and lamps off. The
     formulas are for lettuce; the light's energy and the reflection of the leaves are rough.
 
-    Source: attributed to Graamans et al. (2017), read in open-source code only.
+    References
+    ----------
+    GRAAMANS2017, as attributed in open-source code; the paper was not read.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> room = Q(21, "degC"), Q(70, "percent"), Q(200, "umol/m^2/s"), Q(16, "hour"), Q(0.3, "m/s"), Q(11, "cm")
+    >>> 1 < indoor_transpiration(*room).magnitude < 5
+    True
     """
     within(
         relative_humidity, 0, 100, "A relative humidity lies between 0 and 100 percent; {value:g} does not."
@@ -203,29 +234,44 @@ def vapour_through_gap(
 
     Parameters
     ----------
-    pot_diameter, gap, lid_thickness : quantities
-    temperature : quantity, of air and solution
-    relative_humidity : quantity, outside; the air in the tank is saturated
+    pot_diameter : Quantity
+        Outer width of the net pot.
+    gap : Quantity
+        Width of the gap between pot and lid.
+    lid_thickness : Quantity
+        Length of the way through the gap.
+    temperature : Quantity
+        Of air and solution.
+    relative_humidity : Quantity
+        Outside; the air in the tank is saturated.
 
     Returns
     -------
-    quantity in g/day; next to the hundreds of grams of a plant it can be left out
+    Quantity
+        In g/day; next to the hundreds of grams of a plant it can be left out.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
-
-    Example
-    -------
-    >>> from stilltank.units import Q
-    >>> round(vapour_through_gap(Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), Q(25, "degC"), Q(50, "percent")).magnitude, 1)
-    0.8
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
     Notes
     -----
     Diffusion straight through the gap. Wind over the lid and a warm tank make it more.
 
-    Source: Fick's law; diffusivity of the CRC Handbook (secondary copy), scaled with the absolute temperature.
+    Fick's law, with the diffusivity scaled by the absolute temperature.
+
+    References
+    ----------
+    CRC, for the diffusivity; a secondary copy was read.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> round(vapour_through_gap(Q(5, "cm"), Q(1, "mm"), Q(5, "mm"), Q(25, "degC"), Q(50, "percent")).magnitude, 1)
+    0.8
     """
     within(pot_diameter, 0.005, 1, "vapour_through_gap: a pot {value} wide; write {low} to {high}.", "m")
     within(gap, 0, 0.1, "vapour_through_gap: a gap of {value}; write {low} to {high}.", "m")

@@ -30,32 +30,51 @@ def penman_monteith(
     pressure: Quantity,
     soil_heat: Quantity | None = None,
 ) -> Quantity:
-    """Reference evapotranspiration from its parts.
+    r"""Reference evapotranspiration from its parts.
 
     Parameters
     ----------
-    net_radiation : quantity, short wave less long wave
-    temperature : quantity, mean of the day's highest and lowest
-    wind_speed : quantity, at 2 m
-    saturation, vapour_pressure : quantities, mean saturation and actual vapour pressure
-    pressure : quantity, of the air
-    soil_heat : quantity, into the soil; nothing for single days
+    net_radiation : Quantity
+        Short wave less long wave.
+    temperature : Quantity
+        Mean of the day's highest and lowest.
+    wind_speed : Quantity
+        At 2 m.
+    saturation, vapour_pressure : Quantity
+        Mean saturation and actual vapour pressure.
+    pressure : Quantity
+        Of the air.
+    soil_heat : Quantity, optional
+        Into the soil; nothing when left out, as for single days.
 
     Returns
     -------
-    quantity in mm/day
+    Quantity
+        In mm/day.
 
     Raises
     ------
     UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
 
-    Example
-    -------
+    See Also
+    --------
+    reference_et : From a weather record.
+
+    Notes
+    -----
+    .. math:: ET_0 = \frac{0.408\, \Delta (R_n - G) + \gamma \frac{900}{T + 273} u_2 (e_s - e_a)}
+       {\Delta + \gamma (1 + 0.34\, u_2)}
+
+    References
+    ----------
+    FAO56, equation 6.
+
+    Examples
+    --------
     >>> round(penman_monteith(Q(13.28, "MJ/m^2/day"), Q(16.9, "degC"), Q(2.078, "m/s"), Q(1.997, "kPa"),
     ...                       Q(1.409, "kPa"), Q(100.1, "kPa")).magnitude, 2)
     3.88
-
-    Source: FAO-56 eq. 6.
     """
     slope = sky.slope_of_saturation_vapour_pressure.plain(temperature)
     gamma = sky.psychrometric_constant.plain(pressure)
@@ -80,34 +99,48 @@ def reference_et(
 
     Parameters
     ----------
-    weather : Weather, or a Site with one
-        Highest and lowest temperature suffice; humidity, wind and sun are used where they are there.
-    latitude, altitude : quantities; those of the weather when left out
-    coast : bool
+    weather : Weather or Site
+        A weather record, or a site with one. Highest and lowest temperature suffice; humidity, wind and sun are used
+        where they are there.
+    latitude, altitude : Quantity, optional
+        Those of the weather when left out.
+    coast : bool, default False
         For radiation from temperatures: True near a large water.
 
     Returns
     -------
-    quantity array in mm/day, one value a day. `missing_data_procedures` says how it was reached.
+    Quantity
+        In mm/day, one value a day. `missing_data_procedures` says how it was reached.
 
     Raises
     ------
-    Problem      neither the weather nor the call says where this is
-    UnitNeeded, OutOfRange   a latitude or altitude without a unit, or nowhere on earth
+    Problem
+        No weather record, or neither the weather nor the call says where this is.
+    UnitNeeded
+        A latitude or altitude without a unit.
+    OutOfRange
+        A place that is nowhere on earth.
 
-    Example
-    -------
-    >>> from stilltank.science.weather import Weather
-    >>> july = Weather(["2015-07-15"], Q([26.6], "degC"), Q([14.8], "degC"))
-    >>> print(f"{reference_et(july, Q(45.72, 'degree'), Q(200, 'm')).magnitude[0]:.2f}")
-    4.56
+    See Also
+    --------
+    hargreaves : From temperatures and the height of the sun alone.
+    missing_data_procedures : What was measured and what was filled in.
 
     Notes
     -----
     A day on which water would condense counts as 0. From temperatures alone expect about 0.5 mm/d off on a
     single day and half of that on a weekly mean. Ratio of solar to clear-sky radiation: at most 1.
 
-    Source: FAO-56 eq. 6 and chapter 3; example 20.
+    References
+    ----------
+    FAO56, equations 6 and chapter 3; example 20.
+
+    Examples
+    --------
+    >>> from stilltank.science.weather import Weather
+    >>> july = Weather(["2015-07-15"], Q([26.6], "degC"), Q([14.8], "degC"))
+    >>> print(f"{reference_et(july, Q(45.72, 'degree'), Q(200, 'm')).magnitude[0]:.2f}")
+    4.56
     """
     weather = _record(weather, "reference_et")
     return Q(_penman_monteith_days(weather, *_place(weather, latitude, altitude), coast), "mm/day")
@@ -189,15 +222,23 @@ def missing_data_procedures(weather: Weather | Site, coast: bool = False) -> tup
 
     Parameters
     ----------
-    weather : Weather
-    coast : bool, as given to `reference_et`
+    weather : Weather or Site
+        A weather record, or a site with one.
+    coast : bool, default False
+        As given to `reference_et`.
 
     Returns
     -------
-    tuple of str: vapour, radiation, wind
+    tuple of str
+        On vapour, radiation and wind.
 
-    Example
-    -------
+    Raises
+    ------
+    Problem
+        No weather record.
+
+    Examples
+    --------
     >>> from stilltank.science import weather
     >>> print(missing_data_procedures(weather.record("new-york"))[2])
     Wind: none measured, so 2 m/s at 2 m.
@@ -236,30 +277,44 @@ def hargreaves(weather: Weather | Site, latitude: Quantity | None = None) -> Qua
 
     Parameters
     ----------
-    weather : Weather
-    latitude : quantity; that of the weather when left out
+    weather : Weather or Site
+        A weather record, or a site with one.
+    latitude : Quantity, optional
+        That of the weather when left out.
 
     Returns
     -------
-    quantity array in mm/day, one value a day
+    Quantity
+        In mm/day, one value a day.
 
     Raises
     ------
-    Problem, UnitNeeded, OutOfRange   see `reference_et`
+    Problem
+        Neither the weather nor the call says where this is.
+    UnitNeeded
+        A latitude without a unit.
+    OutOfRange
+        A latitude beyond a pole.
 
-    Example
-    -------
-    >>> from stilltank.science.weather import Weather
-    >>> july = Weather(["2015-07-15"], Q([26.6], "degC"), Q([14.8], "degC"))
-    >>> print(f"{hargreaves(july, Q(45.72, 'degree')).magnitude[0]:.1f}")
-    5.0
+    See Also
+    --------
+    reference_et : From all that was measured.
 
     Notes
     -----
     Within 1 to 5 % of Penman-Monteith over a year; about 0.5 mm/d off on a single day. Below -17.8 degC it
     counts as 0.
 
-    Source: FAO-56 eq. 52.
+    References
+    ----------
+    FAO56, equation 52.
+
+    Examples
+    --------
+    >>> from stilltank.science.weather import Weather
+    >>> july = Weather(["2015-07-15"], Q([26.6], "degC"), Q([14.8], "degC"))
+    >>> print(f"{hargreaves(july, Q(45.72, 'degree')).magnitude[0]:.1f}")
+    5.0
     """
     weather = _record(weather, "hargreaves")
     degrees, _ = _place(weather, latitude, Q(0, "m"))
@@ -293,38 +348,50 @@ def hourly_reference_et(
 
     Parameters
     ----------
-    temperature : quantity, mean of the hour
-    vapour_pressure : quantity, of the air: its relative humidity times `saturation_vapour_pressure`
-    wind_speed : quantity, at 2 m
-    solar_radiation : quantity, at the ground
-    extraterrestrial : quantity, see `hourly_extraterrestrial_radiation`
-    altitude : quantity
-    clearness : plain number or array, 0.25 to 1
-        Of the sky in hours without enough sun to tell: solar over clear-sky radiation two to three hours before
-        sunset. 0.5 when left out, for humid country; 0.75 in dry country.
+    temperature : Quantity
+        Mean of the hour.
+    vapour_pressure : Quantity
+        Of the air: its relative humidity times `saturation_vapour_pressure`.
+    wind_speed : Quantity
+        At 2 m.
+    solar_radiation : Quantity
+        At the ground.
+    extraterrestrial : Quantity
+        From `hourly_extraterrestrial_radiation`.
+    altitude : Quantity
+        Height above the sea.
+    clearness : float or ndarray, optional
+        Of the sky in hours without enough sun to tell, 0.25 to 1: solar over clear-sky radiation two to three hours
+        before sunset. 0.5 when left out, for humid country; 0.75 in dry country.
 
     Returns
     -------
-    quantity in mm/hour; an hour on which water would condense counts as 0
+    Quantity
+        In mm/hour; an hour in which water would condense counts as 0.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
-
-    Example
-    -------
-    >>> from stilltank.units import Q
-    >>> saturation = sky.saturation_vapour_pressure(Q(38, "degC"))
-    >>> round(hourly_reference_et(Q(38, "degC"), 0.52 * saturation, Q(3.3, "m/s"), Q(2.45, "MJ/m^2/hour"),
-    ...                           Q(3.543, "MJ/m^2/hour"), Q(8, "m")).magnitude, 2)
-    0.63
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
     Notes
     -----
     Heat into the soil: a tenth of the net radiation by day, half of it by night. A tank under a lid has no such
     soil, and its water warms instead: the hours shift, the day hardly.
 
-    Source: FAO-56 eq. 53, 45, 46, 37 to 39; example 19.
+    References
+    ----------
+    FAO56, equations 53, 45, 46, 37 to 39; example 19.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> saturation = sky.saturation_vapour_pressure(Q(38, "degC"))
+    >>> round(hourly_reference_et(Q(38, "degC"), 0.52 * saturation, Q(3.3, "m/s"), Q(2.45, "MJ/m^2/hour"),
+    ...                           Q(3.543, "MJ/m^2/hour"), Q(8, "m")).magnitude, 2)
+    0.63
     """
     for given in (vapour_pressure, wind_speed, solar_radiation, extraterrestrial):
         within(

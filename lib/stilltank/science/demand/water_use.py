@@ -16,26 +16,31 @@ from .crop_coefficient import crop_coefficient, season_length
 
 
 def on_soil(crop: Crop | str) -> Crop:
-    """A crop with the single coefficients of a field, which count the evaporation from wet soil too.
+    """A crop with the single coefficients of a field, wet soil included.
 
     Parameters
     ----------
-    crop : Crop, or the name of one
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
 
     Returns
     -------
-    Crop, for showing what a lid saves; not for a tank
+    Crop
+        For showing what a lid saves; not for a tank.
 
     Raises
     ------
-    Problem   no such crop, or no single coefficients in data/litres.csv
+    Problem
+        No such crop, or no single coefficients in data/litres.csv.
 
-    Example
-    -------
+    References
+    ----------
+    FAO56, Table 12.
+
+    Examples
+    --------
     >>> on_soil("lettuce").kcb_mid
     1.0
-
-    Source: FAO-56 Table 12.
     """
     what = crop_of(crop)
     table = load("litres")
@@ -54,27 +59,40 @@ def water_to_harvest(crop: Crop | str, reference_et: Quantity, days: int | None 
 
     Parameters
     ----------
-    crop : Crop, or the name of one; `on_soil` makes one with the soil counted
-    reference_et : quantity, one value or one a day from transplanting on, such as a season's `reference_et`
-    days : int, as many as there are values, or to the end of the last stage when left out
+    crop : Crop or str
+        The crop, or its name; `on_soil` makes one with the soil counted.
+    reference_et : Quantity
+        One value, or one a day from transplanting on, up to 30 mm/day.
+    days : int, optional
+        As many as there are values, or to the end of the last stage when left out.
 
     Returns
     -------
-    quantity in L
+    Quantity
+        In L, for one plant.
 
     Raises
     ------
-    Problem      no canopy area or coefficients, other than one value or one a day
-    UnitNeeded, OutOfRange   no evapotranspiration, one below 0 or above 30 mm/day, no days
+    Problem
+        No canopy area or coefficients, other than one value or one a day.
+    UnitNeeded
+        No evapotranspiration, one below 0 or above 30 mm/day, no days.
+    OutOfRange
+        No evapotranspiration, one below 0 or above 30 mm/day, no days.
 
-    Example
-    -------
+    Notes
+    -----
+    The coefficients belong to fields. Published litres for a head, `published_water_use`, are less than half of this:
+    the field model is the upper case. For cut flowers in still tanks no litres were found: weigh yours.
+
+    References
+    ----------
+    FAO56, equation 58 with the basal coefficient, and equation 66.
+
+    Examples
+    --------
     >>> round(water_to_harvest("lettuce", Q(4, "mm/day")).magnitude, 1)
     6.7
-
-    Limits: the coefficients belong to fields. Published litres for a head, `published_water_use`, are less than half of
-    this: the field model is the upper case. For cut flowers in still tanks no litres were found: weigh yours.
-    Source: FAO-56 eq. 58 with the basal coefficient, eq. 66.
     """
     what = crop_of(crop)
     if what.canopy_area is None:
@@ -105,26 +123,33 @@ def water_to_harvest(crop: Crop | str, reference_et: Quantity, days: int | None 
 
 @takes(fresh_mass="g")
 def published_water_use(fresh_mass: Quantity | None = None) -> Mapping[str, Quantity]:
-    """What others have published for the water of one lettuce, for a head of a mass.
+    """What others have published for the water of one lettuce.
 
     Parameters
     ----------
-    fresh_mass : quantity; 150 g when left out
+    fresh_mass : Quantity, optional
+        Of the head, 1 g to 2 kg; 150 g when left out.
 
     Returns
     -------
-    mapping of a short name of the work to quantity in L; data/litres.csv says who and where
+    Mapping of str to Quantity
+        In L, by a short name of the work; data/litres.csv says who and where.
 
     Raises
     ------
-    UnitNeeded, OutOfRange   no mass, or one outside 1 g to 2 kg
+    UnitNeeded
+        No mass, or one outside 1 g to 2 kg.
+    OutOfRange
+        No mass, or one outside 1 g to 2 kg.
 
-    Example
-    -------
+    Notes
+    -----
+    Lettuce only. Two are trials under lamps, one is a calculation; none stood in the sun.
+
+    Examples
+    --------
     >>> {name: round(litres.magnitude, 1) for name, litres in published_water_use().items()}
     {'literature for Arizona': 3.0, 'LED and 215 umol/m2/s': 2.0, 'LED and 11.5 mol/m2/d': 2.1}
-
-    Limits: lettuce only. Two are trials under lamps, one is a calculation; none stood in the sun.
     """
     usual = number("litres", "lettuce", "head", "g")
     grams: Any = usual if fresh_mass is None else fresh_mass

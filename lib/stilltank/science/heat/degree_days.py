@@ -42,49 +42,67 @@ def degree_days(
 
     Parameters
     ----------
-    tmin, tmax : quantity, temperature; lowest and highest of the day, one or an array
-    base : quantity, temperature
+    tmin, tmax : Quantity
+        Lowest and highest temperature of the day; one value each or arrays.
+    base : Quantity
         Below it nothing is gained.
-    upper : quantity, temperature, optional
-        The limit from which on warmth no longer adds more.
-    method : str
+    upper : Quantity, optional
+        Temperature, optional. The limit from which on warmth no longer adds more.
+    method : str, default "sine"
         "sine": single sine curve through the two (default). "triangle": straight lines. "double sine" and "double
-        triangle" take the minimum of the next day for the second half. "average": the mean of the two.
-        "clipped": both brought into base to upper first, then the mean; extension services call these modified
-        degree-days, "86/50" with its limits in degF. A published sum goes with its own method only.
-    cutoff : str
+        triangle" take the minimum of the next day for the second half. "average": the mean of the two. "clipped":
+        both brought into base to upper first, then the mean; extension services call these modified degree-days,
+        "86/50" with its limits in degF. A published sum goes with its own method only.
+    cutoff : str, default "horizontal"
         What happens above ``upper``: "horizontal" (default), "intermediate" or "vertical", as in ``CUTOFFS``.
         "clipped" knows the horizontal one only.
-    ceiling : quantity, temperature, optional
-        Where the intermediate cut-off reaches nothing; as far above ``upper`` as that is above ``base`` when left
-        out, which is the cut-off of extension tables.
-    next_tmin : quantity, temperature, optional
-        Minimum of the next day, for the double methods. When left out, that of the next day in the array; the last
-        day takes its own.
+    ceiling : Quantity, optional
+        Temperature, optional. Where the intermediate cut-off reaches nothing; as far above ``upper`` as that is above
+        ``base`` when left out, which is the cut-off of extension tables.
+    next_tmin : Quantity, optional
+        Lowest temperature of the next day, for the double methods. When left out, that of the next day in the array;
+        the last day takes its own.
 
     Returns
     -------
-    quantity, delta_degC*day, one value a day; add up with ``.sum()``
+    Quantity
+        In delta_degC*day, one value a day; add up with ``.sum()``.
 
     Raises
     ------
-    UnitNeeded   a bare number, or not a temperature
-    OutOfRange   a minimum above its maximum, an upper limit not above the base, a ceiling not above the upper limit,
-        a missing value, or a temperature that no air on earth has had
-    Problem      an unknown method or cut-off, one that does not go with the other, or arrays that do not fit
+    UnitNeeded
+        A bare number, or not a temperature.
+    OutOfRange
+        A minimum above its maximum, an upper limit not above the base, a ceiling not above the upper limit, a missing
+        value, or a temperature that no air on earth has had.
+    Problem
+        A method and a cut-off that do not go together, or arrays that do not fit.
+    Unreadable
+        An unknown method or cut-off.
 
-    Example
-    -------
+    See Also
+    --------
+    days_to_flower : Days that a crop takes at a temperature.
+
+    Notes
+    -----
+    Against hourly sums over a year at a base of 10 degC "sine" was 2 to 2.4 percent high, "average" -2.9 to +0.1,
+    "clipped" 4.9 to 6.7 percent high (two stations); the methods part most in cool weather.
+
+    "average" and "clipped" are those of extension services.
+
+    References
+    ----------
+    BASKERVILLE1969, for "sine".
+    ZALOM1983, for triangles, double methods and cut-offs.
+
+    Examples
+    --------
     >>> round(degree_days(Q(7, "degC"), Q(14, "degC"), base=Q(12, "degC")).magnitude, 3)
     0.468
     >>> warm = degree_days(Q(65, "degF"), Q(90, "degF"), Q(50, "degF"), Q(86, "degF"), method="clipped")
     >>> round(warm.to("delta_degF*day").magnitude, 1)
     25.5
-
-    Limits: against hourly sums over a year at a base of 10 degC "sine" was 2 to 2.4 percent high, "average"
-    -2.9 to +0.1, "clipped" 4.9 to 6.7 percent high (two stations); the methods part most in cool weather.
-    Source: Baskerville & Emin (1969) for "sine"; Zalom et al. (1983) for triangles, double methods and cut-offs;
-    extension services for "average" and "clipped".
     """
     low, high, floor = of_the_air(tmin), of_the_air(tmax), of_the_air(base)
     best, top, next_low = (None if t is None else of_the_air(t) for t in (upper, ceiling, next_tmin))
@@ -151,7 +169,28 @@ def _check_limits(base: Any, upper: Any, ceiling: Any) -> None:
 
 
 def of_the_air(temperature: PlainLike) -> Array:
-    """Plain degC as an array; refuses what no air on earth has had."""
+    """Plain degC as an array, if the air can have it.
+
+    Parameters
+    ----------
+    temperature : float or ndarray
+        In degC.
+
+    Returns
+    -------
+    ndarray
+        In degC.
+
+    Raises
+    ------
+    OutOfRange
+        A temperature that no air on earth has had.
+
+    Examples
+    --------
+    >>> of_the_air(20.0).tolist()
+    20.0
+    """
     low, high = (
         tables.number("plausible", "weather", f"{end} temperature", "degC") for end in ("lowest", "highest")
     )

@@ -15,26 +15,37 @@ def germination_rate(crop: Crop | str, temperature: Quantity) -> Quantity:
 
     Parameters
     ----------
-    crop : Crop, or the name of one
-    temperature : quantity, of the seed compost, one or an array
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
+    temperature : Quantity
+        Of the seed compost; one value or an array.
 
     Returns
     -------
-    quantity, dimensionless, 0 to 1: nothing at the base, 1 at the optimum, nothing at the ceiling
+    Quantity
+        0 to 1: nothing at the base, 1 at the optimum, nothing at the ceiling.
 
     Raises
     ------
-    UnitNeeded   ``temperature`` has no unit
-    OutOfRange   a temperature that no air on earth has had
-    Problem      the cardinal temperatures of the crop's seed are not known
+    UnitNeeded
+        ``temperature`` has no unit.
+    OutOfRange
+        A temperature that no air on earth has had.
+    Problem
+        The cardinal temperatures of the crop's seed are not known.
 
-    Example
-    -------
+    Notes
+    -----
+    Straight lines between the three temperatures in data/crops.csv; for seed alone.
+
+    References
+    ----------
+    BIRJAND, for green and purple basil.
+
+    Examples
+    --------
     >>> germination_rate("basil", Q([6.11, 20, 28.97], "degC")).magnitude.round(2).tolist()
     [0.0, 0.61, 1.0]
-
-    Limits: straight lines between the three; for seed alone.
-    Source: data/crops.csv; green and purple basil from a study at the University of Birjand.
     """
     crop = crops.crop(crop)
     base, best, top = (getattr(crop, f"germination_{name}") for name in ("base", "optimum", "ceiling"))
@@ -53,26 +64,38 @@ def days_to_emergence(crop: Crop | str, temperature: Quantity) -> Quantity:
 
     Parameters
     ----------
-    crop : Crop, or the name of one
-    temperature : quantity, of the seed compost, one or an array
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
+    temperature : Quantity
+        Of the seed compost; one value or an array.
 
     Returns
     -------
-    quantity, day; infinite at or below the base of emergence
+    Quantity
+        In days; infinite at or below the base of emergence.
 
     Raises
     ------
-    UnitNeeded   ``temperature`` has no unit
-    OutOfRange   a temperature that no air on earth has had
-    Problem      no thermal time to emergence is known for the crop
+    UnitNeeded
+        ``temperature`` has no unit.
+    OutOfRange
+        A temperature that no air on earth has had.
+    Problem
+        No thermal time to emergence is known for the crop.
 
-    Example
-    -------
+    Notes
+    -----
+    Wet enough throughout; the printed sum in data/crops.csv is of heat and water together, and drier compost takes
+    longer.
+
+    References
+    ----------
+    JOLY2013, for calendula.
+
+    Examples
+    --------
     >>> round(days_to_emergence("calendula", Q(20, "degC")).magnitude, 1)
     6.1
-
-    Limits: wet enough throughout; the printed sum is of heat and water together, and drier compost takes longer.
-    Source: data/crops.csv; calendula from Joly et al. (2013).
     """
     crop = crops.crop(crop)
     if crop.emergence_time is None or crop.emergence_base is None:

@@ -16,7 +16,26 @@ from .degree_days import degree_days
 
 @dataclass(frozen=True, eq=False)
 class DaysToFlower:
-    """A time to flower with its range; quantities in days, counted from ``phase``."""
+    """A time to flower with its range.
+
+    Parameters
+    ----------
+    early, expected, late : Quantity
+        In days, counted from ``phase``.
+    phase : str
+        "sowing", "emergence" or "transplant".
+    note : str, optional
+        Where the temperature lies outside the trials.
+
+    See Also
+    --------
+    days_to_flower : Make one for a crop and a temperature.
+
+    Examples
+    --------
+    >>> print(DaysToFlower(Q(50, "day"), Q(56, "day"), Q(62, "day"), "sowing"))
+    56 days from sowing (50 to 62).
+    """
 
     early: Quantity
     expected: Quantity
@@ -44,30 +63,40 @@ def days_to_flower(crop: Crop | str, temperature: Quantity) -> DaysToFlower:
 
     Parameters
     ----------
-    crop : Crop, or the name of one
-    temperature : quantity, temperature, one or an array
-        Mean of day and night.
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
+    temperature : Quantity
+        Mean of day and night; one value or an array.
 
     Returns
     -------
-    Days
-        ``.early``, ``.expected``, ``.late`` in days, counted from ``.phase``; infinite at or below the base, and from
-        the ceiling on where the crop has one.
+    DaysToFlower
+        ``.early``, ``.expected`` and ``.late`` in days, counted from ``.phase``; infinite at or below the base, and
+        from the ceiling on where the crop has one.
 
     Raises
     ------
-    UnitNeeded   ``temperature`` has no unit
-    OutOfRange   a temperature that no air on earth has had
-    Problem      no thermal time to flower is known for the crop
+    UnitNeeded
+        ``temperature`` has no unit.
+    OutOfRange
+        A temperature that no air on earth has had.
+    Problem
+        No thermal time to flower is known for the crop.
 
-    Example
-    -------
+    See Also
+    --------
+    degree_days : Warmth of days that differ.
+
+    Notes
+    -----
+    Holds inside the temperatures that the crop was tried at, and where light is not what limits. A plateau above the
+    optimum is too kind to great heat: the hottest trial of snapdragon, 31.8 °C, took 34 days, not 29. The values
+    stand in data/crops.csv; where no range is published, the assumed one of data/calendar.csv is taken.
+
+    Examples
+    --------
     >>> days_to_flower("zinnia", Q([20, 25], "degC")).expected.magnitude.round(1).tolist()
     [52.7, 40.1]
-
-    Limits: holds inside the temperatures the crop was tried at, and where light is not what limits. A plateau above
-    the optimum is too kind to great heat: the hottest trial of snapdragon, 31.8 degC, took 34 days, not 29.
-    Source: data/crops.csv; where no range is published the assumed one of data/calendar.csv.
     """
     what = _with_thermal_time(crop)
     gained = np.asarray(daily_thermal_time(what, temperature, temperature))
@@ -77,7 +106,32 @@ def days_to_flower(crop: Crop | str, temperature: Quantity) -> DaysToFlower:
 
 
 def daily_thermal_time(crop: Crop | str, tmin: PlainLike, tmax: PlainLike) -> PlainLike:
-    """Degree-days that a crop gains on each day, in degC day, by its own method and limits; plain degC in."""
+    """Degree-days that a crop gains on each day, by its own method and limits.
+
+    Parameters
+    ----------
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
+    tmin, tmax : float or ndarray
+        Lowest and highest temperature of the day, in degC.
+
+    Returns
+    -------
+    float or ndarray
+        In degC day.
+
+    Raises
+    ------
+    Problem
+        No thermal time to flower is known for the crop.
+    OutOfRange
+        A lowest temperature above its highest, or one that no air on earth has had.
+
+    Examples
+    --------
+    >>> round(float(daily_thermal_time("zinnia", 20.0, 20.0)), 2) > 10
+    True
+    """
     what = _with_thermal_time(crop)
     limits: dict[str, Any] = {}
     if what.ceiling_temperature is not None:
@@ -93,12 +147,29 @@ def daily_thermal_time(crop: Crop | str, tmin: PlainLike, tmax: PlainLike) -> Pl
 
 
 def thermal_time_range(crop: Crop | str) -> tuple[float, float, float]:
-    """Least, expected and largest thermal time of a crop, in degC day.
+    """Least, expected and largest thermal time of a crop.
 
-    Where nothing is published for the range, the share in data/calendar.csv (an assumption) stands in.
+    Parameters
+    ----------
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
 
-    Example
+    Returns
     -------
+    tuple of float
+        In degC day.
+
+    Raises
+    ------
+    Problem
+        No thermal time to flower is known for the crop.
+
+    Notes
+    -----
+    Where nothing is published for the range, the share in data/calendar.csv, an assumption, stands in.
+
+    Examples
+    --------
     >>> thermal_time_range(crops.crop("sunflower"))
     (1299.9, 1351.7, 1403.5)
     """

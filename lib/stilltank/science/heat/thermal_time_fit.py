@@ -10,7 +10,30 @@ from stilltank.units import OutOfRange, Problem, Q, Quantity, takes
 
 @dataclass(frozen=True)
 class ThermalTimeFit:
-    """A base temperature and thermal time fitted to trials; ``rmse`` in days, ranges from leaving out one trial."""
+    """A base temperature and a thermal time fitted to trials.
+
+    Parameters
+    ----------
+    base : Quantity
+        The base temperature.
+    thermal_time : Quantity
+        In delta_degC*day.
+    rmse : Quantity
+        Typical error, in days.
+    base_range, thermal_time_range : tuple of Quantity
+        Least and largest when one trial at a time is left out.
+    trials : int
+        How many trials.
+
+    See Also
+    --------
+    fit_thermal_time : Fit one.
+
+    Examples
+    --------
+    >>> fit_thermal_time(Q([14.6, 19.5, 23.1, 25.3], "degC"), Q([68, 43, 37, 35], "day")).trials
+    4
+    """
 
     base: Quantity
     thermal_time: Quantity
@@ -30,32 +53,38 @@ class ThermalTimeFit:
 
 @takes(temperature="degC", days="day")
 def fit_thermal_time(temperature: Quantity, days: Quantity) -> ThermalTimeFit:
-    """Fit base temperature and thermal time to trials at constant mean temperatures.
+    r"""Fit base temperature and thermal time to trials at constant mean temperatures.
 
     Parameters
     ----------
-    temperature : quantity, temperature, array
-        Leave out trials on the warm plateau; they bend the line.
-    days : quantity, time, array of the same length
+    temperature : Quantity
+        [trials]. Leave out trials on the warm plateau; they bend the line.
+    days : Quantity
+        Days to flower, [trials].
 
     Returns
     -------
-    Fit
+    ThermalTimeFit
         The two trade off: a good fit pins down neither, so the ranges are given too.
 
     Raises
     ------
-    Problem      fewer than three trials, lengths that differ, or warmth that does not shorten the time
-    OutOfRange   days that are not above zero
+    Problem
+        Fewer than three trials, lengths that differ, or warmth that does not shorten the time.
+    OutOfRange
+        Days that are not above zero.
 
-    Example
-    -------
+    Notes
+    -----
+    For the straight part of the response only: ordinary least squares of the rate on the temperature.
+
+    .. math:: \frac{1}{d} = \frac{T - T_b}{\theta}
+
+    Examples
+    --------
     >>> trials = fit_thermal_time(Q([14.6, 19.5, 23.1, 25.3], "degC"), Q([68, 43, 37, 35], "day"))
     >>> round(trials.base.magnitude, 1)
     2.7
-
-    Limits: straight part of the response only.
-    Source: 1/days = (T - base)/thermal time, ordinary least squares of 1/days on T.
     """
     warmth, rate = np.atleast_1d(temperature), np.atleast_1d(days)
     if warmth.shape != rate.shape or warmth.ndim != 1 or warmth.size < 3:

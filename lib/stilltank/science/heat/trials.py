@@ -14,7 +14,30 @@ from .degree_days import of_the_air
 
 @dataclass(frozen=True, eq=False)
 class Trial:
-    """A published trial: mean ``temperature`` of each treatment and its ``days``, counted from ``phase``."""
+    """A published trial of days to flower.
+
+    Parameters
+    ----------
+    name : str
+        Its name in data/trials.csv.
+    crop : str
+        Name of the crop.
+    phase : str
+        What the days are counted from.
+    temperature : Quantity
+        Mean of each treatment.
+    days : Quantity
+        Days of each treatment.
+
+    See Also
+    --------
+    trial : Take one by name.
+
+    Examples
+    --------
+    >>> trial("snapdragon 'Chimes White' 2002").crop
+    'snapdragon'
+    """
 
     name: str
     crop: str
@@ -25,8 +48,23 @@ class Trial:
     def up_to(self, warmest: Quantity) -> "Trial":
         """The treatments that are not warmer than this, as a fit of the straight part needs them.
 
-        Example
+        Parameters
+        ----------
+        warmest : Quantity
+            The warmest to keep.
+
+        Returns
         -------
+        Trial
+            The same trial with fewer treatments.
+
+        Raises
+        ------
+        UnitNeeded
+            No temperature.
+
+        Examples
+        --------
         >>> len(trial("snapdragon 'Chimes White' 2002").up_to(Q(27.5, "degC")).days)
         4
         """
@@ -35,26 +73,27 @@ class Trial:
 
 
 def trial(name: str) -> Trial:
-    """Take a trial of days to flower by temperature from data/trials.csv.
+    """Take a trial of days to flower by temperature.
 
     Parameters
     ----------
     name : str
+        Its name in data/trials.csv.
 
     Returns
     -------
     Trial
+        The trial; each value has its own source in the table.
 
     Raises
     ------
-    Problem   no such trial, or one without days by temperature; the sentence lists those there are
+    Problem
+        No such trial, or one without days by temperature; the sentence lists those there are.
 
-    Example
-    -------
+    Examples
+    --------
     >>> trial("snapdragon 'Chimes White' 2003").days.magnitude.tolist()
     [30.0, 29.0, 34.0, 39.0, 67.0]
-
-    Source: data/trials.csv, each value with its own.
     """
     entries = _entries(name, "temperature 1")
     count = sum(1 for prop in entries if prop.startswith("temperature "))
@@ -76,29 +115,39 @@ def days_by_day_length(name: str, temperature: Quantity, day_length: Quantity) -
     Parameters
     ----------
     name : str
-        A trial in data/trials.csv with a first phase that day length changes, "sunflower 'Hysun-30'".
-    temperature, day_length : quantities, one or arrays
+        A trial in data/trials.csv with a first phase that day length changes, such as "sunflower 'Hysun-30'".
+    temperature, day_length : Quantity
+        Constant; one value each or arrays.
 
     Returns
     -------
-    quantity, day, from the trial's phase; infinite at or below its base temperature
+    Quantity
+        In days from the trial's phase; infinite at or below its base temperature.
 
     Raises
     ------
-    UnitNeeded   a bare number
-    OutOfRange   a temperature that no air has had, a day outside 0 to 24 h, or one so long that the line of the
-        formula leaves nothing of the first phase
-    Problem      no such trial, or arrays that do not fit
+    UnitNeeded
+        A bare number.
+    OutOfRange
+        A temperature that no air has had, a day outside 0 to 24 h, or one so long that the line of the formula leaves
+        nothing of the first phase.
+    Problem
+        No such trial, or arrays that do not fit.
 
-    Example
-    -------
+    Notes
+    -----
+    The formula alone was read, not the temperatures and day lengths it was found in; use it between 10 and 16 h at
+    most. Another cultivar may respond the other way round.
+
+    References
+    ----------
+    GOYNE1977, for 'Hysun-30': a + b times the day length, and c degree-days above a base.
+
+    Examples
+    --------
     >>> days = days_by_day_length("sunflower 'Hysun-30'", Q(20, "degC"), Q([12, 14, 16], "hour"))
     >>> days.magnitude.round(1).tolist()
     [73.6, 63.3, 53.0]
-
-    Limits: the formula alone was read, not the temperatures and day lengths it was found in; use it between 10 and
-    16 h at most. Another cultivar may respond the other way round.
-    Source: (a + b * day length) + c degree-days above a base; Goyne et al. (1977) for 'Hysun-30'.
     """
     base, second = _number(name, "base temperature", "degC"), _number(name, "second phase", "delta_degC*day")
     total = _first_phase(name, day_length) + second
@@ -109,31 +158,40 @@ def days_by_day_length(name: str, temperature: Quantity, day_length: Quantity) -
 
 @takes(temperature="degC", day_length="hour")
 def flowering_day(name: str, temperature: Quantity, day_length: Quantity) -> Quantity:
-    """Day on which a crop of such a trial flowers when temperature and day length change from day to day.
+    """Day of flowering when temperature and day length change from day to day.
 
     Parameters
     ----------
     name : str
         As in `days_by_day_length`.
-    temperature : quantity, mean of each day from the trial's phase on, an array
-    day_length : quantity, of each day, an array of the same length, or one for all
+    temperature : Quantity
+        Mean of each day from the trial's phase on, [days].
+    day_length : Quantity
+        Of each day, [days], or one for all.
 
     Returns
     -------
-    quantity, day; whole days from the first, infinite when the days given do not suffice
+    Quantity
+        Whole days from the first; infinite when the days given do not suffice.
 
     Raises
     ------
-    UnitNeeded, OutOfRange, Problem   as `days_by_day_length`
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A temperature that no air has had, or a day outside 0 to 24 h.
+    Problem
+        No such trial, or days that do not fit each other.
 
-    Example
-    -------
+    Notes
+    -----
+    Daily sums of the formula of `days_by_day_length`. That each day counts by its own length, as a share of the first
+    phase, is our assumption; the source gives constant days only.
+
+    Examples
+    --------
     >>> flowering_day("sunflower 'Hysun-30'", Q([20] * 90, "degC"), Q(14, "hour")).magnitude
     64.0
-
-    Limits: that each day counts by its own length, as a share of the first phase, is our assumption; the source gives
-    constant days only. Otherwise as `days_by_day_length`.
-    Source: daily sums of the same formula.
     """
     warmth, day = np.atleast_1d(of_the_air(temperature)), np.asarray(day_length)
     if warmth.ndim != 1 or (day.ndim and day.shape != warmth.shape):
@@ -168,20 +226,21 @@ def _first_phase(name: str, day_length: Any) -> Any:
 
 @takes(crop=str)
 def day_length_findings(crop: str) -> tuple[tables.Entry, ...]:
-    """What sources say on a crop's response to day length, one entry a cultivar or trial.
+    """What sources say on a crop's response to day length.
 
     Parameters
     ----------
-    crop : str, name of the crop
+    crop : str
+        Name of the crop.
 
     Returns
     -------
     tuple of Entry
-        With ``.item``, ``.value`` in words, kind, source and note; empty where nothing was found. Sources conflict:
-        the response is one of the cultivar, not of the species.
+        One a cultivar or trial, with ``.item``, ``.value`` in words, kind, source and note; empty where nothing was
+        found. Sources conflict: the response is one of the cultivar, not of the species.
 
-    Example
-    -------
+    Examples
+    --------
     >>> [entry.value for entry in day_length_findings("cosmos")]
     ['day-neutral']
     """

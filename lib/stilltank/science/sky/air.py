@@ -11,29 +11,40 @@ from .places import check_metres
 
 @takes(altitude="m", returns="kPa")
 def atmospheric_pressure(altitude: Quantity) -> Quantity:
-    """Mean air pressure at an altitude.
+    r"""Mean air pressure at an altitude.
 
     Parameters
     ----------
-    altitude : quantity, -430 to 6000 m, one value or an array
+    altitude : Quantity
+        Above the sea, -430 m to 6000 m; one value or an array.
 
     Returns
     -------
-    quantity in kPa
+    Quantity
+        In kPa, of the shape of ``altitude``.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
+    Notes
+    -----
+    .. math:: p = p_0 \left(\frac{T_0 - \Gamma z}{T_0}\right)^{5.26}
+
+    Air of 20 °C at the sea, as FAO-56 takes it. The standard atmosphere, of 15 °C, gives 0.3 kPa less at 2000 m.
+
+    References
+    ----------
+    FAO56, equation 7.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(atmospheric_pressure(Q(1800, "m")).magnitude, 1)
     81.8
-
-    Limits: air of 20 degC at the sea, as FAO-56 takes it. `oxygen.pressure_at` is the standard atmosphere, of 15 degC:
-    it says 0.3 kPa less at 2000 m.
-    Source: FAO-56 eq. 7.
     """
     check_metres(altitude, "altitude", "atmospheric_pressure")
     standard = fao56_value("pressure", "standard temperature", "kelvin")
@@ -47,54 +58,72 @@ def psychrometric_constant(pressure: Quantity) -> Quantity:
 
     Parameters
     ----------
-    pressure : quantity, one value or an array
+    pressure : Quantity
+        Of the air; one value or an array.
 
     Returns
     -------
-    quantity in kPa/delta_degC
+    Quantity
+        In kPa/delta_degC.
 
     Raises
     ------
     UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
 
-    Example
-    -------
+    References
+    ----------
+    FAO56, equation 8.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(psychrometric_constant(Q(81.8, "kPa")).magnitude, 3)
     0.054
-
-    Source: FAO-56 eq. 8.
     """
     return fao56_value("psychrometric constant", "share of the pressure", "1/delta_degC") * pressure
 
 
 @takes(temperature="degC", returns="kPa")
 def saturation_vapour_pressure(temperature: Quantity) -> Quantity:
-    """Vapour pressure of air that holds all the water it can.
+    r"""Vapour pressure of air that holds all the water it can.
 
     Parameters
     ----------
-    temperature : quantity, -90 to 100 degC, one value or an array
+    temperature : Quantity
+        Of the air, -90 °C to 100 °C; one value or an array.
 
     Returns
     -------
-    quantity in kPa
+    Quantity
+        In kPa.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
-    >>> from stilltank.units import Q
-    >>> round(saturation_vapour_pressure(Q(24.5, "degC")).magnitude, 3)
-    3.075
+    See Also
+    --------
+    actual_vapour_pressure : What the air really holds.
 
     Notes
     -----
     0.1 % under the international standard for water at 30 degC; over ice it is too high.
 
-    Source: FAO-56 eq. 11.
+    .. math:: e^o(T) = 0.6108 \exp\left(\frac{17.27\, T}{T + 237.3}\right)
+
+    References
+    ----------
+    FAO56, equation 11.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> round(saturation_vapour_pressure(Q(24.5, "degC")).magnitude, 3)
+    3.075
     """
     within(temperature, -90, 100, "saturation_vapour_pressure: {value}; write {low} to {high}.", "degC")
     factor, offset = (
@@ -112,23 +141,34 @@ def mean_saturation_vapour_pressure(temperature_max: Quantity, temperature_min: 
 
     Parameters
     ----------
-    temperature_max, temperature_min : quantities, one value or arrays
+    temperature_max, temperature_min : Quantity
+        Highest and lowest temperature of the day, -90 °C to 100 °C; one value each or arrays.
 
     Returns
     -------
-    quantity in kPa
+    Quantity
+        In kPa.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
+    Notes
+    -----
+    The mean of both, since the curve is bent: the pressure at the mean temperature would be too low.
+
+    References
+    ----------
+    FAO56, equation 12.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(mean_saturation_vapour_pressure(Q(24.5, "degC"), Q(15, "degC")).magnitude, 2)
     2.39
-
-    Source: FAO-56 eq. 12.
     """
     saturation = saturation_vapour_pressure.plain
     return (saturation(temperature_max) + saturation(temperature_min)) / 2
@@ -140,23 +180,30 @@ def slope_of_saturation_vapour_pressure(temperature: Quantity) -> Quantity:
 
     Parameters
     ----------
-    temperature : quantity, -90 to 100 degC, one value or an array
+    temperature : Quantity
+        Of the air, -90 °C to 100 °C; one value or an array.
 
     Returns
     -------
-    quantity in kPa/delta_degC
+    Quantity
+        In kPa/delta_degC.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
+    References
+    ----------
+    FAO56, equation 13.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(slope_of_saturation_vapour_pressure(Q(25, "degC")).magnitude, 3)
     0.189
-
-    Source: FAO-56 eq. 13.
     """
     factor, offset = (
         fao56_value("vapour pressure", "factor"),
@@ -187,31 +234,40 @@ def actual_vapour_pressure(
 
     Parameters
     ----------
-    temperature_max, temperature_min : quantities, one value or arrays
-    dew_point, relative_humidity_max, relative_humidity_min, relative_humidity_mean : quantities, as measured
+    temperature_max, temperature_min : Quantity
+        Highest and lowest temperature of the day; one value each or arrays.
+    dew_point : Quantity, optional
+        Dew point, where it was measured.
+    relative_humidity_max, relative_humidity_min, relative_humidity_mean : Quantity, optional
+        Highest, lowest and mean humidity of the day, 0 to 100 percent, as far as measured.
 
     Returns
     -------
-    quantity in kPa; with no humidity at all, that of air saturated at the lowest temperature
+    Quantity
+        In kPa. With no humidity at all, that of air saturated at the lowest temperature.
 
     Raises
     ------
-    UnitNeeded   no unit, or a lowest humidity alone
-    OutOfRange   a humidity outside 0 to 100 percent
-
-    Example
-    -------
-    >>> from stilltank.units import Q
-    >>> round(actual_vapour_pressure(Q(25, "degC"), Q(18, "degC"), relative_humidity_max=Q(82, "percent"),
-    ...                              relative_humidity_min=Q(54, "percent")).magnitude, 2)
-    1.7
+    UnitNeeded
+        No unit, or a lowest humidity alone.
+    OutOfRange
+        A humidity outside 0 to 100 percent.
 
     Notes
     -----
     In that order: dew point, both extremes of the humidity, the highest alone, the mean, none. In dry country
     the lowest temperature lies above the dew point, and the last way gives too much vapour.
 
-    Source: FAO-56 eq. 14, 17, 18, 19, 48.
+    References
+    ----------
+    FAO56, equations 14, 17, 18, 19, 48.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> round(actual_vapour_pressure(Q(25, "degC"), Q(18, "degC"), relative_humidity_max=Q(82, "percent"),
+    ...                              relative_humidity_min=Q(54, "percent")).magnitude, 2)
+    1.7
     """
     saturation = saturation_vapour_pressure.plain
     return vapour_between(
@@ -232,7 +288,42 @@ def vapour_between(
     relative_humidity_min: PlainLike,
     relative_humidity_mean: PlainLike,
 ) -> PlainLike:
-    """The same on plain numbers, from saturation pressures that are known already."""
+    """Vapour pressure of the air on plain numbers, from saturation pressures that are known already.
+
+    Parameters
+    ----------
+    at_highest, at_lowest : float or ndarray
+        Saturation vapour pressure at the highest and the lowest temperature of the day, in kPa.
+    dew_point : float, ndarray or None
+        In degC, or None.
+    relative_humidity_max, relative_humidity_min, relative_humidity_mean : float, ndarray or None
+        In percent, or None.
+
+    Returns
+    -------
+    float or ndarray
+        In kPa.
+
+    Raises
+    ------
+    UnitNeeded
+        The lowest humidity was given alone.
+    OutOfRange
+        A humidity lies outside 0 to 100 percent.
+
+    See Also
+    --------
+    actual_vapour_pressure : The same with units at its door.
+
+    References
+    ----------
+    FAO56, equations 14, 17, 18, 19 and 48.
+
+    Examples
+    --------
+    >>> round(vapour_between(3.168, 2.064, None, 82.0, 54.0, None), 2)
+    1.7
+    """
     for humidity in (relative_humidity_max, relative_humidity_min, relative_humidity_mean):
         if humidity is not None:
             within(
@@ -260,24 +351,36 @@ def wind_speed_at_2m(wind_speed: Quantity, height: Quantity) -> Quantity:
 
     Parameters
     ----------
-    wind_speed : quantity, one value or an array
-    height : quantity, of the gauge above the ground, 0.5 to 100 m
+    wind_speed : Quantity
+        At the height of the gauge; one value or an array.
+    height : Quantity
+        Of the gauge above the ground, 0.5 m to 100 m.
 
     Returns
     -------
-    quantity in m/s
+    Quantity
+        In m/s.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
+    Notes
+    -----
+    For a gauge over short grass in the open. Between walls the wind has no such profile.
+
+    References
+    ----------
+    FAO56, equation 47.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(wind_speed_at_2m(Q(3.2, "m/s"), Q(10, "m")).magnitude, 1)
     2.4
-
-    Source: FAO-56 eq. 47.
     """
     within(wind_speed, 0, np.inf, "wind_speed_at_2m: a wind speed of {value}; it cannot be negative.", "m/s")
     check_metres(height, "wind gauge", "wind_speed_at_2m")
@@ -291,23 +394,32 @@ def latent_heat_of_vaporisation(temperature: Quantity) -> Quantity:
 
     Parameters
     ----------
-    temperature : quantity, one value or an array
+    temperature : Quantity
+        Of the water; one value or an array.
 
     Returns
     -------
-    quantity in MJ/kg
+    Quantity
+        In MJ/kg.
 
     Raises
     ------
     UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
 
-    Example
-    -------
+    Notes
+    -----
+    The evapotranspiration itself uses the fixed 0.408 mm for each MJ/m^2 of FAO-56.
+
+    References
+    ----------
+    FAO56, Annex 3, equation 3-1.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(latent_heat_of_vaporisation(Q(20, "degC")).magnitude, 3)
     2.454
-
-    Source: FAO-56 Annex 3, eq. 3-1. The evapotranspiration itself uses its fixed 0.408 mm for each MJ/m^2.
     """
     return (
         fao56_value("latent heat", "at 0 degC", "MJ/kg")

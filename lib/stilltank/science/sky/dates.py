@@ -13,7 +13,23 @@ _MONTH_STARTS = np.cumsum([0, 31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30])
 
 
 def slot(dates: Days) -> Numbers:
-    """Place of a date in a leap year, from 0; 29 February has its own."""
+    """Place of a date in a leap year, counted from 0.
+
+    Parameters
+    ----------
+    dates : ndarray of datetime64
+        Days as numpy holds them.
+
+    Returns
+    -------
+    ndarray of int
+        0 to 365; 29 February has 59 to itself.
+
+    Examples
+    --------
+    >>> slot(days_of(["2025-03-01", "2024-02-29"])).tolist()
+    [60, 59]
+    """
     months = dates.astype("datetime64[M]")
     month = months.astype(int) % 12
     day = (dates - months.astype("datetime64[D]")).astype(int)
@@ -24,15 +40,27 @@ ONE_DAY = np.timedelta64(1, "D")  # a date + 3 * ONE_DAY: numpy will soon refuse
 
 
 def days_of(dates: SomeDays | int | Numbers) -> Days:
-    """Turn a date, or many, into numpy datetime64[D]; text must be a full ISO date.
+    """Turn a date, or many, into numpy's days.
+
+    Parameters
+    ----------
+    dates : SomeDays or int
+        Dates, whole ISO dates as text, or numpy datetimes.
+
+    Returns
+    -------
+    ndarray of datetime64
+        Of the shape of ``dates``.
 
     Raises
     ------
-    Unreadable   text that is no ISO date, a date that does not exist, or something that is no date
-    OutOfRange   a year that no tank is planned in
+    Unreadable
+        Text that is no ISO date, a date that does not exist, or something that is no date.
+    OutOfRange
+        A year that no tank is planned in.
 
-    Example
-    -------
+    Examples
+    --------
     >>> str(days_of("2025-06-21"))
     '2025-06-21'
     """
@@ -74,9 +102,29 @@ def _one_day(item: Any) -> Any:
 
 
 def day_of(date: Day) -> np.datetime64:
-    """One date as numpy datetime64[D].
+    """Turn one date into numpy's day.
 
-    Raises Unreadable and OutOfRange as ``days_of`` does, and Unreadable for several dates.
+    Parameters
+    ----------
+    date : Day
+        A date, a whole ISO date as text, or a numpy datetime.
+
+    Returns
+    -------
+    datetime64
+        The day.
+
+    Raises
+    ------
+    Unreadable
+        No date, or several.
+    OutOfRange
+        A year that no tank is planned in.
+
+    Examples
+    --------
+    >>> str(day_of("2025-06-21"))
+    '2025-06-21'
     """
     day: Any = days_of(date)
     if np.ndim(day):
@@ -85,7 +133,28 @@ def day_of(date: Day) -> np.datetime64:
 
 
 def month_day(text: str) -> tuple[int, int]:
-    """Month and day of a text such as ``"05-15"``; raises Unreadable for anything else."""
+    """Month and day of a text.
+
+    Parameters
+    ----------
+    text : str
+        Such as "05-15" for 15 May.
+
+    Returns
+    -------
+    tuple of int
+        Month and day.
+
+    Raises
+    ------
+    Unreadable
+        Anything else.
+
+    Examples
+    --------
+    >>> month_day("05-15")
+    (5, 15)
+    """
     try:
         found = np.datetime64(f"2000-{text}", "D")
         if len(text) != 5:
@@ -96,13 +165,50 @@ def month_day(text: str) -> tuple[int, int]:
 
 
 def plain_day_of_year(dates: SomeDays) -> Numbers:
-    """Number of each day in its year, from 1; the ``J`` of FAO-56."""
+    """Number of each day in its year, from 1.
+
+    Parameters
+    ----------
+    dates : SomeDays
+        Days as numpy holds them, or ISO dates.
+
+    Returns
+    -------
+    ndarray of int
+        1 to 366; the J of FAO-56.
+
+    Examples
+    --------
+    >>> plain_day_of_year(["2025-01-01", "2024-12-31"]).tolist()
+    [1, 366]
+    """
     days = np.asarray(dates, dtype="datetime64[D]")
     return (days - days.astype("M8[Y]").astype("M8[D]")).astype(int) + 1
 
 
 def consecutive(dates: SomeDays) -> Days:
-    """Dates as numpy sees them; raises Unreadable unless each day follows the one before."""
+    """Dates as numpy holds them, each following the one before.
+
+    Parameters
+    ----------
+    dates : SomeDays
+        Dates or ISO dates, one a day.
+
+    Returns
+    -------
+    ndarray of datetime64
+        The days.
+
+    Raises
+    ------
+    Unreadable
+        No dates, or dates that are missing, doubled or out of order.
+
+    Examples
+    --------
+    >>> len(consecutive(["2025-06-21", "2025-06-22"]))
+    2
+    """
     if dates is None or not np.asarray(dates).size:
         raise Unreadable("Weather needs at least one day, and a date for each.")
     days = np.atleast_1d(days_of(dates))
@@ -120,7 +226,24 @@ def consecutive(dates: SomeDays) -> Days:
 
 
 def missing_sentence(days: Days) -> str:
-    """Say which dates are missing between rising ``days``, and what to do."""
+    """Say which dates are missing between rising days, and what to do.
+
+    Parameters
+    ----------
+    days : ndarray of datetime64
+        Rising days, at least one of them missing.
+
+    Returns
+    -------
+    str
+        The sentence.
+
+    Examples
+    --------
+    >>> missing_sentence(days_of(["2025-06-21", "2025-06-23"]))[:41]
+    'Weather: 1 day is missing: 2025-06-22. Ad'
+    """
+    days = np.atleast_1d(days_of(days)).ravel()
     gaps = np.flatnonzero(np.diff(days).astype(int) > 1)
     spans = [(days[gap] + ONE_DAY, days[gap + 1] - ONE_DAY) for gap in gaps]
     count = sum(int((last - first).astype(int)) + 1 for first, last in spans)

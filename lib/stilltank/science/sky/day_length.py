@@ -32,40 +32,57 @@ def day_length(latitude: Quantity, date: SomeDays | int | Numbers, method: str =
 
     Parameters
     ----------
-    latitude : quantity, an angle, south negative; one or an array
-    date : date, ISO text, numpy datetime64, or whole day of the year; one or an array
-        Arrays of latitude and date combine by numpy's rules.
-    method : str
+    latitude : Quantity
+        South negative; one value or an array.
+    date : SomeDays or int
+        Dates, ISO dates, or whole days of the year. Arrays of latitude and date combine by the rules of numpy.
+    method : str, default "cbm"
         "cbm" (sunrise to sunset, default), "fao56" (FAO-56 equation 34) or "twilight" (civil twilight) by short
-        formulas; "almanac" and "almanac twilight" by the sun's own path, to see how far the formulas are off.
-        Say on every plot which one it is: they differ by more than an hour.
+        formulas; "almanac" and "almanac twilight" by the sun's own path, to see how far the formulas are off. Say on
+        every plot which one it is: they differ by more than an hour.
 
     Returns
     -------
-    quantity, hour; 24 on days without sunset, 0 on days without sunrise
+    Quantity
+        In hours; 24 on days without sunset, 0 on days without sunrise.
 
     Raises
     ------
-    UnitNeeded   ``latitude`` has no unit
-    OutOfRange   a latitude beyond 90 degrees, or a day of the year that does not exist
-    Unreadable   a date that cannot be understood; for an almanac, a day of the year without its year
-    Problem      an unknown method, or arrays that do not fit each other
+    UnitNeeded
+        ``latitude`` has no unit.
+    OutOfRange
+        A latitude beyond 90 degrees, or a day of the year that does not exist.
+    Unreadable
+        A date that cannot be understood, an unknown method, or, for an almanac, a day of the year without its year.
+    Problem
+        Arrays that do not fit each other.
 
-    Example
-    -------
+    See Also
+    --------
+    effective_day_length : The day as a plant counts it, with lamps.
+    daylight_hours : The longest sunshine, as FAO-56 needs it.
+
+    Notes
+    -----
+    Against an almanac for 2025 "cbm" is off by 1.1 minutes on average (1.8 at most) at 20 degrees, 2.6 (3.8) at 40,
+    3.7 (5.4) at 50 and 5.8 (7.8) at 60; "twilight" by 1.1 (1.8), 2.6 (3.9), 3.8 (5.6) and 6.6 (9.4); "fao56" is short
+    by 8.6, 12.2, 15.7 and 23.0 minutes on average there. "almanac" agrees with an astronomical library to 0.1 minutes
+    from 0 to 60 degrees; it looks from the meridian of Greenwich, and half the world away half a day's change comes
+    on top: 1.3 minutes at 40 degrees, 2.7 at 60. On the first and last day of a polar day or night none can be
+    trusted. Hills and walls are not known to it. Critical photoperiods are hours of lamp light.
+
+    References
+    ----------
+    FORSYTHE1995, CBM model.
+    FAO56, equations 24, 25 and 34.
+    MEEUS1998, chapters 25 and 28, for the almanac.
+
+    Examples
+    --------
     >>> round(day_length(Q(40, "deg"), "2025-06-21").to("hour").magnitude, 2)
     15.02
     >>> round(day_length(Q(-20, "deg"), "2025-09-03", method="fao56").to("hour").magnitude, 2)
     11.67
-
-    Limits: against an almanac for 2025 "cbm" is off by 1.1 minutes on average (1.8 at most) at 20 degrees, 2.6 (3.8)
-    at 40, 3.7 (5.4) at 50 and 5.8 (7.8) at 60; "twilight" by 1.1 (1.8), 2.6 (3.9), 3.8 (5.6) and 6.6 (9.4); "fao56" is
-    short by 8.6, 12.2, 15.7 and 23.0 minutes on average there. "almanac" agrees with an astronomical library to 0.1
-    minutes from 0 to 60 degrees; it looks from the meridian of Greenwich, and half the world away half a day's change
-    comes on top: 1.3 minutes at 40 degrees, 2.7 at 60. On the first and last day of a polar day or night none can be
-    trusted. Hills and walls are not known to it. Critical photoperiods are hours of lamp light.
-    Source: Forsythe et al. (1995), CBM model; Allen et al. (1998), FAO-56, equations 24, 25, 34; Meeus (1998),
-    chapters 25 and 28, for the almanac.
     """
     degrees = latitude_degrees(latitude, "day_length")
     one_of(method, tuple(DAY_LENGTH_METHODS), "method", "day_length")
@@ -83,19 +100,27 @@ def day_length(latitude: Quantity, date: SomeDays | int | Numbers, method: str =
 
 
 def day_of_year(date: SomeDays | int | Numbers) -> int | Numbers:
-    """Day of the year, 1 January being 1; one number or an array.
+    """Day of the year, 1 January being 1.
 
     Parameters
     ----------
-    date : datetime.date, ISO text such as "2025-06-21", numpy datetime64, whole number 1 to 366; one or many
+    date : SomeDays or int
+        A date, an ISO date, or a whole number from 1 to 366; one or many.
+
+    Returns
+    -------
+    int or ndarray of int
+        1 to 366, of the shape of ``date``.
 
     Raises
     ------
-    Unreadable   a date that cannot be understood
-    OutOfRange   a day of the year that does not exist
+    Unreadable
+        A date that cannot be understood.
+    OutOfRange
+        A day of the year that does not exist.
 
-    Example
-    -------
+    Examples
+    --------
     >>> day_of_year("2024-12-31"), day_of_year("2025-12-31")
     (366, 365)
     """

@@ -11,7 +11,7 @@ def fao56_value(item: str, prop: str, unit: str = "1") -> float:
     ----------
     item, prop : str
         The item and its property in the table.
-    unit : str
+    unit : str, default "1"
         The unit in which the number is wanted.
 
     Returns

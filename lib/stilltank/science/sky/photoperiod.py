@@ -19,7 +19,18 @@ RESPONSES = ("long-day", "short-day", "day-neutral")
 
 @dataclass(frozen=True)
 class Period:
-    """Consecutive dates, both included."""
+    """Consecutive dates, both included.
+
+    Parameters
+    ----------
+    first, last : date
+        First and last date.
+
+    Examples
+    --------
+    >>> print(Period(datetime.date(2025, 5, 1), datetime.date(2025, 8, 9)))
+    2025-05-01 to 2025-08-09
+    """
 
     first: datetime.date
     last: datetime.date
@@ -39,35 +50,45 @@ def effective_day_length(
 
     Parameters
     ----------
-    latitude : quantity, an angle, south negative; one or an array
-    date : date, ISO text or numpy datetime64; one or an array
-    lamps : pairs of clock times, such as ``[("22:00", "02:00")]``
-        From when to when the lamps are on, every night. They may run over midnight.
-    noon : quantity, clock time of the sun's highest stand, such as ``Q(13, "hour")`` under daylight saving; 12 h when
-        left out
-    method : str, a method of `sky.day_length`; "twilight" when left out, since plants see civil twilight
+    latitude : Quantity
+        South negative; one value or an array.
+    date : SomeDays or int
+        Dates or ISO dates; one or an array.
+    lamps : iterable of pairs of str, optional
+        Pairs of clock times, such as ``[("22:00", "02:00")]``: from when to when the lamps are on, every night. They
+        may run over midnight.
+    noon : Quantity, optional
+        Clock time of the sun's highest stand, such as ``Q(13, "hour")`` under daylight saving; 12 h when left out.
+    method : str, default "twilight"
+        A method of `day_length`. Plants see civil twilight.
 
     Returns
     -------
-    quantity, hour; 24 where no darkness is left, 0 where no light comes at all
+    Quantity
+        In hours; 24 where no darkness is left, 0 where no light comes at all.
 
     Raises
     ------
-    UnitNeeded   ``latitude`` or ``noon`` without a unit
-    OutOfRange   a latitude beyond 90 degrees, a noon outside the day
-    Unreadable   a date or a clock time that cannot be understood
-    Problem      an unknown method, or arrays that do not fit
+    UnitNeeded
+        ``latitude`` or ``noon`` without a unit.
+    OutOfRange
+        A latitude beyond 90 degrees, or a noon outside the day.
+    Unreadable
+        A date, a clock time or a method that cannot be understood.
+    Problem
+        Arrays that do not fit each other, or lamps that are on for no time.
 
-    Example
-    -------
+    Notes
+    -----
+    All light counts alike, however weak. A night break acts on many long-day and short-day plants as the short nights
+    it makes, not on all, and only if the lamps are bright enough. That plants measure the dark is common practice.
+
+    Examples
+    --------
     >>> winter = effective_day_length(Q(40, "degree"), "2025-12-21")
     >>> lit = effective_day_length(Q(40, "degree"), "2025-12-21", lamps=[("22:00", "02:00")])
     >>> round(winter.magnitude, 1), round(lit.magnitude, 1)
     (10.3, 19.2)
-
-    Limits: all light counts alike, however weak; a night break acts on many long-day and short-day plants as the short
-    nights it makes, not on all, and only if the lamps are bright enough.
-    Source: arithmetic of the longest gap; that plants measure the dark is common practice.
     """
     middle = 12.0 if noon is None else one_value(noon, "hour", "noon", "effective_day_length")
     within(middle, 0, 24, "Noon is a clock time of 0 to 24 hours; {value:g} is not.")
@@ -134,19 +155,21 @@ def _clock(text: Any) -> float:
 
 
 def night_break() -> tuple[tuple[str, str], ...]:
-    """The usual night break, as `effective_day_length` and `inductive_periods` take it for their ``lamps``.
+    """The usual night break of greenhouse flowers.
 
     Returns
     -------
-    pairs of clock times
+    tuple of pairs of str
+        Pairs of clock times, as `effective_day_length` and `inductive_periods` take them for their ``lamps``.
 
-    Example
-    -------
+    Notes
+    -----
+    Common practice, with 1 to 4 umol/m^2/s at the leaves; the times stand in data/trials.csv.
+
+    Examples
+    --------
     >>> night_break()
     (('22:00', '02:00'),)
-
-    Limits: common practice for greenhouse flowers, with 1 to 4 umol/m^2/s at the leaves.
-    Source: data/trials.csv, night break.
     """
     row = tables.load("trials").of("night break")
     return ((str(row["from"].value), str(row["to"].value)),)
@@ -159,24 +182,39 @@ def day_extension(
 
     Parameters
     ----------
-    latitude, date, method : as in `effective_day_length`
-    wanted : quantity, hour; the length of day the plants are to have
+    latitude : Quantity
+        South negative; one value or an array.
+    date : SomeDays or int
+        Dates or ISO dates; one or an array.
+    wanted : Quantity
+        The length of day that the plants are to have, 0 to 24 hours.
+    method : str, default "twilight"
+        A method of `day_length`.
 
     Returns
     -------
-    quantity, hour; 0 where the day is long enough by itself
+    Quantity
+        In hours; 0 where the day is long enough by itself.
 
     Raises
     ------
-    UnitNeeded, OutOfRange, Unreadable, Problem   as `effective_day_length`; OutOfRange for a day above 24 hours
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A latitude beyond a pole, or a day above 24 hours.
+    Unreadable
+        A date that cannot be understood, or an unknown method.
+    Problem
+        Arrays that do not fit each other.
 
-    Example
-    -------
+    Notes
+    -----
+    The difference of two lengths. All light counts alike, however weak.
+
+    Examples
+    --------
     >>> round(day_extension(Q(40, "degree"), "2025-12-21", Q(16, "hour")).magnitude, 1)
     5.7
-
-    Limits: as `effective_day_length`.
-    Source: difference of two lengths.
     """
     hours = one_value(wanted, "hour", "wanted", "day_extension")
     within(hours, 0, 24, "A day has 0 to 24 hours; {value:g} cannot be wanted.")
@@ -195,35 +233,49 @@ def inductive_periods(
 
     Parameters
     ----------
-    latitude : quantity, one angle
+    latitude : Quantity
+        One angle, south negative.
     year : int
-    critical : quantity, hour; the day length at which the plant changes over
-    response : str
+        The calendar year.
+    critical : Quantity
+        Day length at which the plant changes over, 0 to 24 hours.
+    response : str, default "long-day"
         "long-day": days of ``critical`` or longer suit. "short-day": days of ``critical`` or shorter do.
         "day-neutral": every day does.
-    method, lamps : as in `effective_day_length`
+    method : str, default "twilight"
+        A method of `day_length`.
+    lamps : iterable of pairs of str, optional
+        Pairs of clock times, as in `effective_day_length`.
 
     Returns
     -------
-    tuple of Spell
-        In the order of the year, empty when no day suits. A time over New Year comes as two spells.
+    tuple of Period
+        Spells of days, in order; none where no day suits.
 
     Raises
     ------
-    UnitNeeded, OutOfRange, Unreadable, Problem   as `effective_day_length`; Problem for an unknown response
+    UnitNeeded
+        A latitude or a critical photoperiod without a unit.
+    OutOfRange
+        A latitude beyond 90 degrees, a critical photoperiod outside the day, or an impossible year.
+    Unreadable
+        An unknown response or method, or times of lamps that cannot be understood.
+    Problem
+        More than one latitude.
 
-    Example
-    -------
+    Notes
+    -----
+    A critical photoperiod goes with its definition of the day: those of trials are hours of lamp light, and light at
+    dusk may or may not count. It moves with temperature and cultivar. Many plants flower in the other days too, only
+    later.
+
+    Examples
+    --------
     >>> for spell in inductive_periods(Q(40, "degree"), 2025, Q(14, "hour"), method="almanac"):
     ...     print(spell)
     2025-05-04 to 2025-08-08
     >>> len(inductive_periods(Q(-40, "degree"), 2025, Q(14, "hour"), method="almanac"))
     2
-
-    Limits: a critical photoperiod goes with its definition of the day: those of trials are hours of lamp light, and
-    light at dusk may or may not count. It moves with temperature and cultivar. Many plants flower in the other days
-    too, only later.
-    Source: comparison of `effective_day_length` with the critical value.
     """
     one_of(response, RESPONSES, "response", "inductive_periods")
     low, high = (int(tables.number("plausible", "date", f"{end} year", "1")) for end in ("first", "last"))
@@ -249,26 +301,33 @@ def daily_light_integral(intensity: Quantity, time: Quantity) -> Quantity:
 
     Parameters
     ----------
-    intensity : quantity, photosynthetic photon flux density at the leaves, one or an array
-    time : quantity, how long the lamps are on in a day, one or an array
+    intensity : Quantity
+        Photosynthetic photon flux density at the leaves; one value or an array.
+    time : Quantity
+        How long the lamps are on in a day, 0 to 24 hours; one value or an array.
 
     Returns
     -------
-    quantity, mol/m^2; photons of a day
+    Quantity
+        In mol/m^2, the photons of a day.
 
     Raises
     ------
-    UnitNeeded   no unit
-    OutOfRange   below zero, or a day above 24 hours
-    Problem      arrays that do not fit
+    UnitNeeded
+        No unit.
+    OutOfRange
+        Below zero, or a day above 24 hours.
+    Problem
+        Arrays that do not fit.
 
-    Example
-    -------
+    Notes
+    -----
+    Lamps alone; daylight comes on top.
+
+    Examples
+    --------
     >>> round(daily_light_integral(Q(200, "umol/m^2/s"), Q(16, "hour")).magnitude, 2)
     11.52
-
-    Limits: lamps alone; daylight comes on top.
-    Source: definition.
     """
     within(time, 0, 24, "Lamps are on for 0 to 24 hours of a day; {value:g} is not possible.")
     within(intensity, 0, np.inf, "A light is not negative; {value:g} umol/m^2/s is.")

@@ -31,24 +31,32 @@ def extraterrestrial_radiation(latitude: Quantity, day_of_year: Plain) -> Quanti
 
     Parameters
     ----------
-    latitude : quantity, degrees, south negative
-    day_of_year : number or array, 1 to 366
+    latitude : Quantity
+        South negative; one value or an array.
+    day_of_year : float or ndarray
+        1 to 366.
 
     Returns
     -------
-    quantity in MJ/m^2/day; 0 in the polar night
+    Quantity
+        In MJ/m^2/day; 0 in the polar night.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
+    References
+    ----------
+    FAO56, equations 21 to 25.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(extraterrestrial_radiation(Q(-20, "degree"), 246).magnitude, 1)
     32.2
-
-    Source: FAO-56 eq. 21 to 25.
     """
     distance, declination, phi, sunset = _sun(latitude, day_of_year)
     daily = fao56_value("sun", "solar constant", "MJ/m^2/minute") * 24 * 60 / np.pi
@@ -62,29 +70,37 @@ def daylight_hours(latitude: Quantity, day_of_year: Plain) -> Quantity:
 
     Parameters
     ----------
-    latitude : quantity, degrees, south negative
-    day_of_year : number or array, 1 to 366
+    latitude : Quantity
+        South negative; one value or an array.
+    day_of_year : float or ndarray
+        1 to 366.
 
     Returns
     -------
-    quantity in hours
+    Quantity
+        In hours.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
-
-    Example
-    -------
-    >>> from stilltank.units import Q
-    >>> round(daylight_hours(Q(-20, "degree"), 246).magnitude, 1)
-    11.7
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
     Notes
     -----
     From the middle of the sun's disc and without refraction: 12 minutes and more short of the almanac at 40
     degrees. For the flowering of plants use the functions for day length.
 
-    Source: FAO-56 eq. 34.
+    References
+    ----------
+    FAO56, equation 34.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> round(daylight_hours(Q(-20, "degree"), 246).magnitude, 1)
+    11.7
     """
     return 24 / np.pi * _sun(latitude, day_of_year)[3]
 
@@ -95,25 +111,34 @@ def solar_radiation_from_sunshine(latitude: Quantity, day_of_year: Plain, sunshi
 
     Parameters
     ----------
-    latitude : quantity, degrees, south negative
-    day_of_year : number or array, 1 to 366
-    sunshine : quantity, hours of the day; more than can be is taken as a whole clear day
+    latitude : Quantity
+        South negative; one value or an array.
+    day_of_year : float or ndarray
+        1 to 366.
+    sunshine : Quantity
+        Hours of the day; more than can be is taken as a whole clear day.
 
     Returns
     -------
-    quantity in MJ/m^2/day
+    Quantity
+        In MJ/m^2/day.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
-    Example
-    -------
+    References
+    ----------
+    FAO56, equation 35, with its usual 0.25 and 0.50.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(solar_radiation_from_sunshine(Q(-22.9, "degree"), 135, Q(220 / 31, "hour")).magnitude, 2)
     14.46
-
-    Source: FAO-56 eq. 35, with its usual 0.25 and 0.50.
     """
     within(sunshine, 0, 24, "A day has 0 to 24 hours of sunshine; {value:g} is not possible.")
     longest = daylight_hours.plain(latitude, day_of_year)
@@ -136,31 +161,44 @@ def solar_radiation_from_temperature(
     temperature_min: Quantity,
     coast: bool = False,
 ) -> Quantity:
-    """Solar radiation at the ground, guessed from how far apart the day's extremes of temperature lie.
+    """Solar radiation at the ground, from how far apart the temperatures of the day lie.
 
     Parameters
     ----------
-    latitude : quantity, degrees, south negative
-    day_of_year : number or array, 1 to 366
-    temperature_max, temperature_min : quantities
-    coast : bool
+    latitude : Quantity
+        South negative; one value or an array.
+    day_of_year : float or ndarray
+        1 to 366.
+    temperature_max, temperature_min : Quantity
+        Highest and lowest temperature of the day.
+    coast : bool, default False
         True where the air comes from a large water nearby.
 
     Returns
     -------
-    quantity in MJ/m^2/day
+    Quantity
+        In MJ/m^2/day.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A lowest temperature above its highest, a latitude beyond a pole, or no day of the year.
 
-    Example
-    -------
+    Notes
+    -----
+    A clear sky lets days warm and nights cool; this stands in where no sun was measured.
+
+    References
+    ----------
+    FAO56, equation 50.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(solar_radiation_from_temperature(Q(45.72, "degree"), 196, Q(26.6, "degC"), Q(14.8, "degC")).magnitude, 1)
     22.3
-
-    Source: FAO-56 eq. 50.
     """
     coefficient = fao56_value("solar radiation", "coast coefficient" if coast else "inland coefficient")
     apart = temperature_max - temperature_min
@@ -174,24 +212,30 @@ def clear_sky_radiation(extraterrestrial: Quantity, altitude: Quantity) -> Quant
 
     Parameters
     ----------
-    extraterrestrial : quantity, see `extraterrestrial_radiation`
-    altitude : quantity
+    extraterrestrial : Quantity
+        From `extraterrestrial_radiation`.
+    altitude : Quantity
+        Height above the sea.
 
     Returns
     -------
-    quantity in MJ/m^2/day
+    Quantity
+        In MJ/m^2/day.
 
     Raises
     ------
     UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
 
-    Example
-    -------
+    References
+    ----------
+    FAO56, equation 37.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(clear_sky_radiation(Q(41.09, "MJ/m^2/day"), Q(100, "m")).magnitude, 2)
     30.9
-
-    Source: FAO-56 eq. 37.
     """
     rise = fao56_value("clear sky", "rise with altitude", "1/m") * altitude
     return (fao56_value("clear sky", "share at sea level") + rise) * extraterrestrial
@@ -203,23 +247,28 @@ def net_shortwave_radiation(solar_radiation: Quantity) -> Quantity:
 
     Parameters
     ----------
-    solar_radiation : quantity at the ground
+    solar_radiation : Quantity
+        At the ground; one value or an array.
 
     Returns
     -------
-    quantity in MJ/m^2/day
+    Quantity
+        In MJ/m^2/day.
 
     Raises
     ------
     UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
 
-    Example
-    -------
+    References
+    ----------
+    FAO56, equation 38.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> round(net_shortwave_radiation(Q(14.5, "MJ/m^2/day")).magnitude, 1)
     11.2
-
-    Source: FAO-56 eq. 38.
     """
     return (1 - fao56_value("net radiation", "albedo")) * solar_radiation
 
@@ -243,31 +292,39 @@ def net_longwave_radiation(
 
     Parameters
     ----------
-    temperature_max, temperature_min : quantities
-    vapour_pressure : quantity, of the air
-    solar_radiation, clear_sky : quantities; their ratio stands for the clouds and counts as 1 at most
+    temperature_max, temperature_min : Quantity
+        Highest and lowest temperature of the day.
+    vapour_pressure : Quantity
+        Of the air.
+    solar_radiation, clear_sky : Quantity
+        Solar radiation at the ground, and what a clear sky would give; their ratio stands for the clouds and counts
+        as 1 at most.
 
     Returns
     -------
-    quantity in MJ/m^2/day
+    Quantity
+        In MJ/m^2/day.
 
     Raises
     ------
     UnitNeeded
-
-    Example
-    -------
-    >>> from stilltank.units import Q
-    >>> round(net_longwave_radiation(Q(25.1, "degC"), Q(19.1, "degC"), Q(2.1, "kPa"), Q(14.5, "MJ/m^2/day"),
-    ...                    Q(18.8, "MJ/m^2/day")).magnitude, 1)
-    3.5
+        A quantity is missing, has no unit, or has a unit of another kind.
 
     Notes
     -----
     FAO-56 limits the ratio upwards only; some programs also hold it above 0.3, which moves a year by 0.1 %.
     In the polar night the ratio is taken as one half.
 
-    Source: FAO-56 eq. 39.
+    References
+    ----------
+    FAO56, equation 39.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> round(net_longwave_radiation(Q(25.1, "degC"), Q(19.1, "degC"), Q(2.1, "kPa"), Q(14.5, "MJ/m^2/day"),
+    ...                    Q(18.8, "MJ/m^2/day")).magnitude, 1)
+    3.5
     """
     offset = fao56_value("net radiation", "kelvin offset")
     boltzmann = fao56_value("net radiation", "Stefan-Boltzmann", "MJ/kelvin^4/m^2/day")
@@ -303,32 +360,42 @@ def hourly_extraterrestrial_radiation(
 
     Parameters
     ----------
-    latitude : quantity, degrees, south negative
-    day_of_year : number or array, 1 to 366
-    hour : number or array, 0 to 24, standard clock time in the middle of the hour: 14.5 from 14 to 15 o'clock
-    longitude, zone_longitude : quantities, degrees east positive; of the place, and of the middle of its time zone
-        (15 degrees for each hour from Greenwich). Left out: the clock shows the time of the sun.
+    latitude : Quantity
+        South negative; one value or an array.
+    day_of_year : float or ndarray
+        1 to 366.
+    hour : float or ndarray
+        0 to 24, standard clock time in the middle of the hour: 14.5 from 14 to 15 o'clock.
+    longitude, zone_longitude : Quantity, optional
+        East positive; of the place, and of the middle of its time zone, 15 degrees for each hour from Greenwich. Left
+        out: the clock shows the time of the sun.
 
     Returns
     -------
-    quantity in MJ/m^2/hour; 0 at night
+    Quantity
+        In MJ/m^2/hour; 0 at night.
 
     Raises
     ------
-    UnitNeeded, OutOfRange
-
-    Example
-    -------
-    >>> from stilltank.units import Q
-    >>> round(hourly_extraterrestrial_radiation(Q(16.22, "degree"), 274, 14.5, Q(-16.25, "degree"),
-    ...                                         Q(-15, "degree")).magnitude, 3)
-    3.543
+    UnitNeeded
+        A quantity is missing, has no unit, or has a unit of another kind.
+    OutOfRange
+        A value is not finite, or lies outside what is possible here.
 
     Notes
     -----
     An hour in which the sun rises or sets counts with the part that it is up.
 
-    Source: FAO-56 eq. 28 to 33.
+    References
+    ----------
+    FAO56, equations 28 to 33.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> round(hourly_extraterrestrial_radiation(Q(16.22, "degree"), 274, 14.5, Q(-16.25, "degree"),
+    ...                                         Q(-15, "degree")).magnitude, 3)
+    3.543
     """
     within(hour, 0, 24, "An hour of the day lies between 0 and 24; {value:g} does not.")
     east, zone = (0.0 if degrees is None else degrees for degrees in (longitude, zone_longitude))

@@ -21,10 +21,23 @@ _HALVES = {"first": (1, 7), "second": (7, 13)}  # months from, and up to
 class FrostDates:
     """The frosts of one half of the year, spring or autumn, over the years of a record.
 
-    Attributes
+    Parameters
     ----------
-    name : "spring" or "autumn"
-    dates : by year, the last frost of spring or the first of autumn; None in a year without one
+    name : str
+        "spring" or "autumn".
+    half : str
+        "first" or "second" half of the calendar year.
+    dates : dict of int to date or None
+        By year, the last frost of spring or the first of autumn; None in a year without one.
+
+    See Also
+    --------
+    frost_dates : Make both halves from a weather record.
+
+    Examples
+    --------
+    >>> print(FrostDates("spring", "first", {2024: None, 2025: datetime.date(2025, 4, 12)}))
+    last frost of spring, 1 of 2 years: 2025-04-12. 2 years show the arithmetic; a risk takes 30.
     """
 
     name: str
@@ -33,12 +46,24 @@ class FrostDates:
 
     @property
     def years(self) -> int:
-        """How many years of the record have every day of this half."""
+        """How many years of the record have every day of this half.
+
+        Examples
+        --------
+        >>> FrostDates("spring", "first", {2025: None}).years
+        1
+        """
         return len(self.dates)
 
     @property
     def share_with_frost(self) -> float:
-        """Share of the years that had a frost in this half."""
+        """Share of the years that had a frost in this half.
+
+        Examples
+        --------
+        >>> FrostDates("spring", "first", {2025: None}).share_with_frost
+        0.0
+        """
         return sum(date is not None for date in self.dates.values()) / self.years
 
     def risk(self, date: Day) -> float:
@@ -46,15 +71,23 @@ class FrostDates:
 
         Parameters
         ----------
-        date : date, ISO text or numpy datetime64; its year does not matter
+        date : Day
+            Its year does not matter.
+
+        Returns
+        -------
+        float
+            Between 0 and 1.
 
         Raises
         ------
-        Unreadable   no date
-        Problem      a date in the other half of the year, or fewer than two years with a frost
+        Unreadable
+            No date.
+        Problem
+            A date in the other half of the year, or fewer than two years with a frost.
 
-        Example
-        -------
+        Examples
+        --------
         >>> from stilltank.science import weather
         >>> spring = frost_dates(weather.record("new-york"))[0]
         >>> round(spring.risk("2026-04-15"), 2)
@@ -75,21 +108,27 @@ class FrostDates:
 
         Parameters
         ----------
-        risk : plain number between 0 and 1, such as 0.1 for one year in ten
-        year : int, the year to write the date in
+        risk : float
+            Between 0 and 1, such as 0.1 for one year in ten.
+        year : int
+            The year to write the date in.
 
         Returns
         -------
-        datetime.date, or None where frost is rarer than that on any day of the half
+        date or None
+            The date, or None where frost is rarer than that on any day of the half.
 
         Raises
         ------
-        OutOfRange   a risk that is not between 0 and 1, a date beyond the half of the year
-        Unreadable   a risk that is no number
-        Problem      fewer than two years with a frost
+        OutOfRange
+            A risk that is not between 0 and 1, a date beyond the half of the year.
+        Unreadable
+            A risk that is no number.
+        Problem
+            Fewer than two years with a frost.
 
-        Example
-        -------
+        Examples
+        --------
         >>> from stilltank.science import weather
         >>> spring = frost_dates(weather.record("new-york"))[0]
         >>> spring.date(0.1, 2026).isoformat(), spring.date(0.5, 2026).isoformat()
@@ -151,34 +190,41 @@ def frost_dates(
     Parameters
     ----------
     weather : Weather
-    threshold : quantity, one temperature; the air minimum at or below which a day counts as frosty; 0 degC when
-        left out
-    south : bool
+        The weather record.
+    threshold : Quantity, optional
+        The lowest air temperature at or below which a day counts as frosty; 0 °C when left out.
+    south : bool, optional
         Whether the place is south of the equator; by the record's latitude when left out, north without one.
 
     Returns
     -------
-    tuple of two Season: spring, autumn
-        Spring is January to June in the north and July to December in the south; only halves of which the record has
-        every day count.
+    tuple of FrostDates
+        Spring and autumn. Spring is January to June in the north and July to December in the south; only halves of
+        which the record has every day count.
 
     Raises
     ------
-    UnitNeeded   a threshold without a unit
-    Problem      no Weather, or no whole half of a year in it
+    UnitNeeded
+        A threshold without a unit.
+    Problem
+        No Weather, or no whole half of a year in it.
 
-    Example
-    -------
+    Notes
+    -----
+    Air in the shade at a station; a clear night is colder at a tank on the ground, and milder by a wall. In the
+    tropics the halves are no spring and autumn. Days are counted from the first of the half, so a leap day moves a
+    spring date by one. One year is a date and no risk; thirty are usual.
+
+    References
+    ----------
+    NCEINORMALS, for the normal distribution of the dates with the chance of a year without frost kept apart.
+
+    Examples
+    --------
     >>> from stilltank.science import weather
     >>> spring, autumn = frost_dates(weather.record("new-york"))
     >>> spring.dates[2015].isoformat(), autumn.dates[2012].isoformat()
     ('2015-03-29', '2012-11-06')
-
-    Limits: air in the shade at a station; a clear night is colder at a tank on the ground, and milder by a wall. In
-    the tropics the halves are no spring and autumn. Days are counted from the first of the half, so a leap day moves a
-    spring date by one. One year is a date and no risk; thirty are usual.
-    Source: normal distribution of the dates with the chance of a year without frost kept apart, as the catalogue of
-    the US climate normals describes it.
     """
     if not isinstance(weather, Weather):
         raise Problem(f'frost_dates needs a Weather, such as record("new-york"); you gave {weather!r}.')
@@ -197,24 +243,33 @@ def frost_dates(
 
 
 def frost_free(spring: FrostDates, autumn: FrostDates, risk: float, year: int) -> Quantity:
-    """Length of the time between the frosts that is free of them but for a risk at each end.
+    """Length of the frost-free season at a chosen risk.
 
     Parameters
     ----------
-    spring, autumn : Season, as `frost_dates` gives them
-    risk : plain number between 0 and 1, at each end
-    year : int, the year of the spring
+    spring, autumn : FrostDates
+        As `frost_dates` gives them.
+    risk : float
+        Between 0 and 1, at each end.
+    year : int
+        The year of the spring.
 
     Returns
     -------
-    quantity, day; infinite where frost is rarer than the risk at one end
+    Quantity
+        In days; infinite where frost is rarer than the risk at one end.
 
     Raises
     ------
-    OutOfRange, Unreadable, Problem   as `Season.date`
+    OutOfRange
+        A risk that is not between 0 and 1, or a date beyond the half of the year.
+    Unreadable
+        A risk that is no number.
+    Problem
+        Fewer than two years with a frost.
 
-    Example
-    -------
+    Examples
+    --------
     >>> from stilltank.science import weather
     >>> frost_free(*frost_dates(weather.record("new-york")), risk=0.1, year=2026).magnitude
     204.0

@@ -13,19 +13,22 @@ from .series import Weather
 
 
 def residual_matrices() -> tuple[Array, Array]:
-    """Lag matrices A and B of highest temperature, lowest temperature and radiation.
+    """Lag matrices of highest temperature, lowest temperature and radiation.
 
     Returns
     -------
-    two numpy arrays, 3 by 3; x(t) = A x(t-1) + B e(t), e independent standard normal
+    tuple of Array
+        A and B, 3 by 3 each: x(t) = A x(t-1) + B e(t), with e independent and standard normal.
 
-    Example
-    -------
+    References
+    ----------
+    RICHARDSONWRIGHT1984, read in secondary copies.
+
+    Examples
+    --------
     >>> a, b = residual_matrices()
     >>> a[0].tolist(), b[0].tolist()
     ([0.567, 0.086, -0.002], [0.781, 0.0, 0.0])
-
-    Source: Richardson & Wright (1984), read in secondary copies.
     """
     cell = load("weather-generator")
     return tuple(
@@ -48,25 +51,24 @@ def generate(
 
     Parameters
     ----------
-    climate : str
+    climate : str, default "demo/climate-quillgate"
         A value table in data/ with the invented climate.
-    first, last : ISO text or date
-    latitude, altitude : quantities; those of Quillgate when left out
-    seed : int
+    first, last : Day, default "2016-01-01"
+        First and last day.
+    latitude, altitude : Quantity, optional
+        Those of Quillgate when left out.
+    seed : int, default 415
         The same seed gives the same weather with the same version of numpy.
 
     Returns
     -------
-    Weather, rounded as a station reports it; ``notes`` say what had to be repaired
+    Weather
+        Rounded as a station reports it; its ``notes`` say what had to be repaired.
 
     Raises
     ------
-    OutOfRange   the last day lies before the first
-
-    Example
-    -------
-    >>> generate(first="2020-01-01", last="2020-12-31").days
-    366
+    OutOfRange
+        The last day lies before the first.
 
     Notes
     -----
@@ -74,7 +76,14 @@ def generate(
     process around a yearly wave that depends on wet or dry (pattern of WGEN). Such weather varies less from
     year to year than real weather does.
 
-    Source: pattern and matrices of Richardson & Wright (1984); all other values invented.
+    References
+    ----------
+    RICHARDSONWRIGHT1984, for the pattern and the matrices; all other values are invented.
+
+    Examples
+    --------
+    >>> generate(first="2020-01-01", last="2020-12-31").days
+    366
     """
     from stilltank.science.sky import (
         clear_sky_radiation,

@@ -2,16 +2,38 @@
 
 import numpy as np
 
-from stilltank.science.sky import hourly_extraterrestrial_radiation, radiation
+from stilltank.science.sky import (
+    hourly_extraterrestrial_radiation,
+    solar_radiation_from_sunshine,
+    solar_radiation_from_temperature,
+)
 from stilltank.tables import number
-from stilltank.units import Problem
+from stilltank.units import Problem, takes
 from stilltank.units.types import Array
 
 from .series import Weather
 
 
+@takes(record=Weather)
 def air_by_the_hour(record: Weather) -> Array:
-    """Temperature in the middle of each hour: half a cosine from each day's lowest to its highest and on, degC."""
+    """Temperature of the air in the middle of each hour of a record.
+
+    Parameters
+    ----------
+    record : Weather
+        The weather record.
+
+    Returns
+    -------
+    ndarray
+        In degC, [hours]: half a cosine from each day's lowest to its highest and on.
+
+    Examples
+    --------
+    >>> from stilltank.science import weather
+    >>> air_by_the_hour(weather.record("new-york")).size
+    35064
+    """
     coldest, warmest = (
         number("solution-heat", "air", f"{end} hour", "hour") for end in ("coldest", "warmest")
     )
@@ -27,8 +49,33 @@ def air_by_the_hour(record: Weather) -> Array:
     return ends[before] + (ends[before + 1] - ends[before]) * (1 - np.cos(np.pi * way)) / 2
 
 
+@takes(record=Weather)
 def sun_by_the_hour(record: Weather, function: str) -> Array:
-    """Sunshine on level ground, W/m^2: each day's sum, shared out as it comes in above the air."""
+    """Sunshine on level ground in each hour of a record.
+
+    Parameters
+    ----------
+    record : Weather
+        The weather record, with a latitude.
+    function : str
+        The function that asks, for the sentence of a refusal.
+
+    Returns
+    -------
+    ndarray
+        In W/m^2, [hours]: each day's sum, shared out as it comes in above the air.
+
+    Raises
+    ------
+    Problem
+        The record has no latitude.
+
+    Examples
+    --------
+    >>> from stilltank.science import weather
+    >>> sun_by_the_hour(weather.record("new-york"), "example").size
+    35064
+    """
     if record.latitude is None:
         raise Problem(f"{function}: the sun's course depends on the place; make the Weather with a latitude.")
     latitude = float(record.latitude.m_as("degree"))
@@ -36,10 +83,10 @@ def sun_by_the_hour(record: Weather, function: str) -> Array:
     if record.solar_radiation is not None:
         daily = record.solar_radiation.magnitude
     elif record.sunshine is not None:
-        daily = radiation.solar_radiation_from_sunshine.plain(latitude, days, record.sunshine.magnitude)
+        daily = solar_radiation_from_sunshine.plain(latitude, days, record.sunshine.magnitude)
     else:
         ends = record.temperature_max.magnitude, record.temperature_min.magnitude
-        daily = radiation.solar_radiation_from_temperature.plain(latitude, days, *ends)
+        daily = solar_radiation_from_temperature.plain(latitude, days, *ends)
     hours = np.arange(24) + 0.5
     above = hourly_extraterrestrial_radiation.plain(latitude, days[:, None], hours[None])
     whole = above.sum(axis=1, keepdims=True)

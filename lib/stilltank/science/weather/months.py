@@ -14,10 +14,22 @@ from .series import Weather
 class MonthlyMeans:
     """Twelve months, January first; nan for a month of which a record holds no day.
 
-    Attributes
+    Parameters
     ----------
-    temperature_max, temperature_min : quantities, degC [12]; means of the days' highest and lowest temperature
-    precipitation : quantity, mm [12], of a mean month; None where the record has none
+    temperature_max, temperature_min : Quantity
+        Means of the days' highest and lowest temperature, in degC, [12].
+    precipitation : Quantity, optional
+        Of a mean month, in mm, [12]; None where the record has none.
+
+    See Also
+    --------
+    monthly_means : Make them from a weather record.
+
+    Examples
+    --------
+    >>> from stilltank.science import weather
+    >>> weather.monthly_means(weather.record("new-york")).temperature_min.size
+    12
     """
 
     temperature_max: Quantity
@@ -32,19 +44,28 @@ def monthly_means(record: Weather) -> MonthlyMeans:
     Parameters
     ----------
     record : Weather
+        The weather record.
 
     Returns
     -------
-    Months
+    MonthlyMeans
+        January first.
 
-    Example
-    -------
+    Raises
+    ------
+    Unreadable
+        No weather record.
+
+    Notes
+    -----
+    A mean over the years that are there; four years say little about what is usual.
+
+    Examples
+    --------
     >>> from stilltank.science import weather
     >>> months = weather.monthly_means(weather.record("new-york"))
     >>> round(float(months.temperature_max[6].m_as("degC")), 1)
     29.5
-
-    Limits: a mean over the years that are there; four years say little about what is usual.
     """
     of_day = record.dates.astype("datetime64[M]").astype(int) % 12
     days = np.bincount(of_day, minlength=12)

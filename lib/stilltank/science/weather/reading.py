@@ -111,18 +111,18 @@ def read(
 
     Parameters
     ----------
-    path : str or Path
-        One row a day. The header names the columns, each with its unit: ``date``, ``temp_max (°C)``,
-        ``temp_min (°C)``, then any of ``rain (mm)``, ``humidity_max (%)``, ``humidity_min (%)``,
-        ``humidity_mean (%)``, ``dew_point (°C)``, ``wind (m/s)``, ``solar (MJ/m2/d)``, ``sunshine (h)``.
-        Also understood: usual other names (``tmax``, ``precipitation``, ``rh_max``), units at the end of the name
-        (``temp_max_f``, ``rain_mm``), °F, in, km/h, mph, W/m2. Columns apart by comma, semicolon or tab; numbers with
-        a full stop or a comma. Lines that begin with ``#`` are remarks.
-    latitude, altitude : quantities of the place, for the evapotranspiration
-    wind_height : quantity, height of the wind gauge; needed when the file has a wind
+    path : str or path
+        One row a day. The header names the columns, each with its unit: ``date``, ``temp_max (°C)``, ``temp_min
+        (°C)``, then any of ``rain (mm)``, ``humidity_max (%)``, ``humidity_min (%)``, ``humidity_mean (%)``,
+        ``dew_point (°C)``, ``wind (m/s)``, ``solar (MJ/m2/d)``, ``sunshine (h)``.
+    latitude, altitude : Quantity, optional
+        Of the place, for the evapotranspiration.
+    wind_height : Quantity, optional
+        Height of the wind gauge; needed when the file has a wind.
     units : dict, optional
         Units for columns whose header says none: ``{"temp_max": "degC"}``; None leaves a column out.
-    name : str; the file's name when left out
+    name : str, optional
+        The file's name when left out.
 
     Returns
     -------
@@ -131,11 +131,21 @@ def read(
 
     Raises
     ------
-    Unreadable   the file or a cell cannot be understood, or days are missing; the sentence names the line
-    UnitNeeded, OutOfRange   see `Weather`
+    Unreadable
+        The file or a cell cannot be understood, or days are missing; the sentence names the line.
+    UnitNeeded
+        A wind without the height of its gauge.
+    OutOfRange
+        An impossible value, or a minimum above its maximum.
 
-    Example
-    -------
+    Notes
+    -----
+    Also understood are usual other names (``tmax``, ``precipitation``, ``rh_max``), units at the end of the name
+    (``temp_max_f``, ``rain_mm``), and °F, in, km/h, mph, W/m2. The columns are apart by comma, semicolon or tab;
+    numbers have a full stop or a comma. Lines that begin with ``#`` are remarks.
+
+    Examples
+    --------
     >>> import tempfile, pathlib
     >>> path = pathlib.Path(tempfile.mkdtemp()) / "mine.csv"
     >>> _ = path.write_text("date;temp_max (°F);temp_min (°F);rain (mm)\\n2015-07-06;70,7;54,1;2,5\\n")
@@ -312,31 +322,38 @@ def _number(file: str, line: int, heading: str, text: str) -> float:
 
 @takes(weather=Weather, remark=str)
 def write(weather: Weather, path: str | os.PathLike[str], remark: str = "") -> None:
-    """Write a record as a CSV that `read` understands. An existing file is never overwritten.
+    """Write a record as a CSV file that `read` understands.
+
+    An existing file is never overwritten.
 
     Parameters
     ----------
     weather : Weather
-    path : str or Path
-    remark : str
+        The weather record.
+    path : str or path
+        The new file.
+    remark : str, optional
         Written above the header, behind ``#``.
 
     Raises
     ------
-    Problem   the file exists already, or the folder cannot be written
+    Problem
+        The file exists already, or the folder cannot be written.
+    Unreadable
+        No weather record, or no name of a file.
 
-    Example
-    -------
+    Notes
+    -----
+    Latitude, altitude and the height of the wind gauge are not part of the file.
+
+    Examples
+    --------
     >>> import tempfile, pathlib
     >>> path = pathlib.Path(tempfile.mkdtemp()) / "day.csv"
     >>> write(Weather(["2015-07-06"], Q([21.5], "degC"), Q([12.3], "degC")), path)
     >>> print(path.read_text(encoding="utf-8"))
     date,temp_max (°C),temp_min (°C)
     2015-07-06,21.5,12.3
-
-    Notes
-    -----
-    Latitude, altitude and the height of the wind gauge are not part of the file.
     """
     if not isinstance(path, (str, os.PathLike)):
         raise Unreadable(

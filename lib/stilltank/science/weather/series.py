@@ -60,33 +60,49 @@ _ORDERED = (
 class Weather:
     """Weather of consecutive days at one place.
 
+    All but the dates and temperatures may be left out. Single values hold for every day. The series are kept in degC,
+    mm, percent, m/s, MJ/m^2/day and hours, and cannot be changed.
+
     Parameters
     ----------
-    dates : ISO texts, dates, or a numpy array of them; consecutive days
-    temperature_max, temperature_min : quantities, one value a day; of the air, in the shade
-    precipitation : quantity, depth a day; rain, or snow melted
-    relative_humidity_max, relative_humidity_min, relative_humidity_mean : quantities, 0 to 100 percent
-    dew_point : quantity
-    wind_speed : quantity, mean of the day, at ``wind_height`` (one quantity) above the ground
-    solar_radiation : quantity, energy on a level area in a day; sunshine : quantity, hours of bright sun
-    latitude : quantity, degrees, south negative; altitude : quantity, above the sea
-    name : str; notes : texts that go with the record
-
-    All but the dates and temperatures may be left out. Single values hold for every day.
-
-    Attributes
-    ----------
-    The parameters, as numpy arrays of days and quantities in degC, mm, percent, m/s, MJ/m^2/day, hour, degree, m.
-    days : int; years : the calendar years that are complete.
+    dates : ndarray of datetime64
+        Consecutive days: dates, ISO dates, or days as numpy holds them.
+    temperature_max, temperature_min : Quantity
+        Of the air in the shade, one value a day.
+    precipitation : Quantity, optional
+        Depth a day of rain, or of snow melted.
+    relative_humidity_max, relative_humidity_min, relative_humidity_mean : Quantity, optional
+        0 to 100 percent.
+    dew_point : Quantity, optional
+        Mean of the day.
+    wind_speed : Quantity, optional
+        Mean of the day, at ``wind_height`` above the ground.
+    wind_height : Quantity, optional
+        Height of the wind gauge, one value.
+    solar_radiation : Quantity, optional
+        Energy on a level area in a day.
+    sunshine : Quantity, optional
+        Hours of bright sun.
+    latitude : Quantity, optional
+        South negative.
+    altitude : Quantity, optional
+        Above the sea.
+    name : str, optional
+        Of the record, for sentences.
+    notes : tuple of str, optional
+        Texts that go with the record.
 
     Raises
     ------
-    UnitNeeded   a series without a unit, or a wind without the height of its gauge
-    OutOfRange   an impossible value, or a minimum above its maximum; the sentence names the date
-    Unreadable   dates that are missing, doubled or out of order, a series of another length
+    UnitNeeded
+        A series without a unit, or a wind without the height of its gauge.
+    OutOfRange
+        An impossible value, or a minimum above its maximum; the sentence names the date.
+    Unreadable
+        Dates that are missing, doubled or out of order, a series of another length.
 
-    Example
-    -------
+    Examples
+    --------
     >>> two = Weather(["2015-07-06", "2015-07-07"], Q([21.5, 23], "degC"), Q([12.3, 11], "degC"))
     >>> two.days
     2
@@ -175,26 +191,50 @@ class Weather:
 
     @property
     def days(self) -> int:
-        """How many days the record has."""
+        """How many days the record has.
+
+        Examples
+        --------
+        >>> Weather(["2015-07-06"], Q(21.5, "degC"), Q(12.3, "degC")).days
+        1
+        """
         return len(self.dates)
 
     @cached_property
     def day_of_year(self) -> Numbers:
-        """1 for the first of January to 365 or 366; an array."""
+        """1 for the first of January to 365 or 366; an array.
+
+        Examples
+        --------
+        >>> Weather(["2015-07-06"], Q(21.5, "degC"), Q(12.3, "degC")).day_of_year.tolist()
+        [187]
+        """
         found = plain_day_of_year(self.dates)
         found.flags.writeable = False
         return found
 
     @property
     def years(self) -> tuple[int, ...]:
-        """The calendar years of which every day is there."""
+        """The calendar years of which every day is there.
+
+        Examples
+        --------
+        >>> Weather(["2015-07-06"], Q(21.5, "degC"), Q(12.3, "degC")).years
+        ()
+        """
         found, counts = np.unique(self.dates.astype("datetime64[Y]"), return_counts=True)
         length = (found + np.timedelta64(1, "Y")).astype("datetime64[D]") - found.astype("datetime64[D]")
         return tuple(int(str(year)) for year in found[counts == length.astype(int)])
 
     @property
     def temperature_mean(self) -> Quantity:
-        """Mean of the day's highest and lowest temperature, as FAO-56 takes it."""
+        """Mean of the day's highest and lowest temperature, as FAO-56 takes it.
+
+        Examples
+        --------
+        >>> Weather(["2015-07-06"], Q(21.5, "degC"), Q(12.3, "degC")).temperature_mean.magnitude.tolist()
+        [16.9]
+        """
         return Q((self.temperature_max.magnitude + self.temperature_min.magnitude) / 2, "degC")
 
     def between(self, start: Day, end: Day) -> "Weather":
@@ -202,19 +242,23 @@ class Weather:
 
         Parameters
         ----------
-        start, end : ISO text or date
+        start, end : Day
+            First and last day.
 
         Returns
         -------
         Weather
+            The record of these days.
 
         Raises
         ------
-        Problem      the record does not hold all of these days, or the end lies before the start
-        Unreadable   a date that is none
+        Problem
+            The record does not hold all of these days, or the end lies before the start.
+        Unreadable
+            A date that is none.
 
-        Example
-        -------
+        Examples
+        --------
         >>> from stilltank.science import weather
         >>> weather.record("new-york").between("2012-02-28", "2012-03-01").days
         3
@@ -244,28 +288,33 @@ class Weather:
 
 @takes(weather=Weather, start=str)
 def rows_of_seasons(weather: Weather, start: str, days: int) -> Numbers:
-    """Row numbers of the same season in every year of a record, ready to index its series.
+    """Row numbers of the same season in every year of a record.
 
     Parameters
     ----------
     weather : Weather
+        The weather record.
     start : str
         Month and day, ``"05-15"``. A season that begins on 29 February begins on 1 March in other years.
     days : int
-        Length; the season may run over New Year.
+        Length of the season in days; it may run over New Year.
 
     Returns
     -------
-    numpy array of int, [years, days]; only seasons that lie wholly in the record
+    ndarray of int
+        [years, days], ready to index a series; only seasons that lie wholly in the record.
 
     Raises
     ------
-    Unreadable   ``start`` is no month and day
-    OutOfRange   ``days`` below 1
-    Problem      no whole season lies in the record
+    Unreadable
+        ``start`` is no month and day.
+    OutOfRange
+        ``days`` below 1.
+    Problem
+        No whole season lies in the record.
 
-    Example
-    -------
+    Examples
+    --------
     >>> from stilltank.science import weather
     >>> record = weather.record("new-york")
     >>> rows = weather.rows_of_seasons(record, "11-15", 120)
@@ -285,12 +334,27 @@ def rows_of_seasons(weather: Weather, start: str, days: int) -> Numbers:
 
 @takes(weather=Weather, start=str)
 def rows_of_day(weather: Weather, start: str) -> Numbers:
-    """Row numbers of a month and day in each year a record touches; they may lie outside the record.
+    """Row numbers of a month and day in each year that a record touches.
 
-    Raises Unreadable when ``start`` is no month and day such as ``"05-15"``.
+    Parameters
+    ----------
+    weather : Weather
+        The weather record.
+    start : str
+        Month and day, such as "05-15".
 
-    Example
+    Returns
     -------
+    ndarray of int
+        [years]; they may lie outside the record.
+
+    Raises
+    ------
+    Unreadable
+        ``start`` is no month and day such as ``"05-15"``.
+
+    Examples
+    --------
     >>> from stilltank.science import weather
     >>> rows_of_day(weather.record("new-york"), "01-02").tolist()
     [1, 367, 732, 1097]

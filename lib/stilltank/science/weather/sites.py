@@ -20,18 +20,27 @@ class Site:
     Parameters
     ----------
     name : str
-    latitude : quantity, degrees, south negative
-    altitude : quantity, above the sea
-    weather : Weather, a record of this place or one near it
-    cover : "open" under the sky, "roof" under a clear roof or beside a wall, "indoors" behind glass
+        Of the place, for sentences.
+    latitude : Quantity
+        South negative.
+    altitude : Quantity
+        Above the sea.
+    weather : Weather, optional
+        A record of this place or of one near it.
+    cover : str, default "open"
+        "open" under the sky, "roof" under a clear roof or beside a wall, "indoors" behind glass.
 
     Raises
     ------
-    UnitNeeded, OutOfRange   latitude or altitude without a unit, or nowhere on earth
-    Problem                  another word for the cover
+    UnitNeeded
+        Latitude or altitude without a unit.
+    OutOfRange
+        A place that is nowhere on earth.
+    Problem
+        Another word for the cover, or a weather that is none.
 
-    Example
-    -------
+    Examples
+    --------
     >>> Site("Balcony", Q(-33.9, "degree"), Q(20, "m")).cover
     'open'
     """
@@ -65,10 +74,15 @@ class Site:
 
 
 def sites() -> tuple[str, ...]:
-    """Names of the ready-made sites in data/sites.csv.
+    """Names of the ready-made sites.
 
-    Example
+    Returns
     -------
+    tuple of str
+        In the order of data/sites.csv.
+
+    Examples
+    --------
     >>> sites()
     ('quillgate', 'new-york')
     """
@@ -80,19 +94,21 @@ def site(name: "str | Site") -> Site:
 
     Parameters
     ----------
-    name : str
+    name : str or Site
         One of `sites`. A Site comes back as it is.
 
     Returns
     -------
     Site
+        The site.
 
     Raises
     ------
-    Problem   there is no such site; the sentence names near ones
+    Problem
+        There is no such site; the sentence names near ones.
 
-    Example
-    -------
+    Examples
+    --------
     >>> site("quillgate").latitude.magnitude
     41.5
     """
@@ -106,7 +122,30 @@ def site(name: "str | Site") -> Site:
 
 
 def record_and_cover(weather: Weather | Site | str | None, function: str) -> tuple[Weather | None, str]:
-    """The record and the cover of what was given: a record, a site with one, or the name of a site."""
+    """The record and the cover of a record, a site, or the name of a site.
+
+    Parameters
+    ----------
+    weather : Weather or Site or str, optional
+        What the caller gave; None stays none.
+    function : str
+        The function that asks, for the sentence of a refusal.
+
+    Returns
+    -------
+    tuple of Weather or None, and str
+        The record, or None, and the cover.
+
+    Raises
+    ------
+    Problem
+        Something else, or no such site.
+
+    Examples
+    --------
+    >>> record_and_cover("quillgate", "example")[1]
+    'open'
+    """
     weather = site(weather) if isinstance(weather, str) else weather
     if isinstance(weather, Site):
         return weather.weather, weather.cover
@@ -140,13 +179,15 @@ def record(name: str) -> Weather:
     Returns
     -------
     Weather
+        The record.
 
     Raises
     ------
-    Problem   there is no such record; the sentence names near ones
+    Problem
+        There is no such record; the sentence names near ones.
 
-    Example
-    -------
+    Examples
+    --------
     >>> record("new-york").years
     (2012, 2013, 2014, 2015)
     """
