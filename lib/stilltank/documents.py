@@ -6,13 +6,16 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from fnmatch import fnmatchcase
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any, ClassVar, TypeVar, overload
 
 from stilltank.files import read_text
-from stilltank.units import Problem, Q, Unreadable, read_with_notes, write
+from stilltank.units import Problem, Q, Quantity, Unreadable, read_with_notes, write
 
 # What stands before the equals sign: names, bare or between quotation marks, parted by dots.
 _ASSIGNED = re.compile(r"""\s*((?:"(?:[^"\\]|\\.)*"|'[^']*'|[\w-]+|\s*\.\s*)+)\s*=""")
+
+
+T = TypeVar("T")
 
 
 class DocumentFault(Problem):
@@ -87,7 +90,11 @@ class Section:
         """
         return self._document.fault(self._path, key, what)
 
-    def get(self, key: str, kinds: type | tuple[type, ...], example: str) -> Any:
+    @overload
+    def get(self, key: str, kinds: type[T], example: str) -> T: ...
+    @overload
+    def get(self, key: str, kinds: tuple[type[T], ...], example: str) -> T: ...
+    def get(self, key: str, kinds: type | tuple[type, ...], example: str) -> object:
         """The value of a key, of a kind that is asked for.
 
         Parameters
@@ -101,8 +108,8 @@ class Section:
 
         Returns
         -------
-        Any
-            The value.
+        object
+            The value, of a class in ``kinds``.
 
         Raises
         ------
@@ -290,7 +297,7 @@ class Section:
         value = self.get(key, date, example)
         return date(value.year, value.month, value.day)
 
-    def quantity(self, key: str, kind: str, example: str, many: bool = False) -> Any:
+    def quantity(self, key: str, kind: str, example: str, many: bool = False) -> Quantity:
         """A quantity, or a list of them, written with its unit between quotation marks.
 
         Parameters
@@ -306,7 +313,7 @@ class Section:
 
         Returns
         -------
-        Any
+        Quantity
             One value, or an array.
 
         Raises
@@ -323,7 +330,7 @@ class Section:
         30.0
         """
         shown = f'["{example}"]' if many else f'"{example}"'
-        value = self.get(key, list if many else str, shown)
+        value: Any = self.get(key, list if many else str, shown)
         try:
             if not many:
                 return _one_value(value, kind)
@@ -335,7 +342,7 @@ class Section:
         unit = str(quantities[0].units)
         return Q([item.m_as(unit) for item in quantities], unit)
 
-    def using(self, keys: Sequence[str], make: Callable[[], Any]) -> Any:
+    def using(self, keys: Sequence[str], make: Callable[[], T]) -> T:
         """What a function makes of this section, with the line in a refusal.
 
         Parameters
@@ -347,7 +354,7 @@ class Section:
 
         Returns
         -------
-        Any
+        object
             What ``make`` returns.
 
         Raises
@@ -641,7 +648,7 @@ def _names(line: str) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _one_value(text: str, kind: str) -> Any:
+def _one_value(text: str, kind: str) -> Quantity:
     """What a text of a file says; a range is refused, since its middle is nobody's choice."""
     found = read_with_notes(text, kind)
     if found.low is not None and found.high is not None:

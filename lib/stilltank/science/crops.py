@@ -248,8 +248,6 @@ class Crop:
 
         Raises
         ------
-        Problem
-            data/crops.csv has no such value for this crop.
         TableFault
             data/crops.csv has no such value for this crop.
 

@@ -87,8 +87,6 @@ def tasks(schedules: Schedule | Iterable[Schedule]) -> tuple[Task, ...]:
 
     Raises
     ------
-    Problem
-        No Schedule among what is given.
     Unreadable
         Something else than schedules.
 

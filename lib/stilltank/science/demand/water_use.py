@@ -76,9 +76,9 @@ def water_to_harvest(crop: Crop | str, reference_et: Quantity, days: int | None 
     Problem
         No canopy area or coefficients, other than one value or one a day.
     UnitNeeded
-        No evapotranspiration, one below 0 or above 30 mm/day, no days.
+        No evapotranspiration.
     OutOfRange
-        No evapotranspiration, one below 0 or above 30 mm/day, no days.
+        An evapotranspiration below 0 or above 30 mm/day, or no days.
 
     Notes
     -----
@@ -138,9 +138,11 @@ def published_water_use(fresh_mass: Quantity | None = None) -> Mapping[str, Quan
     Raises
     ------
     UnitNeeded
-        No mass, or one outside 1 g to 2 kg.
+        No mass.
     OutOfRange
-        No mass, or one outside 1 g to 2 kg.
+        A mass outside 1 g to 2 kg.
+    Problem
+        More than one mass.
 
     Notes
     -----
