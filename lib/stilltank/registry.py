@@ -4,6 +4,7 @@ from functools import lru_cache
 from typing import Any
 
 import pint
+from numpy.typing import ArrayLike
 
 from stilltank.problems import UnitNeeded, Unreadable
 
@@ -29,12 +30,12 @@ Quantity = pint.Quantity
 """The class of every quantity, for annotations and for ``isinstance``; ``Q`` makes one."""
 
 
-def Q(value: Any, unit: str) -> "Quantity[Any]":  # noqa: N802 (the name learners type; short on purpose)
+def Q(value: "ArrayLike | Quantity[Any]", unit: str) -> "Quantity[Any]":  # noqa: N802 (the name learners type; short on purpose)
     """Make a quantity: a number, or a list of numbers, with its unit.
 
     Parameters
     ----------
-    value : Any
+    value : array_like or Quantity
         A number, a sequence or an array of numbers, or a quantity to convert.
     unit : str
         A unit name such as ``"L"``, ``"mg/L"``, ``"degC"``, ``"cm"``.

@@ -106,8 +106,8 @@ def takes(*, returns: str | None = None, **needs: Need) -> Callable[[Callable[P,
                     if not isinstance(need, (type, UnionType, tuple)):
                         sizes[name] = np.shape(found)
                 check_shapes(sizes, name_of)
-                answer = function(*bound.args, **bound.kwargs)
-            return Q(answer, returns) if returns else answer  # type: ignore[return-value]
+                answer: Any = function(*bound.args, **bound.kwargs)
+            return cast("R", Q(answer, returns) if returns else answer)
 
         public = cast("Formula[P, R]", with_units)
         public.plain = function

@@ -65,9 +65,9 @@ class Kind:
     spelled : str
         The kind whose spellings it uses.
     called : str
-        In a sentence.
+        What a sentence calls it, such as "a volume".
     example : str
-        In a sentence.
+        What a sentence gives as an example.
     bare : tuple of str
         What a number without a unit may mean.
     alone : bool

@@ -171,7 +171,7 @@ def write_kind(quantity: Quantity | Plain, kind: str, system: str = "metric", di
     quantity : Quantity or Plain
         One number or an array; or a plain number.
     kind : str
-        As for ``read``.
+        A name of data/kinds.csv, as for ``read``.
     system, digits : str and int
         As for `write`.
 

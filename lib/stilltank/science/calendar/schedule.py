@@ -21,7 +21,7 @@ def schedule(crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity
     site : Site or str
         Its weather must hold a whole calendar year at least; more years give a truer range.
     sow : Day
-        Of any year.
+        Day of sowing, of any year.
     temperature : Quantity, optional
         A constant mean temperature in place of the weather, for a tank in a room.
 
@@ -75,13 +75,13 @@ def sow_for(
     crop : Crop or str
         The crop, or its name in data/crops.csv.
     site : Site or str
-        As in `schedule`.
+        Its weather must hold a whole calendar year at least.
     wanted : Day
         The first flower is to be there by then.
     chance : float, optional
         Share of the outcomes that must be in time, above 0 and up to 1; 0.8 when left out.
     temperature : Quantity, optional
-        As in `schedule`.
+        A constant mean temperature in place of the weather, for a tank in a room.
 
     Returns
     -------

@@ -73,17 +73,17 @@ def succession(
     crop : Crop or str
         The crop, or its name in data/crops.csv.
     site : Site or str
-        As in `schedule`.
+        Its weather must hold a whole calendar year at least.
     first, last : Day
         First and last day on which a new batch is to be in flower.
     every : Quantity, optional
         Time between batches in whole days; the crop's own harvest time when left out.
     chance : float, optional
-        As in `sow_for`.
+        Share of the outcomes that must be in time; 0.8 when left out.
     cleaning : Quantity, optional
         Time to empty and clean a tank between batches; 1 day when left out, an assumption.
     temperature : Quantity, optional
-        As in `schedule`.
+        A constant mean temperature in place of the weather, for a tank in a room.
 
     Returns
     -------

@@ -241,7 +241,7 @@ def vapour_through_gap(
     lid_thickness : Quantity
         Length of the way through the gap.
     temperature : Quantity
-        Of air and solution.
+        Temperature of air and solution.
     relative_humidity : Quantity
         Outside; the air in the tank is saturated.
 

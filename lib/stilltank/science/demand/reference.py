@@ -39,11 +39,11 @@ def penman_monteith(
     temperature : Quantity
         Mean of the day's highest and lowest.
     wind_speed : Quantity
-        At 2 m.
+        Wind at 2 m above the ground.
     saturation, vapour_pressure : Quantity
         Mean saturation and actual vapour pressure.
     pressure : Quantity
-        Of the air.
+        Pressure of the air.
     soil_heat : Quantity, optional
         Into the soil; nothing when left out, as for single days.
 
@@ -225,7 +225,7 @@ def missing_data_procedures(weather: Weather | Site, coast: bool = False) -> tup
     weather : Weather or Site
         A weather record, or a site with one.
     coast : bool, default False
-        As given to `reference_et`.
+        For radiation from temperatures: True near a large water, as in `reference_et`.
 
     Returns
     -------
@@ -349,13 +349,13 @@ def hourly_reference_et(
     Parameters
     ----------
     temperature : Quantity
-        Mean of the hour.
+        Mean air temperature of the hour.
     vapour_pressure : Quantity
         Of the air: its relative humidity times `saturation_vapour_pressure`.
     wind_speed : Quantity
-        At 2 m.
+        Wind at 2 m above the ground.
     solar_radiation : Quantity
-        At the ground.
+        Solar radiation at the ground.
     extraterrestrial : Quantity
         From `hourly_extraterrestrial_radiation`.
     altitude : Quantity

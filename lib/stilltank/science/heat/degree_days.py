@@ -47,7 +47,7 @@ def degree_days(
     base : Quantity
         Below it nothing is gained.
     upper : Quantity, optional
-        Temperature, optional. The limit from which on warmth no longer adds more.
+        The limit from which on warmth no longer adds more.
     method : str, default "sine"
         "sine": single sine curve through the two (default). "triangle": straight lines. "double sine" and "double
         triangle" take the minimum of the next day for the second half. "average": the mean of the two. "clipped":
@@ -57,7 +57,7 @@ def degree_days(
         What happens above ``upper``: "horizontal" (default), "intermediate" or "vertical", as in ``CUTOFFS``.
         "clipped" knows the horizontal one only.
     ceiling : Quantity, optional
-        Temperature, optional. Where the intermediate cut-off reaches nothing; as far above ``upper`` as that is above
+        Where the intermediate cut-off reaches nothing; as far above ``upper`` as that is above
         ``base`` when left out, which is the cut-off of extension tables.
     next_tmin : Quantity, optional
         Lowest temperature of the next day, for the double methods. When left out, that of the next day in the array;
@@ -174,7 +174,7 @@ def of_the_air(temperature: PlainLike) -> Array:
     Parameters
     ----------
     temperature : float or ndarray
-        In degC.
+        Of the air, in degC.
 
     Returns
     -------

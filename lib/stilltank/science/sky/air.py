@@ -59,7 +59,7 @@ def psychrometric_constant(pressure: Quantity) -> Quantity:
     Parameters
     ----------
     pressure : Quantity
-        Of the air; one value or an array.
+        Pressure of the air; one value or an array.
 
     Returns
     -------
@@ -91,7 +91,7 @@ def saturation_vapour_pressure(temperature: Quantity) -> Quantity:
     Parameters
     ----------
     temperature : Quantity
-        Of the air, -90 °C to 100 °C; one value or an array.
+        Temperature of the air, -90 °C to 100 °C; one value or an array.
 
     Returns
     -------
@@ -181,7 +181,7 @@ def slope_of_saturation_vapour_pressure(temperature: Quantity) -> Quantity:
     Parameters
     ----------
     temperature : Quantity
-        Of the air, -90 °C to 100 °C; one value or an array.
+        Temperature of the air, -90 °C to 100 °C; one value or an array.
 
     Returns
     -------
@@ -295,9 +295,9 @@ def vapour_between(
     at_highest, at_lowest : float or ndarray
         Saturation vapour pressure at the highest and the lowest temperature of the day, in kPa.
     dew_point : float, ndarray or None
-        In degC, or None.
+        Dew point in degC, where it was measured.
     relative_humidity_max, relative_humidity_min, relative_humidity_mean : float, ndarray or None
-        In percent, or None.
+        Highest, lowest and mean humidity in percent, as far as measured.
 
     Returns
     -------
@@ -352,9 +352,9 @@ def wind_speed_at_2m(wind_speed: Quantity, height: Quantity) -> Quantity:
     Parameters
     ----------
     wind_speed : Quantity
-        At the height of the gauge; one value or an array.
+        Wind at the height of the gauge; one value or an array.
     height : Quantity
-        Of the gauge above the ground, 0.5 m to 100 m.
+        Height of the gauge above the ground, 0.5 m to 100 m.
 
     Returns
     -------
@@ -395,7 +395,7 @@ def latent_heat_of_vaporisation(temperature: Quantity) -> Quantity:
     Parameters
     ----------
     temperature : Quantity
-        Of the water; one value or an array.
+        Temperature of the water; one value or an array.
 
     Returns
     -------

@@ -33,7 +33,7 @@ def day_length(latitude: Quantity, date: SomeDays | int | Numbers, method: str =
     Parameters
     ----------
     latitude : Quantity
-        South negative; one value or an array.
+        Of the place, in degrees, south negative; one value or an array.
     date : SomeDays or int
         Dates, ISO dates, or whole days of the year. Arrays of latitude and date combine by the rules of numpy.
     method : str, default "cbm"

@@ -51,7 +51,7 @@ def effective_day_length(
     Parameters
     ----------
     latitude : Quantity
-        South negative; one value or an array.
+        Of the place, in degrees, south negative; one value or an array.
     date : SomeDays or int
         Dates or ISO dates; one or an array.
     lamps : iterable of pairs of str, optional
@@ -183,7 +183,7 @@ def day_extension(
     Parameters
     ----------
     latitude : Quantity
-        South negative; one value or an array.
+        Of the place, in degrees, south negative; one value or an array.
     date : SomeDays or int
         Dates or ISO dates; one or an array.
     wanted : Quantity
@@ -234,7 +234,7 @@ def inductive_periods(
     Parameters
     ----------
     latitude : Quantity
-        One angle, south negative.
+        Of the place, one angle in degrees, south negative.
     year : int
         The calendar year.
     critical : Quantity

@@ -45,7 +45,7 @@ def check_metres(metres: PlainLike, what: str, function: str) -> None:
     Parameters
     ----------
     metres : float or ndarray
-        In m.
+        Height in m.
     what : str
         "altitude" or "wind gauge".
     function : str

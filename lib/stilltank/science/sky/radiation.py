@@ -32,9 +32,9 @@ def extraterrestrial_radiation(latitude: Quantity, day_of_year: Plain) -> Quanti
     Parameters
     ----------
     latitude : Quantity
-        South negative; one value or an array.
+        Of the place, in degrees, south negative; one value or an array.
     day_of_year : float or ndarray
-        1 to 366.
+        Day of the year, 1 to 366; one value or an array.
 
     Returns
     -------
@@ -71,9 +71,9 @@ def daylight_hours(latitude: Quantity, day_of_year: Plain) -> Quantity:
     Parameters
     ----------
     latitude : Quantity
-        South negative; one value or an array.
+        Of the place, in degrees, south negative; one value or an array.
     day_of_year : float or ndarray
-        1 to 366.
+        Day of the year, 1 to 366; one value or an array.
 
     Returns
     -------
@@ -112,9 +112,9 @@ def solar_radiation_from_sunshine(latitude: Quantity, day_of_year: Plain, sunshi
     Parameters
     ----------
     latitude : Quantity
-        South negative; one value or an array.
+        Of the place, in degrees, south negative; one value or an array.
     day_of_year : float or ndarray
-        1 to 366.
+        Day of the year, 1 to 366; one value or an array.
     sunshine : Quantity
         Hours of the day; more than can be is taken as a whole clear day.
 
@@ -166,9 +166,9 @@ def solar_radiation_from_temperature(
     Parameters
     ----------
     latitude : Quantity
-        South negative; one value or an array.
+        Of the place, in degrees, south negative; one value or an array.
     day_of_year : float or ndarray
-        1 to 366.
+        Day of the year, 1 to 366; one value or an array.
     temperature_max, temperature_min : Quantity
         Highest and lowest temperature of the day.
     coast : bool, default False
@@ -295,7 +295,7 @@ def net_longwave_radiation(
     temperature_max, temperature_min : Quantity
         Highest and lowest temperature of the day.
     vapour_pressure : Quantity
-        Of the air.
+        Actual vapour pressure of the air.
     solar_radiation, clear_sky : Quantity
         Solar radiation at the ground, and what a clear sky would give; their ratio stands for the clouds and counts
         as 1 at most.
@@ -361,9 +361,9 @@ def hourly_extraterrestrial_radiation(
     Parameters
     ----------
     latitude : Quantity
-        South negative; one value or an array.
+        Of the place, in degrees, south negative; one value or an array.
     day_of_year : float or ndarray
-        1 to 366.
+        Day of the year, 1 to 366; one value or an array.
     hour : float or ndarray
         0 to 24, standard clock time in the middle of the hour: 14.5 from 14 to 15 o'clock.
     longitude, zone_longitude : Quantity, optional

@@ -72,9 +72,9 @@ class Weather:
     precipitation : Quantity, optional
         Depth a day of rain, or of snow melted.
     relative_humidity_max, relative_humidity_min, relative_humidity_mean : Quantity, optional
-        0 to 100 percent.
+        Highest, lowest and mean humidity of the day, 0 to 100 percent.
     dew_point : Quantity, optional
-        Mean of the day.
+        Mean dew point of the day.
     wind_speed : Quantity, optional
         Mean of the day, at ``wind_height`` above the ground.
     wind_height : Quantity, optional
@@ -84,9 +84,9 @@ class Weather:
     sunshine : Quantity, optional
         Hours of bright sun.
     latitude : Quantity, optional
-        South negative.
+        Of the place, in degrees, south negative.
     altitude : Quantity, optional
-        Above the sea.
+        Height above the sea.
     name : str, optional
         Of the record, for sentences.
     notes : tuple of str, optional

@@ -22,9 +22,9 @@ class Site:
     name : str
         Of the place, for sentences.
     latitude : Quantity
-        South negative.
+        Of the place, in degrees, south negative.
     altitude : Quantity
-        Above the sea.
+        Height above the sea.
     weather : Weather, optional
         A record of this place or of one near it.
     cover : str, default "open"
