@@ -222,18 +222,39 @@ def test_seasons_over_new_year_and_leap_days():
     assert [str(day) for day in record.dates[leap[:, 0]]] == ["2015-03-01", "2016-02-29", "2017-03-01"]
 
 
-def test_the_real_record_is_whole():
-    record = weather.record("new-york")
+@pytest.mark.parametrize(
+    ("place", "counted"),
+    [
+        ("new-york", [1012.5, 902.7, 1289.8, 973.6]),
+        ("seattle", [1226.0, 828.0, 1232.8, 1139.2]),
+    ],
+)
+def test_the_real_records_are_whole(place, counted):
+    """Rain by year as counted with awk from the file as published."""
+    record = weather.record(place)
     assert record.days == 1461
     assert record.years == (2012, 2013, 2014, 2015)
-    # rain by year as counted with awk from the file as published
     by_year = [
         record.between(f"{year}-01-01", f"{year}-12-31").precipitation.m_as("mm").sum()
         for year in record.years
     ]
-    assert by_year == pytest.approx([1012.5, 902.7, 1289.8, 973.6], abs=0.05)
+    assert by_year == pytest.approx(counted, abs=0.05)
     assert record.wind_speed is None
     assert "unsure" in record.notes[0]
+
+
+def test_the_place_by_the_sea_is_mild():
+    """Dry in July, wet in winter, seldom frost, the warmest month near 20 degrees: what the climate there is known for.
+
+    Common practice; the figures of the record itself are in no table that was read.
+    """
+    months = weather.monthly_means(weather.record("seattle"))
+    rain, high, low = (
+        getattr(months, name).magnitude for name in ("precipitation", "temperature_max", "temperature_min")
+    )
+    assert rain[6] < 20 < 100 < rain[10]
+    assert 18 < ((high + low) / 2).max() < 22
+    assert low.min() > 0
 
 
 def test_the_demo_record_says_that_it_is_invented():

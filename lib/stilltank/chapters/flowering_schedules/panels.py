@@ -18,6 +18,7 @@ _ROOM = 20.0  # degC, of the place indoors
 _PLACES = [
     ("Quillgate, in the open", "quillgate"),
     ("New York City, in the open", "new-york"),
+    ("Seattle, in the open", "seattle"),
     ("a room at 20 °C (68 °F)", ""),
 ]
 _TRIALS = {"snapdragon": "snapdragon 'Chimes White' 2003"}

@@ -25,7 +25,7 @@ from .figures import LevelLeftAlone, StormCourse, TwoLevelCourses
 
 _TUB = "quillgate-tub"
 _DAY = "2027-05-10"
-_SITES = {"quillgate": "Quillgate", "new-york": "New York City"}
+_SITES = {"quillgate": "Quillgate", "new-york": "New York City", "seattle": "Seattle"}
 _PLACES = [
     (f"{name}, {COVERS[cover]}", (site, cover)) for site, name in _SITES.items() for cover in ("open", "roof")
 ]

@@ -84,7 +84,7 @@ def sites() -> tuple[str, ...]:
     Examples
     --------
     >>> sites()
-    ('quillgate', 'new-york')
+    ('quillgate', 'new-york', 'seattle')
     """
     return load("sites").items_named
 
@@ -174,7 +174,8 @@ def record(name: str) -> Weather:
     Parameters
     ----------
     name : str
-        ``"new-york"``: real, 2012 to 2015, temperatures and rain; ``"quillgate"``: invented, with all inputs.
+        ``"new-york"`` or ``"seattle"``: real, 2012 to 2015, temperatures and rain; ``"quillgate"``: invented, with
+        all inputs.
 
     Returns
     -------
