@@ -5,7 +5,7 @@ import datetime
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from stilltank.science import calendar, crops, heat, weather
 from stilltank.science.sky import ONE_DAY
@@ -14,6 +14,23 @@ from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 NEW_YORK = site("new-york")
 DAY = datetime.timedelta(days=1)
+NEVER = Q(-90, "degC")
+
+
+def bare(name):
+    """The crop as if no cold could hurt it and no heat or day length mattered: warmth and days alone decide."""
+    free = dict.fromkeys(
+        (
+            "warmest_mean",
+            "warmest_mean_to_bud",
+            "shortest_day",
+            "shortest_day_to_plant",
+            "longest_day_to_plant",
+        )
+    )
+    return dataclasses.replace(
+        crops.crop(name), planting_night=NEVER, killing_cold=NEVER, coldest_mean=NEVER, **free
+    )
 
 
 def steady(degrees, start="2013-01-01", end="2016-01-01", swing=8.0, season=0.0, latitude=40.0):
@@ -63,7 +80,7 @@ def test_forwards_is_a_loop_over_days(name, sow):
 
     early = min(loop(name, begin, year_by_year(k), low) for k in range(len(years)))
     late = max(loop(name, begin, year_by_year(k), high) for k in range(len(years)))
-    found = calendar.schedule(name, NEW_YORK, sow=sow).first_flower
+    found = calendar.schedule(bare(name), NEW_YORK, sow=sow).first_flower
     assert (found.early, found.late) == (early, late)
     assert early <= found.expected <= late
 
@@ -97,7 +114,8 @@ def test_a_room_counts_its_own_temperature():
 
 @pytest.mark.parametrize("name", crops.names())
 def test_every_crop_gives_a_schedule(name):
-    plan = calendar.schedule(name, NEW_YORK, sow="2026-04-20")
+    sow = "2026-02-20" if name in ("stock", "pansy", "spinach") else "2026-04-20"
+    plan = calendar.schedule(name, NEW_YORK, sow=sow)
     window = plan.first_flower
     assert plan.sow < plan.transplant <= window.early <= window.expected <= window.late
     assert window.late <= plan.end
@@ -113,8 +131,8 @@ def test_the_tank_is_free_only_after_the_late_first_flower():
     # at a steady 9 degC snapdragon spreads little: four weeks of harvest reach beyond the late first flower
     steadily = calendar.schedule("snapdragon", steady(9), sow="2026-07-15")
     assert steadily.end == steadily.first_flower.expected + 28 * DAY > steadily.first_flower.late
-    # in autumn a slow year waits for spring, long after an early one has flowered and gone
-    autumn = calendar.schedule("snapdragon", NEW_YORK, sow="2026-08-20")
+    # in autumn a slow year of a plant that nothing kills waits for spring, long after an early one has gone
+    autumn = calendar.schedule(bare("snapdragon"), NEW_YORK, sow="2026-08-20")
     assert autumn.first_flower.late > autumn.first_flower.expected + 28 * DAY
     assert autumn.end == autumn.first_flower.late
 
@@ -137,10 +155,14 @@ def test_crops_without_thermal_time_say_so():
 dates = st.dates(datetime.date(2023, 1, 1), datetime.date(2032, 12, 31))
 
 
-@given(dates, st.sampled_from(["snapdragon", "zinnia", "sunflower", "cosmos", "lettuce"]), st.floats(0.05, 1))
+@given(dates, st.sampled_from(["snapdragon", "zinnia", "sunflower"]), st.floats(0.05, 1))
 @settings(max_examples=60, deadline=None)
 def test_backwards_is_the_last_sowing_in_time(wanted, name, chance):
-    found = calendar.sow_for(name, NEW_YORK, wanted, chance)
+    name = bare(name)
+    try:
+        found = calendar.sow_for(name, NEW_YORK, wanted, chance)
+    except Problem:  # those in time are over by then: test_outdoors.py
+        assume(False)
     assert found.chance_by(wanted) >= chance - 1e-9
     later = calendar.schedule(name, NEW_YORK, found.sow + DAY)
     assert later.chance_by(wanted) < chance
@@ -148,10 +170,11 @@ def test_backwards_is_the_last_sowing_in_time(wanted, name, chance):
     assert again.first_flower == found.first_flower
 
 
-@given(dates, st.sampled_from(["snapdragon", "sunflower", "calendula"]))
+@given(dates, st.sampled_from(["snapdragon", "sunflower"]))
 @settings(max_examples=60, deadline=None)
 def test_forwards_then_backwards_comes_home(sow, name):
     """Wanting the latest day of a sowing with certainty gives that sowing, or a later one just as good."""
+    name = bare(name)
     there = calendar.schedule(name, NEW_YORK, sow)
     back = calendar.sow_for(name, NEW_YORK, there.first_flower.late, chance=1)
     assert back.sow >= sow
@@ -161,7 +184,7 @@ def test_forwards_then_backwards_comes_home(sow, name):
 @given(dates, st.sampled_from(["snapdragon", "zinnia"]))
 @settings(max_examples=40, deadline=None)
 def test_later_sown_is_never_earlier_in_flower(sow, name):
-    one, two = (calendar.schedule(name, NEW_YORK, day) for day in (sow, sow + DAY))
+    one, two = (calendar.schedule(bare(name), NEW_YORK, day) for day in (sow, sow + DAY))
     for which in ("early", "expected", "late"):
         assert getattr(one.first_flower, which) <= getattr(two.first_flower, which)
 
@@ -191,23 +214,23 @@ def test_over_new_year_and_leap_day():
 
 
 def test_frost_is_said_and_only_when_there_is_one():
-    cold = calendar.schedule("snapdragon", NEW_YORK, sow="2026-11-01")
-    assert any("in 4 of 4 years" in reason for reason in cold.reasons)
-    assert cold.frost_share == 1
-    some = calendar.schedule("calendula", NEW_YORK, sow="2026-03-10")  # into the tank on 31 March
+    tender = dataclasses.replace(crops.crop("calendula"), killing_cold=Q(0, "degC"), planting_night=NEVER)
+    some = calendar.schedule(tender, NEW_YORK, sow="2026-03-18")  # ready on 8 April
     late = [weather.frost_dates(NEW_YORK.weather)[0].dates[year] for year in NEW_YORK.weather.years]
     after = [day.replace(year=2026) >= some.transplant for day in late]
-    assert some.frost_share == sum(after) / 4 == 0.5
+    assert some.frost_share == sum(after) / 4
+    assert any(reason.startswith("Frost") for reason in some.reasons) == (some.frost_share > 0)
     assert calendar.schedule("calendula", NEW_YORK, "2026-03-10", Q(20, "degC")).frost_share is None
     warm = calendar.schedule("snapdragon", NEW_YORK, sow="2026-05-01")
     assert not any("Frost" in reason for reason in warm.reasons)
+    assert warm.frost_share == 0
 
 
 def test_succession_is_even_in_flower_and_uneven_in_sowing():
-    plan = calendar.succession("snapdragon", NEW_YORK, "2026-06-01", "2026-07-27", every=Q(14, "day"))
+    plan = calendar.succession("snapdragon", NEW_YORK, "2026-06-25", "2026-08-20", every=Q(14, "day"))
     assert len(plan) == 5
     for batch, wanted in zip(
-        plan, np.arange("2026-06-01", "2026-08-01", 14, dtype="datetime64[D]"), strict=True
+        plan, np.arange("2026-06-25", "2026-08-21", 14, dtype="datetime64[D]"), strict=True
     ):
         assert batch == calendar.sow_for("snapdragon", NEW_YORK, wanted)
     steps = np.diff([batch.sow.toordinal() for batch in plan])

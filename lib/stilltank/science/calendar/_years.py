@@ -1,5 +1,6 @@
 """The years of a weather record run side by side until a crop has its warmth."""
 
+import contextlib
 import dataclasses
 from typing import Any
 
@@ -9,8 +10,9 @@ from stilltank.science import crops, heat, weather
 from stilltank.science.heat import daily_thermal_time
 from stilltank.science.sky import ONE_DAY, slot
 from stilltank.tables import number
-from stilltank.units import Problem, pure_number, within
+from stilltank.units import Problem, Q, pure_number, said, within
 
+from ._outdoors import Outdoors
 from .dates import Schedule, Window
 
 _DRAWS = 21  # evenly likely steps through a crop's own range; odd, so that the middle one is the value itself
@@ -30,6 +32,7 @@ class Clock:
         self.outdoors = here is not None and here.cover != "indoors"
         if here is not None and self.outdoors:
             self._read(here.weather)
+            self.open_air = Outdoors(self.crop, self.lows, self.highs, self.years, here.latitude)
         seedling = self.crop.seedling_days
         self.seedling = 0 if seedling is None else round(seedling.m_as("day"))
         self._own_time()
@@ -41,7 +44,7 @@ class Clock:
         else:
             self._say_days()
         if self.crop.photoperiod:
-            self.reasons.append(f"Day length: {self.crop.photoperiod}; it does not enter these dates.")
+            self.reasons.append(f"Day length: {self.crop.photoperiod}; it does not move these dates.")
 
     def _check_room(self, temperature: Any) -> None:
         if temperature is None:
@@ -77,79 +80,128 @@ class Clock:
         own = heat.thermal_time_range(self.crop) if self.by_heat else _days_range(self.crop)
         self.draws = np.interp(np.linspace(0, 1, _DRAWS), [0, 0.5, 1], own)
 
+    def transplant(self, sow: Any) -> Any:
+        """The day of planting: when the seedlings are ready, and outdoors when the nights are warm enough too."""
+        ready = sow + self.seedling * ONE_DAY
+        return self.open_air.planted_out(ready) if self.outdoors else ready
+
     def outcomes(self, sow: Any) -> Any:
         """Date of the first flower in every year of weather and step of the range; far future for never."""
-        transplant = sow + self.seedling * ONE_DAY
+        return self._outcomes(sow, self.transplant(sow))
+
+    def _outcomes(self, sow: Any, transplant: Any) -> Any:
+        never = transplant + 100 * self.longest * ONE_DAY
+        waited = int((transplant - sow) // ONE_DAY) - self.seedling
+        held = round(number("calendar", "planting out", "held back", "1") * waited)
         if not self.by_heat:
             start = transplant if self.crop.days_phase == "transplant" else sow
-            return np.maximum(start + np.ceil(self.draws).astype(int) * ONE_DAY, transplant)
-        days = transplant + np.arange(self.longest) * ONE_DAY
-        if self.outdoors:
-            # every member runs through the record in its own turn; New Year leads to the next year of it
-            member = np.arange(len(self.years))[:, None]
-            row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
-            gains = self.gains[row, slot(days)]
+            back = held if start == sow else 0
+            dates = np.maximum(start + (np.ceil(self.draws).astype(int) + back) * ONE_DAY, transplant)[
+                None, :
+            ]
+            if self.outdoors:
+                stops = self.open_air.growth_stops(transplant, self.longest)
+                dates = np.where(dates < stops, dates, never)
         else:
-            gains = np.full((1, self.longest), self.gains)
-        total = np.cumsum(gains, axis=1)
-        left = self.draws - self._gained_as_seedling()
-        reached = np.array([np.searchsorted(row, left * (1 - 1e-12)) for row in total])
-        return np.where(
-            reached < self.longest,
-            transplant + np.where(left <= 0, 0, reached + 1) * ONE_DAY,
-            transplant + 100 * self.longest * ONE_DAY,
-        ).ravel()
+            days = transplant + np.arange(self.longest) * ONE_DAY
+            if self.outdoors:
+                # every member runs through the record in its own turn; New Year leads to the next year of it
+                member = np.arange(len(self.years))[:, None]
+                row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
+                gains = self.gains[row, slot(days)]
+            else:
+                gains = np.full((1, self.longest), self.gains)
+            total = np.cumsum(gains, axis=1)
+            left = self.draws - self._gained_as_seedling(self.seedling + waited - held)
+            reached = np.array([np.searchsorted(row, left * (1 - 1e-12)) for row in total])
+            dates = np.where(
+                reached < self.longest, transplant + np.where(left <= 0, 0, reached + 1) * ONE_DAY, never
+            )
+        if self.outdoors:
+            self.cold = self.open_air.killed(transplant, self.longest)
+            dates = np.where(dates < self.cold[:, None], dates, never)
+        return dates.ravel()
 
-    def _gained_as_seedling(self) -> float:
+    def _gained_as_seedling(self, raised: int) -> float:
         emergence, phase = self.crop.emergence_days, self.crop.thermal_phase
         days = {
             "transplant": 0,
-            "sowing": self.seedling,
-            "emergence": self.seedling - (0 if emergence is None else emergence.m_as("day")),
+            "sowing": raised,
+            "emergence": raised - (0 if emergence is None else emergence.m_as("day")),
         }[phase or "transplant"]
         return float(max(days, 0) * daily_thermal_time(self.crop, self.room, self.room))
 
     def schedule(self, sow: Any) -> Schedule:
-        outcomes = np.sort(self.outcomes(sow))
-        transplant = sow + self.seedling * ONE_DAY
-        if outcomes[-1] > transplant + self.longest * ONE_DAY:
-            raise Problem(
-                f"Sown on {sow}, {self.crop.name} does not gather its warmth within {self.longest} days in every "
-                "year of this record. The site is too cold for it; give temperature= for a tank in a warm room."
-            )
-        middle = outcomes[(outcomes.size - 1) // 2]
+        transplant = self.transplant(sow)
+        outcomes = np.sort(self._outcomes(sow, transplant))
+        last_day = transplant + self.longest * ONE_DAY
+        come = outcomes[outcomes <= last_day]
+        if 2 * come.size <= outcomes.size:
+            raise Problem(self._say_never(sow, transplant))
+        middle, late = come[(come.size - 1) // 2], come[-1]
         weeks = self.crop.harvest_weeks
         harvest = (0 if weeks is None else round(weeks.m_as("day"))) * ONE_DAY
-        late = outcomes[-1]
         end = late + harvest if self.crop.cut == "once" else max(middle + harvest, late)
-        frosts = self._frosty_years(transplant, end) if self.outdoors else 0
+        reasons = list(self.reasons)
+        if self.outdoors:
+            self.open_air.check_days(transplant, middle)
+            reasons += self.open_air.check_heat(transplant, middle)
+            if transplant > sow + self.seedling * ONE_DAY:
+                reasons.append(
+                    f"Ready on {sow + self.seedling * ONE_DAY}, the seedlings wait indoors until {transplant}, when "
+                    f"nights of {said(Q(self.open_air.night, 'degC'))} are usual and cold is unlikely. Sow later for "
+                    "younger plants."
+                )
+            cold = np.sort(self.cold)[(self.cold.size - 1) // 2]
+            stops = self.open_air.growth_stops(transplant, self.longest)
+            if cold <= min(end, stops):
+                end = max(cold - ONE_DAY, middle)
+                reasons.append(
+                    f"Cold: the air falls to {said(Q(self.open_air.kills_at, 'degC'))}, which kills this crop, by "
+                    f"{cold} in half of the years; the harvest ends there."
+                )
+            elif stops <= end:
+                end = max(stops, middle)
+                reasons.append(f"Cool: from about {stops} it is too cool here for this crop to come on.")
+        frosts = int((self.cold <= end).sum()) if self.outdoors else 0
         return Schedule(
             self.crop,
             sow.item(),
             transplant.item(),
             Window(outcomes[0].item(), middle.item(), late.item()),
             end.item(),
-            (*self.reasons, *self._say_frost(frosts)),
+            (*reasons, *self._say_cold(frosts)),
             outcomes,
             self.outdoors,
             frosts / len(self.years) if self.outdoors else None,
         )
 
-    def _frosty_years(self, transplant: Any, end: Any) -> int:
-        """Years of the record, each running on in its own turn, with a frost between two dates."""
-        threshold = number("calendar", "frost", "threshold", "degC")
-        days = np.arange(transplant, end + ONE_DAY)
-        member = np.arange(len(self.years))[:, None]
-        row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
-        return int((self.lows[row, slot(days)] <= threshold).any(axis=1).sum())
+    def _say_never(self, sow: Any, transplant: Any) -> str:
+        crop, air = self.crop, getattr(self, "open_air", None)
+        start = f"Sown on {sow}, {crop.label.lower()} comes to no {crop.event} before"
+        elsewhere = "Sow earlier, or keep the tank in a room and give temperature=."
+        if air is not None:
+            cold = np.sort(self.cold)[(self.cold.size - 1) // 2]
+            stops = air.growth_stops(transplant, self.longest)
+            if cold <= min(stops, transplant + self.longest * ONE_DAY):
+                return (
+                    f"{start} the cold: half of the years of this record have {said(Q(air.kills_at, 'degC'))}, which "
+                    f"kills it, by {cold}. {elsewhere}"
+                )
+            if not self.by_heat:
+                return f"{start} it grows too cool for it, from about {stops}. {elsewhere}"
+        return (
+            f"Sown on {sow}, {crop.name} does not gather its warmth within {self.longest} days in every "
+            "year of this record. The site is too cold for it; give temperature= for a tank in a warm room."
+        )
 
-    def _say_frost(self, frosts: int) -> list[str]:
+    def _say_cold(self, frosts: int) -> list[str]:
         if not frosts:
             return []
-        threshold = number("calendar", "frost", "threshold", "degC")
         return [
-            f"Frost: in {frosts} of {len(self.years)} years of the record the air fell to {threshold:g} degC or below "
-            "between transplant and the end. Shelter the tank or take other dates; the dates do not know frost."
+            f"Frost: in {frosts} of {len(self.years)} years of the record the air fell to "
+            f"{said(Q(self.open_air.kills_at, 'degC'))} or below between transplant and the end, which kills this "
+            "crop. Shelter the tank on such nights, or take other dates."
         ]
 
     def _say_heat(self, constant: float | None) -> None:
@@ -185,28 +237,59 @@ def backwards(clock: Clock, wanted: Any, chance: float | None) -> Schedule:
     if chance is not None:
         share = pure_number(chance, 0.8, "chance", "sow_for")
         within(share, 1e-9, 1, "A chance lies above 0 and goes up to 1, such as 0.8; {value:g} does not.")
-    longest = clock.longest
-
-    def in_time(day: Any) -> bool:
-        return bool(np.mean(clock.outcomes(day) <= wanted) >= share - 1e-12)
-
-    # a later sowing is never earlier in flower, so halving finds the last one in time
-    good, bad = wanted - longest * ONE_DAY, wanted + ONE_DAY
-    if not in_time(good):
+    good = _latest_in_time(clock, wanted, share)
+    if good is None:
         raise Problem(
-            f"No sowing in the {longest} days before {wanted} brings {clock.crop.name} to its {clock.crop.event} "
+            f"No sowing in the year before {wanted} brings {clock.crop.name} to its {clock.crop.event} "
             f"by then with a chance of {share:g} at this site."
         )
-    while bad - good > ONE_DAY:
-        middle = good + (bad - good) // 2
-        good, bad = (middle, bad) if in_time(middle) else (good, middle)
     found = clock.schedule(good)
+    if found.end < wanted.item():
+        raise Problem(
+            f"No sowing has {clock.crop.label.lower()} in its {clock.crop.event} by {wanted} with a chance of "
+            f"{share:g} here and not over: sown on {found.sow}, it is gone by {found.end}. "
+            f"{_say_next(clock, good, wanted)}"
+        )
     reached = found.chance_by(wanted)
     reason = (
         f"Latest sowing of which {100 * share:.0f} percent of the outcomes are in time for {wanted}; "
         f"{100 * reached:.0f} percent are."
     )
     return dataclasses.replace(found, reasons=(reason, *found.reasons))
+
+
+def _latest_in_time(clock: Clock, wanted: Any, share: float) -> Any:
+    """The latest sowing of which such a share is in time, or None; winters part one run of sowings from the next."""
+
+    def in_time(day: Any) -> bool:
+        try:
+            return bool(np.mean(clock.outcomes(day) <= wanted) >= share - 1e-12)
+        except Problem:  # nothing is planted then
+            return False
+
+    step = int(number("calendar", "search", "step", "day"))
+    bad = wanted + ONE_DAY
+    for good in wanted - np.arange(0, clock.longest, step) * ONE_DAY:
+        if in_time(good):
+            break
+        bad = good
+    else:
+        return None
+    while bad - good > ONE_DAY:  # within a run, a later sowing is never earlier in flower
+        middle = good + (bad - good) // 2
+        good, bad = (middle, bad) if in_time(middle) else (good, middle)
+    return good
+
+
+def _say_next(clock: Clock, good: Any, wanted: Any) -> str:
+    """When the next sowing flowers."""
+    for days in range(1, 367, 3):
+        with contextlib.suppress(Problem):
+            later = clock.schedule(good + days * ONE_DAY)
+            if later.first_flower.expected > wanted.item():
+                flower = later.first_flower.expected
+                return f"The next sowing, on {later.sow}, has its {clock.crop.event} about {flower}."
+    return "Keep the tank in a room, and give temperature=."
 
 
 def _days_range(crop: Any) -> tuple[float, float, float]:
