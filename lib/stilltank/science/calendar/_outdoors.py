@@ -73,6 +73,15 @@ class Outdoors:
             "seedlings are ready by then, or keep the tank in a room and give temperature=."
         )
 
+    def say_planted(self, planted: Any) -> list[str]:
+        """What speaks against planting on a day that is already decided."""
+        if self._bears[slot(planted)]:
+            return []
+        return [
+            f"Not advised: {self.crop.label.lower()} waits for nights of {said(Q(self.night, 'degC'))} and little risk "
+            f"of cold. {self._said_nights()}"
+        ]
+
     def _said_nights(self) -> str:
         if not self._bears.any():
             return "This place has none."

@@ -89,7 +89,7 @@ class Clock:
         """Date of the first flower in every year of weather and step of the range; far future for never."""
         return self._outcomes(sow, self.transplant(sow))
 
-    def _outcomes(self, sow: Any, transplant: Any) -> Any:
+    def _outcomes(self, sow: Any, transplant: Any, sheltered: bool = False) -> Any:
         never = transplant + 100 * self.longest * ONE_DAY
         waited = int((transplant - sow) // ONE_DAY) - self.seedling
         held = round(number("calendar", "planting out", "held back", "1") * waited)
@@ -99,7 +99,7 @@ class Clock:
             dates = np.maximum(start + (np.ceil(self.draws).astype(int) + back) * ONE_DAY, transplant)[
                 None, :
             ]
-            if self.outdoors:
+            if self.outdoors and not sheltered:
                 stops = self.open_air.growth_stops(transplant, self.longest)
                 dates = np.where(dates < stops, dates, never)
         else:
@@ -119,7 +119,8 @@ class Clock:
             )
         if self.outdoors:
             self.cold = self.open_air.killed(transplant, self.longest)
-            dates = np.where(dates < self.cold[:, None], dates, never)
+            if not sheltered:
+                dates = np.where(dates < self.cold[:, None], dates, never)
         return dates.ravel()
 
     def _gained_as_seedling(self, raised: int) -> float:
@@ -131,37 +132,45 @@ class Clock:
         }[phase or "transplant"]
         return float(max(days, 0) * daily_thermal_time(self.crop, self.room, self.room))
 
-    def schedule(self, sow: Any) -> Schedule:
-        transplant = self.transplant(sow)
+    def schedule(self, sow: Any, decided: bool = False) -> Schedule:
+        """The dates of a sowing; where they are ``decided``, what speaks against them is said and refuses nothing."""
+        ready = sow + self.seedling * ONE_DAY
+        transplant = ready if decided else self.transplant(sow)
+        against = self.open_air.say_planted(transplant) if decided and self.outdoors else []
         outcomes = np.sort(self._outcomes(sow, transplant))
         last_day = transplant + self.longest * ONE_DAY
         come = outcomes[outcomes <= last_day]
         if 2 * come.size <= outcomes.size:
-            raise Problem(self._say_never(sow, transplant))
+            never = self._say_never(sow, transplant)
+            if decided:
+                against.append(f"Not advised: {never} The dates are those of a sheltered tank.")
+                outcomes = np.sort(self._outcomes(sow, transplant, sheltered=True))
+                come = outcomes[outcomes <= last_day]
+            if 2 * come.size <= outcomes.size:
+                raise Problem(never)
         middle, late = come[(come.size - 1) // 2], come[-1]
         weeks = self.crop.harvest_weeks
         harvest = (0 if weeks is None else round(weeks.m_as("day"))) * ONE_DAY
         end = late + harvest if self.crop.cut == "once" else max(middle + harvest, late)
-        reasons = list(self.reasons)
+        reasons = [*against, *self.reasons]
         if self.outdoors:
-            self.open_air.check_days(transplant, middle)
-            reasons += self.open_air.check_heat(transplant, middle)
-            if transplant > sow + self.seedling * ONE_DAY:
+            reasons += self._say_days_and_heat(transplant, middle, decided)
+            if transplant > ready:
                 reasons.append(
-                    f"Ready on {sow + self.seedling * ONE_DAY}, the seedlings wait indoors until {transplant}, when "
+                    f"Ready on {ready}, the seedlings wait indoors until {transplant}, when "
                     f"nights of {said(Q(self.open_air.night, 'degC'))} are usual and cold is unlikely. Sow later for "
                     "younger plants."
                 )
             cold = np.sort(self.cold)[(self.cold.size - 1) // 2]
             stops = self.open_air.growth_stops(transplant, self.longest)
             if cold <= min(end, stops):
-                end = max(cold - ONE_DAY, middle)
+                end = end if against else max(cold - ONE_DAY, middle)
                 reasons.append(
                     f"Cold: the air falls to {said(Q(self.open_air.kills_at, 'degC'))}, which kills this crop, by "
                     f"{cold} in half of the years; the harvest ends there."
                 )
             elif stops <= end:
-                end = max(stops, middle)
+                end = end if against else max(stops, middle)
                 reasons.append(f"Cool: from about {stops} it is too cool here for this crop to come on.")
         frosts = int((self.cold <= end).sum()) if self.outdoors else 0
         return Schedule(
@@ -175,6 +184,20 @@ class Clock:
             self.outdoors,
             frosts / len(self.years) if self.outdoors else None,
         )
+
+    def _say_days_and_heat(self, transplant: Any, middle: Any, decided: bool) -> list[str]:
+        said_so: list[str] = []
+        for check in (
+            lambda: self.open_air.check_days(transplant, middle),
+            lambda: self.open_air.check_heat(transplant, middle),
+        ):
+            try:
+                said_so += check() or []
+            except Problem as problem:
+                if not decided:
+                    raise
+                said_so.append(f"Not advised: {problem}")
+        return said_so
 
     def _say_never(self, sow: Any, transplant: Any) -> str:
         crop, air = self.crop, getattr(self, "open_air", None)

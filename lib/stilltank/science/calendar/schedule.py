@@ -11,7 +11,9 @@ from .dates import Schedule
 
 
 @takes(temperature="degC")
-def schedule(crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity | None = None) -> Schedule:
+def schedule(
+    crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity | None = None, *, decided: bool = False
+) -> Schedule:
     """Dates that follow from a sowing.
 
     Parameters
@@ -24,6 +26,9 @@ def schedule(crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity
         Day of sowing, of any year.
     temperature : Quantity, optional
         A constant mean temperature in place of the weather, for a tank in a room.
+    decided : bool
+        Whether the days are decided: then the seedlings are planted when they are ready, and what speaks against it
+        stands first among the reasons and refuses nothing.
 
     Returns
     -------
@@ -39,7 +44,8 @@ def schedule(crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity
     OutOfRange
         A room too cold or too hot for plants.
     Problem
-        No whole year of weather, no time to flower known for the crop, or too cold ever to flower.
+        No whole year of weather, no time to flower known for the crop, or not then: too cold to be planted or to
+        flower, days too short or too long, too hot.
 
     See Also
     --------
@@ -47,9 +53,10 @@ def schedule(crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity
 
     Notes
     -----
-    Warmth of the air alone decides; short light, day length, cold solution and frost do not enter. Seedlings are
-    raised at 20 °C. A few years of weather show the spread and are no climate. Thermal times and days stand in
-    data/crops.csv.
+    Weak light and a cold solution do not enter. Seedlings are raised at 20 °C, wait indoors for nights that they bear,
+    and flower later for it. Killing cold counts in each year of the record; day length and heat refuse or warn, and
+    move no date. A few years of weather show the spread and are no climate; what a crop bears is common practice, not
+    measured. Thermal times, days and limits stand in data/crops.csv and data/calendar.csv.
 
     Examples
     --------
@@ -57,7 +64,7 @@ def schedule(crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity
     >>> print(plan.transplant, plan.first_flower)
     2026-04-11 2026-06-11 (2026-06-07 to 2026-06-19)
     """
-    return Clock(crop, site, temperature).schedule(day_of(sow))
+    return Clock(crop, site, temperature).schedule(day_of(sow), decided)
 
 
 @takes(temperature="degC")

@@ -206,7 +206,7 @@ class Outlook:
     @cached_property
     def schedule(self) -> calendar.Schedule:
         """Sowing, flowering and end, with their range."""
-        return calendar.schedule(self.plants.crop, self.site, self.start - self._seedling_time)
+        return calendar.schedule(self.plants.crop, self.site, self.start - self._seedling_time, decided=True)
 
     @property
     def _seedling_time(self) -> timedelta:
