@@ -200,16 +200,16 @@ class Crop:
     spacing_high: Quantity | None = None
     water_class: str | None = None
     hardiness: str | None = None
-    planting_night: Any = None
-    killing_cold: Any = None
-    coldest_mean: Any = None
-    warmest_mean: Any = None
-    warmest_mean_high: Any = None
-    shortest_day: Any = None
-    shortest_day_to_plant: Any = None
-    longest_day_to_plant: Any = None
-    warmest_mean_to_bud: Any = None
-    warmest_mean_to_bud_high: Any = None
+    planting_night: Quantity | None = None
+    killing_cold: Quantity | None = None
+    coldest_mean: Quantity | None = None
+    warmest_mean: Quantity | None = None
+    warmest_mean_high: Quantity | None = None
+    shortest_day: Quantity | None = None
+    shortest_day_to_plant: Quantity | None = None
+    longest_day_to_plant: Quantity | None = None
+    warmest_mean_to_bud: Quantity | None = None
+    warmest_mean_to_bud_high: Quantity | None = None
 
     def __post_init__(self):
         phases = {"sowing", "emergence", "transplant"}

@@ -12,7 +12,12 @@ from .dates import Schedule
 
 @takes(temperature="degC")
 def schedule(
-    crop: Crop | str, site: Site | str, sow: Day, temperature: Quantity | None = None, *, decided: bool = False
+    crop: Crop | str,
+    site: Site | str,
+    sow: Day,
+    temperature: Quantity | None = None,
+    *,
+    decided: bool = False,
 ) -> Schedule:
     """Dates that follow from a sowing.
 
