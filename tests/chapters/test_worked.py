@@ -2,7 +2,7 @@
 
 import pytest
 from stilltank.chapters.bank import examples, work_through
-from stilltank.learning.questions import State
+from stilltank.learning.questions import State, judge
 from stilltank.learning.worked import STAGES
 from stilltank.units import Problem, Unreadable
 
@@ -40,10 +40,10 @@ def test_the_whole_example_is_the_same_for_all_and_the_rest_is_ones_own(id):
 def test_a_blank_is_answered_like_a_question(id):
     for stage in work_through(id, "C4"):
         for blank in stage.blanks:
-            assert blank.answer("").state == State.BLANK
-            assert blank.answer(blank.right).good
-            assert blank.answer(blank.right / 1000).slips == ("thousandfold",)
-            first, second = (blank.answer(1.37 * blank.right, attempt) for attempt in (1, 2))
+            assert judge(blank, "").state == State.BLANK
+            assert judge(blank, blank.right).good
+            assert judge(blank, blank.right / 1000).slips == ("thousandfold",)
+            first, second = (judge(blank, 1.37 * blank.right, attempt) for attempt in (1, 2))
             assert first.state == second.state == State.OTHER
             assert second.hint == blank.route != first.hint
 
@@ -53,7 +53,7 @@ def test_the_worked_examples_own_number_is_known():
     for stage in work_through("mixing-worked-calcium-nitrate", "7B-12")[1:]:
         by_label = {line.label: line.asked for line in stage.lines}
         if asked := by_label["mass of salt"]:
-            assert "the example's number" in asked.answer("6.45 g").slips
+            assert "the example's number" in judge(asked, "6.45 g").slips
 
 
 def test_a_blank_does_not_show_its_answer():

@@ -209,7 +209,7 @@ def test_a_chapter_has_enough_to_do(path):
     choices = [each for each in own if isinstance(each, ChoiceQuestion)]
     assert len(own) - len(choices) >= 8
     assert len(choices) >= 2
-    assert len([id for id in ids(path, "worked") if bank.find(id, "EXAMPLES").chapter == number]) >= 2
+    assert len([id for id in ids(path, "worked") if bank.find_example(id).chapter == number]) >= 2
     explored = {call.func.attr for call in calls(path, r"\w+_panel") if "draft" not in ast.unparse(call)}
     assert len(explored) >= 3, f"panels apart from the learner's own tank: {explored}"
     assert ids(path, "predict")

@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 from stilltank.chapters.bank import ask
 from stilltank.learning.predictions import read_day
+from stilltank.learning.questions import State, judge
 from stilltank.learning.questions.answers import worked_out
-from stilltank.learning.questions.judging import State
 from stilltank.units import Unreadable
 
 
@@ -52,7 +52,7 @@ def test_what_is_no_clear_sum_is_left_as_it_is(typed):
 
 def test_a_sum_counts_and_is_said():
     asked = ask("mixing-dose", "A1")  # 45 L / 100 = 450 mL
-    found = asked.answer("45000 ÷ 100 mL")
+    found = judge(asked, "45000 ÷ 100 mL")
     assert found.state == State.RIGHT
     assert "45000 ÷ 100 worked out as 450" in found.sentence
 
@@ -77,7 +77,7 @@ def test_a_sum_counts_and_is_said():
     ],
 )
 def test_so_much_in_the_time_that_is_asked_for(id, typed, state):
-    assert ask(id, "A1").answer(typed).state == state
+    assert judge(ask(id, "A1"), typed).state == state
 
 
 @pytest.mark.parametrize(
@@ -92,20 +92,20 @@ def test_so_much_in_the_time_that_is_asked_for(id, typed, state):
     ],
 )
 def test_whole_days_on_the_safe_side_count(id, typed, right):
-    assert ask(id, "A1").answer(typed).good == right
+    assert judge(ask(id, "A1"), typed).good == right
 
 
 def test_whole_days_are_said():
     assert (
         "in whole days on the safe side; the sum gives 4.5 days"
-        in ask("water-days-left", "A1").answer("4 days").sentence
+        in judge(ask("water-days-left", "A1"), "4 days").sentence
     )
 
 
 def test_the_chosen_system_counts_for_an_answer():
     asked = ask("start-gallons", "A1")  # 18.93 L = 5 US gal
-    assert asked.answer("5 gal").state == State.UNCLEAR
-    assert asked.answer("5 gal", system="US").good
+    assert judge(asked, "5 gal").state == State.UNCLEAR
+    assert judge(asked, "5 gal", system="US").good
 
 
 @pytest.mark.parametrize(
@@ -137,16 +137,16 @@ def test_what_is_no_day_of_the_year_is_refused(text):
 )
 def test_what_the_question_settles_is_not_asked_again(question, typed):
     asked = ask(question, "A1")
-    assert asked.answer(typed.format(asked.value)).state in (State.RIGHT, State.OTHER_UNIT)
+    assert judge(asked, typed.format(asked.value)).state in (State.RIGHT, State.OTHER_UNIT)
 
 
 def test_a_decimal_comma_before_three_digits_is_read_by_the_size_that_fits():
     """13,376 days are thirteen days and a bit, where the answer is about a fortnight."""
     asked = ask("flowering-days-saved", "A1")
-    found = asked.answer(f"{asked.value:.3f} days".replace(".", ","))
+    found = judge(asked, f"{asked.value:.3f} days".replace(".", ","))
     assert found.state == State.RIGHT
     assert f"read as {asked.value:.3f} days" in found.sentence
-    assert asked.answer(f"{asked.value * 3:.3f} days".replace(".", ",")).state not in (
+    assert judge(asked, f"{asked.value * 3:.3f} days".replace(".", ",")).state not in (
         State.RIGHT,
         State.UNCLEAR,
     )

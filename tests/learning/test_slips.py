@@ -4,7 +4,7 @@ import inspect
 
 import pytest
 from stilltank.learning import questions
-from stilltank.learning.questions import Asked, Numbers, Question, Slip, State, slips
+from stilltank.learning.questions import Asked, Numbers, Question, Slip, State, judge, slips
 from stilltank.units import Q
 
 # How each slip is tried: the slip, the problem's numbers, the right way, the unit, the wrong numbers worked by hand.
@@ -249,7 +249,7 @@ def test_a_planted_slip_is_named_with_its_hint(name):
     assert question.sound(numbers)
     for wrong in expected:
         said = f"{wrong:.6g} {'' if unit == 'dimensionless' else unit}"
-        feedback = Asked(question, "A1", numbers).answer(said)
+        feedback = judge(Asked(question, "A1", numbers), said)
         assert feedback.state == State.SLIP, said
         assert feedback.slips == (slip.name,)
         assert slip.check in feedback.hint

@@ -10,6 +10,7 @@ from stilltank import lessons
 from stilltank.chapters import asking
 from stilltank.chapters.bank import ask, work_through
 from stilltank.learning.progress import Progress
+from stilltank.learning.questions import judge
 from stilltank.season import own_tank
 from stilltank.units import Q
 
@@ -218,7 +219,7 @@ def test_a_choice_explains_a_wrong_option_then_the_whole(learner, tmp_path):
     assert all(key.options[letter] in shown[letter] for letter in shown)
     first, second = [letter for letter in key.options if letter != key.right][:2]
     box.value = first
-    assert plain(str(key.answer(first, 1))) in words(asked)
+    assert plain(str(judge(key, first, 1))) in words(asked)
     assert plain(key.route) not in words(asked)
     box.value = second
     assert plain(key.route) in words(asked)

@@ -1,10 +1,9 @@
 """The bank of questions: what each chapter asks, by id, with a learner's own numbers."""
 
 import difflib
-from collections.abc import Mapping
-from functools import cache
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
-from typing import Any
+from typing import TypeVar
 
 from stilltank.learning.questions import Asked, AskedChoice, ChoiceQuestion, Question
 from stilltank.learning.worked import STAGES, Stage, WorkedExample
@@ -15,42 +14,85 @@ from . import flowering_schedules, mixing, ph, root_zones, start_here, water_bud
 CHAPTERS = (start_here, mixing, ph, water_budget, root_zones, flowering_schedules)
 
 
-@cache
-def _all(what: str) -> Mapping[str, Any]:
-    found: dict[str, Any] = {}
-    for chapter in CHAPTERS:
-        for each in getattr(chapter, what):
-            if each.id in found:
-                raise Problem(f"Two questions have the id {each.id!r}.")
-            found[each.id] = each
+T = TypeVar("T", bound=Question | ChoiceQuestion | WorkedExample)
+
+
+def _by_id(entries: Iterable[T]) -> Mapping[str, T]:
+    found: dict[str, T] = {}
+    for each in entries:
+        if each.id in found:
+            raise Problem(f"Two questions have the id {each.id!r}.")
+        found[each.id] = each
     return MappingProxyType(found)
 
 
 def questions() -> Mapping[str, Question | ChoiceQuestion]:
     """All questions, by id, chapter by chapter."""
-    return _all("QUESTIONS")
+    return _by_id(each for chapter in CHAPTERS for each in chapter.QUESTIONS)
 
 
 def examples() -> Mapping[str, WorkedExample]:
     """All worked examples, by id, chapter by chapter."""
-    return _all("EXAMPLES")
+    return _by_id(each for chapter in CHAPTERS for each in chapter.EXAMPLES)
 
 
-def find(id: str, what: str = "QUESTIONS") -> Any:
-    """The question, or with ``what="EXAMPLES"`` the worked example, of this id.
+def find(id: str) -> Question | ChoiceQuestion:
+    """Find a question by its id.
 
-    Raises Problem when there is none; the sentence names near ones.
+    Parameters
+    ----------
+    id : str
+        Such as ``"mixing-label-phosphorus"``.
 
-    Example
+    Returns
     -------
+    Question or ChoiceQuestion
+        The entry of the chapter.
+
+    Raises
+    ------
+    Problem
+        No question has that id. The sentence names near ones.
+
+    Examples
+    --------
     >>> find("mixing-label-phosphorus").chapter
     '01'
     """
-    known = _all(what)
+    return _of(id, questions(), "question")
+
+
+def find_example(id: str) -> WorkedExample:
+    """Find a worked example by its id.
+
+    Parameters
+    ----------
+    id : str
+        Such as ``"mixing-worked-magnesium"``.
+
+    Returns
+    -------
+    WorkedExample
+        The entry of the chapter.
+
+    Raises
+    ------
+    Problem
+        No worked example has that id. The sentence names near ones.
+
+    Examples
+    --------
+    >>> len(find_example("mixing-worked-magnesium").steps)
+    4
+    """
+    return _of(id, examples(), "worked example")
+
+
+def _of(id: str, known: Mapping[str, T], called: str) -> T:
     if id in known:
         return known[id]
     near = difflib.get_close_matches(str(id), known, n=3, cutoff=0.3) or list(known)[:3]
-    raise Problem(f"There is no question {id!r}. Near ones: {', '.join(near)}.")
+    raise Problem(f"There is no {called} {id!r}. Near ones: {', '.join(near)}.")
 
 
 def ask(question: str | Question | ChoiceQuestion, code: str) -> Asked | AskedChoice:
@@ -66,7 +108,7 @@ def ask(question: str | Question | ChoiceQuestion, code: str) -> Asked | AskedCh
     Returns
     -------
     Asked, or AskedChoice where there are options
-        ``.text``, ``.numbers``, ``.answer(typed, attempt=1)``; printing it shows it with its code.
+        ``.text`` and ``.numbers``; printing it shows it with its code. ``learning.questions.judge`` judges an answer.
 
     Raises
     ------
@@ -78,7 +120,8 @@ def ask(question: str | Question | ChoiceQuestion, code: str) -> Asked | AskedCh
     >>> asked = ask("mixing-label-phosphorus", "7B-12")
     >>> asked.numbers.label.m_as("percent"), round(asked.right.m_as("percent"), 2)
     (18.0, 7.86)
-    >>> asked.answer("18 %").slips
+    >>> from stilltank.learning.questions import judge
+    >>> judge(asked, "18 %").slips
     ('oxide for element',)
     """
     known: Question | ChoiceQuestion = find(question) if isinstance(question, str) else question
@@ -111,5 +154,5 @@ def work_through(example: str | WorkedExample, code: str) -> tuple[Stage, ...]:
     >>> [len(stage.blanks) for stage in stages]
     [0, 1, 2, 4]
     """
-    known: WorkedExample = find(example, "EXAMPLES") if isinstance(example, str) else example
+    known: WorkedExample = find_example(example) if isinstance(example, str) else example
     return tuple(known.stage(stage, code) for stage in range(len(STAGES)))

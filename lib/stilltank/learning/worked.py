@@ -157,7 +157,7 @@ class Stage:
 
     @property
     def blanks(self) -> tuple[Asked, ...]:
-        """The steps left blank, each answered like any question: ``blanks[0].answer("2.9 g")``."""
+        """The steps left blank, each judged like any question: ``judge(stage.blanks[0], "2.9 g")``."""
         return tuple(line.asked for line in self.lines if line.asked)
 
     def __str__(self) -> str:

@@ -9,7 +9,7 @@ import ipywidgets as widgets
 
 from stilltank.learning import predictions
 from stilltank.learning.progress import Progress, ProgressFault
-from stilltank.learning.questions import AskedChoice, Feedback, State
+from stilltank.learning.questions import AskedChoice, Feedback, State, judge
 from stilltank.show.panels import SYSTEMS, Status, cell_key, choice, text_box
 from stilltank.units import Problem
 
@@ -164,9 +164,7 @@ class AnswerBox(widgets.VBox):
         self._say(self._read(self._box.value or None, max(1, self._hints)))
 
     def _read(self, typed: str | None, attempt: int = 1) -> Feedback:
-        if isinstance(self._asked, AskedChoice):
-            return self._asked.answer(typed, attempt)
-        return self._asked.answer(typed, attempt, self._learner.system)
+        return judge(self._asked, typed, attempt, self._learner.system)
 
     def _judge(self) -> None:
         found = self._read(self._box.value, self._hints + 1)

@@ -4,9 +4,9 @@ import datetime
 
 import pytest
 from stilltank.chapters import flowering_schedules
-from stilltank.chapters.bank import ask
+from stilltank.chapters.bank import ask, find, find_example
 from stilltank.learning import checks
-from stilltank.learning.questions import Asked, Numbers, State
+from stilltank.learning.questions import Asked, Numbers, State, judge
 from stilltank.science import calendar, heat
 from stilltank.science.sky import day_length
 from stilltank.units import Problem, Q, Unclear, Unreadable, read
@@ -31,10 +31,10 @@ def stated(id, quantity):
 def test_degree_days_against_hand_working():
     """(9 + 25) / 2 = 17, less 6 is 11; a week at 18 above 5 is 7 x 13 = 91."""
     assert value(
-        flowering_schedules.DAY_SUM, low=celsius(9), high=celsius(25), base=celsius(6)
+        find("flowering-day-sum"), low=celsius(9), high=celsius(25), base=celsius(6)
     ) == pytest.approx(11)
     assert value(
-        flowering_schedules.WEEK_SUM, days=Q(7, DAY), mean=celsius(18), base=celsius(5)
+        find("flowering-week-sum"), days=Q(7, DAY), mean=celsius(18), base=celsius(5)
     ) == pytest.approx(91)
 
 
@@ -43,45 +43,43 @@ def test_degree_days_against_hand_working():
 )
 def test_the_clipped_day_agrees_with_the_advice_pages(id, high, low):
     limits = Numbers(low=Q(low, "degF"), high=Q(high, "degF"), base=Q(50, "degF"), upper=Q(86, "degF"))
-    stated(id, flowering_schedules.CLIPPED_DAY.answer(limits))
+    stated(id, find("flowering-clipped-day").answer(limits))
 
 
 def test_days_agree_with_the_stated_ones():
-    stated("F16a", flowering_schedules.DAYS_AT.answer(Numbers(crop="zinnia", room=celsius(20))))
-    stated("F16b", flowering_schedules.DAYS_AT.answer(Numbers(crop="zinnia", room=celsius(25))))
-    stated("F18", flowering_schedules.DAYS_AT.answer(Numbers(crop="sunflower", room=celsius(20))))
+    stated("F16a", find("flowering-days-at").answer(Numbers(crop="zinnia", room=celsius(20))))
+    stated("F16b", find("flowering-days-at").answer(Numbers(crop="zinnia", room=celsius(25))))
+    stated("F18", find("flowering-days-at").answer(Numbers(crop="sunflower", room=celsius(20))))
 
 
 def test_days_and_rooms_against_hand_working():
     """838 - 300 = 538, over 20 - 4.1 = 15.9: 33.84 days. 681 in 50 days are 13.62 a day, above 4.59: 18.21 degC."""
     log = {"crop": "zinnia", "so_far": Q(300, SUM), "mean": celsius(20)}
-    assert value(flowering_schedules.DAYS_STILL, **log) == pytest.approx(33.84, abs=0.005)
-    assert value(flowering_schedules.ROOM_FOR_DATE, crop="snapdragon", days=Q(50, DAY)) == pytest.approx(
-        18.21
-    )
+    assert value(find("flowering-days-still"), **log) == pytest.approx(33.84, abs=0.005)
+    assert value(find("flowering-room-for-date"), crop="snapdragon", days=Q(50, DAY)) == pytest.approx(18.21)
     # 681 / 10.41 = 65.418 and 681 / 13.41 = 50.783 days: 14.635; from 24 to 27: 681 / 19.41 - 681 / 22.41 = 4.697
     step = Numbers(crop="snapdragon", room=celsius(15), by=Q(3, "delta_degC"))
-    assert value(flowering_schedules.DAYS_SAVED, **step) == pytest.approx(14.635, abs=0.001)
-    assert flowering_schedules.DAYS_SAVED.work(step)["in_warmth"].m_as(DAY) == pytest.approx(4.697, abs=0.001)
+    assert value(find("flowering-days-saved"), **step) == pytest.approx(14.635, abs=0.001)
+    assert find("flowering-days-saved").work(step)["in_warmth"].m_as(DAY) == pytest.approx(4.697, abs=0.001)
 
 
 def test_the_room_for_a_date_brings_the_flower_on_it():
     for crop in ("zinnia", "snapdragon", "sunflower"):
-        room = flowering_schedules.ROOM_FOR_DATE.answer(Numbers(crop=crop, days=Q(48, DAY)))
+        room = find("flowering-room-for-date").answer(Numbers(crop=crop, days=Q(48, DAY)))
         assert heat.days_to_flower(crop, room).expected.m_as(DAY) == pytest.approx(48)
 
 
 def test_sowing_before_against_hand_working():
     """16 x 15.9 = 254.4 on the bench; 583.6 over 13.9 = 41.986 days in the tank; with 16 and 5 that is 62.986."""
     plan = {"seedling": Q(16, DAY), "tank": celsius(18), "margin": Q(5, DAY)}
-    assert value(flowering_schedules.SOW_BEFORE, **plan) == pytest.approx(62.986, abs=0.001)
+    assert value(find("flowering-sow-before"), **plan) == pytest.approx(62.986, abs=0.001)
 
 
 @pytest.mark.parametrize("tank", [16, 19, 24])
 def test_sowing_before_agrees_with_the_calendar(tank):
     """The calendar counts whole days, and the last one whole: up to a day more."""
     plan = {"seedling": Q(16, DAY), "tank": celsius(tank), "margin": Q(0, DAY)}
-    days = value(flowering_schedules.SOW_BEFORE, **plan)
+    days = value(find("flowering-sow-before"), **plan)
     dated = calendar.schedule("zinnia", "quillgate", "2026-03-01", temperature=celsius(tank))
     assert 0 <= (dated.first_flower.expected - dated.sow).days - days < 1
 
@@ -90,8 +88,8 @@ def test_lamps_against_an_almanac():
     """The sun's own path on that day, as an almanac has it; the short formula is within 6 minutes of it there."""
     numbers = Numbers(latitude=Q(40, "degree"), date="2026-01-15", wanted=Q(14, "hour"))
     by_almanac = 14 - day_length(numbers.latitude, numbers.date, "almanac twilight").m_as("hour")
-    assert flowering_schedules.LAMP_HOURS.answer(numbers).m_as("hour") == pytest.approx(by_almanac, abs=0.1)
-    work = flowering_schedules.LAMP_HOURS.work(numbers)
+    assert find("flowering-lamp-hours").answer(numbers).m_as("hour") == pytest.approx(by_almanac, abs=0.1)
+    work = find("flowering-lamp-hours").work(numbers)
     sun = day_length(numbers.latitude, numbers.date, "almanac").m_as("hour")
     assert work["sun"].m_as("hour") == pytest.approx(sun, abs=0.1)
 
@@ -99,45 +97,47 @@ def test_lamps_against_an_almanac():
 def test_light_and_shares_against_hand_working():
     """200 umol/m2/s x 16 x 3600 s = 11.52 mol/m2; up to 18 June 6 of these 10 years."""
     assert value(
-        flowering_schedules.DAILY_LIGHT, lamps=Q(200, "umol/m^2/s"), time=Q(16, "hour")
+        find("flowering-daily-light"), lamps=Q(200, "umol/m^2/s"), time=Q(16, "hour")
     ) == pytest.approx(11.52)
     flowers = (9, 12, 14, 16, 17, 18, 19, 20, 21, 24)
-    assert value(flowering_schedules.IN_TIME, flowers=flowers, wanted=18) == pytest.approx(60)
+    assert value(find("flowering-in-time"), flowers=flowers, wanted=18) == pytest.approx(60)
 
 
 def test_warmth_becomes_a_day():
     """40 days of 13.9 are 556; 282 are missing; at 17.9 a day that is 15.75 days."""
-    shown = flowering_schedules.WARMTH_TO_DATE.work(flowering_schedules.WARMTH_TO_DATE.shown)
+    example = find_example("flowering-worked-warmth-to-date")
+    shown = example.work(example.shown)
     assert [shown[name].m_as(SUM) for name in ("so_far", "rest")] == pytest.approx([556, 282])
     assert shown["left"].m_as(DAY) == pytest.approx(15.754, abs=0.001)
 
 
 def test_the_way_back_to_the_sowing():
     """681 / 15.41 = 44.19 and 725 / 15.41 = 47.05 days; with 27 days as seedlings 74.05."""
-    shown = flowering_schedules.BACK_TO_SOWING.work(flowering_schedules.BACK_TO_SOWING.shown)
+    example = find_example("flowering-worked-back-to-sowing")
+    shown = example.work(example.shown)
     found = [shown[name].m_as(DAY) for name in ("expected", "late", "before")]
     assert found == pytest.approx([44.19, 47.05, 74.05], abs=0.005)
 
 
 def test_what_the_votes_say_against_hand_working():
     # 681 / 10.41 = 65.42 days; twice 10.41 above 4.59 is 25.41 degC, and half of the days
-    twice = flowering_schedules.TWICE_AS_FAR.work(Numbers(crop="snapdragon", room=celsius(15)))
+    twice = find("flowering-twice-as-far").work(Numbers(crop="snapdragon", room=celsius(15)))
     assert twice["warm"].m_as("degC") == pytest.approx(25.41)
     assert twice["then"].m_as(DAY) == pytest.approx(65.418 / 2, abs=0.001)
     assert twice["thermometer"].m_as(DAY) == pytest.approx(65.418 * 15 / 25.41, abs=0.001)
     # zinnia: 838 / 10.9 - 838 / 13.9 = 16.593; 838 / 19.9 - 838 / 22.9 = 5.517
     step = Numbers(crop="zinnia", cool=celsius(15), warm=celsius(24), by=Q(3, "delta_degC"))
-    houses = flowering_schedules.SAME_STEP.work(step)
+    houses = find("flowering-same-step").work(step)
     assert houses["cool_saves"].m_as(DAY) == pytest.approx(16.593, abs=0.001)
     assert houses["warm_saves"].m_as(DAY) == pytest.approx(5.517, abs=0.001)
     # ten weeks in use and a planting each week: ten full ones, and an eleventh while one is cleaned
-    tanks = flowering_schedules.TANKS.work(Numbers(sowings=16, before=Q(6, "week"), harvest=Q(4, "week")))
+    tanks = find("flowering-tanks").work(Numbers(sowings=16, before=Q(6, "week"), harvest=Q(4, "week")))
     assert (tanks["no_cleaning"], tanks["most"]) == (10, 11)
 
 
 def test_what_the_choices_say_against_hand_working():
     """A night of 12.8 h around midnight ends 6.4 h after it: lamps until 2 leave 4.4 h dark, a day of 19.6 h."""
-    night = flowering_schedules.NIGHT_BREAK.work(Numbers(latitude=Q(41.5, "degree"), date="2026-11-05"))
+    night = find("flowering-night-break").work(Numbers(latitude=Q(41.5, "degree"), date="2026-11-05"))
     half = night["dark"].m_as("hour") / 2
     assert half == pytest.approx(6.4, abs=0.1)
     assert night["left"].m_as("hour") == pytest.approx(half - 2)
@@ -147,7 +147,7 @@ def test_what_the_choices_say_against_hand_working():
     mean = sum(days) / 10
     spread = (sum((day - mean) ** 2 for day in days) / 9) ** 0.5
     for percent, quantile in ((10, 1.2816), (20, 0.8416), (30, 0.5244)):  # of the normal curve
-        said = flowering_schedules.FROST_DATE.work(Numbers(share=Q(percent, "percent")))["day"]
+        said = find("flowering-frost-date").work(Numbers(share=Q(percent, "percent")))["day"]
         found = datetime.datetime.strptime(said, "%d %B").replace(year=2026)
         safe = datetime.datetime(2026, 3, 31) + datetime.timedelta(days=mean + quantile * spread)
         assert abs((found - safe).total_seconds()) <= 86400  # whole days, and leap days move a date by one
@@ -256,11 +256,11 @@ def test_a_question_settles_the_scale_of_its_degree_days():
     """The advice page counts in °F, and says so; the log counts in °C."""
     page, day = ask("flowering-clipped-day", "A1"), ask("flowering-day-sum", "A1")
     for asked in (page, day):
-        assert asked.answer(f"{asked.value} degree-days").state == State.RIGHT
-        assert asked.answer(f"{asked.value}").state == State.UNIT
-    assert page.answer(f"{page.value * 5 / 9} °C day").state == State.OTHER_UNIT
-    assert page.answer(f"{page.value} °C day").state == State.UNIT
-    assert "°C day" in day.answer("").sentence
+        assert judge(asked, f"{asked.value} degree-days").state == State.RIGHT
+        assert judge(asked, f"{asked.value}").state == State.UNIT
+    assert judge(page, f"{page.value * 5 / 9} °C day").state == State.OTHER_UNIT
+    assert judge(page, f"{page.value} °C day").state == State.UNIT
+    assert "°C day" in judge(day, "").sentence
 
 
 def test_a_daily_light_is_read_in_either_order_of_its_units():

@@ -2,7 +2,7 @@
 
 from .choice import AskedChoice, ChoiceQuestion, Option
 from .draws import Numbers, draw
-from .judging import Feedback, State
+from .judging import Feedback, State, judge
 from .question import Asked, Question
 from .slips import (
     Slip,
@@ -69,6 +69,7 @@ __all__ = [
     "hydrate_for_anhydrous",
     "imperial_for_us_gallon",
     "imperial_gallon_for_litre",
+    "judge",
     "molarity_for_normality",
     "nitrate_for_nitrogen",
     "oxide_for_element",

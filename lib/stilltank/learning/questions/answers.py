@@ -2,12 +2,11 @@
 
 import math
 import re
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from stilltank.units import Problem, Q, Reading, Unclear, figure, read_with_notes, scientific
 
-if TYPE_CHECKING:
-    from .question import Asked
+from .question import Asked
 
 _NUMBER = r"\d{1,3}(?:[ \u00a0\u202f]\d{3})+(?:[.,]\d+)?(?!\d)|\d+(?:[.,]\d+)?(?:e-?\d+)?"
 _UNIT = r"(?: ?(?:[^\W\d]|[°%µ])[^\d×*·÷+=]*?)?"
@@ -72,7 +71,7 @@ def _plain(number: str) -> float:
     return float(re.sub(r"\s", "", number).replace(",", "."))
 
 
-def understood(asked: "Asked", text: str, system: str | None) -> tuple[Reading, str]:
+def understood(asked: Asked, text: str, system: str | None) -> tuple[Reading, str]:
     """What was answered, in the kind that is asked for, and what was taken for granted.
 
     Raises Problem when it cannot be read as that kind.
@@ -105,7 +104,7 @@ def understood(asked: "Asked", text: str, system: str | None) -> tuple[Reading, 
     return Reading(quantity, reading.text, question.kind, reading.assumed, reading.approximate), said
 
 
-def _comma(asked: "Asked", unclear: Unclear, text: str) -> str | None:
+def _comma(asked: Asked, unclear: Unclear, text: str) -> str | None:
     """What to read where only a comma is in doubt, 13,376 days: of two sizes a thousand times apart the nearer one."""
     if len(unclear.choices) != 2 or not _THOUSANDS.search(text):
         return None
@@ -116,7 +115,7 @@ def _comma(asked: "Asked", unclear: Unclear, text: str) -> str | None:
     return unclear.choices[far.index(min(far))].text
 
 
-def _asked_time(asked: "Asked") -> str | None:
+def _asked_time(asked: Asked) -> str | None:
     """The time that the sentence with the question mark names: in a day, each minute, today."""
     sentence = re.split(r"(?<=[.?]) ", asked.words(asked.question.text))
     questions = [each for each in sentence if each.endswith("?")]

@@ -9,7 +9,6 @@ from typing import Any
 
 from ..codes import learner_code
 from .draws import Numbers, draw
-from .judging import Feedback, State, is_blank
 from .wording import fill
 
 _LETTERS = "ABCDEFGH"
@@ -105,33 +104,11 @@ class AskedChoice:
         """The whole explanation."""
         return self.words(self.question.route)
 
-    def answer(self, typed: Any = None, attempt: int = 1) -> Feedback:
-        """Judge a choice, given as its letter or its whole text; nothing a learner types raises.
-
-        Example
-        -------
-        >>> from stilltank.chapters.bank import ask
-        >>> asked = ask("mixing-double-dose", "A1")
-        >>> asked.answer("x").sentence
-        'Type one letter: A, B, C or D.'
-        >>> asked.answer(asked.right).good
-        True
-        """
-        letters = list(self._ordered)
-        if is_blank(typed):
-            return Feedback(State.BLANK, f"Not answered yet. Type one letter from A to {letters[-1]}.")
-        text = str(typed).strip()
-        letter = re.sub(r"[().:\s]", "", text).upper()
-        by_text = {words.casefold(): key for key, words in self.options.items()}
-        option = self._ordered.get(by_text.get(text.casefold(), letter))
-        if option is None:
-            listed = f"{', '.join(letters[:-1])} or {letters[-1]}"
-            return Feedback(State.UNREADABLE, f"Type one letter: {listed}.")
-        why = self.words(option.why)
-        if not option.slip:
-            return Feedback(State.RIGHT, f"Right. {why}")
-        hint = self.words(self.question.hint) if attempt < 2 else self.route
-        return Feedback(State.SLIP, why, (option.slip,), hint)
+    def option(self, typed: str) -> Option | None:
+        """The option that is meant by a letter or by its whole text; None where it is neither."""
+        by_text = {words.casefold(): letter for letter, words in self.options.items()}
+        letter = re.sub(r"[().:\s]", "", typed).upper()
+        return self._ordered.get(by_text.get(typed.strip().casefold(), letter))
 
     def __str__(self) -> str:
         listed = "\n".join(f"  {letter}  {text}" for letter, text in self.options.items())

@@ -4,18 +4,17 @@ import math
 import re
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from stilltank.science.chemistry import element_share, molar_mass
 from stilltank.units import Problem, Q, Quantity, Reading, Unclear, figure, kinds, write
 
 from .answers import understood, worked_out
-
-if TYPE_CHECKING:
-    from .question import Asked, Question
+from .choice import AskedChoice
+from .question import Asked, Question
 
 ROUNDED = 2
-"""So many tolerances away, an answer is put down to rounding on the way. Slips keep off by three (engine.py)."""
+"""So many tolerances away, an answer is put down to rounding on the way. Slips keep off by ``question.APART``."""
 
 _FAR = 5
 """Farther off than so many tolerances, even a number of one figure is not close."""
@@ -72,13 +71,17 @@ def is_blank(typed: Any) -> bool:
     return typed is None or typed is ... or (isinstance(typed, str) and bool(_BLANK.fullmatch(typed)))
 
 
-def judge(asked: "Asked", typed: Any, attempt: int = 1, system: str | None = None) -> Feedback:
+def judge(
+    asked: Asked | AskedChoice, typed: Any = None, attempt: int = 1, system: str | None = None
+) -> Feedback:
     """Judge an answer to a question.
 
     Parameters
     ----------
-    asked : Asked
-    typed : str, quantity, or a plain number where the answer has no unit
+    asked : Asked or AskedChoice
+        The question, with the numbers of the learner.
+    typed : str, quantity or number
+        The answer: as typed, or worked out in code. Of a choice, a letter or the whole text of an option.
     attempt : int
         From the second on, the hint is the worked route.
     system : "US" or "metric", optional
@@ -88,7 +91,39 @@ def judge(asked: "Asked", typed: Any, attempt: int = 1, system: str | None = Non
     -------
     Feedback
         Whatever was typed; nothing a learner types raises.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.bank import ask
+    >>> asked = ask("mixing-label-phosphorus", "A1")
+    >>> judge(asked, "").state.value
+    'not answered yet'
+    >>> judge(asked, asked.right).good
+    True
+    >>> judge(ask("mixing-double-dose", "A1"), "x").sentence
+    'Type one letter: A, B, C or D.'
     """
+    if isinstance(asked, AskedChoice):
+        return _choice(asked, typed, attempt)
+    return _number(asked, typed, attempt, system)
+
+
+def _choice(asked: AskedChoice, typed: Any, attempt: int) -> Feedback:
+    letters = list(asked.options)
+    if is_blank(typed):
+        return Feedback(State.BLANK, f"Not answered yet. Type one letter from A to {letters[-1]}.")
+    option = asked.option(str(typed))
+    if option is None:
+        listed = f"{', '.join(letters[:-1])} or {letters[-1]}"
+        return Feedback(State.UNREADABLE, f"Type one letter: {listed}.")
+    why = asked.words(option.why)
+    if not option.slip:
+        return Feedback(State.RIGHT, f"Right. {why}")
+    hint = asked.words(asked.question.hint) if attempt < 2 else asked.route
+    return Feedback(State.SLIP, why, (option.slip,), hint)
+
+
+def _number(asked: Asked, typed: Any, attempt: int, system: str | None) -> Feedback:
     question = asked.question
     kind = kinds()[question.kind]
     if is_blank(typed):
@@ -159,7 +194,7 @@ def _whole(days: float, way: str) -> int:
     return math.floor(days + 1e-9) if way == "down" else math.ceil(days - 1e-9)
 
 
-def _as_text(typed: Any, question: "Question") -> str:
+def _as_text(typed: Any, question: Question) -> str:
     """What was typed, with what the question itself has settled."""
     text = f"{typed:.10g~P}" if isinstance(typed, Quantity) else str(typed)
     settled = _SETTLED.get(question.kind)
@@ -171,7 +206,7 @@ def _as_text(typed: Any, question: "Question") -> str:
     )
 
 
-def _number_fits(text: str, right: float, span: float, question: "Question") -> Feedback | None:
+def _number_fits(text: str, right: float, span: float, question: Question) -> Feedback | None:
     """The right number with no unit, or with one of another kind."""
     match = _NUMBER_AND_REST.fullmatch(text)
     if not match or abs(float(match[1].replace(",", ".")) - right) > span:
@@ -191,7 +226,7 @@ def _other_unit(reading: Reading, called: str) -> str:
     )
 
 
-def _as_asked(question: "Question", reading: Reading) -> tuple[float, str]:
+def _as_asked(question: Question, reading: Reading) -> tuple[float, str]:
     """The value in the unit of the question, and how it is said in that unit where another was typed.
 
     Raises Problem, with the sentence for the learner, when it is the quantity of another substance.
@@ -220,7 +255,7 @@ def _as_asked(question: "Question", reading: Reading) -> tuple[float, str]:
     return value, f"{write(Q(value, question.unit), digits=4)}{of}"
 
 
-def _rounds_to(reading: Reading, question: "Question", right: float) -> bool:
+def _rounds_to(reading: Reading, question: Question, right: float) -> bool:
     """Whether the right answer, rounded to the figures that were typed, is what was typed."""
     typed = float(reading.quantity.magnitude)
     match = _FIGURES.search(reading.text)

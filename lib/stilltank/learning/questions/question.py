@@ -4,17 +4,14 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from stilltank.learning.codes import learner_code
 from stilltank.units import Problem, Q, Quantity, kinds, limits, write, write_kind
 
 from .draws import Numbers, draw
-from .judging import Feedback, judge
+from .slips import Slip
 from .wording import fill
-
-if TYPE_CHECKING:
-    from .slips import Slip
 
 APART = 3
 """A slip lies at least so many tolerances from the right answer, or the draw is refused."""
@@ -40,7 +37,7 @@ class Question:
     """What is asked for, as for ``units.read``."""
     unit: str
     """The unit an answer is expected in; others are accepted. ``"dimensionless"`` for a pH or a count."""
-    slips: Sequence["Slip"]
+    slips: Sequence[Slip]
     check: tuple[str, str, str]
     """Size, unit, direction: what to check when no slip fits."""
     steps: Sequence[tuple[str, str]]
@@ -81,7 +78,7 @@ class Question:
         unit = "delta_degC" if self.unit == "degC" else self.unit
         return float(self.tolerance.m_as(unit))
 
-    def wrongs(self, numbers: Numbers) -> list[tuple["Slip", float]]:
+    def wrongs(self, numbers: Numbers) -> list[tuple[Slip, float]]:
         """Each slip with each wrong number it gives here, in the question's unit.
 
         Numbers that cannot be at all are left out, as no reader lets them pass.
@@ -184,7 +181,7 @@ class Asked:
         return self.question.span_at(self.value)
 
     @cached_property
-    def wrongs(self) -> list[tuple["Slip", float]]:
+    def wrongs(self) -> list[tuple[Slip, float]]:
         """Each slip with each wrong number it gives here, in the question's unit."""
         return self.question.wrongs(self.numbers)
 
@@ -192,20 +189,6 @@ class Asked:
     def route(self) -> str:
         """The worked route with these numbers, a line for each subgoal."""
         return "\n".join(f"{label}: {self.words(working)}" for label, working in self.question.steps)
-
-    def answer(self, typed: Any = None, attempt: int = 1, system: str | None = None) -> Feedback:
-        """Judge what was typed; for parameters see ``feedback.judge``. It never raises for what a learner types.
-
-        Example
-        -------
-        >>> from stilltank.chapters.bank import ask
-        >>> asked = ask("mixing-label-phosphorus", "A1")
-        >>> asked.answer("").state.value
-        'not answered yet'
-        >>> asked.answer(asked.right).good
-        True
-        """
-        return judge(self, typed, attempt, system)
 
     def __str__(self) -> str:
         return f"{self.text} [{self.code}]"
