@@ -9,7 +9,6 @@ import pytest
 import tidy
 from lesson_pages import key
 from makers import makers
-from notebooks import calls
 from stilltank import __main__ as command
 from stilltank import tables
 from stilltank.chapters import bank
@@ -38,7 +37,6 @@ PARTS = (
     "Curriculum",
     "Safety",
 )
-COUNTS = {8: "eight", 9: "nine", 10: "ten"}
 
 
 def read(name):
@@ -89,12 +87,6 @@ def test_the_minutes_add_up(path):
 )
 def test_a_page_says_what_the_library_computes(page, what):
     assert LESSONS[page].SAYS[what]() in read(page)
-
-
-@pytest.mark.parametrize("page", SCRIPTED)
-def test_a_page_counts_the_exercises_of_its_chapter(page):
-    asked = max(len(call.args) - 1 for call in calls(tidy.WORKBOOK / f"{page}.ipynb", "questions"))
-    assert f"exercises of the {COUNTS[asked]}" in read(page)
 
 
 @EACH

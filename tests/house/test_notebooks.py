@@ -170,11 +170,23 @@ def test_links_between_files_lead_somewhere(path):
 
 
 def ids(path, name):
-    """The ids that a chapter gives to ``asking.questions``, ``worked`` or ``predict``."""
-    given = [argument for call in calls(path, name) for argument in call.args[1:]]
-    if name != "questions":
-        given = [call.args[1] for call in calls(path, name)]
-    return [ast.literal_eval(each) for each in given]
+    """The ids of what a chapter asks: "questions" (those of its exercises too), "worked" or "predict"."""
+    if name == "questions":
+        given = [argument for call in calls(path, name) for argument in call.args[1:]]
+        return [ast.literal_eval(each) for each in given] + [
+            each.id for chapter in exercised(path) for each in bank.exercises(chapter)
+        ]
+    return [ast.literal_eval(call.args[1]) for call in calls(path, name)]
+
+
+def exercised(path):
+    """The chapters whose exercises a page asks for: its own, once."""
+    return [told(call, "chapter") for call in calls(path, "exercises")]
+
+
+def told(call, name):
+    """The text that a call gives under this name."""
+    return next(ast.literal_eval(word.value) for word in call.keywords if word.arg == name)
 
 
 def cautions(path):
@@ -207,6 +219,7 @@ def test_a_chapter_has_enough_to_do(path):
     number = path.name[:2]
     own = [bank.find(id) for id in ids(path, "questions") if bank.find(id).chapter == number]
     choices = [each for each in own if isinstance(each, ChoiceQuestion)]
+    assert exercised(path) == [number], "asking.exercises shows all exercises of the chapter"
     assert len(own) - len(choices) >= 8
     assert len(choices) >= 2
     assert len([id for id in ids(path, "worked") if bank.find_example(id).chapter == number]) >= 2
@@ -215,9 +228,7 @@ def test_a_chapter_has_enough_to_do(path):
     assert ids(path, "predict")
     assert calls(path, "Draft")
     assert calls(path, "Keep"), "the chapter ends with the learner's own tank"
-    given = [
-        word.value.value for call in calls(path, "Learner") for word in call.keywords if word.arg == "chapter"
-    ]
+    given = [told(call, "chapter") for call in calls(path, "Learner")]
     assert given == [number], "lessons.Learner is told which chapter can be started again"
 
 

@@ -36,6 +36,37 @@ def examples() -> Mapping[str, WorkedExample]:
     return _by_id(each for chapter in CHAPTERS for each in chapter.EXAMPLES)
 
 
+def exercises(chapter: str) -> tuple[Question | ChoiceQuestion, ...]:
+    """Return the exercises of a chapter, in the order in which its page asks them.
+
+    Parameters
+    ----------
+    chapter : str
+        The number of the chapter, such as ``"01"``.
+
+    Returns
+    -------
+    tuple of Question or ChoiceQuestion
+        The entries of ``EXERCISES`` in the chapter's folder.
+
+    Raises
+    ------
+    Problem
+        No chapter with exercises has that number. The sentence lists those that have some.
+
+    Examples
+    --------
+    >>> exercises("01")[0].id
+    'mixing-element-from-salt'
+    """
+    found: dict[str, tuple[Question | ChoiceQuestion, ...]] = {
+        each.EXERCISES[0].chapter: each.EXERCISES for each in CHAPTERS if each.EXERCISES
+    }
+    if not isinstance(chapter, str) or chapter not in found:
+        raise Problem(f"Chapter {chapter!r} has no exercises. Chapters with exercises: {', '.join(found)}.")
+    return found[chapter]
+
+
 def find(id: str) -> Question | ChoiceQuestion:
     """Find a question by its id.
 
@@ -89,70 +120,74 @@ def find_example(id: str) -> WorkedExample:
 
 
 def _of(id: str, known: Mapping[str, T], called: str) -> T:
-    if id in known:
+    if isinstance(id, str) and id in known:
         return known[id]
     near = difflib.get_close_matches(str(id), known, n=3, cutoff=0.3) or list(known)[:3]
     raise Problem(f"There is no {called} {id!r}. Near ones: {', '.join(near)}.")
 
 
 def ask(question: str | Question | ChoiceQuestion, code: str) -> Asked | AskedChoice:
-    """Ask a question of the learner with this code.
+    """Ask a question with the numbers of a learner's code.
 
     Parameters
     ----------
-    question : str, or a question
-        The id of a question in the bank.
+    question : str or Question or ChoiceQuestion
+        The id of a question in the bank, or a question itself.
     code : str
         Such as ``"7B-12"``: the same code gets the same numbers on every computer. Never a name.
 
     Returns
     -------
-    Asked, or AskedChoice where there are options
-        ``.text`` and ``.numbers``; printing it shows it with its code. ``learning.questions.judge`` judges an answer.
+    Asked or AskedChoice
+        The question with its numbers. Print it to see it; ``learning.questions.judge`` judges an answer to it.
 
     Raises
     ------
-    Problem      no question has that id; the sentence names near ones
-    Unreadable   no code, or what looks like a name
+    Problem
+        No question has that id. The sentence names near ones.
+    Unreadable
+        There is no code, or what looks like a name.
 
-    Example
-    -------
+    Examples
+    --------
+    >>> from stilltank.learning.questions import judge
     >>> asked = ask("mixing-label-phosphorus", "7B-12")
     >>> asked.numbers.label.m_as("percent"), round(asked.right.m_as("percent"), 2)
     (18.0, 7.86)
-    >>> from stilltank.learning.questions import judge
     >>> judge(asked, "18 %").slips
     ('oxide for element',)
     """
-    known: Question | ChoiceQuestion = find(question) if isinstance(question, str) else question
+    known = question if isinstance(question, (Question, ChoiceQuestion)) else find(question)
     return known.ask(code)
 
 
 def work_through(example: str | WorkedExample, code: str) -> tuple[Stage, ...]:
-    """All stages of a worked example for a learner's code.
+    """Return all stages of a worked example, with the numbers of a learner's code.
 
     Parameters
     ----------
-    example : str, or a WorkedExample
-        The id of an example in the bank.
+    example : str or WorkedExample
+        The id of a worked example in the bank, or an example itself.
     code : str
         Such as ``"7B-12"``.
 
     Returns
     -------
     tuple of Stage
-        The whole example, the last step blank, the last two blank, all blank; each blank in ``.blanks``.
+        The whole example, the last step blank, the last two blank, all blank. The blanks are in ``.blanks``.
 
     Raises
     ------
-    Problem      no such example
-    Unreadable   no code, or what looks like a name
+    Problem
+        No worked example has that id. The sentence names near ones.
+    Unreadable
+        There is no code, or what looks like a name.
 
-    Example
-    -------
+    Examples
+    --------
     >>> stages = work_through("mixing-worked-magnesium", "7B-12")
     >>> [len(stage.blanks) for stage in stages]
     [0, 1, 2, 4]
     """
-    known: WorkedExample = find_example(example) if isinstance(example, str) else example
+    known = example if isinstance(example, WorkedExample) else find_example(example)
     return tuple(known.stage(stage, code) for stage in range(len(STAGES)))

@@ -28,27 +28,29 @@ class KeyLine:
 
 
 def key(code: str, chapter: str | None = None) -> tuple[KeyLine, ...]:
-    """The answers to all questions and worked examples, with the numbers of one code.
+    """Return the answers to all questions and worked examples, with the numbers of one code.
 
     Parameters
     ----------
     code : str
         Such as ``"7B-12"``.
     chapter : str, optional
-        Such as ``"01"``; all chapters without it.
+        The number of one chapter, such as ``"01"``. All chapters when left out.
 
     Returns
     -------
     tuple of KeyLine
-        In the order of the bank; the blanks of a worked example follow the questions of all chapters.
+        In the order of the bank. The blanks of worked examples come after the questions.
 
     Raises
     ------
-    Unreadable   no code, or what looks like a name
-    Problem      no question belongs to that chapter
+    Unreadable
+        There is no code, or what looks like a name.
+    Problem
+        No question belongs to that chapter.
 
-    Example
-    -------
+    Examples
+    --------
     >>> print(key("7B-12", "01")[2])
       mixing-label-phosphorus: 7.86 %
         what the label gives: 18 % P2O5.

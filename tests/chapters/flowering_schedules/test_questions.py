@@ -188,8 +188,8 @@ SENSIBLE = {
 STEPS = {each.questions[-1].id: each for each in flowering_schedules.EXAMPLES}
 
 
-def test_every_question_is_looked_at_for_sense():
-    assert set(SENSIBLE) == {each.id for each in flowering_schedules.QUESTIONS} | set(STEPS)
+def test_what_is_looked_at_for_sense_is_asked():
+    assert set(SENSIBLE) <= {each.id for each in flowering_schedules.QUESTIONS} | set(STEPS)
 
 
 @pytest.mark.parametrize("id", SENSIBLE)

@@ -1,51 +1,45 @@
-"""Chapter 5, flowering schedules: exercises, openers, questions to vote on, and worked examples."""
+"""Chapter 5, flowering schedules. An entry is one line here, and its words in the module it is in."""
 
-from .choices import FROST_DATE, NIGHT_BREAK
-from .examples import BACK_TO_SOWING, EXAMPLES, WARMTH_TO_DATE
-from .openers import DAILY_LIGHT, IN_TIME, OPENERS, WEEK_SUM
-from .plans import LAMP_HOURS, SOW_BEFORE
-from .rooms import DAYS_AT, DAYS_SAVED, ROOM_FOR_DATE
-from .sums import CLIPPED_DAY, DAY_SUM, DAYS_STILL
-from .votes import SAME_STEP, TANKS, TWICE_AS_FAR, VOTES
+from . import choices, examples, openers, plans, rooms, sums
 
 EXERCISES = (
-    DAY_SUM,
-    DAYS_AT,
-    CLIPPED_DAY,
-    DAYS_STILL,
-    LAMP_HOURS,
-    ROOM_FOR_DATE,
-    DAYS_SAVED,
-    SOW_BEFORE,
-    NIGHT_BREAK,
-    FROST_DATE,
+    sums.DAY_SUM,
+    sums.CLIPPED_DAY,
+    rooms.DAYS_AT,
+    sums.DAYS_STILL,
+    rooms.DAYS_SAVED,
+    rooms.ROOM_FOR_DATE,
+    plans.LAMP_HOURS,
+    plans.SOW_BEFORE,
+    choices.TWICE_AS_FAR,
+    choices.FROST_DATE,
 )
-"""The ten exercises of the chapter: eight with a number, easiest first, and two choices."""
+"""What the page asks under *Exercises*, in this order: easiest first, choices last."""
 
-QUESTIONS = (*EXERCISES, *OPENERS, *VOTES)
+CHOICES = (
+    choices.SAME_STEP,
+    choices.NIGHT_BREAK,
+    choices.TANKS,
+)
+"""Other questions with options, for the sections of the page and for a vote in class."""
+
+OPENERS = (
+    openers.WEEK_SUM,
+    openers.DAILY_LIGHT,
+    openers.IN_TIME,
+)
+"""Short questions that later chapters begin with."""
+
+QUESTIONS = (*EXERCISES, *CHOICES, *OPENERS)
+
+EXAMPLES = (
+    examples.WARMTH_TO_DATE,
+    examples.BACK_TO_SOWING,
+)
+"""The worked examples."""
 
 __all__ = [
-    "BACK_TO_SOWING",
-    "CLIPPED_DAY",
-    "DAILY_LIGHT",
-    "DAYS_AT",
-    "DAYS_SAVED",
-    "DAYS_STILL",
-    "DAY_SUM",
     "EXAMPLES",
     "EXERCISES",
-    "FROST_DATE",
-    "IN_TIME",
-    "LAMP_HOURS",
-    "NIGHT_BREAK",
-    "OPENERS",
     "QUESTIONS",
-    "ROOM_FOR_DATE",
-    "SAME_STEP",
-    "SOW_BEFORE",
-    "TANKS",
-    "TWICE_AS_FAR",
-    "VOTES",
-    "WARMTH_TO_DATE",
-    "WEEK_SUM",
 ]

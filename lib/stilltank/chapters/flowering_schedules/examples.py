@@ -335,5 +335,3 @@ BACK_TO_SOWING = WorkedExample(
     ),
     sources=sources_of((_CROP,)),
 )
-
-EXAMPLES = (WARMTH_TO_DATE, BACK_TO_SOWING)

@@ -187,6 +187,3 @@ IN_TIME = Question(
     ),
     why="Past years are a guide and no promise. To be surer, sow sooner.",
 )
-
-OPENERS = (WEEK_SUM, DAILY_LIGHT, IN_TIME)
-"""Short questions for the start of later chapters."""

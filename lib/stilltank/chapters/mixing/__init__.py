@@ -1,46 +1,42 @@
-"""Chapter 1, mixing: exercises, openers, questions to vote on, and worked examples."""
+"""Chapter 1, mixing. An entry is one line here, and its words in the module it is in."""
 
-from .amounts import ELEMENT_FROM_SALT, LABEL_PHOSPHORUS, ONE_PLUS, TWO_SOLUTIONS
-from .examples import EXAMPLES
-from .openers import DOSE, IN_EACH_LITRE, LABEL_POTASSIUM, OPENERS
-from .shared import CALCIUM_NITRATE, EPSOM_SALT, POTASSIUM_NITRATE
-from .votes import DOUBLE_DOSE, ONE_BOTTLE, VOTES
-from .weighing import OUNCES, SALT_FOR_TARGET, TAP_WATER, TWO_SALTS
+from . import amounts, choices, examples, openers, weighing
 
 EXERCISES = (
-    ELEMENT_FROM_SALT,
-    SALT_FOR_TARGET,
-    LABEL_PHOSPHORUS,
-    OUNCES,
-    TAP_WATER,
-    ONE_PLUS,
-    TWO_SOLUTIONS,
-    TWO_SALTS,
+    amounts.ELEMENT_FROM_SALT,
+    weighing.SALT_FOR_TARGET,
+    amounts.LABEL_PHOSPHORUS,
+    weighing.OUNCES,
+    weighing.TAP_WATER,
+    amounts.ONE_PLUS,
+    amounts.TWO_SOLUTIONS,
+    weighing.TWO_SALTS,
 )
-"""The eight exercises of the chapter, easiest first."""
+"""What the page asks under *Exercises*, in this order: easiest first, choices last."""
 
-QUESTIONS = (*EXERCISES, *OPENERS, *VOTES)
+CHOICES = (
+    choices.ONE_BOTTLE,
+    choices.DOUBLE_DOSE,
+)
+"""Other questions with options, for the sections of the page and for a vote in class."""
+
+OPENERS = (
+    openers.IN_EACH_LITRE,
+    openers.LABEL_POTASSIUM,
+    openers.DOSE,
+)
+"""Short questions that later chapters begin with."""
+
+QUESTIONS = (*EXERCISES, *CHOICES, *OPENERS)
+
+EXAMPLES = (
+    examples.CALCIUM_NITRATE_EXAMPLE,
+    examples.MAGNESIUM_EXAMPLE,
+)
+"""The worked examples."""
 
 __all__ = [
-    "CALCIUM_NITRATE",
-    "DOSE",
-    "DOUBLE_DOSE",
-    "ELEMENT_FROM_SALT",
-    "EPSOM_SALT",
     "EXAMPLES",
     "EXERCISES",
-    "IN_EACH_LITRE",
-    "LABEL_PHOSPHORUS",
-    "LABEL_POTASSIUM",
-    "ONE_BOTTLE",
-    "ONE_PLUS",
-    "OPENERS",
-    "OUNCES",
-    "POTASSIUM_NITRATE",
     "QUESTIONS",
-    "SALT_FOR_TARGET",
-    "TAP_WATER",
-    "TWO_SALTS",
-    "TWO_SOLUTIONS",
-    "VOTES",
 ]

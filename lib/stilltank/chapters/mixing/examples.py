@@ -253,5 +253,3 @@ MAGNESIUM_EXAMPLE = WorkedExample(
     ),
     sources=(f"salts/{EPSOM_SALT}/formula",),
 )
-
-EXAMPLES = (CALCIUM_NITRATE_EXAMPLE, MAGNESIUM_EXAMPLE)

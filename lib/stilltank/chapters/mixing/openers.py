@@ -139,6 +139,3 @@ DOSE = Question(
     ),
     why="{answer:mL} in {volume} is one part in {parts}.",
 )
-
-OPENERS = (IN_EACH_LITRE, LABEL_POTASSIUM, DOSE)
-"""Short questions for the start of later chapters."""

@@ -274,5 +274,3 @@ LADDER = WorkedExample(
         f"acids/{name}/{prop}" for name in (NITRIC, PHOSPHORIC) for prop in ("strength", "density")
     ),
 )
-
-EXAMPLES = (ACID_FROM_REPORT, LADDER)

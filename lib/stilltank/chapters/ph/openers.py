@@ -145,6 +145,3 @@ AT_REST = Question(
     ),
     why="{amount:4 mmol} of H+ are in {answer:4 mL} of this acid.",
 )
-
-OPENERS = (FROM_TIMES, PHOSPHORUS, AT_REST)
-"""Short questions for the start of later chapters."""

@@ -1,52 +1,46 @@
-"""Chapter 4, root zones: exercises, openers, questions to vote on, and worked examples."""
+"""Chapter 4, root zones. An entry is one line here, and its words in the module it is in."""
 
-from .choices import TWO_PAPERS, WARMTH_MOST
-from .diffusion import FILM_FROM_RECOVERY, SHARE_FROM_AIR, STILL_LAYER
-from .examples import EXAMPLES, HOURS, REFILL
-from .levels import FILL_LEVEL, REFILL_DAYS
-from .openers import AIR_BELOW_POT, FLOATING_LOSS, OPENERS, RAIN_TO_LIMIT
-from .solubility import HOURS_OF_OXYGEN, HOURS_WHEN_WARM, OXYGEN_HELD
-from .votes import FLOATING_COVER, FULL_TANK, LID_GAP, STILL_DAY, VOTES
+from . import choices, diffusion, examples, levels, openers, solubility
 
 EXERCISES = (
-    FILL_LEVEL,
-    REFILL_DAYS,
-    OXYGEN_HELD,
-    HOURS_OF_OXYGEN,
-    HOURS_WHEN_WARM,
-    STILL_LAYER,
-    SHARE_FROM_AIR,
-    FILM_FROM_RECOVERY,
-    WARMTH_MOST,
-    TWO_PAPERS,
+    levels.FILL_LEVEL,
+    solubility.OXYGEN_HELD,
+    solubility.HOURS_OF_OXYGEN,
+    levels.REFILL_DAYS,
+    diffusion.STILL_LAYER,
+    solubility.HOURS_WHEN_WARM,
+    diffusion.SHARE_FROM_AIR,
+    diffusion.FILM_FROM_RECOVERY,
+    choices.LID_GAP,
+    choices.FULL_TANK,
 )
-"""The ten exercises of the chapter: eight with a number, easiest first, and two choices."""
+"""What the page asks under *Exercises*, in this order: easiest first, choices last."""
 
-QUESTIONS = (*EXERCISES, *OPENERS, *VOTES)
+CHOICES = (
+    choices.STILL_DAY,
+    choices.TWO_PAPERS,
+    choices.FLOATING_COVER,
+    choices.WARMTH_MOST,
+)
+"""Other questions with options, for the sections of the page and for a vote in class."""
+
+OPENERS = (
+    openers.AIR_BELOW_POT,
+    openers.FLOATING_LOSS,
+    openers.RAIN_TO_LIMIT,
+)
+"""Short questions that later chapters begin with."""
+
+QUESTIONS = (*EXERCISES, *CHOICES, *OPENERS)
+
+EXAMPLES = (
+    examples.HOURS,
+    examples.REFILL,
+)
+"""The worked examples."""
 
 __all__ = [
-    "AIR_BELOW_POT",
     "EXAMPLES",
     "EXERCISES",
-    "FILL_LEVEL",
-    "FILM_FROM_RECOVERY",
-    "FLOATING_COVER",
-    "FLOATING_LOSS",
-    "FULL_TANK",
-    "HOURS",
-    "HOURS_OF_OXYGEN",
-    "HOURS_WHEN_WARM",
-    "LID_GAP",
-    "OPENERS",
-    "OXYGEN_HELD",
     "QUESTIONS",
-    "RAIN_TO_LIMIT",
-    "REFILL",
-    "REFILL_DAYS",
-    "SHARE_FROM_AIR",
-    "STILL_DAY",
-    "STILL_LAYER",
-    "TWO_PAPERS",
-    "VOTES",
-    "WARMTH_MOST",
 ]

@@ -316,5 +316,3 @@ REFILL = WorkedExample(
     ),
     sources=("roots/refill/rise",),
 )
-
-EXAMPLES = (HOURS, REFILL)

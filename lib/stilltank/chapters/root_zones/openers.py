@@ -219,6 +219,3 @@ RAIN_TO_LIMIT = Question(
     why="The {allowed} come from one paper on lettuce. Gaps differ, so look at the level after the first rain.",
     sources=("roots/refill/rise",),
 )
-
-OPENERS = (AIR_BELOW_POT, FLOATING_LOSS, RAIN_TO_LIMIT)
-"""Short questions for the start of later chapters."""

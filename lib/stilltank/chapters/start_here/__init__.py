@@ -1,10 +1,22 @@
-"""Chapter 0, start here: short questions that later chapters open with."""
+"""Chapter 0, start here: it has no exercises, but questions that chapter 1 begins with."""
 
-from .questions import QUESTIONS
+from . import questions
+
+EXERCISES = ()
+
+OPENERS = (
+    questions.GALLONS,
+    questions.REFILL,
+    questions.RAIN,
+)
+"""Short questions that later chapters begin with."""
+
+QUESTIONS = (*EXERCISES, *OPENERS)
 
 EXAMPLES = ()
 
 __all__ = [
     "EXAMPLES",
+    "EXERCISES",
     "QUESTIONS",
 ]

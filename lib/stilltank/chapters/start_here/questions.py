@@ -129,5 +129,3 @@ RAIN = Question(
     steps=(("litres", "{lid} times {rain:mm} is {answer:4}."),),
     why="One millimetre on one square metre is one litre.",
 )
-
-QUESTIONS = (GALLONS, REFILL, RAIN)

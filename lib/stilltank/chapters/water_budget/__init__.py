@@ -1,49 +1,44 @@
-"""Chapter 3, water budget: exercises, openers, questions to vote on, and worked examples."""
+"""Chapter 3, water budget. An entry is one line here, and its words in the module it is in."""
 
-from .examples import EXAMPLES, LIFTING, USE_PER_PLANT
-from .level import INCH_OF_LEVEL, LITRES_FOR_LEVEL, USED_IN_WEEK
-from .openers import FULL_WEIGHT, OPENERS, STORM_FLOW, USE_A_DAY
-from .rain import BLOCKED_HOLE, DROWNING_WAY, RAIN_RISE
-from .use import DAILY_USE, DAYS_LEFT, DRIP_TIME, STRENGTH_AFTER_USE
-from .votes import HOT_WEEK, LIDDED_STORM, VOTES
+from . import choices, examples, level, openers, rain, use
 
 EXERCISES = (
-    LITRES_FOR_LEVEL,
-    INCH_OF_LEVEL,
-    USED_IN_WEEK,
-    RAIN_RISE,
-    DAILY_USE,
-    DAYS_LEFT,
-    DRIP_TIME,
-    STRENGTH_AFTER_USE,
-    DROWNING_WAY,
-    BLOCKED_HOLE,
+    level.LITRES_FOR_LEVEL,
+    level.INCH_OF_LEVEL,
+    level.USED_IN_WEEK,
+    rain.RAIN_RISE,
+    use.DAILY_USE,
+    use.DAYS_LEFT,
+    use.DRIP_TIME,
+    use.STRENGTH_AFTER_USE,
+    rain.DROWNING_WAY,
+    rain.BLOCKED_HOLE,
 )
-"""The ten exercises of the chapter: eight with a number, easiest first, and two choices."""
+"""What the page asks under *Exercises*, in this order: easiest first, choices last."""
 
-QUESTIONS = (*EXERCISES, *OPENERS, *VOTES)
+CHOICES = (
+    choices.HOT_WEEK,
+    choices.LIDDED_STORM,
+)
+"""Other questions with options, for the sections of the page and for a vote in class."""
+
+OPENERS = (
+    openers.USE_A_DAY,
+    openers.STORM_FLOW,
+    openers.FULL_WEIGHT,
+)
+"""Short questions that later chapters begin with."""
+
+QUESTIONS = (*EXERCISES, *CHOICES, *OPENERS)
+
+EXAMPLES = (
+    examples.USE_PER_PLANT,
+    examples.LIFTING,
+)
+"""The worked examples."""
 
 __all__ = [
-    "BLOCKED_HOLE",
-    "DAILY_USE",
-    "DAYS_LEFT",
-    "DRIP_TIME",
-    "DROWNING_WAY",
     "EXAMPLES",
     "EXERCISES",
-    "FULL_WEIGHT",
-    "HOT_WEEK",
-    "INCH_OF_LEVEL",
-    "LIDDED_STORM",
-    "LIFTING",
-    "LITRES_FOR_LEVEL",
-    "OPENERS",
     "QUESTIONS",
-    "RAIN_RISE",
-    "STORM_FLOW",
-    "STRENGTH_AFTER_USE",
-    "USED_IN_WEEK",
-    "USE_A_DAY",
-    "USE_PER_PLANT",
-    "VOTES",
 ]

@@ -304,5 +304,3 @@ LIFTING = WorkedExample(
         "lifting/rare/multiplier",
     ),
 )
-
-EXAMPLES = (USE_PER_PLANT, LIFTING)

@@ -151,6 +151,3 @@ FULL_WEIGHT = Question(
     why="That is {answer:both}. Put the tub in place first, fill it there, and never carry it full.",
     sources=("budget/tank/usual temperature",),
 )
-
-OPENERS = (USE_A_DAY, STORM_FLOW, FULL_WEIGHT)
-"""Short questions for the start of later chapters."""

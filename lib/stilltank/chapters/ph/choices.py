@@ -1,4 +1,4 @@
-"""Questions on pH to vote on."""
+"""Questions with options, for a vote in class or at the end of the page."""
 
 from functools import cache
 from typing import Any
@@ -168,6 +168,3 @@ NITRATE_DRIFT = ChoiceQuestion(
     draws={},
     work=lambda n: {},
 )
-
-VOTES = (ESCAPING_GAS, LOW_TAP, NITRATE_DRIFT)
-"""Questions with options, for a vote in class."""

@@ -1,4 +1,4 @@
-"""Questions on the water budget to vote on."""
+"""Questions with options, for a vote in class or at the end of the page."""
 
 from functools import cache
 from typing import Any
@@ -136,6 +136,3 @@ LIDDED_STORM = ChoiceQuestion(
     work=_lidded_storm,
     sources=("budget/open/rain share", "roots/refill/rise", f"tanks/{TUB}/lid area"),
 )
-
-VOTES = (HOT_WEEK, LIDDED_STORM)
-"""Questions with options, for a vote in class."""

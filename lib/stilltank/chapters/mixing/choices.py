@@ -1,4 +1,4 @@
-"""Questions on mixing to vote on."""
+"""Questions with options, for a vote in class or at the end of the page."""
 
 from functools import cache
 from typing import Any
@@ -97,6 +97,3 @@ ONE_BOTTLE = ChoiceQuestion(
     work=lambda n: {},
     sources=("recipes/Hoagland 1/magnesium sulfate heptahydrate",),
 )
-
-VOTES = (DOUBLE_DOSE, ONE_BOTTLE)
-"""Questions with options, for a vote in class."""
