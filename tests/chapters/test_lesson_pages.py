@@ -1,14 +1,18 @@
-"""Every number on a lesson page is computed again through the library, or is plainly a condition of a question."""
+"""Every number on a lesson page is computed again through the library, or is plainly a condition of a question.
 
-import importlib
+``lesson_page.py`` in the folder of each chapter names its ``PAGE``. ``SAYS`` holds the library's words for texts that are
+on the page exactly so; ``GIVEN`` the conditions of a question, and labels as people read them: nothing to compute.
+``EXPLORED`` are the panels of the script.
+"""
+
 import re
 import shlex
-from pathlib import Path
 
 import pytest
 import tidy
-from lesson_pages import key
+from gathered import gathered
 from makers import makers
+from panel_keys import key
 from stilltank import __main__ as command
 from stilltank import tables
 from stilltank.chapters import bank
@@ -17,13 +21,7 @@ from stilltank.units import write
 
 PAGES = sorted((tidy.WORKBOOK / "teacher").glob("[0-9]*.md"))
 EACH = pytest.mark.parametrize("path", PAGES, ids=lambda path: path.stem)
-LESSONS = {
-    lesson.PAGE: lesson
-    for lesson in (
-        importlib.import_module(f"lesson_pages.{path.stem}")
-        for path in sorted((Path(__file__).resolve().parents[1] / "lesson_pages").glob("[a-z]*.py"))
-    )
-}
+LESSONS = {lesson.PAGE: lesson for lesson in gathered("lesson_page")}
 SCRIPTED = {name: lesson for name, lesson in LESSONS.items() if hasattr(lesson, "EXPLORED")}
 PARTS = (
     "Objective",

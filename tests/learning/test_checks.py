@@ -1,23 +1,18 @@
 """Every stated value of data/checks.csv, computed through the public functions."""
 
 import csv
-import importlib
 import json
 import re
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from gathered import gathered
 from stilltank.learning import checks
 from stilltank.units import Problem, Q
 
 HERE = Path(__file__).resolve().parents[1]
-TOPICS = sorted(path.stem for path in (HERE / "stated").glob("[a-z]*.py"))
-COMPUTED = {
-    id: compute
-    for topic in TOPICS
-    for id, compute in importlib.import_module(f"stated.{topic}").COMPUTED.items()
-}
+COMPUTED = {id: compute for module in gathered("stated") for id, compute in module.COMPUTED.items()}
 
 
 def test_the_workbook_starts_with_at_least_sixty_stated_values():

@@ -1,11 +1,10 @@
 """What the lesson page of chapter 3 says, in the library's words."""
 
+from panel_keys import key
 from stilltank.chapters.water_budget import panels
 from stilltank.science import budget, tank, weather
 from stilltank.science.crops import Plants, crop
 from stilltank.units import Q, write
-
-from . import key
 
 PAGE = "03_water_budget"
 EXPLORED = (panels.level_panel, panels.storm_panel, panels.strategies_panel, panels.away_panel)

@@ -2,11 +2,10 @@
 
 from dataclasses import replace
 
+from panel_keys import key
 from stilltank.chapters.flowering_schedules import panels
 from stilltank.science import crops, heat
 from stilltank.units import Q
-
-from . import key
 
 PAGE = "05_flowering_schedules"
 EXPLORED = (panels.rate_panel, panels.dates_panel, panels.in_time_panel, panels.succession_panel)

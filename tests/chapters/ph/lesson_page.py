@@ -1,10 +1,9 @@
 """What the lesson page of chapter 2 says, in the library's words."""
 
+from panel_keys import key
 from stilltank.chapters.ph import panels
 from stilltank.science import mixing, ph
 from stilltank.units import Q
-
-from . import key
 
 PAGE = "02_ph"
 EXPLORED = (panels.dose_panel, panels.titration_panel, panels.week_panel)

@@ -1,11 +1,10 @@
 """What the lesson page of chapter 1 says, in the library's words."""
 
+from panel_keys import key
 from stilltank.chapters.mixing import panels
 from stilltank.science import mixing, products
 from stilltank.science.chemistry import element_share, from_label
 from stilltank.units import Q, write
-
-from . import key
 
 PAGE = "01_mixing"
 EXPLORED = (panels.salt_panel, panels.bottle_panel, panels.meter_panel)

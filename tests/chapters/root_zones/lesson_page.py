@@ -1,11 +1,10 @@
 """What the lesson page of chapter 4 says, in the library's words."""
 
+from panel_keys import key
 from stilltank.chapters.root_zones import panels
 from stilltank.science import oxygen, roots, tank
 from stilltank.tables import load
 from stilltank.units import Q, write
-
-from . import key
 
 PAGE = "04_root_zones"
 EXPLORED = (
