@@ -1,8 +1,8 @@
 """Every number on a lesson page is computed again through the library, or is plainly a condition of a question.
 
-``lesson_page.py`` in the folder of each chapter names its ``PAGE``. ``SAYS`` holds the library's words for texts that are
-on the page exactly so; ``GIVEN`` the conditions of a question, and labels as people read them: nothing to compute.
-``EXPLORED`` are the panels of the script.
+``lesson_page.py`` in the folder of each chapter names its ``PAGE``. ``SAYS`` holds the words of the library for texts
+that are on the page exactly so; ``GIVEN`` the conditions of a question, and labels as people read them: nothing to
+compute. ``EXPLORED`` are the panels of the script.
 """
 
 import re
