@@ -42,9 +42,10 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
     learner = lessons.Learner("7B-12")
     progress = learner.progress
     progress.record_answer("mixing-dose", "300 mL", "right", chapter="01", hints=1)
-    predictions.record(
-        progress, "01-half", "1.1 mS/cm", chapter="01", question="At half strength?", kind="conductivity"
+    half = predictions.PredictionQuestion(
+        id="01-half", chapter="01", text="At half strength?", kind="conductivity"
     )
+    predictions.record(progress, half, "1.1 mS/cm")
     predictions.close(progress, "01-half", Q(1.15, "mS/cm"), on=date(2027, 5, 3))
     draft = own_tank.Draft("my-tank.toml", learner, count=4)
     own_tank.Keep(draft).button.click()

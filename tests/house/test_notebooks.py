@@ -170,7 +170,7 @@ def test_links_between_files_lead_somewhere(path):
 
 
 def ids(path, name):
-    """The ids of what a chapter asks: "questions" (those of its exercises too), "worked" or "predict"."""
+    """The ids of what a chapter asks: "questions" (those of its exercises too), "worked", "predict" or "sketch"."""
     if name == "questions":
         given = [argument for call in calls(path, name) for argument in call.args[1:]]
         return [ast.literal_eval(each) for each in given] + [
@@ -208,9 +208,10 @@ def test_every_id_stands_in_the_bank(path):
         assert id in bank.questions(), id
     for id in ids(path, "worked"):
         assert id in bank.examples(), id
-    for id in ids(path, "predict"):
+    for id in ids(path, "predict|sketch"):
+        assert bank.find_prediction(id).chapter == path.name[:2]
         assert id.startswith(f"{path.name[:2]}-"), id
-    used = [id for name in ("questions", "worked", "predict") for id in ids(path, name)]
+    used = [id for name in ("questions", "worked", "predict|sketch") for id in ids(path, name)]
     assert len(used) == len(set(used)), "asked twice"
 
 
@@ -225,7 +226,7 @@ def test_a_chapter_has_enough_to_do(path):
     assert len([id for id in ids(path, "worked") if bank.find_example(id).chapter == number]) >= 2
     explored = {call.func.attr for call in calls(path, r"\w+_panel") if "draft" not in ast.unparse(call)}
     assert len(explored) >= 3, f"panels apart from the learner's own tank: {explored}"
-    assert ids(path, "predict")
+    assert ids(path, "predict|sketch")
     assert calls(path, "Draft")
     assert calls(path, "Keep"), "the chapter ends with the learner's own tank"
     given = [told(call, "chapter") for call in calls(path, "Learner")]

@@ -25,9 +25,8 @@ def progress(tmp_path):
 
 def say(progress, typed, kind, id="03-a", **more):
     question = "What will it be?"
-    return predictions.record(
-        progress, id, typed, chapter="03", question=question, kind=kind, on=TODAY, **more
-    )
+    asked = predictions.PredictionQuestion(id=id, chapter="03", text=question, kind=kind, **more)
+    return predictions.record(progress, asked, typed, on=TODAY)
 
 
 def calm(sentence):

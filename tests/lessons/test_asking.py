@@ -9,6 +9,7 @@ import pytest
 from stilltank import lessons
 from stilltank.chapters import asking
 from stilltank.chapters.bank import ask, work_through
+from stilltank.learning.predictions import PredictionQuestion
 from stilltank.learning.progress import Progress
 from stilltank.learning.questions import judge
 from stilltank.season import own_tank
@@ -65,8 +66,10 @@ def typed(quantity):
 
 
 def predict(learner, outcome=lambda: Q(4.5, "L"), **more):
-    told = {"chapter": "03", "kind": "volume", "outcome": outcome} | more
-    return lessons.predict(learner, "03-week-one", "How much do the plants drink in week one?", **told)
+    result = more.pop("result", None)
+    told = {"text": "How much do the plants drink in week one?", "kind": "volume"} | more
+    asked = PredictionQuestion(id="03-week-one", chapter="03", **told)
+    return lessons.predict(learner, asked, outcome=outcome, result=result)
 
 
 # The code

@@ -10,6 +10,7 @@ import pytest
 from stilltank import lessons
 from stilltank.chapters import asking, bank
 from stilltank.chapters.bank import ask
+from stilltank.learning.predictions import PredictionQuestion
 from stilltank.learning.progress import Progress
 from stilltank.lessons import my_work
 from stilltank.units import Q
@@ -17,6 +18,7 @@ from stilltank.units import Q
 CODE, DAY = "7B-12", date(2027, 5, 3)
 FILE = f"my-progress-{CODE}.toml"
 QUESTION, EARLIER = "mixing-label-phosphorus", "start-gallons"
+METER = PredictionQuestion(id="01-meter", chapter="01", text="What does it show?", kind="volume")
 
 
 @pytest.fixture
@@ -32,9 +34,7 @@ def answered(learner):
     asked = asking.questions(learner, QUESTION, EARLIER)
     for one in boxes(asked):
         one.value = "18 %"
-    guess = lessons.predict(
-        learner, "01-meter", "What does it show?", chapter="01", kind="volume", outcome=lambda: None
-    )
+    guess = lessons.predict(learner, METER, outcome=lambda: None)
     learner.progress.predictions["01-meter"] = {
         "question": "?",
         "kind": "volume",
@@ -309,9 +309,7 @@ def test_an_answer_that_could_not_be_kept_says_what_to_do_and_is_kept_with_the_n
         boxes(asked)[0].value = "18 %"
         assert "No space left on device. Make room" in words(asked)
         assert "leave it open, and your next answer saves both" in words(asked)
-        guess = lessons.predict(
-            learner, "01-meter", "?", chapter="01", kind="volume", outcome=lambda: Q(3, "L")
-        )
+        guess = lessons.predict(learner, METER, outcome=lambda: Q(3, "L"))
         boxes(guess)[0].value = "2 L"
         assert "could not be saved" in words(guess)
         assert "01-meter" not in learner.progress.predictions, "what is not kept does not stand"

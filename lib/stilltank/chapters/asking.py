@@ -1,7 +1,12 @@
-"""What the pages of the chapters ask: questions, exercises and worked examples, with a learner's numbers."""
+"""What the pages of the chapters ask: questions, exercises, worked examples and predictions, by id."""
+
+from collections.abc import Callable, Sequence
 
 import ipywidgets as widgets
+import pint
 
+from stilltank import lessons
+from stilltank.learning.predictions import Course, Outcome
 from stilltank.lessons import AnswerBox, Asking, Learner, paragraph
 
 from . import bank
@@ -120,3 +125,86 @@ def worked(learner: Learner, id: str) -> widgets.VBox:
         return parts
 
     return Asking(learner, make)
+
+
+def predict(
+    learner: Learner, id: str, *, outcome: Callable[[], Outcome], result: Callable[[], object] | None = None
+) -> widgets.VBox:
+    """Show a prediction to make, and then the result beside it; until then the result stays covered.
+
+    Parameters
+    ----------
+    learner : Learner
+        The box for the code; the prediction is kept with the work of that code.
+    id : str
+        The id of the question to predict, such as ``"01-half-strength"``.
+    outcome : callable
+        Works out what really comes, once a prediction is made: a quantity, a date or a text, of the question's kind.
+    result : callable, optional
+        Makes a picture or a passage to show with it. When left out, guess and result are drawn side by side.
+
+    Returns
+    -------
+    ipywidgets.VBox
+        End a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        No question to predict has that id, the first argument is not a learner, or ``outcome`` is not a function.
+
+    Examples
+    --------
+    >>> from stilltank.lessons import Learner
+    >>> from stilltank.units import Q
+    >>> shown = predict(Learner(), "01-half-strength", outcome=lambda: Q(1.15, "mS/cm"))
+    >>> "No prediction yet" in shown.children[2].value
+    True
+    """
+    return lessons.predict(learner, bank.find_prediction(id), outcome=outcome, result=result)
+
+
+def sketch(
+    learner: Learner,
+    id: str,
+    *,
+    start: tuple[str, pint.Quantity],
+    days: Sequence[str],
+    outcome: Callable[[], Course],
+) -> widgets.VBox:
+    """Show a course to predict, and then the real one beside it; until the sketch is kept, the result stays covered.
+
+    Parameters
+    ----------
+    learner : Learner
+        The box for the code; the sketch is kept with the work of that code.
+    id : str
+        The id of the question to predict, such as ``"03-level"``.
+    start : tuple of str and quantity
+        The first day and its level, which are known. The sketch begins there as a level line, and goes no higher.
+    days : sequence of str
+        The days on which a level is guessed, at least two, such as ``"2027-05-24"``.
+    outcome : callable
+        Works out the real course, days and levels, once a sketch is kept.
+
+    Returns
+    -------
+    ipywidgets.VBox
+        End a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        No question to predict has that id, the first argument is not a learner, a day or the first level cannot be
+        used, or ``outcome`` is not a function.
+
+    Examples
+    --------
+    >>> from stilltank.lessons import Learner
+    >>> from stilltank.units import Q
+    >>> first, days = ("2027-05-10", Q(25, "cm")), ["2027-05-24", "2027-06-07"]
+    >>> shown = sketch(Learner(), "03-level", start=first, days=days, outcome=lambda: (days, Q([23, 20], "cm")))
+    >>> len(shown.children)
+    2
+    """
+    return lessons.sketch(learner, bank.find_prediction(id), start=start, days=days, outcome=outcome)

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import TypeVar
 
+from stilltank.learning.predictions import PredictionQuestion
 from stilltank.learning.questions import Asked, AskedChoice, ChoiceQuestion, Question
 from stilltank.learning.worked import STAGES, Stage, WorkedExample
 from stilltank.units import Problem
@@ -14,14 +15,14 @@ from . import flowering_schedules, mixing, ph, root_zones, start_here, water_bud
 CHAPTERS = (start_here, mixing, ph, water_budget, root_zones, flowering_schedules)
 
 
-T = TypeVar("T", bound=Question | ChoiceQuestion | WorkedExample)
+T = TypeVar("T", bound=Question | ChoiceQuestion | WorkedExample | PredictionQuestion)
 
 
 def _by_id(entries: Iterable[T]) -> Mapping[str, T]:
     found: dict[str, T] = {}
     for each in entries:
         if each.id in found:
-            raise Problem(f"Two questions have the id {each.id!r}.")
+            raise Problem(f"Two entries have the id {each.id!r}.")
         found[each.id] = each
     return MappingProxyType(found)
 
@@ -34,6 +35,11 @@ def questions() -> Mapping[str, Question | ChoiceQuestion]:
 def examples() -> Mapping[str, WorkedExample]:
     """All worked examples, by id, chapter by chapter."""
     return _by_id(each for chapter in CHAPTERS for each in chapter.EXAMPLES)
+
+
+def predictions() -> Mapping[str, PredictionQuestion]:
+    """All questions to predict, by id, chapter by chapter."""
+    return _by_id(each for chapter in CHAPTERS for each in chapter.PREDICTIONS)
 
 
 def exercises(chapter: str) -> tuple[Question | ChoiceQuestion, ...]:
@@ -119,6 +125,32 @@ def find_example(id: str) -> WorkedExample:
     return _of(id, examples(), "worked example")
 
 
+def find_prediction(id: str) -> PredictionQuestion:
+    """Find a question to predict by its id.
+
+    Parameters
+    ----------
+    id : str
+        Such as ``"01-half-strength"``.
+
+    Returns
+    -------
+    PredictionQuestion
+        The entry of the chapter.
+
+    Raises
+    ------
+    Problem
+        No question to predict has that id. The sentence names near ones.
+
+    Examples
+    --------
+    >>> find_prediction("01-half-strength").kind
+    'conductivity'
+    """
+    return _of(id, predictions(), "question to predict")
+
+
 def _of(id: str, known: Mapping[str, T], called: str) -> T:
     if isinstance(id, str) and id in known:
         return known[id]
@@ -129,33 +161,33 @@ def _of(id: str, known: Mapping[str, T], called: str) -> T:
 def ask(question: str | Question | ChoiceQuestion, code: str) -> Asked | AskedChoice:
     """Ask a question with the numbers of a learner's code.
 
-    Parameters
-    ----------
-    question : str or Question or ChoiceQuestion
-        The id of a question in the bank, or a question itself.
-    code : str
-        Such as ``"7B-12"``: the same code gets the same numbers on every computer. Never a name.
+        Parameters
+        ----------
+        question : str or Question or ChoiceQuestion
+            The id of a question in the bank, or a question itself.
+        code : str
+            Such as ``"7B-12"``: the same code gets the same numbers on every computer. Never a name.
 
-    Returns
-    -------
-    Asked or AskedChoice
-        The question with its numbers. Print it to see it; ``learning.questions.judge`` judges an answer to it.
+        Returns
+        -------
+        Asked or AskedChoice
+            The question with its numbers. Print it to see it; ``learning.questions.judge`` judges an answer to it.
 
-    Raises
-    ------
-    Problem
-        No question has that id. The sentence names near ones.
-    Unreadable
-        There is no code, or what looks like a name.
+        Raises
+        ------
+        Problem
+            No question has that id. The sentence names near ones.
+        Unreadable
+            There is no code, or what looks like a name.
 
-    Examples
-    --------
+        Examples
+        --------
     >>> from stilltank.learning.questions import judge
-    >>> asked = ask("mixing-label-phosphorus", "7B-12")
-    >>> asked.numbers.label.m_as("percent"), round(asked.right.m_as("percent"), 2)
-    (18.0, 7.86)
-    >>> judge(asked, "18 %").slips
-    ('oxide for element',)
+        >>> asked = ask("mixing-label-phosphorus", "7B-12")
+        >>> asked.numbers.label.m_as("percent"), round(asked.right.m_as("percent"), 2)
+        (18.0, 7.86)
+        >>> judge(asked, "18 %").slips
+        ('oxide for element',)
     """
     known = question if isinstance(question, (Question, ChoiceQuestion)) else find(question)
     return known.ask(code)

@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from stilltank.learning import predictions
+from stilltank.learning.predictions import Outcome, PredictionQuestion
 from stilltank.learning.progress import Progress, ProgressFault
 from stilltank.learning.questions import AskedChoice, Feedback, State, judge
 from stilltank.show.panels import SYSTEMS, Status, cell_key, choice, text_box
@@ -204,6 +205,10 @@ class Asking(widgets.VBox):
     """Something asked with the learner's numbers, made anew when the code changes."""
 
     def __init__(self, learner: Learner, make: Callable[[str], list[widgets.Widget]]):
+        if not isinstance(learner, Learner):
+            raise Problem(
+                f"What asks begins with the learner, such as questions(learner, ...); you gave {learner!r}."
+            )
         self._learner, self._make = learner, make
         super().__init__()
         learner.watch(self._renew)
@@ -223,37 +228,53 @@ def paragraph(text: str, bold: bool = False) -> widgets.HTML:
 
 def predict(
     learner: Learner,
-    id: str,
-    sentence: str,
+    question: PredictionQuestion,
     *,
-    chapter: str,
-    kind: str,
-    outcome: Callable[[], Any],
-    choices: tuple[str, ...] = (),
-    year: int | None = None,
-    result: Callable[[], Any] | None = None,
+    outcome: Callable[[], Outcome],
+    result: Callable[[], object] | None = None,
 ) -> widgets.VBox:
-    """A prediction to record, and then the result beside it; until then the result stays covered.
+    """Show a prediction to make, and then the result beside it; until then the result stays covered.
 
     Parameters
     ----------
     learner : Learner
-    id, chapter, kind, choices, year : as in ``learning.predictions.record``
-    sentence : str, the question
-    outcome : works out what really comes, once a prediction stands
-    result : makes a picture or passage to show with it
+        The box for the code; the prediction is kept with the work of that code.
+    question : PredictionQuestion
+        What is asked.
+    outcome : callable
+        Works out what really comes, once a prediction is made: a quantity, a date or a text, of the question's kind.
+    result : callable, optional
+        Makes a picture or a passage to show with it. When left out, guess and result are drawn side by side.
+
+    Returns
+    -------
+    ipywidgets.VBox
+        End a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        The first argument is not a learner, the second not a question to predict, or ``outcome`` not a function.
+
+    Examples
+    --------
+    >>> from stilltank.learning.predictions import Outcome, PredictionQuestion
+    >>> drink = PredictionQuestion(id="03-drink", chapter="03", text="How much is drunk?", kind="volume")
+    >>> len(predict(Learner(), drink, outcome=lambda: "2 L").children)
+    4
     """
+    check(question, outcome)
 
     def make(_: str) -> list[widgets.Widget]:
         box = (
-            choice("Your guess", [("choose", ""), *((each, each) for each in choices)], "")
-            if choices
+            choice("Your guess", [("choose", ""), *((each, each) for each in question.choices)], "")
+            if question.choices
             else text_box("Your guess", "", "a number with its unit")
         )
         status, shown = Status(), widgets.HTML()
 
         def uncover(first: str) -> None:
-            covered = predictions.cover(drawn, id, learner.progress, outcome=outcome)
+            covered = predictions.cover(drawn, question.id, learner.progress, outcome=outcome)
             if covered.open:
                 status.say(f"{first} {covered.sentence}".strip())
                 shown.value = (
@@ -269,17 +290,7 @@ def predict(
 
         def act(_: Any = None) -> None:
             try:
-                said = predictions.record(
-                    learner.progress,
-                    id,
-                    box.value,
-                    chapter=chapter,
-                    question=sentence,
-                    kind=kind,
-                    choices=choices,
-                    system=learner.system,
-                    year=year,
-                )
+                said = predictions.record(learner.progress, question, box.value, system=learner.system)
                 status.say(said.sentence)
                 other = said.prediction is not None and box.value.strip() not in ("", said.prediction.typed)
                 uncover(said.sentence if other else "")
@@ -288,6 +299,14 @@ def predict(
 
         box.observe(act, "value")
         act()
-        return [paragraph(sentence, bold=True), box, status, shown]
+        return [paragraph(question.text, bold=True), box, status, shown]
 
     return Asking(learner, make)
+
+
+def check(question: PredictionQuestion, outcome: Callable[[], Any]) -> None:
+    """Refuse what cannot be asked as a prediction."""
+    if not isinstance(question, PredictionQuestion):
+        raise Problem(f"A prediction asks a PredictionQuestion; you gave {question!r}.")
+    if not callable(outcome):
+        raise Problem("The outcome is a function, so that nothing is worked out first: outcome=lambda: ...")

@@ -6,50 +6,62 @@ from dataclasses import dataclass
 from typing import Any
 
 import ipywidgets as widgets
+import pint
 
 from stilltank.learning import predictions
+from stilltank.learning.predictions import Course, PredictionQuestion
 from stilltank.show.figures import short_day
 from stilltank.show.panels import SYSTEMS, Answer, Number, Row, Scale, Status, choice
 from stilltank.units import Problem
 
-from .asking import Asking, Learner, paragraph
+from .asking import Asking, Learner, check, paragraph
 from .guess_figures import GuessAndResult, SketchSoFar
 
 
 def sketch(
     learner: Learner,
-    id: str,
-    sentence: str,
+    question: PredictionQuestion,
     *,
-    chapter: str,
-    start: tuple[Any, Any],
-    days: Sequence[Any],
-    outcome: Callable[[], Any],
+    start: tuple[str, pint.Quantity],
+    days: Sequence[str],
+    outcome: Callable[[], Course],
 ) -> widgets.VBox:
-    """A course to predict, and then the real one beside it; until the sketch is kept, the result stays covered.
+    """Show a course to predict, and then the real one beside it; until the sketch is kept, the result stays covered.
 
     Parameters
     ----------
     learner : Learner
-    id, chapter : as in ``learning.predictions.record``
-    sentence : str, the question
-    start : (day, level), what is known; the sketch begins there as a level line, and goes no higher
-    days : ISO texts, at least two; the days on which a level is guessed
-    outcome : works out the real course, (days, levels), once a sketch stands
-    """
+        The box for the code; the sketch is kept with the work of that code.
+    question : PredictionQuestion
+        What is asked, of the kind ``"length"``.
+    start : tuple of str and quantity
+        The first day and its level, which are known. The sketch begins there as a level line, and goes no higher.
+    days : sequence of str
+        The days on which a level is guessed, at least two, such as ``"2027-05-24"``.
+    outcome : callable
+        Works out the real course, days and levels, once a sketch is kept.
 
-    asked = _Asked(id, sentence, chapter, start, days, outcome)
-    return Asking(learner, lambda _: [paragraph(sentence, bold=True), _Sketch(learner, asked)])
+    Returns
+    -------
+    ipywidgets.VBox
+        End a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        The first argument is not a learner, the second not a question to predict, or ``outcome`` not a function.
+    """
+    check(question, outcome)
+    asked = _Asked(question, start, days, outcome)
+    return Asking(learner, lambda _: [paragraph(question.text, bold=True), _Sketch(learner, asked)])
 
 
 @dataclass(frozen=True)
 class _Asked:
-    id: str
-    sentence: str
-    chapter: str
-    start: tuple[Any, Any]
-    days: Sequence[Any]
-    outcome: Callable[[], Any]
+    question: PredictionQuestion
+    start: tuple[str, pint.Quantity]
+    days: Sequence[str]
+    outcome: Callable[[], Course]
 
 
 class _Sketch(widgets.VBox):
@@ -77,8 +89,8 @@ class _Sketch(widgets.VBox):
         )
         self._keep.on_click(lambda _: self._record())
         self._system.observe(self._switch, "value")
-        if asked.id in learner.progress.predictions:
-            self._uncover(f"You predicted {predictions.get(learner.progress, asked.id)}.")
+        if asked.question.id in learner.progress.predictions:
+            self._uncover(f"You predicted {predictions.get(learner.progress, asked.question.id)}.")
         else:
             self.children = (self._system, *self._rows, self._answer, self._keep, self._status)
             self._draw()
@@ -106,14 +118,7 @@ class _Sketch(widgets.VBox):
                 (day, f"{row.box.value:.10g} {row.number.scale(row.system).unit}")
                 for day, row in zip(self._asked.days, self._rows, strict=True)
             ]
-            said = predictions.record(
-                self._learner.progress,
-                self._asked.id,
-                typed,
-                chapter=self._asked.chapter,
-                question=self._asked.sentence,
-                kind="length",
-            )
+            said = predictions.record(self._learner.progress, self._asked.question, typed)
             if said.prediction is None:
                 self._status.say(said.sentence)
             else:
@@ -124,7 +129,7 @@ class _Sketch(widgets.VBox):
     def _uncover(self, first: str) -> None:
         covered = predictions.cover(
             lambda comparison: GuessAndResult().show(comparison),
-            self._asked.id,
+            self._asked.question.id,
             self._learner.progress,
             outcome=self._asked.outcome,
         )

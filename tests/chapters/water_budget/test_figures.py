@@ -9,6 +9,7 @@ from drawn import overlaps
 from matplotlib.text import Text
 from stilltank import lessons
 from stilltank.chapters.water_budget.figures import LevelLeftAlone, StormCourse, TwoLevelCourses
+from stilltank.learning.predictions import PredictionQuestion
 from stilltank.learning.progress import Progress
 from stilltank.science import budget, hydraulics, tank, weather
 from stilltank.science.budget import comparison
@@ -157,9 +158,7 @@ def sketched(folder, code="7B-12"):
     levels = Q([20.0, 12.0, 4.0], "cm")
     box = lessons.sketch(
         learner,
-        "03-level",
-        "Draw the level.",
-        chapter="03",
+        PredictionQuestion(id="03-level", chapter="03", text="Draw the level.", kind="length"),
         start=("2027-05-10", Q(25, "cm")),
         days=DAYS,
         outcome=lambda: (np.array(DAYS, dtype="datetime64[D]"), levels),

@@ -1,6 +1,6 @@
 """Chapter 5, flowering schedules. An entry is one line here, and its words in the module it is in."""
 
-from . import choices, examples, openers, plans, rooms, sums
+from . import choices, examples, openers, plans, predictions, rooms, sums
 
 EXERCISES = (
     sums.DAY_SUM,
@@ -38,8 +38,15 @@ EXAMPLES = (
 )
 """The worked examples."""
 
+PREDICTIONS = (
+    predictions.THREE_DEGREES,
+    predictions.IN_TIME,
+)
+"""What the page asks to predict."""
+
 __all__ = [
     "EXAMPLES",
     "EXERCISES",
+    "PREDICTIONS",
     "QUESTIONS",
 ]

@@ -1,6 +1,6 @@
 """Chapter 1, mixing. An entry is one line here, and its words in the module it is in."""
 
-from . import amounts, choices, examples, openers, weighing
+from . import amounts, choices, examples, openers, predictions, weighing
 
 EXERCISES = (
     amounts.ELEMENT_FROM_SALT,
@@ -35,8 +35,12 @@ EXAMPLES = (
 )
 """The worked examples."""
 
+PREDICTIONS = (predictions.HALF_STRENGTH,)
+"""What the page asks to predict."""
+
 __all__ = [
     "EXAMPLES",
     "EXERCISES",
+    "PREDICTIONS",
     "QUESTIONS",
 ]

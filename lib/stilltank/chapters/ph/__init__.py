@@ -1,6 +1,6 @@
 """Chapter 2, pH. An entry is one line here, and its words in the module it is in."""
 
-from . import acid, choices, examples, openers, water
+from . import acid, choices, examples, openers, predictions, water
 
 EXERCISES = (
     water.TIMES_MORE,
@@ -36,8 +36,15 @@ EXAMPLES = (
 )
 """The worked examples."""
 
+PREDICTIONS = (
+    predictions.HALF_THE_ACID,
+    predictions.WEEKS_LATER,
+)
+"""What the page asks to predict."""
+
 __all__ = [
     "EXAMPLES",
     "EXERCISES",
+    "PREDICTIONS",
     "QUESTIONS",
 ]

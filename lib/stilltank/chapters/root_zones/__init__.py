@@ -1,6 +1,6 @@
 """Chapter 4, root zones. An entry is one line here, and its words in the module it is in."""
 
-from . import choices, diffusion, examples, levels, openers, solubility
+from . import choices, diffusion, examples, levels, openers, predictions, solubility
 
 EXERCISES = (
     levels.FILL_LEVEL,
@@ -39,8 +39,16 @@ EXAMPLES = (
 )
 """The worked examples."""
 
+PREDICTIONS = (
+    predictions.HOURS_OF_OXYGEN,
+    predictions.FLOATING_COVER,
+    predictions.WARMTH,
+)
+"""What the page asks to predict."""
+
 __all__ = [
     "EXAMPLES",
     "EXERCISES",
+    "PREDICTIONS",
     "QUESTIONS",
 ]

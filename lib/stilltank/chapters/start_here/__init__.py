@@ -15,8 +15,11 @@ QUESTIONS = (*EXERCISES, *OPENERS)
 
 EXAMPLES = ()
 
+PREDICTIONS = ()
+
 __all__ = [
     "EXAMPLES",
     "EXERCISES",
+    "PREDICTIONS",
     "QUESTIONS",
 ]

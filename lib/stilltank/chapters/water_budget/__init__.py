@@ -1,6 +1,6 @@
 """Chapter 3, water budget. An entry is one line here, and its words in the module it is in."""
 
-from . import choices, examples, level, openers, rain, use
+from . import choices, examples, level, openers, predictions, rain, use
 
 EXERCISES = (
     level.LITRES_FOR_LEVEL,
@@ -37,8 +37,15 @@ EXAMPLES = (
 )
 """The worked examples."""
 
+PREDICTIONS = (
+    predictions.LEVEL,
+    predictions.LATEST_LOOK,
+)
+"""What the page asks to predict."""
+
 __all__ = [
     "EXAMPLES",
     "EXERCISES",
+    "PREDICTIONS",
     "QUESTIONS",
 ]

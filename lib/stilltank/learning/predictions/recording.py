@@ -27,65 +27,96 @@ class Recorded:
     __repr__ = __str__
 
 
+@dataclass(frozen=True, kw_only=True)
+class PredictionQuestion:
+    """What a learner is asked to predict; a chapter names it in its ``PREDICTIONS``.
+
+    Attributes
+    ----------
+    id : str
+        Begins with the number of the chapter, such as ``"03-week-one"``.
+    chapter : str
+        The number of the chapter, such as ``"03"``.
+    text : str
+        The sentence the learner answers.
+    kind : str
+        A kind of ``units.read`` such as ``"volume"``; or ``"day"``, ``"direction"`` or ``"choice"``.
+    choices : tuple of str
+        What can be chosen, for the kind ``"choice"``.
+    year : int, optional
+        The year of a day that is typed without one.
+    gallon : "US" or "imperial", optional
+        Whose gallons and ounces the question is about, where that is known.
+
+    Raises
+    ------
+    Problem
+        The kind is not known, or there are fewer than two choices.
+    """
+
+    id: str
+    chapter: str
+    text: str
+    kind: str
+    choices: tuple[str, ...] = ()
+    year: int | None = None
+    gallon: str | None = None
+
+    def __post_init__(self) -> None:
+        if not all(isinstance(part, str) and part for part in (self.id, self.chapter, self.text)):
+            raise Problem('A prediction needs an id, a chapter and a text, such as "01-half-strength".')
+        if self.kind not in (*kinds(), "day", "direction", "choice"):
+            raise Problem(
+                f'A prediction knows no kind {self.kind!r}. Use "day", "direction", "choice", or a kind of read.'
+            )
+        if self.kind == "choice" and len(set(self.choices)) < 2:
+            raise Problem(f"The prediction {self.id} needs at least two choices.")
+
+
 def record(
     progress: Progress,
-    id: str,
-    typed: Any,
+    question: PredictionQuestion,
+    typed: str | Sequence[tuple[str, str]] | None,
     *,
-    chapter: str,
-    question: str,
-    kind: str,
-    choices: Sequence[str] = (),
-    gallon: str | None = None,
     system: str | None = None,
-    year: int | None = None,
     on: date | None = None,
 ) -> Recorded:
-    """Store a prediction and save; one that stands already is never rewritten.
+    """Store a prediction and save it; one that is stored already is never rewritten.
 
     Parameters
     ----------
     progress : Progress
-    id, chapter : str
-    question : str
-        The sentence the learner answers.
-    typed : str, or pairs of texts (day, level) for a sketch
-        Blank: no prediction yet.
-    kind : str
-        A kind of ``units.read`` such as ``"volume"``; ``"day"``, ``"direction"`` or ``"choice"``.
-    choices : texts to choose from, for ``"choice"``
-    gallon : "US" or "imperial", where known
-    system : "US" or "metric", where the learner has chosen one
-    year : int
-        For a day without one, where the question makes it plain.
-    on : date
+        The learner's work.
+    question : PredictionQuestion
+        What was asked.
+    typed : str or sequence of (str, str) or None
+        The prediction as typed; for a sketch its points, each a day and a level. Blank for none yet.
+    system : "US" or "metric", optional
+        The system the learner has chosen.
+    on : date, optional
         Today, for the ledger.
 
     Returns
     -------
     Recorded
-        ``.prediction`` is None when nothing was typed or it was not understood; the sentence says so, and the
+        Its ``prediction`` is None when nothing was typed or it was not understood. The sentence says so, and the
         notebook runs on.
 
     Raises
     ------
-    Problem   an unknown kind, a choice without choices, or the file cannot be saved
+    Problem
+        The file cannot be saved, or what stands in it cannot be used.
 
-    Example
-    -------
+    Examples
+    --------
     >>> progress = Progress()
-    >>> ask = dict(chapter="03", question="How much do the plants drink in week one?", kind="volume")
-    >>> record(progress, "03-week-one", "2-4 L", **ask)
+    >>> drink = PredictionQuestion(id="03-week-one", chapter="03", text="How much is drunk?", kind="volume")
+    >>> record(progress, drink, "2-4 L")
     You predicted 2 to 4 L. It is kept as it stands.
-    >>> record(progress, "03-week-one", "9 L", **ask)
+    >>> record(progress, drink, "9 L")
     You predicted 2 to 4 L, and that stands. The new text was not kept.
     """
-    if kind not in (*kinds(), "day", "direction", "choice"):
-        raise Problem(
-            f'A prediction knows no kind {kind!r}. Use "day", "direction", "choice", or a kind of read.'
-        )
-    if kind == "choice" and len(set(choices)) < 2:
-        raise Problem(f"The prediction {id} needs at least two choices.")
+    id = question.id
     if id in progress.predictions:
         stored = get(progress, id)
         changed = not is_blank(typed) and as_text(typed) != stored.typed
@@ -94,18 +125,18 @@ def record(
     if is_blank(typed):
         return Recorded(None, "No prediction yet. Type one, and the result opens.")
     try:
-        guess = _read(typed, kind, tuple(choices), {"gallon": gallon, "system": system}, year)
+        guess = _read(typed, question, {"gallon": question.gallon, "system": system})
     except Problem as problem:
         return Recorded(None, str(problem))
     entry = {
-        "chapter": chapter,
-        "question": question,
-        "kind": kind,
+        "chapter": question.chapter,
+        "question": question.text,
+        "kind": question.kind,
         "typed": whole_characters(as_text(typed)),
         **guess,
     }
-    if choices:
-        entry["choices"] = list(choices)
+    if question.choices:
+        entry["choices"] = list(question.choices)
     if on is not None:
         entry["stated"] = on
     progress.predictions[id] = entry
@@ -152,10 +183,9 @@ def as_text(typed: Any) -> str:
     return typed if isinstance(typed, str) else "; ".join(f"{day}: {level}" for day, level in typed)
 
 
-def _read(
-    typed: Any, kind: str, choices: tuple[str, ...], writer: dict[str, Any], year: int | None
-) -> dict[str, Any]:
+def _read(typed: Any, question: PredictionQuestion, writer: dict[str, Any]) -> dict[str, Any]:
     """The entries of the file for what was typed, in plain numbers, days and words."""
+    kind, year = question.kind, question.year
     if not isinstance(typed, str):
         return _read_sketch(typed, kind, writer, year)
     if kind == "direction":
@@ -165,7 +195,7 @@ def _read(
                 return {"value": direction}
         raise Unreadable(f'"{typed}" was not read as a direction. Type rises, falls or stays.')
     if kind == "choice":
-        return {"value": _choice(typed, choices)}
+        return {"value": _choice(typed, question.choices)}
     if kind == "day":
         ends = [read_day(part, year) for part in re.split(r"\s+(?:to|until|-)\s+|\s*–\s*", typed.strip())]
         if len(ends) > 2 or ends[-1] < ends[0]:

@@ -1,14 +1,23 @@
 """A prediction as it is kept, and in words."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
 import numpy as np
+import pint
 
 from stilltank.units import Problem, Q, Quantity, write, write_range
 
 from ..progress import Progress
+
+Value = pint.Quantity | date | str
+"""What is predicted: a quantity (a pH or a count without unit), a day, or words."""
+Course = tuple[Sequence[str] | np.ndarray, pint.Quantity]
+"""Days, and a level for each."""
+Outcome = Value | float | np.datetime64 | Course
+"""What really came."""
 
 DIRECTIONS = {
     "rises": ("rises", "rise", "up", "increases", "increase", "goes up", "gets higher", "more", "higher"),
