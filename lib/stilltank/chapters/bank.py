@@ -161,33 +161,33 @@ def _of(id: str, known: Mapping[str, T], called: str) -> T:
 def ask(question: str | Question | ChoiceQuestion, code: str) -> Asked | AskedChoice:
     """Ask a question with the numbers of a learner's code.
 
-        Parameters
-        ----------
-        question : str or Question or ChoiceQuestion
-            The id of a question in the bank, or a question itself.
-        code : str
-            Such as ``"7B-12"``: the same code gets the same numbers on every computer. Never a name.
+    Parameters
+    ----------
+    question : str or Question or ChoiceQuestion
+        The id of a question in the bank, or a question itself.
+    code : str
+        Such as ``"7B-12"``: the same code gets the same numbers on every computer. Never a name.
 
-        Returns
-        -------
-        Asked or AskedChoice
-            The question with its numbers. Print it to see it; ``learning.questions.judge`` judges an answer to it.
+    Returns
+    -------
+    Asked or AskedChoice
+        The question with its numbers. Print it to see it; ``learning.questions.judge`` judges an answer to it.
 
-        Raises
-        ------
-        Problem
-            No question has that id. The sentence names near ones.
-        Unreadable
-            There is no code, or what looks like a name.
+    Raises
+    ------
+    Problem
+        No question has that id. The sentence names near ones.
+    Unreadable
+        There is no code, or what looks like a name.
 
-        Examples
-        --------
+    Examples
+    --------
     >>> from stilltank.learning.questions import judge
-        >>> asked = ask("mixing-label-phosphorus", "7B-12")
-        >>> asked.numbers.label.m_as("percent"), round(asked.right.m_as("percent"), 2)
-        (18.0, 7.86)
-        >>> judge(asked, "18 %").slips
-        ('oxide for element',)
+    >>> asked = ask("mixing-label-phosphorus", "7B-12")
+    >>> asked.numbers.label.m_as("percent"), round(asked.right.m_as("percent"), 2)
+    (18.0, 7.86)
+    >>> judge(asked, "18 %").slips
+    ('oxide for element',)
     """
     known = question if isinstance(question, (Question, ChoiceQuestion)) else find(question)
     return known.ask(code)
