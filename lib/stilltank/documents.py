@@ -464,6 +464,8 @@ class Document:
         line = len(self._text.splitlines())
         if found := re.fullmatch(r"(.*) \(at (?:line (\d+), column \d+|end of document)\)", what, re.DOTALL):
             what, line = found[1], int(found[2] or line)
+        elif long := re.search(r"\d{4300}", self._text):  # more digits than Python reads
+            what, line = "a number has thousands of digits", self._text.count("\n", 0, long.start()) + 1
         return self.faulty(
             f"{self.path.name}, line {line}: this cannot be read: {what}. "
             f"A line looks like: {self.line}   (words and quantities between quotation marks)."

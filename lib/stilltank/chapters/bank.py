@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import TypeVar
 
+from stilltank.learning.arguments import briefly
 from stilltank.learning.predictions import PredictionQuestion
 from stilltank.learning.questions import Asked, AskedChoice, ChoiceQuestion, Question
 from stilltank.learning.worked import STAGES, Stage, WorkedExample
@@ -69,7 +70,9 @@ def exercises(chapter: str) -> tuple[Question | ChoiceQuestion, ...]:
         each.EXERCISES[0].chapter: each.EXERCISES for each in CHAPTERS if each.EXERCISES
     }
     if not isinstance(chapter, str) or chapter not in found:
-        raise Problem(f"Chapter {chapter!r} has no exercises. Chapters with exercises: {', '.join(found)}.")
+        raise Problem(
+            f"Chapter {briefly(chapter)} has no exercises. Chapters with exercises: {', '.join(found)}."
+        )
     return found[chapter]
 
 
@@ -154,8 +157,8 @@ def find_prediction(id: str) -> PredictionQuestion:
 def _of(id: str, known: Mapping[str, T], called: str) -> T:
     if isinstance(id, str) and id in known:
         return known[id]
-    near = difflib.get_close_matches(str(id), known, n=3, cutoff=0.3) or list(known)[:3]
-    raise Problem(f"There is no {called} {id!r}. Near ones: {', '.join(near)}.")
+    near = difflib.get_close_matches(str(id)[:100], known, n=3, cutoff=0.3) or list(known)[:3]
+    raise Problem(f"There is no {called} {briefly(id)}. Near ones: {', '.join(near)}.")
 
 
 def ask(question: str | Question | ChoiceQuestion, code: str) -> Asked | AskedChoice:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from stilltank.learning.arguments import briefly
 from stilltank.learning.codes import learner_code
 from stilltank.learning.questions import Asked, AskedChoice
 from stilltank.units import Problem, write_kind
@@ -59,8 +60,10 @@ def key(code: str, chapter: str | None = None) -> tuple[KeyLine, ...]:
     """
     code = learner_code(code)
     known = sorted({each.chapter for each in (*questions().values(), *examples().values())})
-    if chapter is not None and chapter not in known:
-        raise Problem(f"Chapter {chapter!r} has no questions. Chapters with questions: {', '.join(known)}.")
+    if chapter is not None and (not isinstance(chapter, str) or chapter not in known):
+        raise Problem(
+            f"Chapter {briefly(chapter)} has no questions. Chapters with questions: {', '.join(known)}."
+        )
 
     lines = []
     for question in questions().values():

@@ -8,6 +8,8 @@ from typing import Any
 from stilltank.tables import DATA, KINDS, TableFault, read_rows, sources
 from stilltank.units import Problem, Quantity, ureg
 
+from .arguments import briefly
+
 COLUMNS = ("id", "chapter", "quantity", "stated", "unit", "tolerance", "kind", "source", "where", "note")
 HEADINGS = ("", "quantity", "stated", "computed", "within", "unit", "source")
 
@@ -110,8 +112,8 @@ def compare(id: str, computed: Any) -> Comparison:
     >>> compare("M-UN01", Q(1, "gallon")).good
     True
     """
-    if id not in rows():
-        raise Problem(f"data/checks.csv has no row {id!r}.")
+    if not isinstance(id, str) or id not in rows():
+        raise Problem(f"data/checks.csv has no row {briefly(id)}.")
     stated = rows()[id]
     if isinstance(computed, Quantity):
         try:
@@ -121,13 +123,15 @@ def compare(id: str, computed: Any) -> Comparison:
                 f"Check {id} is stated in {stated.unit}; the computed value is {computed:~P}."
             ) from error
     elif stated.unit != "1":
-        raise Problem(f"Check {id} is stated in {stated.unit}; the computed value {computed!r} has no unit.")
+        raise Problem(
+            f"Check {id} is stated in {stated.unit}; the computed value {briefly(computed)} has no unit."
+        )
     else:
         value = computed
     try:
         return Comparison(stated, float(value))
-    except (TypeError, ValueError) as error:
-        raise Problem(f"Check {id} needs one number and got {computed!r}.") from error
+    except (TypeError, ValueError, OverflowError) as error:
+        raise Problem(f"Check {id} needs one number and got {briefly(computed)}.") from error
 
 
 def _cells(item: Comparison) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ import re
 import unicodedata
 
 from ..units import Unreadable
+from .arguments import briefly
 
 _CODE = re.compile(r"[A-Z0-9]{1,8}(?:-[A-Z0-9]{1,8}){0,2}")
 _DASHES = re.compile(r"\s*[-‐‑‒–—−_/.]\s*|\s+")
@@ -31,7 +32,7 @@ def learner_code(text: str) -> str:
     ('7B-12', 'A1')
     """
     if not isinstance(text, str):
-        raise Unreadable(f'A code is a text such as "7B-12"; you gave {text!r}.')
+        raise Unreadable(f'A code is a text such as "7B-12"; you gave {briefly(text)}.')
     code = _DASHES.sub("-", unicodedata.normalize("NFKC", text).strip()).upper()
     if not code:
         raise Unreadable("No code was typed. Type one such as 7B-12.")

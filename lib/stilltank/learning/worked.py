@@ -8,6 +8,7 @@ from typing import Any
 from stilltank.learning.questions import Asked, Numbers, Question, Slip, draw, example_repeated, fill
 
 from ..units import Problem, Q
+from .arguments import briefly
 from .codes import learner_code
 
 STAGES = (
@@ -99,9 +100,9 @@ class WorkedExample:
         Raises Unreadable when that is no code, Problem when there is no such stage.
         """
         code = learner_code(code)
-        if stage not in range(len(STAGES)):
+        if not isinstance(stage, int) or stage not in range(len(STAGES)):
             raise Problem(
-                f"A worked example has the stages 0 to {len(STAGES) - 1}; {stage!r} is none of them."
+                f"A worked example has the stages 0 to {len(STAGES) - 1}; you gave {briefly(stage)}."
             )
         blanks = len(self.steps) if stage == len(STAGES) - 1 else stage
         numbers = (

@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from stilltank.learning import predictions
+from stilltank.learning.arguments import as_path, briefly, expect
 from stilltank.learning.predictions import Outcome, PredictionQuestion
 from stilltank.learning.progress import Progress, ProgressFault
 from stilltank.learning.questions import AskedChoice, Feedback, State, judge
@@ -32,9 +33,11 @@ class Learner(widgets.VBox):
     with one, a button opens what can be done with the work.
     """
 
-    def __init__(self, code: str = "", folder: Any = ".", chapter: str = ""):
+    def __init__(self, code: str = "", folder: Path | str = ".", chapter: str = ""):
         """``folder``: where the learner's file lies; ``chapter``: its number, such as ``"01"``, to start it again."""
-        self._folder = Path(folder)
+        expect(code, str, 'A code is a text such as "7B-12"')
+        expect(chapter, str, 'The number of a chapter is a text such as "01"')
+        self._folder = as_path(folder, "A folder is a text or a path")
         self._told: dict[Any, Callable[[], None]] = {}
         before = _BOXES.get(cell := cell_key("code"))
         self._before: list[Learner] = [*before._before, before] if before else []
@@ -207,7 +210,7 @@ class Asking(widgets.VBox):
     def __init__(self, learner: Learner, make: Callable[[str], list[widgets.Widget]]):
         if not isinstance(learner, Learner):
             raise Problem(
-                f"What asks begins with the learner, such as questions(learner, ...); you gave {learner!r}."
+                f"What asks begins with the learner, such as questions(learner, ...); you gave {briefly(learner)}."
             )
         self._learner, self._make = learner, make
         super().__init__()
@@ -220,6 +223,7 @@ class Asking(widgets.VBox):
 
 def paragraph(text: str, bold: bool = False) -> widgets.HTML:
     """A paragraph of plain text, as wide as one reads well."""
+    expect(text, str, "A paragraph is a text")
     weight = "font-weight:bold;" if bold else ""
     return widgets.HTML(
         f'<p style="{weight}max-width:46em;line-height:1.4;margin:0.4em 0">{html.escape(text)}</p>'
@@ -258,7 +262,7 @@ def predict(
 
     Examples
     --------
-    >>> from stilltank.learning.predictions import Outcome, PredictionQuestion
+    >>> from stilltank.learning.predictions import PredictionQuestion
     >>> drink = PredictionQuestion(id="03-drink", chapter="03", text="How much is drunk?", kind="volume")
     >>> len(predict(Learner(), drink, outcome=lambda: "2 L").children)
     4
@@ -307,6 +311,6 @@ def predict(
 def check(question: PredictionQuestion, outcome: Callable[[], Any]) -> None:
     """Refuse what cannot be asked as a prediction."""
     if not isinstance(question, PredictionQuestion):
-        raise Problem(f"A prediction asks a PredictionQuestion; you gave {question!r}.")
+        raise Problem(f"A prediction asks a PredictionQuestion; you gave {briefly(question)}.")
     if not callable(outcome):
         raise Problem("The outcome is a function, so that nothing is worked out first: outcome=lambda: ...")

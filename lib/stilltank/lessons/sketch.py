@@ -6,13 +6,15 @@ from dataclasses import dataclass
 from typing import Any
 
 import ipywidgets as widgets
+import numpy as np
 import pint
 
 from stilltank.learning import predictions
+from stilltank.learning.arguments import briefly
 from stilltank.learning.predictions import Course, PredictionQuestion
 from stilltank.show.figures import short_day
 from stilltank.show.panels import SYSTEMS, Answer, Number, Row, Scale, Status, choice
-from stilltank.units import Problem
+from stilltank.units import Problem, Quantity
 
 from .asking import Asking, Learner, check, paragraph
 from .guess_figures import GuessAndResult, SketchSoFar
@@ -52,8 +54,28 @@ def sketch(
         The first argument is not a learner, the second not a question to predict, or ``outcome`` not a function.
     """
     check(question, outcome)
+    _check_days(start, days)
     asked = _Asked(question, start, days, outcome)
     return Asking(learner, lambda _: [paragraph(question.text, bold=True), _Sketch(learner, asked)])
+
+
+def _check_days(start: object, days: object) -> None:
+    """Refuse days that are no days, and a first level that is no level."""
+    if not isinstance(start, tuple) or len(start) != 2:
+        raise Problem(
+            f'A sketch starts from a day and a level, ("2027-05-10", Q(25, "cm")); you gave {briefly(start)}.'
+        )
+    if not isinstance(days, (list, tuple)) or len(days) < 2:
+        raise Problem(f"A sketch asks for at least two days; you gave {briefly(days)}.")
+    for day in (start[0], *days):
+        predictions.read_day(day)
+    level = start[1]
+    if not isinstance(level, Quantity) or not level.check("[length]") or np.ndim(level.magnitude):
+        raise Problem(
+            f'The first level of a sketch is one length, such as Q(25, "cm"); you gave {briefly(level)}.'
+        )
+    if not 0 < level.magnitude < math.inf:
+        raise Problem(f"The first level of a sketch lies above the floor; you gave {briefly(level)}.")
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,21 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.learning.arguments import briefly, expect
 from stilltank.learning.progress import Progress
 from stilltank.units import Problem, Q, Quantity
 
-from .stored import DIRECTIONS, WORDS, Prediction, as_quantity, ends_text, get, size_text, written
+from .stored import (
+    DIRECTIONS,
+    WORDS,
+    Prediction,
+    as_quantity,
+    day_or_none,
+    ends_text,
+    get,
+    size_text,
+    written,
+)
 
 _SAME = 1e-9  # relative; what changing units may leave
 
@@ -61,6 +72,9 @@ def compare(prediction: Prediction, outcome: Any, system: str | None = None) -> 
     >>> compare(Prediction("03-drink", "03", "How much do they drink?", "volume", "2-4 L", *litres), Q(5.5, "L"))
     You predicted 2 to 4 L; the result is 5.5 L, 2.5 L more than the middle of your range and outside it.
     """
+    expect(prediction, Prediction, "What is compared is a stored prediction, such as get(...) returns")
+    if system is not None and (not isinstance(system, str) or system not in ("metric", "US")):
+        raise Problem(f'The system is "metric", "US" or left out; you gave {briefly(system)}.')
     if prediction.days:
         return _compare_sketch(prediction, outcome, system or prediction.system)
     result = _outcome(prediction, outcome)
@@ -101,6 +115,7 @@ def close(progress: Progress, id: str, outcome: Any, *, on: date | None = None) 
 
     Raises Problem when there is no such prediction, or as ``compare``.
     """
+    day_or_none(on)
     comparison = compare(get(progress, id), outcome)
     entry = progress.predictions[id]
     if "outcome" not in entry:
@@ -128,8 +143,10 @@ def _outcome(prediction: Prediction, outcome: Any) -> Any:
     guess = prediction.value
     if isinstance(guess, str):
         allowed = prediction.choices if prediction.kind == "choice" else tuple(DIRECTIONS)
-        if outcome not in allowed:
-            raise Problem(f"The outcome of {prediction.id} is one of {', '.join(allowed)}; not {outcome!r}.")
+        if not isinstance(outcome, str) or outcome not in allowed:
+            raise Problem(
+                f"The outcome of {prediction.id} is one of {', '.join(allowed)}; not {briefly(outcome)}."
+            )
         return outcome
     if isinstance(guess, date):
         if isinstance(outcome, np.datetime64):
@@ -137,7 +154,7 @@ def _outcome(prediction: Prediction, outcome: Any) -> Any:
         if isinstance(outcome, datetime):
             outcome = outcome.date()
         if not isinstance(outcome, date):
-            raise Problem(f"The outcome of {prediction.id} is a day; not {outcome!r}.")
+            raise Problem(f"The outcome of {prediction.id} is a day; not {briefly(outcome)}.")
         return outcome
     return _in_unit(prediction, outcome, 0)
 
@@ -145,11 +162,12 @@ def _outcome(prediction: Prediction, outcome: Any) -> Any:
 def _in_unit(prediction: Prediction, outcome: Any, dimensions: int) -> Any:
     unit = prediction.value.units
     if not isinstance(outcome, Quantity) and unit != Q(1, "dimensionless").units:
-        raise Problem(f"The outcome of {prediction.id} needs a unit; {outcome!r} has none.")
+        raise Problem(f"The outcome of {prediction.id} needs a unit; {briefly(outcome)} has none.")
     try:
         plain = np.asarray(as_quantity(outcome).m_as(unit), dtype=float)
     except Exception as error:
-        raise Problem(f"The outcome of {prediction.id} is not a value in {unit}: {error}.") from error
+        said = f"a value in {unit}" if str(unit) != "dimensionless" else "a number"
+        raise Problem(f"The outcome of {prediction.id} is not {said}; it is {briefly(outcome)}.") from error
     if plain.ndim != dimensions or not np.all(np.isfinite(plain)):
         raise Problem(
             f"The outcome of {prediction.id} must be {'numbers' if dimensions else 'one number'}, all known."

@@ -10,6 +10,7 @@ from stilltank.learning.progress import Progress
 from stilltank.units import Problem, Q, Quantity, write  # noqa: F401 (Q is used in the examples)
 
 from .comparison import Comparison, close
+from .stored import work_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,7 +69,8 @@ def cover(
     >>> cover(Q(5, "L"), "03-drink", Progress())
     No prediction yet. The result opens once one is recorded.
     """
-    if prediction_id not in progress.predictions:
+    work_of(progress)
+    if not isinstance(prediction_id, str) or prediction_id not in progress.predictions:
         return Covered("No prediction yet. The result opens once one is recorded.")
     if outcome is None:
         if callable(result):

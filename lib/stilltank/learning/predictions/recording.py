@@ -10,8 +10,9 @@ from typing import Any
 from stilltank.files import whole_characters
 from stilltank.units import Problem, Unreadable, kinds, read_with_notes
 
+from ..arguments import briefly, expect
 from ..progress import Progress
-from .stored import DIRECTIONS, Prediction, as_quantity, get
+from .stored import DIRECTIONS, Prediction, as_quantity, day_or_none, get, work_of
 
 
 @dataclass(frozen=True)
@@ -63,11 +64,22 @@ class PredictionQuestion:
     gallon: str | None = None
 
     def __post_init__(self) -> None:
+        if not isinstance(self.choices, (tuple, list)) or not all(
+            isinstance(each, str) and each.strip() for each in self.choices
+        ):
+            raise Problem(f"The choices of a prediction are texts; you gave {briefly(self.choices)}.")
+        object.__setattr__(self, "choices", tuple(self.choices))
+        if self.year is not None and not 1 <= expect(self.year, int, "A year is a whole number") <= 9999:
+            raise Problem(f"A year is a whole number such as 2027; you gave {briefly(self.year)}.")
+        if self.gallon is not None and (
+            not isinstance(self.gallon, str) or self.gallon not in ("US", "imperial")
+        ):
+            raise Problem(f'A gallon is "US", "imperial" or left out; you gave {briefly(self.gallon)}.')
         if not all(isinstance(part, str) and part for part in (self.id, self.chapter, self.text)):
             raise Problem('A prediction needs an id, a chapter and a text, such as "01-half-strength".')
-        if self.kind not in (*kinds(), "day", "direction", "choice"):
+        if not isinstance(self.kind, str) or self.kind not in (*kinds(), "day", "direction", "choice"):
             raise Problem(
-                f'A prediction knows no kind {self.kind!r}. Use "day", "direction", "choice", or a kind of read.'
+                f'A prediction knows no kind {briefly(self.kind)}. Use "day", "direction", "choice", or a kind of read.'
             )
         if self.kind == "choice" and len(set(self.choices)) < 2:
             raise Problem(f"The prediction {self.id} needs at least two choices.")
@@ -116,7 +128,12 @@ def record(
     >>> record(progress, drink, "9 L")
     You predicted 2 to 4 L, and that stands. The new text was not kept.
     """
-    id = question.id
+    work_of(progress)
+    day_or_none(on)
+    if system is not None and (not isinstance(system, str) or system not in ("metric", "US")):
+        raise Problem(f'The system is "metric", "US" or left out; you gave {briefly(system)}.')
+    id = expect(question, PredictionQuestion, "What is predicted is a PredictionQuestion").id
+    typed = _as_typed(typed)
     if id in progress.predictions:
         stored = get(progress, id)
         changed = not is_blank(typed) and as_text(typed) != stored.typed
@@ -148,6 +165,21 @@ def record(
     return Recorded(get(progress, id), f"You predicted {get(progress, id)}. It is kept as it stands.")
 
 
+def _as_typed(typed: object) -> str | list[tuple[str, str]]:
+    """What was typed as text, or the points of a sketch as pairs of text."""
+    if typed is None or isinstance(typed, str):
+        return typed or ""
+    try:
+        points = [(day, level) for day, level in typed]  # type: ignore[attr-defined]
+    except (TypeError, ValueError):
+        points = []
+    if not points or not all(isinstance(part, str) for point in points for part in point):
+        raise Problem(
+            f'A prediction is a text, or for a sketch pairs such as ("2027-05-20", "24 cm"); you gave {briefly(typed)}.'
+        )
+    return points
+
+
 def read_day(text: str, year: int | None = None) -> date:
     """Read a day: 2027-05-20, 20 May 2027 or May 20, 2027; with ``year``, also 20 May.
 
@@ -160,6 +192,10 @@ def read_day(text: str, year: int | None = None) -> date:
     >>> read_day("24 June", year=2027)
     datetime.date(2027, 6, 24)
     """
+    if not isinstance(text, str):
+        raise Unreadable(f"A day is a text such as 2027-05-20; you gave {briefly(text)}.")
+    if year is not None:
+        expect(year, int, "A year is a whole number")
     plain = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", " ".join(text.replace(",", " ").split()), flags=re.I)
     plain = re.sub(r"^the | of |\.(?= |$)", " ", plain, flags=re.I).strip()
     texts = [plain] if year is None else [plain, f"{plain} {year}"]
@@ -168,7 +204,7 @@ def read_day(text: str, year: int | None = None) -> date:
             return datetime.strptime(" ".join(found.split()), way).date()
         except ValueError:
             continue
-    raise Unreadable(f'"{text}" was not read as a day. Write it as 2027-05-20 or 20 May 2027.')
+    raise Unreadable(f'"{text[:60]}" was not read as a day. Write it as 2027-05-20 or 20 May 2027.')
 
 
 def is_blank(typed: Any) -> bool:

@@ -1,6 +1,6 @@
 """A prediction as it is kept, and in words."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -8,8 +8,9 @@ from typing import Any
 import numpy as np
 import pint
 
-from stilltank.units import Problem, Q, Quantity, write, write_range
+from stilltank.units import Problem, Q, Quantity, kinds, write, write_range
 
+from ..arguments import briefly, expect
 from ..progress import Progress
 
 Value = pint.Quantity | date | str
@@ -88,21 +89,27 @@ def get(progress: Progress, id: str) -> Prediction:
 
     Raises Problem when there is none, or the file was changed by hand so that it cannot be used.
     """
-    if id not in progress.predictions:
-        raise Problem(f"There is no prediction {id!r} yet.")
+    work_of(progress)
+    if not isinstance(id, str) or id not in progress.predictions:
+        raise Problem(f"There is no prediction {briefly(id)} yet.")
     entry = progress.predictions[id]
     try:
-        unit, days = entry.get("unit"), tuple(entry.get("days", ()))
+        kind, unit = entry["kind"], entry.get("unit")
+        days, choices = (tuple(_listed(entry, key)) for key in ("days", "choices"))
+        if not isinstance(kind, str) or kind not in (*kinds(), "day", "direction", "choice"):
+            raise Problem(f"its kind {briefly(kind)} is not known")
+        if not all(isinstance(day, date) for day in days):
+            raise Problem("its days are not all days")
         value, low, high, outcome = (
-            None if entry.get(key) is None else with_unit(entry[key], unit, entry["kind"])
+            None if entry.get(key) is None else with_unit(entry[key], unit, kind)
             for key in ("value", "low", "high", "outcome")
         )
-        if value is None or (days and len(days) != value.size):
-            raise ValueError("its value is missing or has too few points")
-    except Exception as error:
+        if value is None or (days and np.shape(getattr(value, "magnitude", None)) != (len(days),)):
+            raise Problem("its value is missing or has too few points")
+    except Problem as problem:
         raise Problem(
-            f"The prediction {id} in the progress file cannot be used: {str(error).rstrip('.')}."
-        ) from error
+            f"The prediction {id} in the progress file cannot be used: {str(problem).rstrip('.')}."
+        ) from problem
     return Prediction(
         id,
         entry["chapter"],
@@ -113,26 +120,49 @@ def get(progress: Progress, id: str) -> Prediction:
         low,
         high,
         days,
-        tuple(entry.get("choices", ())),
+        choices,
         entry.get("stated"),
         outcome,
         entry.get("closed"),
     )
 
 
+def work_of(progress: object) -> Progress:
+    """The work of a learner; refuses everything else."""
+    return expect(progress, Progress, "Predictions are kept in a learner's work, such as learner.progress")
+
+
+def day_or_none(on: object) -> date | None:
+    """Today, where it is given; refuses everything that is no date."""
+    return None if on is None else expect(on, date, "Today is a date")
+
+
 def with_unit(plain: Any, unit: str | None, kind: str) -> Any:
     """A plain value of the file with its unit; days and words as they are."""
     if kind == "day":
         if not isinstance(plain, date):
-            raise ValueError(f"{plain!r} is no date")
+            raise Problem(f"{briefly(plain)} is no date")
         return plain
     if kind in ("direction", "choice"):
         if not isinstance(plain, str):
-            raise ValueError(f"{plain!r} is not text")
+            raise Problem(f"{briefly(plain)} is no text")
         return plain
-    if unit is None or isinstance(plain, str):
-        raise ValueError("it needs a number and its unit")
-    return Q(np.asarray(plain, dtype=float) if isinstance(plain, list) else float(plain), unit)
+    if not isinstance(unit, str) or isinstance(plain, str):
+        raise Problem("it needs a number and its unit")
+    try:
+        number = np.asarray(plain, dtype=float) if isinstance(plain, list) else float(plain)
+    except (TypeError, ValueError, OverflowError):
+        raise Problem(f"{briefly(plain)} is no number that can be used") from None
+    if not np.all(np.isfinite(number)):
+        raise Problem(f"{briefly(plain)} is no number that can be used")
+    return Q(number, unit)
+
+
+def _listed(entry: Mapping[str, Any], key: str) -> list[Any]:
+    found = entry.get(key, [])
+    if not isinstance(found, list):
+        raise Problem(f"its {key} are not a list")
+    return found
 
 
 def as_quantity(value: Any) -> Any:

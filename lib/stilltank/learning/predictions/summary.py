@@ -11,7 +11,7 @@ from stilltank.units import Q, kinds, write
 
 from ..progress import Progress
 from .comparison import Comparison, again
-from .stored import WORDS, Prediction, get, size_text, written
+from .stored import WORDS, Prediction, get, size_text, work_of, written
 
 # Zero is chosen, not nothing, on these scales: an error in percent of the value says little.
 NO_SHARE = ("pH", "temperature", "altitude", "day")
@@ -119,6 +119,7 @@ def ledger(progress: Progress) -> Ledger:
     >>> ledger(Progress()).sentence
     'No predictions yet.'
     """
+    work_of(progress)
     found = [get(progress, id) for id in progress.predictions]
     closed = [again(one) for one in found if one.outcome is not None]
     shares: list[float] = []

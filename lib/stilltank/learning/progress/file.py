@@ -83,7 +83,8 @@ def read_file(path: Path) -> dict[str, Any]:
             "predictions": {name: _guess(part) for name, part in document.sections("predictions").items()},
         }
     except ProgressFault as error:
-        raise ProgressFault(f"{error} The file stays as it is.") from None
+        said = str(error) if str(error).endswith(".") else f"{error}."
+        raise ProgressFault(f"{said} The file stays as it is.") from None
 
 
 def as_text(code: str, plan: str, tables: dict[str, dict[str, Any]]) -> str:

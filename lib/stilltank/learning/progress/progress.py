@@ -12,6 +12,7 @@ from typing import Any
 
 from stilltank import __version__
 from stilltank.files import alone_with, sweep, whole_characters, write_atomically
+from stilltank.learning.arguments import as_path, count, expect
 from stilltank.learning.codes import learner_code
 from stilltank.units import DIGEST, Problem, Q, value_text  # noqa: F401 (Q is used in the examples)
 
@@ -76,11 +77,12 @@ class Progress(Moving):
         >>> print(Progress.open(""))
         No code yet: what you do counts in this session and is not kept.
         """
-        if not code.strip():
+        if not expect(code, str, 'A code is a text such as "7B-12"').strip():
             return cls()
+        folder = as_path(folder, "A folder is a text or a path")
         code = learner_code(code)
         sweep(folder)
-        path = Path(folder) / f"my-progress-{code}.toml"
+        path = folder / f"my-progress-{code}.toml"
         if not os.path.exists(path):  # of a folder that is closed to us, saving will say so
             return cls(code, path)
         found = cls.load(path)
@@ -97,7 +99,8 @@ class Progress(Moving):
 
         Raises ProgressFault when it cannot be used; the sentence names the line.
         """
-        found = cls(path=Path(path), **read_file(Path(path)))
+        path = as_path(path, "A file is a text or a path")
+        found = cls(path=path, **read_file(path))
         found._before = found._snapshot()
         return found
 
@@ -175,17 +178,24 @@ class Progress(Moving):
         ------
         Problem   as ``save``
         """
+        expect(question_id, str, "The id of a question is a text")
+        if typed is not None:
+            typed = whole_characters(expect(typed, str, "An answer is kept as the text that was typed"))
+        expect(state, str, "The state of an answer is a text")
+        expect(chapter, str, 'The number of a chapter is a text such as "01"')
+        count(hints, "The number of hints is a whole number")
+        if based_on is not None:
+            expect(based_on, dict, "Values an answer is based on are given by their names")
+            based_on = {str(name): whole_characters(value_text(value)) for name, value in based_on.items()}
         entry = self.answers.setdefault(question_id, {"typed": [], "hints": 0, "state": state})
         if typed is not None:
-            entry["typed"].append(whole_characters(typed))
+            entry["typed"].append(typed)
         entry["hints"] = max(entry["hints"], hints)
         entry["state"] = state
         if chapter:
             entry["chapter"] = chapter
         if based_on is not None:
-            entry["based_on"] = {
-                name: whole_characters(value_text(value)) for name, value in based_on.items()
-            }
+            entry["based_on"] = based_on
         self.save()
 
     def changes(self, question_id: str, values: Mapping[str, Any]) -> tuple[str, ...]:
@@ -208,6 +218,8 @@ class Progress(Moving):
         >>> progress.changes("mixing-own", {"tank volume": Q(40, "L")})
         ('This answer used the old tank volume, 45 L; it is 40 L now.',)
         """
+        expect(question_id, str, "The id of a question is a text")
+        expect(values, dict, "The present values are given by their names")
         found = []
         for name, old in self.answers.get(question_id, {}).get("based_on", {}).items():
             if name in values and (new := value_text(values[name])) != old:
@@ -217,6 +229,8 @@ class Progress(Moving):
 
     def set_chapter(self, chapter: str, state: str) -> None:
         """Note that a chapter is ``"started"`` or ``"done"``, and save."""
+        expect(chapter, str, 'The number of a chapter is a text such as "01"')
+        expect(state, str, 'The state of a chapter is "started" or "done"')
         self.chapters.setdefault(chapter, {"state": state, "round": 1})["state"] = state
         self.save()
 
@@ -240,6 +254,8 @@ class Progress(Moving):
         ------
         Problem   as ``save``
         """
+        expect(chapter, str, 'The number of a chapter is a text such as "01"')
+        expect(on, date, "Today is a date")
         copied = None
         if self.path is not None:
             self.save()
@@ -277,6 +293,7 @@ class Progress(Moving):
 
     def answers_to(self, chapter: str) -> tuple[str, ...]:
         """The ids of the questions of a chapter that were answered: those that ``start_again`` clears."""
+        expect(chapter, str, 'The number of a chapter is a text such as "01"')
         return tuple(key for key, entry in self.answers.items() if _belongs(key, entry, chapter))
 
     def dated_name(self, on: date) -> Path:
@@ -284,6 +301,7 @@ class Progress(Moving):
 
         Raises Problem when there are 99 copies of that day, or no code was typed.
         """
+        expect(on, date, "Today is a date")
         if self.path is None:
             raise Problem("Type your code first; the work is kept under it.")
         names = (

@@ -7,6 +7,7 @@ from typing import Any
 from stilltank.files import FileChanged, write_atomically
 from stilltank.units import Problem
 
+from ..arguments import as_path
 from .file import ProgressFault
 from .joined_work import counted, joined, put
 
@@ -31,7 +32,7 @@ class Moving:
         ------
         Problem   there is a file already and ``replace`` is not set, or it cannot be written
         """
-        path = Path(path)
+        path = as_path(path, "A file is a text or a path")
         if not self.code:
             raise Problem("Type your code first; the file is kept under it.")
         try:
@@ -89,6 +90,7 @@ class Moving:
         """A file to join in, if it may be."""
         if not self.code:
             raise Problem("Type your code first; the work is kept under it.")
+        path = as_path(path, "A file is a text or a path")
         found = self.load(path)
         if found.code != self.code and not other_code:
             raise ProgressFault(

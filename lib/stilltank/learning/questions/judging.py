@@ -9,6 +9,7 @@ from typing import Any
 from stilltank.science.chemistry import element_share, molar_mass
 from stilltank.units import Problem, Q, Quantity, Reading, Unclear, figure, kinds, write
 
+from ..arguments import briefly, count, expect
 from .answers import understood, worked_out
 from .choice import AskedChoice
 from .question import Asked, Question
@@ -103,8 +104,12 @@ def judge(
     >>> judge(ask("mixing-double-dose", "A1"), "x").sentence
     'Type one letter: A, B, C or D.'
     """
+    attempt = count(attempt, "An attempt is a whole number")
     if isinstance(asked, AskedChoice):
         return _choice(asked, typed, attempt)
+    if system is not None and (not isinstance(system, str) or system not in ("metric", "US")):
+        raise Problem(f'The system is "metric", "US" or left out; you gave {briefly(system)}.')
+    expect(asked, Asked, "What is judged is a question with its numbers, such as ask(...) returns")
     return _number(asked, typed, attempt, system)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from stilltank.units import figure
 
 from ...units import Q, Quantity, write_kind  # noqa: F401 (Q is used in the examples)
+from ..arguments import expect
 
 _KINDS = ("charge", "alkalinity")
 
@@ -55,4 +56,5 @@ def fill(template: str, values: Mapping[str, Any]) -> str:
     >>> fill("{volume} holds {mass:mg}", {"volume": Q(45, "L"), "mass": Q(4.5, "g")})
     '45 L holds 4500 mg'
     """
+    expect(template, str, "A template is a text")
     return _Words().vformat(template, (), values)
