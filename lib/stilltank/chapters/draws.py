@@ -1,11 +1,11 @@
 """What the draws of several chapters take. Sizes of tubs are invented for the exercises."""
 
-from typing import Any
+import pint
 
 from stilltank.units import Q
 
 
-def quantities(values: tuple[float, ...], unit: str) -> tuple[Any, ...]:
+def quantities(values: tuple[float, ...], unit: str) -> tuple[pint.Quantity, ...]:
     """The values of a draw, each with the unit."""
     return tuple(Q(value, unit) for value in values)
 

@@ -3,7 +3,8 @@
 import math
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Any
+
+import pint
 
 from stilltank.tables import DATA, KINDS, TableFault, read_rows, sources
 from stilltank.units import Problem, Quantity, ureg
@@ -43,7 +44,7 @@ class Comparison:
 
     @property
     def good(self) -> bool:
-        """Whether the computed value is a number within the tolerance."""
+        """True if the computed value is a number within the tolerance."""
         return (
             math.isfinite(self.computed) and abs(self.computed - self.stated.stated) <= self.stated.tolerance
         )
@@ -51,9 +52,22 @@ class Comparison:
 
 @cache
 def rows() -> dict[str, Stated]:
-    """All stated values, by id.
+    """Read all stated values.
 
-    Raises TableFault when a row breaks the rules; the sentence names the line.
+    Returns
+    -------
+    dict of str to Stated
+        The rows of data/checks.csv, by id.
+
+    Raises
+    ------
+    TableFault
+        A row breaks the rules. The sentence names the line.
+
+    Examples
+    --------
+    >>> rows()["M-UN01"].unit
+    'L'
     """
     found: dict[str, Stated] = {}
     for line, row in read_rows(DATA / "checks.csv", COLUMNS):
@@ -89,25 +103,28 @@ def rows() -> dict[str, Stated]:
     return found
 
 
-def compare(id: str, computed: Any) -> Comparison:
-    """Put a computed value beside the stated one.
+def compare(id: str, computed: pint.Quantity | float) -> Comparison:
+    """Compare a computed value with the stated one.
 
     Parameters
     ----------
     id : str
         The row of data/checks.csv.
-    computed : quantity, or a plain number where the row's unit is 1
+    computed : quantity or float
+        The computed value; a plain number where the unit of the row is 1.
 
     Returns
     -------
     Comparison
+        Both values, and whether they agree within the tolerance.
 
     Raises
     ------
-    Problem   no such row, or the computed value has no unit, the wrong one, or is not one number
+    Problem
+        No such row, or the computed value has no unit, the wrong one, or is not one number.
 
-    Example
-    -------
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> compare("M-UN01", Q(1, "gallon")).good
     True
@@ -153,8 +170,8 @@ def _cells(item: Comparison) -> tuple[str, ...]:
 class Checks:
     """The stated checks of one cell: call it once a check, then report.
 
-    Example
-    -------
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> check = Checks()
     >>> check("M-UN01", Q(1, "gallon"))
@@ -164,8 +181,21 @@ class Checks:
 
     comparisons: list[Comparison] = field(default_factory=list)
 
-    def __call__(self, id: str, computed: Any) -> None:
-        """Compare one computed value with the row ``id`` of data/checks.csv."""
+    def __call__(self, id: str, computed: pint.Quantity | float) -> None:
+        """Compare one computed value with a row of data/checks.csv, and keep the comparison.
+
+        Parameters
+        ----------
+        id : str
+            The row, such as ``"M-UN01"``.
+        computed : quantity or float
+            The computed value; a plain number where the unit of the row is 1.
+
+        Raises
+        ------
+        Problem
+            There is no such row, or the value has no unit, the wrong one, or is not one number.
+        """
         self.comparisons.append(compare(id, computed))
 
     def __str__(self) -> str:
@@ -178,7 +208,13 @@ class Checks:
         return "\n".join([*rows, f"Sources: {', '.join(kinds)}."] if kinds else rows)
 
     def report(self) -> None:
-        """Print one line a check; raise CheckFailed when one is off, or when nothing was checked."""
+        """Print one line for each check.
+
+        Raises
+        ------
+        CheckFailed
+            A computed value is off, or nothing was checked.
+        """
         print(self)
         off = [item.stated.id for item in self.comparisons if not item.good]
         if off or not self.comparisons:

@@ -16,18 +16,20 @@ def learner_code(text: str) -> str:
     Parameters
     ----------
     text : str
-        Such as ``"7B-12"``, ``"7b 12"`` or ``"A1"``: class and number, or group; at most three letters in a row.
+        Such as ``"7B-12"``, ``"7b 12"`` or ``"A1"``: class and number, or group. At most three letters in a row.
 
     Returns
     -------
     str
+        The same code in capital letters, such as ``"7B-12"``.
 
     Raises
     ------
-    Unreadable   no code; for what looks like a name, the sentence asks for a code instead
+    Unreadable
+        It is no code. For what looks like a name, the sentence asks for a code instead.
 
-    Example
-    -------
+    Examples
+    --------
     >>> learner_code(" 7b – 12 "), learner_code("A1")
     ('7B-12', 'A1')
     """

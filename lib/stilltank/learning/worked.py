@@ -3,9 +3,21 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import cast
 
-from stilltank.learning.questions import Asked, Numbers, Question, Slip, draw, example_repeated, fill
+import pint
+
+from stilltank.learning.questions import (
+    Answer,
+    Asked,
+    Drawn,
+    Numbers,
+    Question,
+    Slip,
+    draw,
+    example_repeated,
+    fill,
+)
 
 from ..units import Problem, Q
 from .arguments import briefly
@@ -52,10 +64,10 @@ class WorkedExample:
     text: str
     shown: Numbers
     """The numbers of the example shown whole, the same for everybody."""
-    draws: Mapping[str, Sequence[Any]]
-    work: Callable[[Numbers], Mapping[str, Any]]
+    draws: Mapping[str, Sequence[Drawn]]
+    work: Callable[[Numbers], Mapping[str, object]]
     steps: Sequence[Step]
-    tolerance: Any = field(default_factory=lambda: Q(2, "percent"))
+    tolerance: pint.Quantity = field(default_factory=lambda: Q(2, "percent"))
     sources: tuple[str, ...] = ()
 
     @cached_property
@@ -66,7 +78,7 @@ class WorkedExample:
     def _question(self, place: int, step: Step) -> Question:
         slips = list(step.slips)
         if step.varies:
-            slips.append(example_repeated(lambda: self.work(self.shown)[step.result]))
+            slips.append(example_repeated(lambda: cast("Answer", self.work(self.shown)[step.result])))
         return Question(
             id=f"{self.id}-step-{place}",
             chapter=self.chapter,
@@ -91,13 +103,30 @@ class WorkedExample:
         return {}
 
     def sound(self, numbers: Numbers) -> bool:
-        """Whether every step can be told from its slips with these numbers."""
+        """True if every step can be told from its slips with these numbers."""
         return all(question.sound(numbers) for question in self.questions)
 
     def stage(self, stage: int, code: str) -> "Stage":
-        """One stage for a code, with numbers of its own: 0 all shown, 1 and 2 so many blanks, 3 all blank.
+        """Return one stage, with the numbers of a code.
 
-        Raises Unreadable when that is no code, Problem when there is no such stage.
+        Parameters
+        ----------
+        stage : int
+            0: all steps shown; 1 and 2: so many left blank; 3: all blank.
+        code : str
+            Such as ``"7B-12"``.
+
+        Returns
+        -------
+        Stage
+            The problem and its steps.
+
+        Raises
+        ------
+        Unreadable
+            There is no code, or what looks like a name.
+        Problem
+            There is no such stage.
         """
         code = learner_code(code)
         if not isinstance(stage, int) or stage not in range(len(STAGES)):

@@ -11,7 +11,7 @@ from stilltank.learning import predictions
 from stilltank.learning.arguments import as_path, briefly, expect
 from stilltank.learning.predictions import Outcome, PredictionQuestion
 from stilltank.learning.progress import Progress, ProgressFault
-from stilltank.learning.questions import AskedChoice, Feedback, State, judge
+from stilltank.learning.questions import Asked, AskedChoice, Feedback, State, judge
 from stilltank.show.panels import SYSTEMS, Status, cell_key, choice, text_box
 from stilltank.units import Problem
 
@@ -142,7 +142,7 @@ class AnswerBox(widgets.VBox):
     ``key`` is what the answer is kept under.
     """
 
-    def __init__(self, learner: Learner, asked: Any, chapter: str, label: str, key: str):
+    def __init__(self, learner: Learner, asked: Asked | AskedChoice, chapter: str, label: str, key: str):
         self._learner, self._asked, self._chapter, self._key = learner, asked, chapter, key
         kept = learner.progress.answers.get(key, {})
         if isinstance(asked, AskedChoice):
@@ -222,7 +222,25 @@ class Asking(widgets.VBox):
 
 
 def paragraph(text: str, bold: bool = False) -> widgets.HTML:
-    """A paragraph of plain text, as wide as one reads well."""
+    """Return a paragraph of plain text, no wider than can be read well.
+
+    Parameters
+    ----------
+    text : str
+        The text.
+    bold : bool
+        In bold type.
+
+    Returns
+    -------
+    ipywidgets.HTML
+        The paragraph.
+
+    Raises
+    ------
+    Problem
+        It is no text.
+    """
     expect(text, str, "A paragraph is a text")
     weight = "font-weight:bold;" if bold else ""
     return widgets.HTML(
@@ -308,7 +326,7 @@ def predict(
     return Asking(learner, make)
 
 
-def check(question: PredictionQuestion, outcome: Callable[[], Any]) -> None:
+def check(question: object, outcome: object) -> None:
     """Refuse what cannot be asked as a prediction."""
     if not isinstance(question, PredictionQuestion):
         raise Problem(f"A prediction asks a PredictionQuestion; you gave {briefly(question)}.")

@@ -92,7 +92,8 @@ class GuessAndResult:
 
         Raises
         ------
-        Problem   a direction or a choice, which has no axis; or a sketch read back without its course
+        Problem
+            A direction or a choice, which has no axis; or a sketch read back without its course.
         """
         prediction = comparison.prediction
         if isinstance(prediction.value, str):

@@ -14,6 +14,7 @@ from stilltank.units import Problem, Q, Quantity
 from .stored import (
     DIRECTIONS,
     WORDS,
+    Outcome,
     Prediction,
     as_quantity,
     day_or_none,
@@ -48,26 +49,31 @@ class Comparison:
     __repr__ = __str__
 
 
-def compare(prediction: Prediction, outcome: Any, system: str | None = None) -> Comparison:
+def compare(prediction: Prediction, outcome: Outcome, system: str | None = None) -> Comparison:
     """Put an outcome beside a prediction and say in one sentence how they differ.
 
     Parameters
     ----------
     prediction : Prediction
-    outcome : of the prediction's kind: a quantity, a number where it has no unit, a date, or text
-        For a sketch a pair (days, levels) of arrays that covers its days; read off between days by a straight line.
-    system : "metric" or "US"; the learner's own when left out
+        What was predicted.
+    outcome : quantity, float, date, str or tuple
+        What really came, of the same kind; a plain number where there is no unit. For a sketch days and levels that
+        cover its days; between two days a straight line is taken.
+    system : "metric" or "US", optional
+        The learner's own when left out.
 
     Returns
     -------
     Comparison
+        Both, the difference, and a sentence.
 
     Raises
     ------
-    Problem   the outcome is of another kind, not one finite number, or does not cover the sketch's days
+    Problem
+        The outcome is of another kind, not one finite number, or does not cover the sketch's days.
 
-    Example
-    -------
+    Examples
+    --------
     >>> litres = [Q(size, "L") for size in (3, 2, 4)]
     >>> compare(Prediction("03-drink", "03", "How much do they drink?", "volume", "2-4 L", *litres), Q(5.5, "L"))
     You predicted 2 to 4 L; the result is 5.5 L, 2.5 L more than the middle of your range and outside it.
@@ -107,13 +113,31 @@ def compare(prediction: Prediction, outcome: Any, system: str | None = None) -> 
     )
 
 
-def close(progress: Progress, id: str, outcome: Any, *, on: date | None = None) -> Comparison:
+def close(progress: Progress, id: str, outcome: Outcome, *, on: date | None = None) -> Comparison:
     """Give a prediction its outcome, once, and save; the ledger counts it from then on.
 
-    Parameters as in ``compare``; ``on`` is today. An outcome that stands already is not rewritten; the comparison
-    is with the outcome given.
+    An outcome that is stored already is not rewritten; the comparison is with the outcome given.
 
-    Raises Problem when there is no such prediction, or as ``compare``.
+    Parameters
+    ----------
+    progress : Progress
+        The learner's work.
+    id : str
+        Such as ``"03-week-one"``.
+    outcome : quantity, float, date, str or tuple
+        What really came, as in ``compare``.
+    on : date, optional
+        Today, for the ledger.
+
+    Returns
+    -------
+    Comparison
+        Prediction and outcome, the difference, and a sentence.
+
+    Raises
+    ------
+    Problem
+        There is no such prediction, the outcome does not fit it, or the file cannot be saved.
     """
     day_or_none(on)
     comparison = compare(get(progress, id), outcome)

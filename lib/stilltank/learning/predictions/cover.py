@@ -4,13 +4,13 @@ import html
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, cast
 
 from stilltank.learning.progress import Progress
 from stilltank.units import Problem, Q, Quantity, write  # noqa: F401 (Q is used in the examples)
 
 from .comparison import Comparison, close
-from .stored import work_of
+from .stored import Outcome, work_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,31 +41,36 @@ class Covered:
 
 
 def cover(
-    result: Any, prediction_id: str, progress: Progress, *, outcome: Any = None, on: date | None = None
+    result: object, prediction_id: str, progress: Progress, *, outcome: object = None, on: date | None = None
 ) -> Covered:
     """Keep a result covered until its prediction is recorded; then show both, with a sentence.
 
     Parameters
     ----------
-    result : anything a notebook shows; or a function that makes it from the Comparison
-        A function is called only once the prediction stands, so nothing of the result is worked out before.
+    result : object
+        Anything a notebook shows; or a function that makes it from the Comparison. It is called only once there is a
+        prediction, so nothing of the result is worked out before.
     prediction_id : str
+        Such as ``"03-week-one"``.
     progress : Progress
-    outcome : as in ``compare``, or a function without arguments that works it out
-        The result itself when left out.
-    on : date
+        The learner's work.
+    outcome : object
+        What really came, as in ``compare``, or a function that works it out. The result itself when left out.
+    on : date, optional
         Today, for the ledger.
 
     Returns
     -------
     Covered
+        End a notebook cell with it.
 
     Raises
     ------
-    Problem   as ``compare``
+    Problem
+        The outcome does not fit the prediction, or the file cannot be saved.
 
-    Example
-    -------
+    Examples
+    --------
     >>> cover(Q(5, "L"), "03-drink", Progress())
     No prediction yet. The result opens once one is recorded.
     """
@@ -76,14 +81,27 @@ def cover(
         if callable(result):
             raise Problem(f"cover needs the outcome for {prediction_id}: cover(..., outcome=...).")
         outcome = result
-    comparison = close(progress, prediction_id, outcome() if callable(outcome) else outcome, on=on)
+    comparison = close(
+        progress, prediction_id, cast("Outcome", outcome() if callable(outcome) else outcome), on=on
+    )
     made = result(comparison) if callable(result) else result
     shown = None if result is outcome else made  # a bare outcome is in the sentence already
     return Covered(comparison.sentence, comparison, shown)
 
 
-def bundle_of(result: Any) -> Mapping[str, str]:
-    """What a notebook would show of a result, as HTML and as text."""
+def bundle_of(result: object) -> Mapping[str, str]:
+    """Return what a notebook would show of a result.
+
+    Parameters
+    ----------
+    result : object
+        Anything.
+
+    Returns
+    -------
+    mapping of str to str
+        As text under ``"text/plain"``, and as HTML under ``"text/html"`` where there is some.
+    """
     if isinstance(result, Quantity):
         return {"text/plain": write(result)}
     if make := getattr(result, "_repr_mimebundle_", None):

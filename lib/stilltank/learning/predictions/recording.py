@@ -183,10 +183,25 @@ def _as_typed(typed: object) -> str | list[tuple[str, str]]:
 def read_day(text: str, year: int | None = None) -> date:
     """Read a day: 2027-05-20, 20 May 2027 or May 20, 2027; with ``year``, also 20 May.
 
-    Raises Unreadable for anything else; 5/6/2027 is two days, and which one is not guessed.
+    Parameters
+    ----------
+    text : str
+        The day as typed.
+    year : int, optional
+        The year of a day that is typed without one.
 
-    Example
+    Returns
     -------
+    datetime.date
+        The day.
+
+    Raises
+    ------
+    Unreadable
+        It is none of these. 5/6/2027 can mean two days, and which one is not guessed.
+
+    Examples
+    --------
     >>> read_day("20 May 2027"), read_day("May 20, 2027") == read_day("2027-05-20")
     (datetime.date(2027, 5, 20), True)
     >>> read_day("24 June", year=2027)

@@ -41,6 +41,7 @@ class Prediction:
     Attributes
     ----------
     id, chapter, question : str
+        As in ``PredictionQuestion``.
     kind : str
         A kind of ``units.read``, or ``"day"``, ``"direction"`` or ``"choice"``.
     typed : str, as typed
@@ -85,9 +86,24 @@ class Prediction:
 
 
 def get(progress: Progress, id: str) -> Prediction:
-    """A stored prediction.
+    """Return a stored prediction.
 
-    Raises Problem when there is none, or the file was changed by hand so that it cannot be used.
+    Parameters
+    ----------
+    progress : Progress
+        The learner's work.
+    id : str
+        Such as ``"03-week-one"``.
+
+    Returns
+    -------
+    Prediction
+        The prediction, with its outcome once there is one.
+
+    Raises
+    ------
+    Problem
+        There is none, or the file was changed by hand so that it cannot be used.
     """
     work_of(progress)
     if not isinstance(id, str) or id not in progress.predictions:
@@ -104,7 +120,8 @@ def get(progress: Progress, id: str) -> Prediction:
             None if entry.get(key) is None else with_unit(entry[key], unit, kind)
             for key in ("value", "low", "high", "outcome")
         )
-        if value is None or (days and np.shape(getattr(value, "magnitude", None)) != (len(days),)):
+        points = np.shape(value.magnitude) if isinstance(value, Quantity) else ()
+        if value is None or (days and points != (len(days),)):
             raise Problem("its value is missing or has too few points")
     except Problem as problem:
         raise Problem(

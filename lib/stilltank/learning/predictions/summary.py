@@ -100,22 +100,25 @@ class Ledger:
 
 
 def ledger(progress: Progress) -> Ledger:
-    """All predictions: how many, the middle-sized error, how often the range held, where guesses are high or low.
+    """Sum up all predictions: how many, the middle error, how often the range held, which side guesses are on.
 
     Parameters
     ----------
     progress : Progress
+        The learner's work.
 
     Returns
     -------
     Ledger
+        The comparisons, and sentences that sum them up.
 
     Raises
     ------
-    Problem   a stored prediction cannot be used
+    Problem
+        A stored prediction cannot be used.
 
-    Example
-    -------
+    Examples
+    --------
     >>> ledger(Progress()).sentence
     'No predictions yet.'
     """

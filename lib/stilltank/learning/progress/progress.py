@@ -60,20 +60,23 @@ class Progress(Moving):
         ----------
         code : str
             As typed; empty for a session that is not kept.
-        folder : path
-            Where the chapters and the learner's files lie.
+        folder : path or str
+            Where the chapters and the learner's files are.
 
         Returns
         -------
         Progress
+            What was kept under this code.
 
         Raises
         ------
-        Unreadable      not a code
-        ProgressFault   the file is there and cannot be read; it stays as it is
+        Unreadable
+            Not a code.
+        ProgressFault
+            The file is there and cannot be read; it stays as it is.
 
-        Example
-        -------
+        Examples
+        --------
         >>> print(Progress.open(""))
         No code yet: what you do counts in this session and is not kept.
         """
@@ -97,7 +100,20 @@ class Progress(Moving):
     def load(cls, path: Path | str) -> "Progress":
         """Read a progress file; the file does not change.
 
-        Raises ProgressFault when it cannot be used; the sentence names the line.
+        Parameters
+        ----------
+        path : path or str
+            The file.
+
+        Returns
+        -------
+        Progress
+            What it holds.
+
+        Raises
+        ------
+        ProgressFault
+            It cannot be used. The sentence names the line.
         """
         path = as_path(path, "A file is a text or a path")
         found = cls(path=path, **read_file(path))
@@ -111,9 +127,17 @@ class Progress(Moving):
         return f"Code {self.code}: {done}, kept in {self.path.name}."
 
     def text(self) -> str:
-        """The file's text.
+        """Return the text of the file.
 
-        Raises Problem when an entry holds something that a file cannot.
+        Returns
+        -------
+        str
+            In TOML.
+
+        Raises
+        ------
+        Problem
+            An entry holds something that a file cannot.
         """
         return as_text(self.code, self.plan, {name: getattr(self, name) for name in TABLES})
 
@@ -127,11 +151,15 @@ class Progress(Moving):
 
         Raises
         ------
-        ProgressFault   the file on disk cannot be read any more; it stays as it is
-        Problem         the folder cannot be written
+        ProgressFault
+            The file on disk cannot be read any more; it stays as it is.
+        Problem
+            The folder cannot be written.
 
-        Limits: those of ``files.alone_with``. What a page has and the file has lost meanwhile is put back: where there
-        is no lock, only work of a page that is closed by then can be lost.
+        Notes
+        -----
+        The limits are those of ``files.alone_with``. What a page has and the file has lost meanwhile is put back: where
+        there is no lock, only work of a page that is closed by then can be lost.
         """
         if self.path is None:
             return False
@@ -156,14 +184,15 @@ class Progress(Moving):
         *,
         hints: int = 0,
         chapter: str = "",
-        based_on: Mapping[str, Any] | None = None,
+        based_on: Mapping[str, object] | None = None,
     ) -> None:
         """Add one attempt at a question and save.
 
         Parameters
         ----------
         question_id : str
-        typed : str
+            Such as ``"mixing-dose"``.
+        typed : str or None
             The answer as typed; None when only a hint was asked for.
         state : str
             What the question made of it, such as ``"right"``.
@@ -171,12 +200,14 @@ class Progress(Moving):
             How many hints have been seen; never counted down.
         chapter : str
             Such as ``"01"``, for ``start_again``.
-        based_on : mapping of a name to a value, such as ``{"tank volume": Q(45, "L")}``
-            The learner's own values the answer was worked out with; ``changes`` compares them later.
+        based_on : dict of str to quantity, float or str, optional
+            The learner's own values the answer was worked out with, such as ``{"tank volume": Q(45, "L")}``;
+            ``changes`` compares them later.
 
         Raises
         ------
-        Problem   as ``save``
+        Problem
+            The file cannot be saved.
         """
         expect(question_id, str, "The id of a question is a text")
         if typed is not None:
@@ -198,21 +229,23 @@ class Progress(Moving):
             entry["based_on"] = based_on
         self.save()
 
-    def changes(self, question_id: str, values: Mapping[str, Any]) -> tuple[str, ...]:
+    def changes(self, question_id: str, values: Mapping[str, object]) -> tuple[str, ...]:
         """Say which of the values an answer was based on have changed since.
 
         Parameters
         ----------
         question_id : str
-        values : mapping, the present values by the names given to ``record_answer``
+            Such as ``"mixing-dose"``.
+        values : dict of str to quantity, float or str
+            The present values, by the names given to ``record_answer``.
 
         Returns
         -------
         tuple of str
             One sentence for each changed value; empty when none has, or nothing was remembered.
 
-        Example
-        -------
+        Examples
+        --------
         >>> progress = Progress()
         >>> progress.record_answer("mixing-own", "36 g", "right", based_on={"tank volume": Q(45, "L")})
         >>> progress.changes("mixing-own", {"tank volume": Q(40, "L")})
@@ -228,7 +261,20 @@ class Progress(Moving):
         return tuple(found)
 
     def set_chapter(self, chapter: str, state: str) -> None:
-        """Note that a chapter is ``"started"`` or ``"done"``, and save."""
+        """Note the state of a chapter, and save.
+
+        Parameters
+        ----------
+        chapter : str
+            Such as ``"01"``.
+        state : str
+            ``"started"`` or ``"done"``.
+
+        Raises
+        ------
+        Problem
+            The file cannot be saved.
+        """
         expect(chapter, str, 'The number of a chapter is a text such as "01"')
         expect(state, str, 'The state of a chapter is "started" or "done"')
         self.chapters.setdefault(chapter, {"state": state, "round": 1})["state"] = state
@@ -248,11 +294,13 @@ class Progress(Moving):
 
         Returns
         -------
-        path of the copy; None where there is no code, and so no file
+        pathlib.Path or None
+            The copy; None where there is no code, and so no file.
 
         Raises
         ------
-        Problem   as ``save``
+        Problem
+            The file cannot be saved.
         """
         expect(chapter, str, 'The number of a chapter is a text such as "01"')
         expect(on, date, "Today is a date")
@@ -297,9 +345,22 @@ class Progress(Moving):
         return tuple(key for key, entry in self.answers.items() if _belongs(key, entry, chapter))
 
     def dated_name(self, on: date) -> Path:
-        """The path that ``start_again`` would copy the file to on that day; it is free.
+        """Return the path that ``start_again`` would copy the file to; no file has it yet.
 
-        Raises Problem when there are 99 copies of that day, or no code was typed.
+        Parameters
+        ----------
+        on : date
+            Today; part of the name.
+
+        Returns
+        -------
+        pathlib.Path
+            Beside the learner's file.
+
+        Raises
+        ------
+        Problem
+            There are 99 copies of that day, or no code was typed.
         """
         expect(on, date, "Today is a date")
         if self.path is None:

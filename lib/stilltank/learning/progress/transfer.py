@@ -28,9 +28,17 @@ class Moving:
     def export(self, path: Path | str, *, replace: bool = False) -> None:
         """Write everything to a file of the learner's choice.
 
+        Parameters
+        ----------
+        path : path or str
+            The file to write.
+        replace : bool
+            Write over a file that is there.
+
         Raises
         ------
-        Problem   there is a file already and ``replace`` is not set, or it cannot be written
+        Problem
+            There is a file already and ``replace`` is not set, or it cannot be written.
         """
         path = as_path(path, "A file is a text or a path")
         if not self.code:
@@ -45,7 +53,8 @@ class Moving:
 
         Parameters
         ----------
-        path : path of the file; it does not change
+        path : path or str
+            The file, which does not change.
         other_code : bool
             Take the work of another code too.
 
@@ -56,8 +65,10 @@ class Moving:
 
         Raises
         ------
-        ProgressFault   the file cannot be read, or belongs to another code
-        Problem         no code was typed yet
+        ProgressFault
+            The file cannot be read, or belongs to another code.
+        Problem
+            No code was typed yet.
         """
         found = self._coming(path, other_code)
         says = f"New from {Path(path).name}: {self._news(found)}."
@@ -78,7 +89,24 @@ class Moving:
     def what_comes(self, path: Path | str, *, other_code: bool = False) -> str:
         """Say what ``import_from`` would bring; nothing changes.
 
-        Parameters, returns and errors as ``import_from``.
+        Parameters
+        ----------
+        path : path or str
+            The file.
+        other_code : bool
+            Take the work of another code too.
+
+        Returns
+        -------
+        str
+            What the file holds, and what of it is new here.
+
+        Raises
+        ------
+        ProgressFault
+            The file cannot be read, or belongs to another code.
+        Problem
+            No code was typed yet.
         """
         found = self._coming(path, other_code)
         held = ", ".join(counted(len(getattr(found, table)), word) for table, word in _WORDS.items())

@@ -1,7 +1,7 @@
 """Questions: numbers of one's own from a code, answers read as people write them, feedback that explains."""
 
 from .choice import AskedChoice, ChoiceQuestion, Option
-from .draws import Numbers, draw
+from .draws import Answer, Drawn, Numbers, draw
 from .judging import Feedback, State, judge
 from .question import Asked, Question
 from .slips import (
@@ -43,9 +43,11 @@ from .slips import (
 from .wording import fill
 
 __all__ = [
+    "Answer",
     "Asked",
     "AskedChoice",
     "ChoiceQuestion",
+    "Drawn",
     "Feedback",
     "Numbers",
     "Option",

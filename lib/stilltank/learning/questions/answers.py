@@ -27,8 +27,8 @@ _A_DAY = re.compile(r"(?: (?:a|per|each|every) day| ?/ ?d(?:ay)?)$", re.I)
 def worked_out(text: str) -> tuple[str, str]:
     """A sum with clear signs as its result, and a sentence that says so; any other text as it is.
 
-    Example
-    -------
+    Examples
+    --------
     >>> worked_out("36000 × 0.0073")
     ('262.8', '36000 × 0.0073 worked out as 262.8')
     >>> worked_out("36 * 0.2 g"), worked_out("36 × 0.2 = 7.2 g")

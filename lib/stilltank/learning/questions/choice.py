@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from ..codes import learner_code
-from .draws import Numbers, draw
+from .draws import Drawn, Numbers, draw
 from .wording import fill
 
 _LETTERS = "ABCDEFGH"
@@ -35,8 +35,8 @@ class ChoiceQuestion:
     """How to find out, without naming the right option."""
     route: str
     """The whole explanation: the second hint."""
-    draws: Mapping[str, Sequence[Any]]
-    work: Callable[[Numbers], Mapping[str, Any]]
+    draws: Mapping[str, Sequence[Drawn]]
+    work: Callable[[Numbers], Mapping[str, object]]
     sources: tuple[str, ...] = ()
 
     def numbers(self, code: str) -> Numbers:
@@ -48,14 +48,27 @@ class ChoiceQuestion:
         return {}
 
     def sound(self, numbers: Numbers) -> bool:
-        """Whether all options look different with these numbers."""
+        """True if all options look different with these numbers."""
         values = {**numbers, **self.work(numbers)}
         return len({fill(option.text, values) for option in self.options}) == len(self.options)
 
     def ask(self, code: str) -> "AskedChoice":
-        """Ask it of the learner with this code, who gets the options in an order of their own.
+        """Ask it with the numbers of a learner's code.
 
-        Raises Unreadable when that is no code.
+        Parameters
+        ----------
+        code : str
+            Such as ``"7B-12"``.
+
+        Returns
+        -------
+        AskedChoice
+            The question with its numbers, and its options in the order of this code.
+
+        Raises
+        ------
+        Unreadable
+            There is no code, or what looks like a name.
         """
         code = learner_code(code)
         return AskedChoice(self, code, self.numbers(code))

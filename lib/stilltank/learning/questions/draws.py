@@ -4,9 +4,16 @@ import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+import pint
+
 from ...units import Problem
 
 _MOST_TRIALS = 500
+
+Answer = pint.Quantity | float
+"""The right answer to a question; a plain number for a pH, a ratio or a count."""
+Drawn = pint.Quantity | float | str | tuple[object, ...]
+"""A number of a problem, a word such as the name of a salt, or several numbers."""
 
 
 class Numbers(dict[str, Any]):
@@ -18,7 +25,7 @@ class Numbers(dict[str, Any]):
         except KeyError:
             raise AttributeError(f"this problem has no number called {name!r}") from None
 
-    def but(self, **changes: Any) -> "Numbers":
+    def but(self, **changes: Drawn) -> "Numbers":
         """The same numbers with some replaced."""
         return Numbers(self, **changes)
 
@@ -29,8 +36,8 @@ def place(code: str, id: str, name: str, trial: int, count: int) -> int:
     The digest is used directly: random streams of libraries may change between versions, and Python's own
     hash of a text differs from run to run.
 
-    Example
-    -------
+    Examples
+    --------
     >>> [place(code, "mixing-dose", "volume", 0, 6) for code in ("A1", "A2", "7B-12")]
     [4, 2, 5]
     """
@@ -41,7 +48,7 @@ def place(code: str, id: str, name: str, trial: int, count: int) -> int:
 def draw(
     code: str,
     id: str,
-    draws: Mapping[str, Sequence[Any]],
+    draws: Mapping[str, Sequence[Drawn]],
     sound: Callable[[Numbers], bool],
     known: dict[tuple[int, ...], bool] | None = None,
 ) -> Numbers:
@@ -53,22 +60,25 @@ def draw(
         In its one form, from ``learner_code``.
     id : str
         Of the question.
-    draws : mapping of name to the values it may take
-    sound : function of numbers to bool
-        Draws it refuses are passed over; the next trial follows from the code as well.
+    draws : mapping of str to sequence of quantity, float or str
+        The values that each number may take.
+    sound : callable
+        Says of numbers whether they may be used. The next trial follows from the code as well.
     known : dict, optional
-        Remembers which draws are sound, for whoever draws for a whole class.
+        Remembers which draws are sound, for drawing for a whole class.
 
     Returns
     -------
     Numbers
+        One value of each.
 
     Raises
     ------
-    Problem   no draw is sound: a fault of the question, seen by its tests
+    Problem
+        No draw is sound. This is a fault of the question, which its tests see.
 
-    Example
-    -------
+    Examples
+    --------
     >>> draw("A1", "example", {"volume": (10, 20, 40)}, lambda numbers: True).volume
     10
     """

@@ -60,20 +60,20 @@ class Feedback:
 
     @property
     def good(self) -> bool:
-        """Whether the answer counts as right."""
+        """True if the answer counts as right."""
         return self.state in (State.RIGHT, State.OTHER_UNIT)
 
     def __str__(self) -> str:
         return f"{self.sentence}\n{self.hint}".strip()
 
 
-def is_blank(typed: Any) -> bool:
-    """Whether nothing was answered yet: nothing, dots, a line, or Python's own three dots."""
+def is_blank(typed: object) -> bool:
+    """True if nothing was answered yet: nothing, dots, a line, or Python's own three dots."""
     return typed is None or typed is ... or (isinstance(typed, str) and bool(_BLANK.fullmatch(typed)))
 
 
 def judge(
-    asked: Asked | AskedChoice, typed: Any = None, attempt: int = 1, system: str | None = None
+    asked: Asked | AskedChoice, typed: object = None, attempt: int = 1, system: str | None = None
 ) -> Feedback:
     """Judge an answer to a question.
 
@@ -91,7 +91,12 @@ def judge(
     Returns
     -------
     Feedback
-        Whatever was typed; nothing a learner types raises.
+        The state of the answer and what is said about it. Nothing a learner types is refused.
+
+    Raises
+    ------
+    Problem
+        The first argument is no question that was asked, the attempt no whole number, or the system not known.
 
     Examples
     --------

@@ -4,12 +4,14 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, cast
+
+import pint
 
 from stilltank.learning.codes import learner_code
 from stilltank.units import Problem, Q, Quantity, kinds, limits, write, write_kind
 
-from .draws import Numbers, draw
+from .draws import Answer, Drawn, Numbers, draw
 from .slips import Slip
 from .wording import fill
 
@@ -29,9 +31,9 @@ class Question:
     chapter: str
     text: str
     """One paragraph."""
-    draws: Mapping[str, Sequence[Any]]
+    draws: Mapping[str, Sequence[Drawn]]
     """The values each number may take: such as a school balance or a jug can show."""
-    work: Callable[[Numbers], Mapping[str, Any]]
+    work: Callable[[Numbers], Mapping[str, object]]
     """Everything on the way and the answer, by name, computed through the science floor."""
     kind: str
     """What is asked for, as for ``units.read``."""
@@ -50,20 +52,20 @@ class Question:
     """The element or substance a concentration counts, such as ``"N"``."""
     gallon: str | None = None
     """Whose gallons and ounces the question is about, where it is."""
-    tolerance: Any = field(default_factory=lambda: Q(2, "percent"))
+    tolerance: pint.Quantity = field(default_factory=lambda: Q(2, "percent"))
     """Relative where it is in percent; otherwise in the unit of the answer."""
     whole: str = ""
     """Where whole days are safe: ``"down"`` for how long something lasts, ``"up"`` for how long it takes."""
-    between: tuple[Any, Any] | None = None
+    between: tuple[pint.Quantity, pint.Quantity] | None = None
     """What the answer may lie between, ``{least}`` and ``{most}`` in the texts; draws outside are refused."""
     sources: tuple[str, ...] = ()
     """Addresses of the tables its numbers come from, for ``tables.where_from``."""
 
-    def answer(self, numbers: Numbers) -> Any:
+    def answer(self, numbers: Numbers) -> Answer:
         """The right answer, a quantity or a plain number."""
-        return self.work(numbers)[self.result]
+        return cast("Answer", self.work(numbers)[self.result])
 
-    def plain(self, value: Any) -> float:
+    def plain(self, value: Answer) -> float:
         """An answer as a plain number in the question's unit."""
         return float(value.m_as(self.unit)) if isinstance(value, Quantity) else float(value)
 
@@ -98,7 +100,7 @@ class Question:
         return found
 
     def sound(self, numbers: Numbers) -> bool:
-        """Whether the answer is possible, and no slip comes near it."""
+        """True if the answer is possible, and no slip comes near it."""
         right = self.plain(self.answer(numbers))
         span = self.span_at(right)
         low, high = limits(self.kind, Q(1, self.unit).units)
@@ -124,9 +126,22 @@ class Question:
         return f"An answer within {write(self.tolerance)} counts as right."
 
     def ask(self, code: str) -> "Asked":
-        """Ask it of the learner with this code.
+        """Ask it with the numbers of a learner's code.
 
-        Raises Unreadable when that is no code.
+        Parameters
+        ----------
+        code : str
+            Such as ``"7B-12"``.
+
+        Returns
+        -------
+        Asked
+            The question with its numbers.
+
+        Raises
+        ------
+        Unreadable
+            There is no code, or what looks like a name.
         """
         code = learner_code(code)
         return Asked(self, code, self.numbers(code))
@@ -166,9 +181,9 @@ class Asked:
         return known if as_asked else fill(f"{{some:{unit}}}", {"some": some})
 
     @property
-    def right(self) -> Any:
+    def right(self) -> Answer:
         """The right answer: for keys, not for learners' pages."""
-        return self._values[self.question.result]
+        return cast("Answer", self._values[self.question.result])
 
     @cached_property
     def value(self) -> float:

@@ -11,7 +11,7 @@ from typing import Any
 from stilltank.science.chemistry import caco3_equivalent_mass, element_share, molar_mass
 from stilltank.units import Q, Quantity, write
 
-from .draws import Numbers
+from .draws import Answer, Numbers
 
 Solve = Callable[[Numbers], Any]
 Part = Callable[[Numbers], Any]
@@ -27,7 +27,7 @@ class Slip:
     """Ends the sentence "This is the number you get when"."""
     check: str
     """The first hint: how to see it for oneself."""
-    wrong: Callable[[Numbers, Solve], Iterable[Any]]
+    wrong: Callable[[Numbers, Solve], Iterable[Answer]]
     """The answers this route gives, from the numbers of the problem and its right way to solve them."""
 
 
@@ -326,7 +326,7 @@ def weeks_for_days() -> Slip:
     )
 
 
-def final_for_added_volume(recompute: Callable[[Numbers], Any]) -> Slip:
+def final_for_added_volume(recompute: Callable[[Numbers], Answer]) -> Slip:
     """The wrong referent: the volume added for the volume in the end; ``recompute`` solves it on that base."""
     return Slip(
         "final for added volume",
@@ -423,7 +423,7 @@ def day_off_by_one() -> Slip:
     )
 
 
-def example_repeated(answer: Callable[[], Any]) -> Slip:
+def example_repeated(answer: Callable[[], Answer]) -> Slip:
     """The worked example's own number given back."""
     return Slip(
         "the example's number",

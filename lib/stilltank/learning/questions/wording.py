@@ -34,25 +34,30 @@ class _Words(string.Formatter):
         return write_kind(value, kind, system, digits)
 
 
-def fill(template: str, values: Mapping[str, Any]) -> str:
+def fill(template: str, values: Mapping[str, object]) -> str:
     """Write the values into a template.
 
     Parameters
     ----------
     template : str
-        With names in braces; after a colon the digits, the system, the unit or the kind to write in.
-    values : mapping of name to quantity, plain number or text
+        With names in braces, and after a colon the digits, the system, the unit or the kind to write in.
+    values : mapping of str to quantity, float or str
+        The value of each name.
 
     Returns
     -------
     str
+        The text with the values in it.
 
     Raises
     ------
-    KeyError   the template names a value that is not there: a fault of the question, seen by its tests
+    Problem
+        The template is no text.
+    KeyError
+        The template names a value that is missing. This is a fault of the question, which its tests see.
 
-    Example
-    -------
+    Examples
+    --------
     >>> fill("{volume} holds {mass:mg}", {"volume": Q(45, "L"), "mass": Q(4.5, "g")})
     '45 L holds 4500 mg'
     """
