@@ -29,17 +29,50 @@ def _by_id(entries: Iterable[T]) -> Mapping[str, T]:
 
 
 def questions() -> Mapping[str, Question | ChoiceQuestion]:
-    """All questions, by id, chapter by chapter."""
+    """Return all questions of the bank.
+
+    Returns
+    -------
+    mapping of str to Question or ChoiceQuestion
+        By id, chapter by chapter.
+
+    Examples
+    --------
+    >>> "mixing-dose" in questions()
+    True
+    """
     return _by_id(each for chapter in CHAPTERS for each in chapter.QUESTIONS)
 
 
 def examples() -> Mapping[str, WorkedExample]:
-    """All worked examples, by id, chapter by chapter."""
+    """Return all worked examples of the bank.
+
+    Returns
+    -------
+    mapping of str to WorkedExample
+        By id, chapter by chapter.
+
+    Examples
+    --------
+    >>> "mixing-worked-magnesium" in examples()
+    True
+    """
     return _by_id(each for chapter in CHAPTERS for each in chapter.EXAMPLES)
 
 
 def predictions() -> Mapping[str, PredictionQuestion]:
-    """All questions to predict, by id, chapter by chapter."""
+    """Return all questions to predict of the bank.
+
+    Returns
+    -------
+    mapping of str to PredictionQuestion
+        By id, chapter by chapter.
+
+    Examples
+    --------
+    >>> "01-half-strength" in predictions()
+    True
+    """
     return _by_id(each for chapter in CHAPTERS for each in chapter.PREDICTIONS)
 
 

@@ -103,7 +103,18 @@ class WorkedExample:
         return {}
 
     def sound(self, numbers: Numbers) -> bool:
-        """True if every step can be told from its slips with these numbers."""
+        """Return True if every step can be told from its slips with these numbers.
+
+        Parameters
+        ----------
+        numbers : Numbers
+            The numbers of a draw.
+
+        Returns
+        -------
+        bool
+            Whether these numbers may be drawn.
+        """
         return all(question.sound(numbers) for question in self.questions)
 
     def stage(self, stage: int, code: str) -> "Stage":

@@ -99,5 +99,23 @@ def put(table: dict[str, Any], key: str, entry: Any) -> None:
 
 
 def counted(number: int, word: str) -> str:
-    """A number with its word: "1 question", "2 questions"."""
+    """Return a number with its word, which gets an s where there are several.
+
+    Parameters
+    ----------
+    number : int
+        How many.
+    word : str
+        What one is called.
+
+    Returns
+    -------
+    str
+        Such as "1 question" or "2 questions".
+
+    Examples
+    --------
+    >>> counted(2, "question")
+    '2 questions'
+    """
     return f"{number} {word}{'' if number == 1 else 's'}"

@@ -321,6 +321,11 @@ class Progress(Moving):
 
         A folder that several computers share makes such a copy when two of them have changed the file. The dated
         copies of ``start_again`` do not count.
+
+        Returns
+        -------
+        tuple of pathlib.Path
+            The files, in the order of their names.
         """
         if self.path is None:
             return ()
@@ -340,7 +345,18 @@ class Progress(Moving):
         )
 
     def answers_to(self, chapter: str) -> tuple[str, ...]:
-        """The ids of the questions of a chapter that were answered: those that ``start_again`` clears."""
+        """Return the ids of a chapter's questions that were answered: those that ``start_again`` clears.
+
+        Parameters
+        ----------
+        chapter : str
+            Such as ``"01"``.
+
+        Returns
+        -------
+        tuple of str
+            The ids, in the order in which they were first answered.
+        """
         expect(chapter, str, 'The number of a chapter is a text such as "01"')
         return tuple(key for key, entry in self.answers.items() if _belongs(key, entry, chapter))
 

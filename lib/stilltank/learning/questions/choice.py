@@ -40,7 +40,18 @@ class ChoiceQuestion:
     sources: tuple[str, ...] = ()
 
     def numbers(self, code: str) -> Numbers:
-        """The numbers a code gets."""
+        """Return the numbers a code gets.
+
+        Parameters
+        ----------
+        code : str
+            In its one form, from ``learner_code``.
+
+        Returns
+        -------
+        Numbers
+            The same for this code on every computer.
+        """
         return draw(code, self.id, self.draws, self.sound, self._known)
 
     @cached_property
@@ -48,7 +59,18 @@ class ChoiceQuestion:
         return {}
 
     def sound(self, numbers: Numbers) -> bool:
-        """True if all options look different with these numbers."""
+        """Return True if all options look different with these numbers.
+
+        Parameters
+        ----------
+        numbers : Numbers
+            The numbers of a draw.
+
+        Returns
+        -------
+        bool
+            Whether these numbers may be drawn.
+        """
         values = {**numbers, **self.work(numbers)}
         return len({fill(option.text, values) for option in self.options}) == len(self.options)
 
@@ -87,7 +109,18 @@ class AskedChoice:
         return {**self.numbers, **self.question.work(self.numbers)}
 
     def words(self, template: str) -> str:
-        """A template with the numbers of this problem in it."""
+        """Return a template with the numbers of this problem in it.
+
+        Parameters
+        ----------
+        template : str
+            With names in braces, as ``fill`` reads them.
+
+        Returns
+        -------
+        str
+            The text.
+        """
         return fill(template, self._values)
 
     @cached_property
@@ -118,7 +151,18 @@ class AskedChoice:
         return self.words(self.question.route)
 
     def option(self, typed: str) -> Option | None:
-        """The option that is meant by a letter or by its whole text; None where it is neither."""
+        """Return the option that is meant.
+
+        Parameters
+        ----------
+        typed : str
+            The letter of an option, or its whole text.
+
+        Returns
+        -------
+        Option or None
+            None where it is neither.
+        """
         by_text = {words.casefold(): letter for letter, words in self.options.items()}
         letter = re.sub(r"[().:\s]", "", typed).upper()
         return self._ordered.get(by_text.get(typed.strip().casefold(), letter))

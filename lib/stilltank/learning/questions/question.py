@@ -62,11 +62,33 @@ class Question:
     """Addresses of the tables its numbers come from, for ``tables.where_from``."""
 
     def answer(self, numbers: Numbers) -> Answer:
-        """The right answer, a quantity or a plain number."""
+        """Return the right answer.
+
+        Parameters
+        ----------
+        numbers : Numbers
+            The numbers of a draw.
+
+        Returns
+        -------
+        quantity or float
+            The answer; a plain number for a pH, a ratio or a count.
+        """
         return cast("Answer", self.work(numbers)[self.result])
 
     def plain(self, value: Answer) -> float:
-        """An answer as a plain number in the question's unit."""
+        """Return an answer as a plain number in the unit of the question.
+
+        Parameters
+        ----------
+        value : quantity or float
+            The answer.
+
+        Returns
+        -------
+        float
+            The number alone.
+        """
         return float(value.m_as(self.unit)) if isinstance(value, Quantity) else float(value)
 
     @property
@@ -74,7 +96,18 @@ class Question:
         return bool(self.tolerance.units == Q(1, "percent").units)
 
     def span_at(self, value: float) -> float:
-        """How far from this value an answer still counts as it, in the question's unit."""
+        """Return how far from a value an answer still counts as that value.
+
+        Parameters
+        ----------
+        value : float
+            In the unit of the question.
+
+        Returns
+        -------
+        float
+            The distance, in the unit of the question.
+        """
         if self._relative:
             return abs(value) * float(self.tolerance.m_as("dimensionless"))
         unit = "delta_degC" if self.unit == "degC" else self.unit
@@ -100,7 +133,18 @@ class Question:
         return found
 
     def sound(self, numbers: Numbers) -> bool:
-        """True if the answer is possible, and no slip comes near it."""
+        """Return True if the answer is possible, and no slip comes near it.
+
+        Parameters
+        ----------
+        numbers : Numbers
+            The numbers of a draw.
+
+        Returns
+        -------
+        bool
+            Whether these numbers may be drawn.
+        """
         right = self.plain(self.answer(numbers))
         span = self.span_at(right)
         low, high = limits(self.kind, Q(1, self.unit).units)
@@ -113,7 +157,18 @@ class Question:
         )
 
     def numbers(self, code: str) -> Numbers:
-        """The numbers a code gets."""
+        """Return the numbers a code gets.
+
+        Parameters
+        ----------
+        code : str
+            In its one form, from ``learner_code``.
+
+        Returns
+        -------
+        Numbers
+            The same for this code on every computer.
+        """
         return draw(code, self.id, self.draws, self.sound, self._known)
 
     @cached_property
@@ -161,7 +216,18 @@ class Asked:
         return {**ends, **self.numbers, **self.question.work(self.numbers)}
 
     def words(self, template: str) -> str:
-        """A template with the numbers of this problem in it."""
+        """Return a template with the numbers of this problem in it.
+
+        Parameters
+        ----------
+        template : str
+            With names in braces, as ``fill`` reads them.
+
+        Returns
+        -------
+        str
+            The text.
+        """
         return fill(template, self._values)
 
     @cached_property

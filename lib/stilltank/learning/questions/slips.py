@@ -8,13 +8,15 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+import pint
+
 from stilltank.science.chemistry import caco3_equivalent_mass, element_share, molar_mass
 from stilltank.units import Q, Quantity, write
 
 from .draws import Answer, Numbers
 
 Solve = Callable[[Numbers], Any]
-Part = Callable[[Numbers], Any]
+Part = Callable[[Numbers], pint.Quantity]
 """A share of the problem at hand, percent, from its numbers."""
 
 
@@ -63,7 +65,18 @@ def _density(value: Any) -> float:
 
 
 def thousandfold() -> Slip:
-    """Milli for whole units: × 1000 or ÷ 1000."""
+    """Milli for whole units: × 1000 or ÷ 1000.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> thousandfold().name
+    'thousandfold'
+    """
     return _times(
         "thousandfold",
         "a step of one thousand is missed, such as mg for g or mL for L",
@@ -73,7 +86,18 @@ def thousandfold() -> Slip:
 
 
 def tenfold() -> Slip:
-    """The decimal point one place off: × 10 or ÷ 10."""
+    """The decimal point one place off: × 10 or ÷ 10.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> tenfold().name
+    'tenfold'
+    """
     return _times(
         "tenfold",
         "the decimal point has moved by one place",
@@ -83,7 +107,18 @@ def tenfold() -> Slip:
 
 
 def percent_for_share() -> Slip:
-    """Per cent used as a share of one: × 100 or ÷ 100."""
+    """Per cent used as a share of one: × 100 or ÷ 100.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> percent_for_share().name
+    'percent for share'
+    """
     return _times(
         "percent for share",
         "per cent is used as if it were a share of one",
@@ -107,17 +142,65 @@ def _gallon_for_litre(name: str, said: str, unit: str, volume: str | None) -> Sl
 
 
 def us_gallon_for_litre(volume: str | None = None) -> Slip:
-    """Litres taken as US gallons or the reverse; ``volume`` names the number, None: in the answer itself."""
+    """Litres taken as US gallons or the reverse; ``volume`` names the number, None: in the answer itself.
+
+    Parameters
+    ----------
+    volume : str, optional
+        The name of the number that is a volume; the answer itself when left out.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> us_gallon_for_litre().name
+    'US gallon for litre'
+    """
     return _gallon_for_litre("US gallon for litre", "US", "gallon", volume)
 
 
 def imperial_gallon_for_litre(volume: str | None = None) -> Slip:
-    """Litres taken as imperial gallons or the reverse."""
+    """Litres taken as imperial gallons or the reverse.
+
+    Parameters
+    ----------
+    volume : str, optional
+        The name of the number that is a volume; the answer itself when left out.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> imperial_gallon_for_litre().name
+    'imperial gallon for litre'
+    """
     return _gallon_for_litre("imperial gallon for litre", "imperial", "imperial_gallon", volume)
 
 
 def imperial_for_us_gallon(volume: str) -> Slip:
-    """A US gallon taken as an imperial one: ``volume`` names the number, in gallons."""
+    """A US gallon taken as an imperial one: ``volume`` names the number, in gallons.
+
+    Parameters
+    ----------
+    volume : str
+        The name of the number that is a volume.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> imperial_for_us_gallon("volume").name
+    'imperial for US gallon'
+    """
     return _again(
         "imperial for US gallon",
         "a US gallon is taken as an imperial gallon",
@@ -127,7 +210,18 @@ def imperial_for_us_gallon(volume: str) -> Slip:
 
 
 def fluid_ounces_for_ounces() -> Slip:
-    """Ounces of weight taken as fluid ounces of water, or the reverse."""
+    """Ounces of weight taken as fluid ounces of water, or the reverse.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> fluid_ounces_for_ounces().name
+    'fluid ounces for ounces'
+    """
     return _times(
         "fluid ounces for ounces",
         "ounces of weight and fluid ounces are mixed up",
@@ -138,7 +232,23 @@ def fluid_ounces_for_ounces() -> Slip:
 
 
 def compound_for_element(part: Part) -> Slip:
-    """The whole salt counted as the element that was wanted."""
+    """The whole salt counted as the element that was wanted.
+
+    Parameters
+    ----------
+    part : callable
+        Gives the share from the numbers of the problem, such as that of an element in a salt.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> compound_for_element(lambda n: n.share).name
+    'compound for element'
+    """
     return _times(
         "compound for element",
         "all of the salt is counted as the element",
@@ -148,7 +258,23 @@ def compound_for_element(part: Part) -> Slip:
 
 
 def element_for_compound(part: Part) -> Slip:
-    """The mass of the element given where the mass of the salt was wanted."""
+    """The mass of the element given where the mass of the salt was wanted.
+
+    Parameters
+    ----------
+    part : callable
+        Gives the share from the numbers of the problem, such as that of an element in a salt.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> element_for_compound(lambda n: n.share).name
+    'element for compound'
+    """
     return _times(
         "element for compound",
         "the mass of the element is given, and not that of the salt",
@@ -158,7 +284,25 @@ def element_for_compound(part: Part) -> Slip:
 
 
 def share_upside_down(part: Part, divided: bool = True) -> Slip:
-    """Multiplied by a share where the way is to divide by it, or the reverse (``divided=False``)."""
+    """Multiplied by a share where the way is to divide by it, or the reverse (``divided=False``).
+
+    Parameters
+    ----------
+    part : callable
+        Gives the share from the numbers of the problem, such as that of an element in a salt.
+    divided : bool
+        True where the right way divides by the share.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> share_upside_down(lambda n: n.share).name
+    'share upside down'
+    """
     return _times(
         "share upside down",
         "the share is used upside down"
@@ -169,7 +313,25 @@ def share_upside_down(part: Part, divided: bool = True) -> Slip:
 
 
 def oxide_for_element(oxide: str, element: str) -> Slip:
-    """A label's oxide taken as the element, or the factor used the wrong way: P2O5 and P, K2O and K."""
+    """A label's oxide taken as the element, or the factor used the wrong way: P2O5 and P, K2O and K.
+
+    Parameters
+    ----------
+    oxide : str
+        The formula on the label, such as ``"P2O5"``.
+    element : str
+        The symbol of the element, such as ``"P"``.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> oxide_for_element("P2O5", "P").name
+    'oxide for element'
+    """
     return _times(
         "oxide for element",
         f"{oxide} is counted as {element}, or {element} as {oxide}",
@@ -179,7 +341,18 @@ def oxide_for_element(oxide: str, element: str) -> Slip:
 
 
 def nitrate_for_nitrogen() -> Slip:
-    """Nitrate taken for the nitrogen in it, or the reverse."""
+    """Nitrate taken for the nitrogen in it, or the reverse.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> nitrate_for_nitrogen().name
+    'nitrate for nitrogen'
+    """
     return _times(
         "nitrate for nitrogen",
         "nitrate and the nitrogen in it are mixed up",
@@ -189,7 +362,25 @@ def nitrate_for_nitrogen() -> Slip:
 
 
 def hydrate_for_anhydrous(hydrate: str, dry: str) -> Slip:
-    """A salt with crystal water taken as the dry salt, or the reverse; both as formulas."""
+    """A salt with crystal water taken as the dry salt, or the reverse; both as formulas.
+
+    Parameters
+    ----------
+    hydrate : str
+        The formula of the salt with its crystal water.
+    dry : str
+        The formula of the same salt without water.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> hydrate_for_anhydrous("MgSO4.7H2O", "MgSO4").name
+    'hydrate for dry salt'
+    """
     return _times(
         "hydrate for dry salt",
         "the water in the crystals is left out or put in wrongly",
@@ -199,7 +390,18 @@ def hydrate_for_anhydrous(hydrate: str, dry: str) -> Slip:
 
 
 def bicarbonate_for_calcium_carbonate() -> Slip:
-    """Alkalinity as CaCO3 taken as bicarbonate: one CaCO3 counts as two bicarbonates."""
+    """Alkalinity as CaCO3 taken as bicarbonate: one CaCO3 counts as two bicarbonates.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> bicarbonate_for_calcium_carbonate().name
+    'bicarbonate for CaCO3'
+    """
     return _times(
         "bicarbonate for CaCO3",
         "alkalinity as CaCO3 and as bicarbonate are mixed up",
@@ -209,7 +411,18 @@ def bicarbonate_for_calcium_carbonate() -> Slip:
 
 
 def calcium_carbonate_for_charge() -> Slip:
-    """One CaCO3 taken for one charge, or the reverse: it takes up two H+."""
+    """One CaCO3 taken for one charge, or the reverse: it takes up two H+.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> calcium_carbonate_for_charge().name
+    'CaCO3 for its charge'
+    """
     return _times(
         "CaCO3 for its charge",
         "one CaCO3 is counted as one charge, where it is two",
@@ -221,7 +434,23 @@ def calcium_carbonate_for_charge() -> Slip:
 
 
 def molarity_for_normality(protons: Callable[[Numbers], float]) -> Slip:
-    """The H+ of a molecule left out, or counted twice; ``protons`` is how many it gives."""
+    """The H+ of a molecule left out, or counted twice; ``protons`` is how many it gives.
+
+    Parameters
+    ----------
+    protons : callable
+        Gives how many H+ one molecule has, from the numbers of the problem.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> molarity_for_normality(lambda n: 2).name
+    'molecules for H+'
+    """
 
     def factors(numbers: Numbers) -> tuple[float, ...]:
         each = float(protons(numbers))
@@ -236,7 +465,23 @@ def molarity_for_normality(protons: Callable[[Numbers], float]) -> Slip:
 
 
 def percent_by_volume(density: Part) -> Slip:
-    """Per cent of the mass taken as grams in 100 mL, so that the density is left out."""
+    """Per cent of the mass taken as grams in 100 mL, so that the density is left out.
+
+    Parameters
+    ----------
+    density : callable
+        Gives the density from the numbers of the problem.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> percent_by_volume(lambda n: n.density).name
+    'percent by volume'
+    """
     return _times(
         "percent by volume",
         "per cent of the mass is taken as grams in 100 mL, so the density is left out",
@@ -246,7 +491,23 @@ def percent_by_volume(density: Part) -> Slip:
 
 
 def density_upside_down(density: Part) -> Slip:
-    """Divided by the density where the way is to multiply by it."""
+    """Divided by the density where the way is to multiply by it.
+
+    Parameters
+    ----------
+    density : callable
+        Gives the density from the numbers of the problem.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> density_upside_down(lambda n: n.density).name
+    'density upside down'
+    """
     return _times(
         "density upside down",
         "the density is divided by, and not multiplied",
@@ -256,7 +517,23 @@ def density_upside_down(density: Part) -> Slip:
 
 
 def tap_water_forgotten(brings: str) -> Slip:
-    """What the water brings is left out; ``brings`` names that number."""
+    """What the water brings is left out; ``brings`` names that number.
+
+    Parameters
+    ----------
+    brings : str
+        The name of the number that the water brings.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> tap_water_forgotten("water").name
+    'tap water forgotten'
+    """
     return _again(
         "tap water forgotten",
         "what the tap water brings is left out",
@@ -266,7 +543,23 @@ def tap_water_forgotten(brings: str) -> Slip:
 
 
 def tap_water_counted_twice(brings: str) -> Slip:
-    """What the water brings is counted twice; ``brings`` names that number."""
+    """What the water brings is counted twice; ``brings`` names that number.
+
+    Parameters
+    ----------
+    brings : str
+        The name of the number that the water brings.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> tap_water_counted_twice("water").name
+    'tap water counted twice'
+    """
     return _again(
         "tap water counted twice",
         "what the tap water brings is taken off twice",
@@ -276,7 +569,23 @@ def tap_water_counted_twice(brings: str) -> Slip:
 
 
 def sign_turned(name: str) -> Slip:
-    """A number is added where it should be taken off, or the reverse."""
+    """A number is added where it should be taken off, or the reverse.
+
+    Parameters
+    ----------
+    name : str
+        The name of the number whose sign is turned.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> sign_turned("water").name
+    'added for taken off'
+    """
     return _again(
         "added for taken off",
         "one part is added that should be taken off, or the other way round",
@@ -286,7 +595,25 @@ def sign_turned(name: str) -> Slip:
 
 
 def ratio_upside_down(one: str | None = None, other: str | None = None) -> Slip:
-    """A ratio the wrong way up: the reciprocal of the answer, or the problem with two numbers swapped."""
+    """A ratio the wrong way up: the reciprocal of the answer, or the problem with two numbers swapped.
+
+    Parameters
+    ----------
+    one : str, optional
+        The name of the first number; the answer is turned over when left out.
+    other : str, optional
+        The name of the second number.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> ratio_upside_down().name
+    'ratio upside down'
+    """
     name, when = "ratio upside down", "a ratio is used upside down"
     check = "Say the ratio in words: how much of what, in how much of what?"
     if one is None or other is None:
@@ -297,7 +624,23 @@ def ratio_upside_down(one: str | None = None, other: str | None = None) -> Slip:
 
 
 def per_litre_for_total(volume: str) -> Slip:
-    """The amount for one litre given for the whole tank."""
+    """The amount for one litre given for the whole tank.
+
+    Parameters
+    ----------
+    volume : str
+        The name of the number that is a volume.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> per_litre_for_total("volume").name
+    'one litre for the whole tank'
+    """
     return _times(
         "one litre for the whole tank",
         "the amount for one litre is given for the whole tank",
@@ -307,7 +650,23 @@ def per_litre_for_total(volume: str) -> Slip:
 
 
 def per_day_for_total(days: str) -> Slip:
-    """The amount of a day given for the whole time, or the reverse; ``days`` names the time."""
+    """The amount of a day given for the whole time, or the reverse; ``days`` names the time.
+
+    Parameters
+    ----------
+    days : str
+        The name of the number that is a time.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> per_day_for_total("days").name
+    'one day for the whole time'
+    """
     return _times(
         "one day for the whole time",
         "the amount of one day is given for the whole time, or the other way round",
@@ -317,7 +676,18 @@ def per_day_for_total(days: str) -> Slip:
 
 
 def weeks_for_days() -> Slip:
-    """Weeks taken as days: × 7 or ÷ 7."""
+    """Weeks taken as days: × 7 or ÷ 7.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> weeks_for_days().name
+    'weeks for days'
+    """
     return _times(
         "weeks for days",
         "weeks are counted as days, or days as weeks",
@@ -327,7 +697,23 @@ def weeks_for_days() -> Slip:
 
 
 def final_for_added_volume(recompute: Callable[[Numbers], Answer]) -> Slip:
-    """The wrong referent: the volume added for the volume in the end; ``recompute`` solves it on that base."""
+    """The wrong referent: the volume added for the volume in the end; ``recompute`` solves it on that base.
+
+    Parameters
+    ----------
+    recompute : callable
+        Solves the problem with the volume that was added.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> final_for_added_volume(lambda n: n.added).name
+    'final for added volume'
+    """
     return Slip(
         "final for added volume",
         "the volume added is taken for the final volume",
@@ -337,7 +723,23 @@ def final_for_added_volume(recompute: Callable[[Numbers], Answer]) -> Slip:
 
 
 def area_left_out(depth: str) -> Slip:
-    """A depth in cm given as a volume in L; ``depth`` names the number."""
+    """A depth in cm given as a volume in L; ``depth`` names the number.
+
+    Parameters
+    ----------
+    depth : str
+        The name of the number that is a depth.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> area_left_out("depth").name
+    'area left out'
+    """
     return Slip(
         "area left out",
         "a depth in cm is used as a volume in L",
@@ -347,7 +749,25 @@ def area_left_out(depth: str) -> Slip:
 
 
 def ph_taken_as_linear(one: str, other: str) -> Slip:
-    """How many times more acid: the two pH values divided, or one taken from the other."""
+    """How many times more acid: the two pH values divided, or one taken from the other.
+
+    Parameters
+    ----------
+    one : str
+        The name of the first number.
+    other : str
+        The name of the second number.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> ph_taken_as_linear("first", "second").name
+    'pH taken as linear'
+    """
 
     def wrong(numbers: Numbers, _: Solve) -> Iterator[float]:
         first, second = (_number(numbers[name]) for name in (one, other))
@@ -363,7 +783,23 @@ def ph_taken_as_linear(one: str, other: str) -> Slip:
 
 
 def ph_averaged(*names: str) -> Slip:
-    """pH values averaged as plain numbers."""
+    """pH values averaged as plain numbers.
+
+    Parameters
+    ----------
+    *names : str
+        The names of the numbers that are pH values.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> ph_averaged("first", "second").name
+    'pH averaged'
+    """
     return Slip(
         "pH averaged",
         "the pH values are averaged as plain numbers",
@@ -373,7 +809,23 @@ def ph_averaged(*names: str) -> Slip:
 
 
 def change_reversed(start: str | None = None) -> Slip:
-    """The change goes the wrong way: the answer's sign turned, or mirrored at the number it ``start``-s from."""
+    """The change goes the wrong way: the answer's sign turned, or mirrored at the number it ``start``-s from.
+
+    Parameters
+    ----------
+    start : str, optional
+        The name of the number from which the change begins; the sign of the answer is turned when left out.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> change_reversed().name
+    'change reversed'
+    """
 
     def wrong(numbers: Numbers, solve: Solve) -> Iterator[Any]:
         right = solve(numbers)
@@ -388,7 +840,23 @@ def change_reversed(start: str | None = None) -> Slip:
 
 
 def fahrenheit_for_celsius(temperature: str | None = None) -> Slip:
-    """A number in °F used as °C, in the answer or in the number named ``temperature``."""
+    """A number in °F used as °C, in the answer or in the number named ``temperature``.
+
+    Parameters
+    ----------
+    temperature : str, optional
+        The name of the number that is a temperature; the answer itself when left out.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> fahrenheit_for_celsius().name
+    '°F for °C'
+    """
 
     def swapped(value: Any) -> Any:
         return Q(value.m_as("degF"), "degC")
@@ -408,7 +876,18 @@ def fahrenheit_for_celsius(temperature: str | None = None) -> Slip:
 
 
 def day_off_by_one() -> Slip:
-    """Fence posts: one day too many or too few."""
+    """Fence posts: one day too many or too few.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> day_off_by_one().name
+    'one day off'
+    """
 
     def wrong(numbers: Numbers, solve: Solve) -> Iterator[Any]:
         right = solve(numbers)
@@ -424,7 +903,23 @@ def day_off_by_one() -> Slip:
 
 
 def example_repeated(answer: Callable[[], Answer]) -> Slip:
-    """The worked example's own number given back."""
+    """The worked example's own number given back.
+
+    Parameters
+    ----------
+    answer : callable
+        Gives the answer of the example that is shown.
+
+    Returns
+    -------
+    Slip
+        The named wrong way, for the ``slips`` of a question.
+
+    Examples
+    --------
+    >>> example_repeated(lambda: 3.0).name
+    "the example's number"
+    """
     return Slip(
         "the example's number",
         "the worked example is copied with its own numbers",
