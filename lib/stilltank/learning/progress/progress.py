@@ -184,7 +184,7 @@ class Progress(Moving):
         *,
         hints: int = 0,
         chapter: str = "",
-        based_on: Mapping[str, object] | None = None,
+        based_on: dict[str, object] | None = None,
     ) -> None:
         """Add one attempt at a question and save.
 
@@ -229,7 +229,7 @@ class Progress(Moving):
             entry["based_on"] = based_on
         self.save()
 
-    def changes(self, question_id: str, values: Mapping[str, object]) -> tuple[str, ...]:
+    def changes(self, question_id: str, values: dict[str, object]) -> tuple[str, ...]:
         """Say which of the values an answer was based on have changed since.
 
         Parameters
