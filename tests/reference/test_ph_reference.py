@@ -118,7 +118,7 @@ LITRE = density(np.array([celsius for _, celsius in CASES], float)) / 1000  # kg
 def citrate():
     """Citric acid for PHREEQC, with our constants at the three temperatures of the grid."""
     kelvin = np.array(CELSIUS) + 273.15
-    first, second, third = (log_k(name, kelvin) for name in ("Hcitrate-2", "H2citrate-", "H3citrate"))
+    first, second, third = (log_k(name, Q(kelvin, "K")) for name in ("Hcitrate-2", "H2citrate-", "H3citrate"))
     forms = {"HCit-2": first, "H2Cit-": first + second, "H3Cit": first + second + third}
     lines = [
         "SOLUTION_MASTER_SPECIES",
@@ -137,9 +137,12 @@ def citrate():
     for protons, (name, values) in enumerate(forms.items(), start=1):
         add(f"Cit-3 + {protons} H+ = {name}", values)
     for metal in ("Ca", "Mg"):
-        add(f"{metal}+2 + Cit-3 = {metal}Cit-", log_k(f"{metal}citrate-", kelvin))
-        add(f"{metal}+2 + Cit-3 + H+ = {metal}HCit", first + log_k(f"{metal}Hcitrate", kelvin))
-        add(f"{metal}+2 + Cit-3 + 2 H+ = {metal}H2Cit+", first + second + log_k(f"{metal}H2citrate+", kelvin))
+        add(f"{metal}+2 + Cit-3 = {metal}Cit-", log_k(f"{metal}citrate-", Q(kelvin, "K")))
+        add(f"{metal}+2 + Cit-3 + H+ = {metal}HCit", first + log_k(f"{metal}Hcitrate", Q(kelvin, "K")))
+        add(
+            f"{metal}+2 + Cit-3 + 2 H+ = {metal}H2Cit+",
+            first + second + log_k(f"{metal}H2citrate+", Q(kelvin, "K")),
+        )
     return "\n".join([*lines, "END", ""])
 
 
@@ -466,4 +469,4 @@ def test_our_phosphate_constant_is_what_the_reference_was_given():
     kelvin = np.array([273.15, 283.15, 298.15, 313.15])
     own = 12.346 + 3.53 * 4184 / (8.314462 * np.log(10)) * (1 / kelvin - 1 / 298.15)
     given = 4.4046 + 0.01984 * kelvin + 2750.9 / kelvin
-    assert own + log_k("H2PO4-", kelvin) == pytest.approx(given, abs=1e-3)
+    assert own + log_k("H2PO4-", Q(kelvin, "K")) == pytest.approx(given, abs=1e-3)

@@ -117,7 +117,7 @@ def normality(name):
 
 def pk(species, celsius=25):
     """pK of an acid."""
-    return log_k(species, celsius + 273.15)
+    return log_k(species, Q(celsius, "degC"))
 
 
 def pk1(celsius):
@@ -157,7 +157,7 @@ COMPUTED = {
     **{f"P-KW{t}": lambda t=t: -pk("water", t) for t in (10, 20, 25, 40)},
     **{f"P-K1-{t}": lambda t=t: pk1(t) for t in (10, 20, 25, 35)},
     **{f"P-K2-{t}": lambda t=t: pk("HCO3-", t) for t in (20, 25, 30)},
-    **{f"P-KH-{t}": lambda t=t: -log_henry_constant(t + 273.15) for t in (20, 25)},
+    **{f"P-KH-{t}": lambda t=t: -log_henry_constant(Q(t, "degC")) for t in (20, 25)},
     "P-AIR420-25": lambda: ph_of(Water.pure(Q(25, "degC")), "open"),
     "P-AIR400-25": lambda: solve({}, np.log10(400e-6)).ph,
     "P-ALKAIR25": lambda: ph_of(water("Na", 25 / 50.043, 8.0), "open"),

@@ -16,7 +16,7 @@ from stilltank.science.chemistry.equilibrium import (
     solve,
     titration_alkalinity,
 )
-from stilltank.units import OutOfRange, Problem
+from stilltank.units import OutOfRange, Problem, Q
 
 CHARGES = {"K": 1, "Na": 1, "Ca": 2, "Mg": 2, "NO3": -1, "Cl": -1, "SO4": -2}
 HOLDS = {  # how each total shows in the name of a species
@@ -87,8 +87,8 @@ def test_strong_acid_by_the_definition_of_ph():
 
 def test_slope_of_the_limiting_law():
     # A at 25 degC is 0.5091 to 0.5115 in handbooks (from memory); at 0 degC 0.4913 (Bates, from memory).
-    assert debye_hueckel_slope(298.15) == pytest.approx(0.510, abs=0.0015)
-    assert debye_hueckel_slope(273.15) == pytest.approx(0.491, abs=0.0015)
+    assert debye_hueckel_slope(Q(298.15, "K")) == pytest.approx(0.510, abs=0.0015)
+    assert debye_hueckel_slope(Q(273.15, "K")) == pytest.approx(0.491, abs=0.0015)
 
 
 def test_gypsum_pairs_carry_a_third_of_saturated_gypsum():

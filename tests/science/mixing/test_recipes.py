@@ -194,7 +194,7 @@ def test_arrays_of_masses():
         ({"KNO3": Q(float("nan"), "g")}, LITRE, OutOfRange, "not a number"),
         ({"KNO3": Q(5, "g")}, 10, UnitNeeded, "volume"),
         ({"KNO3": Q(5, "g")}, Q(0, "L"), OutOfRange, "more than zero"),
-        ({"KNO3": Q(5, "g")}, Q(-3, "L"), OutOfRange, "-3 L"),
+        ({"KNO3": Q(5, "g")}, Q(-3, "L"), OutOfRange, "−3 L"),
         ({"KNO3": Q(5, "g")}, Q(1, "m^2"), UnitNeeded, "an area"),
         (["KNO3"], LITRE, UnitNeeded, "mix needs the salts"),
     ],
@@ -621,7 +621,7 @@ def test_missing_alkalinity_or_ph_is_asked_for():
 
 
 def test_solution_wants_a_water():
-    with pytest.raises(UnitNeeded, match="Water"):
+    with pytest.raises(Unreadable, match="Water"):
         Solution(LITRE, {}, water="tap")
 
 

@@ -96,8 +96,8 @@ def test_wrong_uptakes_get_a_sentence(call, error, words):
 def test_constant_of_calcite():
     # phreeqc.dat states log K -8.48 at 25 °C and an enthalpy of -2.297 kcal/mol beside the form that is used here:
     # by hand, van 't Hoff to 10 °C: 2.297 x 4184 / (8.3145 x 2.3026) x (1/283.15 - 1/298.15) = 0.089.
-    assert log_k("calcite", 298.15) == pytest.approx(-8.48, abs=0.005)
-    assert log_k("calcite", 283.15) == pytest.approx(-8.48 + 0.089, abs=0.02)
+    assert log_k("calcite", Q(298.15, "K")) == pytest.approx(-8.48, abs=0.005)
+    assert log_k("calcite", Q(283.15, "K")) == pytest.approx(-8.48 + 0.089, abs=0.02)
 
 
 def test_each_index_is_that_of_the_first_chapter():

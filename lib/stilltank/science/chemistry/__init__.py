@@ -3,17 +3,12 @@
 from .composition import element_share, from_label, molar_mass, normal_formula
 from .conductivity import conductivity, conductivity_from_cations, limiting_conductivity
 from .equilibrium.constants import (
-    LIGANDS,
     ZERO_CELSIUS,
-    Ligand,
     debye_hueckel_slope,
     log_activity_coefficient,
     log_henry_constant,
     log_k,
-    proton_constants,
 )
-from .equilibrium.forms import AcidSystem, Array, polynomial
-from .equilibrium.solver import INERT, METALS, Batch, Found
 from .equilibrium.states import (
     Equilibrium,
     State,
@@ -32,24 +27,23 @@ from .ion_pairs import (
     gypsum_solubility,
     strength_at_gypsum,
 )
-from .ions import Plain, find_ion, ions, molalities, stated_concentration, water_in_a_litre
+from .ions import (
+    Concentrations,
+    Ion,
+    find_ion,
+    ions,
+    water_in_a_litre,
+)
 from .saturation_index import saturation_index, state_at_ph
 from .solution import ChargeBalance, Solution, Water, caco3_equivalent_mass, litres, osmotic_pressure
 
 __all__ = [
-    "INERT",
-    "LIGANDS",
-    "METALS",
     "NOT_ALKALINITY",
     "ZERO_CELSIUS",
-    "AcidSystem",
-    "Array",
-    "Batch",
     "ChargeBalance",
+    "Concentrations",
     "Equilibrium",
-    "Found",
-    "Ligand",
-    "Plain",
+    "Ion",
     "Solution",
     "State",
     "Water",
@@ -76,17 +70,13 @@ __all__ = [
     "log_henry_constant",
     "log_k",
     "log_pco2_of_air",
-    "molalities",
     "molar_mass",
     "normal_formula",
     "osmotic_pressure",
-    "polynomial",
-    "proton_constants",
     "reagent_to_ph",
     "saturation_index",
     "solve",
     "state_at_ph",
-    "stated_concentration",
     "strength_at_gypsum",
     "titration_alkalinity",
     "total_hardness",

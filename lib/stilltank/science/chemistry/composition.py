@@ -3,12 +3,11 @@
 import re
 from functools import cache
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 from molmass import Formula, FormulaError
 
-from stilltank.units import OutOfRange, Q, Unreadable, takes, within
+from stilltank.units import OutOfRange, Q, Quantity, Unreadable, takes, within
 
 # A label gives these oxides; the element behind each.
 _OXIDES = MappingProxyType({"p2o5": "P", "k2o": "K", "mgo": "Mg", "so3": "S", "cao": "Ca"})
@@ -17,7 +16,7 @@ _SUBSCRIPTS = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
 
 
 def normal_formula(formula: str) -> str:
-    """The formula as this workbook writes it: digits on the line, full stops between the parts.
+    """Write a formula as this workbook does: digits on the line, full stops between the parts.
 
     Parameters
     ----------
@@ -27,13 +26,15 @@ def normal_formula(formula: str) -> str:
     Returns
     -------
     str
+        The same formula, such as ``"Ca(NO3)2.4H2O"``.
 
     Raises
     ------
-    Unreadable   not a text, or an empty one
+    Unreadable
+        It is no text, or an empty one.
 
-    Example
-    -------
+    Examples
+    --------
     >>> normal_formula("Ca(NO₃)₂·4 H₂O")
     'Ca(NO3)2.4H2O'
     """
@@ -65,7 +66,7 @@ def _once(formula: str, written: str) -> tuple[float, MappingProxyType[str, floa
         ) from error
 
 
-def molar_mass(formula: str) -> Any:
+def molar_mass(formula: str) -> Quantity:
     """Molar mass of a formula; hydrates and double salts may be written with dots.
 
     Parameters
@@ -76,24 +77,32 @@ def molar_mass(formula: str) -> Any:
 
     Returns
     -------
-    quantity, g/mol
+    Quantity
+        g/mol.
 
     Raises
     ------
-    Unreadable   not a formula
+    Unreadable
+        It is no formula.
 
-    Example
-    -------
+    Notes
+    -----
+    Standard atomic weights as the molmass library keeps them. They differ from the abridged table by at most
+    0.005 g/mol an atom (sulfur).
+
+    References
+    ----------
+    CIAAW.
+
+    Examples
+    --------
     >>> round(molar_mass("Ca(NO3)2.4H2O").m_as("g/mol"), 2)
     236.15
-
-    Source: standard atomic weights as kept by the molmass library; they differ from the abridged
-    IUPAC table by at most 0.005 g/mol an atom (sulfur).
     """
     return Q(_parsed(formula)[0], "g/mol")
 
 
-def element_share(formula: str, element: str) -> Any:
+def element_share(formula: str, element: str) -> Quantity:
     """Share of an element in the mass of a pure substance.
 
     Parameters
@@ -105,15 +114,20 @@ def element_share(formula: str, element: str) -> Any:
 
     Returns
     -------
-    quantity, percent
-        0 % when the substance does not hold that element.
+    Quantity
+        Percent of the mass; 0 % when the substance does not hold that element.
 
     Raises
     ------
-    Unreadable   not a formula, or not an element
+    Unreadable
+        It is no formula, or no element.
 
-    Example
-    -------
+    See Also
+    --------
+    from_label : The shares that a label states as oxides.
+
+    Examples
+    --------
     >>> f'{element_share("KNO3", "N").m_as("percent"):.2f} %'
     '13.85 %'
     """
@@ -124,7 +138,14 @@ def element_share(formula: str, element: str) -> Any:
 
 
 @takes(n="percent", p2o5="percent", k2o="percent", mgo="percent", so3="percent", cao="percent")
-def from_label(n=None, p2o5=None, k2o=None, mgo=None, so3=None, cao=None) -> dict[str, Any]:
+def from_label(
+    n: Quantity | None = None,
+    p2o5: Quantity | None = None,
+    k2o: Quantity | None = None,
+    mgo: Quantity | None = None,
+    so3: Quantity | None = None,
+    cao: Quantity | None = None,
+) -> dict[str, Quantity]:
     """Shares of the elements from a fertiliser label, which states oxides.
 
     A grade such as 0-52-34 names N, P2O5 and K2O in percent of the mass. Other labels give the elements
@@ -132,26 +153,35 @@ def from_label(n=None, p2o5=None, k2o=None, mgo=None, so3=None, cao=None) -> dic
 
     Parameters
     ----------
-    n, p2o5, k2o, mgo, so3, cao : quantity, percent of the mass, array
-        What the label states; leave out what it does not.
+    n, p2o5, k2o, mgo, so3, cao : Quantity, optional
+        What the label states, percent of the mass, one value or an array; leave out what it does not.
 
     Returns
     -------
-    dict of symbol to quantity, percent
+    dict of str to Quantity
+        Percent of the mass by the symbol of the element.
 
     Raises
     ------
-    UnitNeeded   a plain number
-    OutOfRange   less than 0 or more than 100 percent, or more than 100 percent in all
+    UnitNeeded
+        A share has no unit.
+    OutOfRange
+        A share is below 0 or above 100 percent, or they are more than 100 percent in all.
 
-    Example
-    -------
+    Notes
+    -----
+    A label states a guaranteed minimum, rounded down; the true share is a little higher. That labels state oxides is
+    common practice.
+
+    References
+    ----------
+    Mattson2018, who uses P = 0.4364 P2O5.
+
+    Examples
+    --------
     >>> share = from_label(p2o5=Q(52, "percent"), k2o=Q(34, "percent"))
     >>> f'{share["P"].m_as("percent"):.2f} % P, {share["K"].m_as("percent"):.2f} % K'
     '22.69 % P, 28.23 % K'
-
-    Limits: a label states a guaranteed minimum, rounded down; the true share is a little higher.
-    Source: the label convention (common practice); Mattson (2018) uses P = 0.4364 P2O5.
     """
     stated = {"n": n, "p2o5": p2o5, "k2o": k2o, "mgo": mgo, "so3": so3, "cao": cao}
     given = {name: value for name, value in stated.items() if value is not None}

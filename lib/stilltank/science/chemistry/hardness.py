@@ -7,12 +7,12 @@ both; softened water has no hardness and all its alkalinity, and gypsum brings h
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import Q, Quantity, Unreadable, check_shapes, magnitude, pure_number, within
+from stilltank.units import PlainNumber, Quantity, check_shapes, magnitude, takes, within
+from stilltank.units.types import Plain
 
 NOT_ALKALINITY = (
     "Hardness counts calcium and magnesium; alkalinity counts what takes up acid. Only alkalinity says how much "
@@ -32,105 +32,141 @@ _ROWS: Mapping[str, str] = MappingProxyType(
 
 
 def hardness_scales() -> tuple[str, ...]:
-    """The scales of ``hardness_as_caco3``.
+    """The scales of hardness that the workbook reads.
 
-    Example
+    Returns
     -------
+    tuple of str
+        Their names, for ``hardness_as_caco3`` and ``hardness_on_scale``.
+
+    Examples
+    --------
     >>> hardness_scales()[1]
     'German degrees'
     """
     return tuple(_ROWS)
 
 
-def hardness_as_caco3(value: Any, scale: str) -> Any:
+@takes(value=PlainNumber(8), scale=tuple(_ROWS), returns="mg/L")
+def hardness_as_caco3(value: Plain, scale: str) -> Quantity:
     """Turn a hardness from the scale of a report or test kit into mg/L as CaCO3.
 
     Parameters
     ----------
-    value : number or array
-        Plain, as the kit shows it.
+    value : float or array
+        A plain number, as the kit shows it.
     scale : str
         One of ``hardness_scales()``; "mmol/L" is calcium and magnesium together.
 
     Returns
     -------
-    quantity, mg/L as CaCO3
+    Quantity
+        mg/L as CaCO3, in the shape of ``value``.
 
     Raises
     ------
-    Unreadable   another scale, or a value that is not a plain number
-    OutOfRange   below zero, or above what any water holds
+    Unreadable
+        The scale is another, or the value is no plain number.
+    OutOfRange
+        The value is below zero, or above what any water holds.
 
-    Example
-    -------
+    See Also
+    --------
+    hardness_on_scale : The way back.
+    total_hardness : From the calcium and magnesium of a report.
+
+    Notes
+    -----
+    Hardness is not alkalinity, and a dose of acid cannot be calculated from it.
+
+    References
+    ----------
+    HARDNESSDEGREES; the definitions in data/units.csv.
+
+    Examples
+    --------
     >>> round(hardness_as_caco3(8, "German degrees").m_as("mg/L"), 1)
     142.8
-
-    Limits: hardness is not alkalinity, and a dose of acid cannot be reckoned from it.
-    Source: the definitions in data/units.csv.
     """
-    size = _size(scale, "hardness_as_caco3")
-    plain = pure_number(value, 8, "value", "hardness_as_caco3") * size
-    return _believable(plain, "hardness_as_caco3")
+    return _believable(value * _size(scale), "hardness_as_caco3")  # type: ignore[return-value]
 
 
-def hardness_on_scale(scale: str, quantity: Any) -> Any:
+@takes(scale=tuple(_ROWS))
+def hardness_on_scale(scale: str, quantity: Quantity) -> Plain:
     """Read a hardness on a scale.
 
     Parameters
     ----------
     scale : str
         One of ``hardness_scales()``.
-    quantity : quantity, mg/L as CaCO3, or mmol/L of calcium and magnesium together; one or an array
+    quantity : Quantity
+        mg/L as CaCO3, or mmol/L of calcium and magnesium together; one value or an array.
 
     Returns
     -------
-    number or array, in degrees of the scale
+    float or array
+        Degrees of the scale, in the shape of ``quantity``.
 
     Raises
     ------
-    Unreadable   another scale
-    UnitNeeded   no unit
-    OutOfRange   below zero, or above what any water holds
+    Unreadable
+        The scale is another.
+    UnitNeeded
+        The hardness has no unit.
+    OutOfRange
+        The hardness is below zero, or above what any water holds.
 
-    Example
-    -------
+    See Also
+    --------
+    hardness_as_caco3 : The way back.
+
+    Examples
+    --------
     >>> round(hardness_on_scale("grains per US gallon", Q(171.181, "mg/L")), 2)
     10.0
     """
-    size = _size(scale, "hardness_on_scale")
     if _by_amount(quantity):
-        plain = magnitude(quantity, "mmol/L", "quantity", "hardness_on_scale") * _size(
-            "mmol/L", "hardness_on_scale"
-        )
+        plain = magnitude(quantity, "mmol/L", "quantity", "hardness_on_scale") * _size("mmol/L")
     else:
         plain = magnitude(quantity, "mg/L", "quantity", "hardness_on_scale")
-    return _believable(plain, "hardness_on_scale").magnitude / size
+    return _believable(plain, "hardness_on_scale") / _size(scale)
 
 
-def total_hardness(calcium: Any, magnesium: Any) -> Any:
+@takes(returns="mg/L")
+def total_hardness(calcium: Quantity, magnesium: Quantity) -> Quantity:
     """Hardness from the calcium and magnesium of a water report.
 
     Parameters
     ----------
-    calcium, magnesium : quantity, mg/L of the element or mmol/L; one or an array
+    calcium, magnesium : Quantity
+        mg/L of the element or mmol/L; one value or an array.
 
     Returns
     -------
-    quantity, mg/L as CaCO3
+    Quantity
+        mg/L as CaCO3, in the common shape of both.
 
     Raises
     ------
-    UnitNeeded   no unit
-    OutOfRange   below zero, or above what any water holds
-    Problem      arrays that do not fit
+    UnitNeeded
+        A concentration has no unit.
+    OutOfRange
+        A concentration is below zero, or the hardness is above what any water holds.
+    Problem
+        The arrays do not fit.
 
-    Example
-    -------
+    See Also
+    --------
+    hardness_on_scale : The same in degrees.
+
+    Notes
+    -----
+    Strontium, iron and the like, which count too, are left out. Hardness is not alkalinity.
+
+    Examples
+    --------
     >>> round(total_hardness(Q(48, "mg/L"), Q(6, "mg/L")).m_as("mg/L"), 1)
     144.6
-
-    Limits: strontium, iron and the like, which count too, are left out. Hardness is not alkalinity.
     """
     parts = {}
     for name, symbol, value in (("calcium", "Ca", calcium), ("magnesium", "Mg", magnesium)):
@@ -141,27 +177,25 @@ def total_hardness(calcium: Any, magnesium: Any) -> Any:
         )
         parts[name] = plain * number("units", f"hardness of {symbol}", way, per)
     check_shapes({name: np.shape(part) for name, part in parts.items()}, "total_hardness")
-    return _believable(parts["calcium"] + parts["magnesium"], "total_hardness")
+    return _believable(parts["calcium"] + parts["magnesium"], "total_hardness")  # type: ignore[return-value]
 
 
-def _by_amount(value: Any) -> bool:
+def _by_amount(value: object) -> bool:
     return isinstance(value, Quantity) and value.check("[substance]/[length]**3")
 
 
-def _size(scale: Any, function: str) -> float:
+def _size(scale: str) -> float:
     """mg/L as CaCO3 in one step of a scale."""
-    if not isinstance(scale, str) or scale not in _ROWS:
-        raise Unreadable(f"{function} knows the scales {', '.join(_ROWS)}; {scale!r} is none of them.")
     if row := _ROWS[scale]:
         return number("units", row, "size", "mg/L")
     return number("units", "hardness of CaCO3", "by amount", "g/mol") if scale == "mmol/L" else 1.0
 
 
-def _believable(plain: Any, function: str) -> Any:
+def _believable(plain: Plain, function: str) -> Plain:
     low, high = (number("limits", "hardness", end, "mg/L") for end in ("least", "most"))
     within(
         plain, low, high,
         f"{function}: a hardness of {{value:g}} mg/L as CaCO3 cannot be; it lies between {low:g} and {high:g}. "
         "Check the scale and the number.",
     )  # fmt: skip
-    return Q(plain, "mg/L")
+    return plain

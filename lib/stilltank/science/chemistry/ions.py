@@ -1,20 +1,30 @@
 """Ions: their charge, mass and names, and concentrations as people state them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
+from reprlib import repr as short
 from types import MappingProxyType
-from typing import Any
+from typing import TypeAlias
 
 import numpy as np
 
 from stilltank import tables
 from stilltank.science.pure_water import density
-from stilltank.units import Quantity, Unreadable, check_shapes, magnitude, within
+from stilltank.units import (
+    PlainNumber,
+    Problem,
+    Quantity,
+    UnitNeeded,
+    Unreadable,
+    check_shapes,
+    magnitude,
+    takes,
+    within,
+)
+from stilltank.units.types import Plain
 
 from .composition import molar_mass
-
-Plain = Any  # a float, or a numpy array of floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,16 +32,42 @@ class Ion:
     """One row of data/ions.csv: a dissolved particle."""
 
     key: str
+    """As it is written everywhere, such as ``"Ca+2"``."""
     charge: int
     formula: str
     element: str
+    """The element a recipe counts it as; empty for bicarbonate and the like."""
     weak: bool
-    molar_mass: float  # g/mol
+    """True if it takes or gives H+ between pH 1 and 13."""
+    molar_mass: float
+    """g/mol."""
+
+
+class Dissolved:
+    """What a Water and a Solution have in common: ions in each litre."""
+
+    amounts: Mapping[str, Plain]
+    """Plain mmol/L of each ion."""
+
+
+Concentrations: TypeAlias = Mapping[str, Quantity] | Dissolved
+"""A mass or an amount in each litre by ion, or what has ions: a Water or a Solution."""
 
 
 @cache
 def ions() -> Mapping[str, Ion]:
-    """All ions of data/ions.csv, by the key used everywhere, such as ``"Ca+2"``."""
+    """All ions that the workbook computes with.
+
+    Returns
+    -------
+    mapping of str to Ion
+        By the key that is used everywhere, such as ``"Ca+2"``.
+
+    Examples
+    --------
+    >>> ions()["SO4-2"].charge
+    -2
+    """
     table = tables.load("ions")
     found = {}
     for key in table.items_named:
@@ -75,24 +111,56 @@ _TWO_READINGS = MappingProxyType(
 
 
 def find_ion(name: str) -> tuple[str, str] | None:
-    """The key of an ion from what people write, and the formula its mass is counted by; None if unknown.
+    """Find an ion by what people write.
 
-    Example
+    Parameters
+    ----------
+    name : str
+        Such as ``"calcium"``, ``"NO3-N"`` or ``"SO4"``; capitals do not matter.
+
+    Returns
     -------
+    tuple of str, or None
+        The key of the ion, and the formula by which its mass is counted; None for a name that is not known.
+
+    Examples
+    --------
     >>> find_ion("calcium"), find_ion("NO3-N"), find_ion("SO4")
     (('Ca+2', 'Ca'), ('NO3-', 'N'), ('SO4-2', 'SO4'))
     """
     return _names().get(name.strip().lower()) if isinstance(name, str) else None
 
 
-def stated_concentration(name: str, value: Any, function: str) -> tuple[str, Plain]:
-    """Key and plain mmol/L of one stated concentration, given as mass or as amount in a litre.
+def stated_concentration(name: str, value: Quantity, function: str) -> tuple[str, Plain]:
+    """Read one concentration, stated as a mass or as an amount in each litre.
+
+    Parameters
+    ----------
+    name : str
+        The ion, as people write it.
+    value : Quantity
+        mg/L or mmol/L, one value or an array.
+    function : str
+        Who asks, for the sentence.
+
+    Returns
+    -------
+    tuple of str and float or array
+        The key of the ion, and plain mmol/L.
 
     Raises
     ------
-    Unreadable   no such ion, or a name with two readings beside a mass
-    UnitNeeded   no concentration
-    OutOfRange   below zero
+    Unreadable
+        There is no such ion, or its name has two readings beside a mass.
+    UnitNeeded
+        The value is no concentration.
+    OutOfRange
+        The value is below zero.
+
+    Examples
+    --------
+    >>> stated_concentration("calcium", Q(40.078, "mg/L"), "example")
+    ('Ca+2', 1.0)
     """
     found = find_ion(name)
     if not isinstance(name, str):
@@ -118,22 +186,76 @@ def stated_concentration(name: str, value: Any, function: str) -> tuple[str, Pla
     return key, plain
 
 
-def water_in_a_litre(celsius: Plain) -> Plain:
-    """Mass of water in a litre, kg; that the salts take up a little room themselves is left out."""
-    return density(celsius) / 1000
-
-
-def molalities(
-    concentrations: Mapping[str, Any], temperature: Any, function: str
-) -> tuple[dict[str, Plain], Plain]:
-    """Plain mol/kg water of each ion, and plain °C, of concentrations in a litre."""
-    celsius = magnitude(temperature, "degC", "temperature", function)
-    litre = water_in_a_litre(celsius)
-    shapes = {"temperature": np.shape(celsius)}
-    found: dict[str, Plain] = {}
-    for name, value in concentrations.items():
+def stated_concentrations(given: Mapping[str, Quantity], function: str) -> Iterator[tuple[str, str, Plain]]:
+    """Read concentrations one by one: each as written, its key, and plain mmol/L; all fit each other."""
+    if not isinstance(given, Mapping):
+        raise UnitNeeded(
+            f'{function} needs its ions as {{"Ca": Q(48, "mg/L"), ...}}. You gave {short(given)}.'
+        )
+    shapes: dict[str, tuple[int, ...]] = {}
+    for name, value in given.items():
         key, mmol = stated_concentration(name, value, function)
         shapes[name] = np.shape(mmol)
         check_shapes(shapes, function)
-        found[key] = found.get(key, 0.0) + mmol / 1000 / litre
-    return found, celsius
+        yield name, key, mmol
+
+
+def amounts_in(given: Concentrations, function: str) -> dict[str, Plain]:
+    """Plain mmol/L of each ion in a mapping of concentrations, or in a Water or Solution."""
+    if isinstance(given, Dissolved):
+        return dict(given.amounts)
+    found: dict[str, Plain] = {}
+    for _, key, mmol in stated_concentrations(given, function):
+        found[key] = found.get(key, 0.0) + mmol
+    return found
+
+
+@takes(celsius=PlainNumber(20))
+def water_in_a_litre(celsius: Plain) -> Plain:
+    """Mass of the water in a litre of solution.
+
+    Parameters
+    ----------
+    celsius : float or array
+        Plain temperature, degC.
+
+    Returns
+    -------
+    float or array
+        Plain kilograms.
+
+    Raises
+    ------
+    OutOfRange
+        The temperature is outside 0 to 40 degC.
+
+    Notes
+    -----
+    That the salts take up a little room themselves is left out.
+
+    Examples
+    --------
+    >>> round(water_in_a_litre(25.0), 4)
+    0.997
+    """
+    plain: Plain = density(celsius) / 1000
+    return plain
+
+
+def molalities(given: Concentrations, celsius: Plain, function: str) -> dict[str, Plain]:
+    """Plain mol/kg water of each ion, at a plain temperature in degC."""
+    amounts = amounts_in(given, function)
+    check_shapes(
+        {"temperature": np.shape(celsius), **{key: np.shape(value) for key, value in amounts.items()}},
+        function,
+    )
+    litre = water_in_a_litre.plain(celsius)
+    return {key: value / 1000 / litre for key, value in amounts.items()}
+
+
+def single_molalities(given: Concentrations, celsius: Plain, function: str) -> dict[str, float]:
+    """The same of one solution at one temperature; refuses several."""
+    found = molalities(given, celsius, function)
+    if np.ndim(celsius) or any(np.ndim(value) for value in found.values()):
+        raise Problem(f"{function} takes one solution at one temperature; you gave several.")
+    return {key: float(value) for key, value in found.items()}

@@ -1,10 +1,10 @@
 """Water and solutions: what is dissolved in them, as ions, as elements and as charge."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Literal, cast, overload
 
 import numpy as np
 
@@ -14,66 +14,91 @@ from stilltank.units import (
     Problem,
     Q,
     Quantity,
-    UnitNeeded,
     Unreadable,
     check_shapes,
+    instance_of,
     magnitude,
+    one_value,
     pure_number,
+    speaking_of,
+    takes,
     within,
 )
+from stilltank.units.types import Plain
 
 from .composition import molar_mass
-from .ions import Plain, ions, molalities, stated_concentration, water_in_a_litre
+from .conductivity import conductivity
+from .equilibrium.states import conservative_charge, dic_from_alkalinity
+from .ions import Concentrations, Dissolved, ions, molalities, stated_concentrations, water_in_a_litre
 
 _GAS_CONSTANT = 8.314462618  # J/(mol K), exact since 2019
 
 
-def osmotic_pressure(concentrations: Mapping[str, Any], temperature: Any) -> Any:
-    """Osmotic pressure of a solution, every ion counted as free.
+@takes(temperature="degC", returns="kPa")
+def osmotic_pressure(concentrations: Concentrations, temperature: Quantity) -> Quantity:
+    r"""Osmotic pressure of a solution, every ion counted as free.
 
     Parameters
     ----------
-    concentrations : mapping of ion to quantity, mmol/L or mg/L, arrays allowed
-    temperature : quantity, array
+    concentrations : mapping of str to Quantity, or Solution, or Water
+        mmol/L or mg/L of each ion; single values or arrays.
+    temperature : Quantity
+        From 0 to 40 degC, one value or an array.
 
     Returns
     -------
-    quantity, kPa
+    Quantity
+        kPa, in the common shape of the inputs.
 
     Raises
     ------
-    Unreadable, UnitNeeded, OutOfRange   an unknown ion, no unit, a negative amount; outside 0 to 40 °C
+    Unreadable
+        An ion is unknown.
+    UnitNeeded
+        A concentration or the temperature has no unit.
+    OutOfRange
+        An amount is below zero, or the temperature is outside 0 to 40 degC.
+    Problem
+        The arrays do not fit each other.
 
-    Example
-    -------
+    Notes
+    -----
+    Van 't Hoff's law of an ideal solution,
+
+    .. math:: \Pi = R T \sum_i c_i
+
+    Ion pairs make the true value up to a tenth smaller.
+
+    References
+    ----------
+    CODATA2018 for the gas constant.
+
+    Examples
+    --------
     >>> round(osmotic_pressure({"K+": Q(15, "mmol/L"), "NO3-": Q(15, "mmol/L")}, Q(20, "degC")).m_as("kPa"), 1)
     73.1
-
-    Limits: an ideal solution; ion pairs make the true value up to a tenth smaller.
-    Source: van 't Hoff's law.
     """
-    celsius = magnitude(temperature, "degC", "temperature", "osmotic_pressure")
-    litre = water_in_a_litre(celsius)  # also refuses temperatures outside the range
-    molal, _ = molalities(concentrations, temperature, "osmotic_pressure")
-    whole = litre * 1000 * sum(molal.values(), 0.0)
-    return Q(_GAS_CONSTANT * (celsius + 273.15) * whole / 1000, "kPa")
+    celsius = cast("Plain", temperature)  # as the door hands it on
+    molal = molalities(concentrations, celsius, "osmotic_pressure")
+    whole: Any = water_in_a_litre.plain(celsius) * 1000 * sum(molal.values(), 0.0)
+    return _GAS_CONSTANT * (celsius + 273.15) * whole / 1000
 
 
 @dataclass(frozen=True, slots=True)
 class ChargeBalance:
     """The sums of charge: in a real solution cations and anions are equal."""
 
-    cations: Any
+    cations: Quantity
     """mmol of charge in a litre (mmolc/L, which is meq/L)."""
-    anions: Any
+    anions: Quantity
 
     @property
-    def difference(self) -> Any:
+    def difference(self) -> Quantity:
         """Cations less anions, mmol of charge in a litre."""
         return self.cations - self.anions
 
     @property
-    def share(self) -> Any:
+    def share(self) -> Quantity:
         """The difference as a share of the sum, percent; 0 for pure water."""
         whole = (self.cations + self.anions).m_as("mmol/L")
         gap = self.difference.m_as("mmol/L")
@@ -97,7 +122,7 @@ def _balance(amounts: Mapping[str, Plain]) -> ChargeBalance:
 _USUAL_ORDER = " N P K Ca Mg S Fe Mn Zn B Cu Mo Na Cl F "  # as recipes are written
 
 
-def _elements(amounts: Mapping[str, Plain]) -> dict[str, Any]:
+def _elements(amounts: Mapping[str, Plain]) -> dict[str, Quantity]:
     sums: dict[str, Plain] = {}
     for key, value in amounts.items():
         if element := ions()[key].element:
@@ -129,56 +154,111 @@ def _limit(item: str, unit: str) -> float:
     return tables.number("mixing", "water report", item, unit)
 
 
+class _Contents(Dissolved):
+    """What follows from the ions of a Water or a Solution."""
+
+    @cached_property
+    def elements(self) -> Mapping[str, Quantity]:
+        """mg/L of each element; bicarbonate is left out."""
+        return MappingProxyType(_elements(self.amounts))
+
+    @cached_property
+    def charge_balance(self) -> ChargeBalance:
+        """Sums of cation and anion charge; alkalinity is counted as an anion."""
+        return _balance(self.amounts)
+
+    def conductivity(self, temperature: Quantity | None = None) -> Quantity:
+        """Conductivity from the ions.
+
+        Parameters
+        ----------
+        temperature : Quantity, optional
+            Of the solution; 25 degC, as meters report, when left out.
+
+        Returns
+        -------
+        Quantity
+            mS/cm.
+
+        Raises
+        ------
+        UnitNeeded
+            The temperature has no unit.
+        OutOfRange
+            The temperature is outside 0 to 40 degC, or the solution is too strong.
+
+        See Also
+        --------
+        stilltank.science.chemistry.conductivity : The same, with its limits.
+
+        Examples
+        --------
+        >>> Water.pure().conductivity().m_as("mS/cm")
+        0.0
+        """
+        return conductivity(self, Q(25, "degC") if temperature is None else temperature)
+
+
 @dataclass(frozen=True)
-class Water:
+class Water(_Contents):
     """The water a tank is filled with, as a report states it.
 
     Parameters
     ----------
-    ions : mapping of name to quantity, mg/L or mmol/L
-        Keys such as ``"Ca+2"``, ``"Ca"`` or ``"calcium"``. ``"NO3-"`` is counted as the whole ion,
+    ions : mapping of str to Quantity, optional
+        mg/L or mmol/L. Names such as ``"Ca+2"``, ``"Ca"`` or ``"calcium"``. ``"NO3-"`` is counted as the whole ion,
         ``"NO3-N"`` as nitrogen; plain ``"nitrate"`` in mg/L is refused, since it may mean either.
-    alkalinity : quantity, mg/L as CaCO3 (or mmol/L of charge), optional
-        Taken from bicarbonate and carbonate when left out and those are given.
+    alkalinity : Quantity, optional
+        mg/L as CaCO3, or mmol/L of charge. Taken from bicarbonate and carbonate when left out and those are given.
     ph : float, optional
         Needed for acid doses.
-    temperature : quantity, default 15 °C
-    name : str
-    conductivity_measured : quantity, mS/cm, optional
-        What the report states; only compared, never computed with.
-    unknown : mapping of name to text
+    temperature : Quantity, optional
+        From 0 to 40 degC; 15 degC when left out.
+    name : str, optional
+        What it is called in sentences.
+    conductivity_measured : Quantity, optional
+        mS/cm, as the report states it; only compared, never computed with.
+    unknown : mapping of str to str, optional
         Lines of the report that the workbook does not compute with.
-    notes : sequence of str
+    notes : sequence of str, optional
         What a reader should know about these numbers.
 
     Raises
     ------
-    Unreadable   an unknown ion, or a name with two readings
-    UnitNeeded   a value without a unit
-    OutOfRange   a negative or impossible value
+    Unreadable
+        An ion is unknown, a name has two readings, or the pH is no plain number.
+    UnitNeeded
+        A value has no unit.
+    OutOfRange
+        A value is below zero, or impossible.
 
-    Example
-    -------
+    Examples
+    --------
     >>> tap = Water({"Ca": Q(48, "mg/L"), "Mg": Q(6, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
     >>> round(tap.ions["Ca+2"].m_as("mmol/L"), 3)
     1.198
     """
 
-    ions: Mapping[str, Any] = field(default_factory=dict)
-    alkalinity: Any = None
-    ph: float | None = None
-    temperature: Any = None
+    ions: Mapping[str, Quantity] = field(default_factory=dict)
+    alkalinity: Quantity | None = None
+    ph: Plain | None = None
+    temperature: Quantity = None  # type: ignore[assignment]  # settled below
     name: str = ""
-    conductivity_measured: Any = None
+    conductivity_measured: Quantity | None = None
     unknown: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     amounts: Mapping[str, Plain] = field(init=False, repr=False, compare=False)
     """The ions in plain mmol/L, alkalinity counted as bicarbonate."""
 
     def __post_init__(self) -> None:
+        with speaking_of(self.temperature, self.conductivity_measured):
+            self._settle()
+
+    def _settle(self) -> None:
         plain = self._plain_ions()
         charge = self._plain_alkalinity(plain)
-        if self.alkalinity is not None:  # it is measured more surely than bicarbonate, so it wins
+        # A stated alkalinity is measured more surely than bicarbonate, so it wins.
+        if self.alkalinity is not None and charge is not None:
             plain.pop("HCO3-", None)
             if np.any(np.asarray(charge) > 0):
                 plain["HCO3-"] = np.maximum(charge - 2 * plain.get("CO3-2", 0.0), 0.0)
@@ -193,7 +273,7 @@ class Water:
             celsius = magnitude(self.temperature, "degC", "temperature", "Water")
             within(
                 celsius, _limit("temperature lowest", "degC"), _limit("temperature highest", "degC"),
-                "Water: {value:g} °C is outside 0 to 40 °C.",
+                "Water: {value} is outside {low} to {high}.", "degC",
             )  # fmt: skip
         settled = {
             "alkalinity": None if charge is None else Q(charge * caco3_equivalent_mass(), "mg/L"),
@@ -208,10 +288,7 @@ class Water:
 
     def _plain_ions(self) -> dict[str, Plain]:
         plain: dict[str, Plain] = {}
-        if not isinstance(self.ions, Mapping):
-            raise UnitNeeded(f'Water needs its ions as {{"Ca": Q(48, "mg/L"), ...}}; you gave {self.ions!r}.')
-        for name, value in self.ions.items():
-            key, mmol = stated_concentration(name, value, "Water")
+        for name, key, mmol in stated_concentrations(self.ions, "Water"):
             within(
                 mmol * ions()[key].molar_mass, 0, _limit("concentration highest", "mg/L"),
                 f"Water: {{value:g}} mg/L of {name} is more than sea water holds. Check the unit.",
@@ -238,25 +315,34 @@ class Water:
         return charge
 
     @classmethod
-    def pure(cls, temperature: Any = None, name: str = "pure water") -> "Water":
-        """Pure water: no ions, no alkalinity, no carbon; rain water comes close."""
-        return cls({}, alkalinity=Q(0, "mg/L"), temperature=temperature, name=name)
+    def pure(cls, temperature: Quantity | None = None, name: str = "pure water") -> "Water":
+        """Pure water: no ions, no alkalinity, no carbon; rain water comes close.
 
-    @cached_property
-    def elements(self) -> Mapping[str, Any]:
-        """mg/L of each element, bicarbonate left out."""
-        return MappingProxyType(_elements(self.amounts))
+        Parameters
+        ----------
+        temperature : Quantity, optional
+            From 0 to 40 degC; 15 degC when left out.
+        name : str, optional
+            What it is called in sentences.
 
-    @cached_property
-    def charge_balance(self) -> ChargeBalance:
-        """Sums of cation and anion charge; alkalinity is counted as an anion."""
-        return _balance(self.amounts)
+        Returns
+        -------
+        Water
+            With an alkalinity of zero.
 
-    def conductivity(self, temperature: Any = None) -> Any:
-        """Conductivity computed from the ions; see ``chemistry.conductivity``. Default 25 °C."""
-        from .conductivity import conductivity
+        Raises
+        ------
+        UnitNeeded
+            The temperature has no unit.
+        OutOfRange
+            The temperature is outside 0 to 40 degC.
 
-        return conductivity(self.ions, Q(25, "degC") if temperature is None else temperature)
+        Examples
+        --------
+        >>> print(Water.pure())
+        pure water: alkalinity 0 mg/L as CaCO3, 15 °C.
+        """
+        return cls({}, alkalinity=Q(0, "mg/L"), temperature=temperature, name=name)  # type: ignore[arg-type]
 
     def state(self) -> dict[str, Plain]:
         """What the equilibrium engine needs, in plain mol/kg water; the alkalinity sets the strong charge.
@@ -264,9 +350,20 @@ class Water:
         So a report whose ions do not balance does no harm. With ammonium and phosphate present the strong
         charge is the alkalinity, less ammonium, plus phosphate, since both are handled as weak.
 
+        Returns
+        -------
+        dict of str to float or array
+            A state for ``solve``.
+
         Raises
         ------
-        Problem   no alkalinity, or an alkalinity without a pH
+        Problem
+            The alkalinity is not known, or there is an alkalinity and no pH.
+
+        Examples
+        --------
+        >>> Water.pure().state()["DIC"]
+        0.0
         """
         if self.alkalinity is None:
             raise Problem(
@@ -274,12 +371,10 @@ class Water:
                 'Give alkalinity=Q(130, "mg/L") as CaCO3, or bicarbonate; a drop test kit shows it.'
             )
         celsius = self.temperature.m_as("degC")
-        litre = water_in_a_litre(celsius)
+        litre = water_in_a_litre.plain(celsius)
         charge = self.alkalinity.m_as("mg/L") / caco3_equivalent_mass() / 1000 / litre
         state = _totals(self.amounts, litre)
-        from .equilibrium.states import conservative_charge, dic_from_alkalinity
-
-        state["strong_charge"] = conservative_charge(charge, state["NH4"], state["P"])
+        state["strong_charge"] = conservative_charge.plain(charge, state["NH4"], state["P"])
         state["DIC"] = 0.0
         if np.any(np.asarray(charge) > 0):
             if self.ph is None:
@@ -287,7 +382,7 @@ class Water:
                     f"The pH of {self.name or 'this water'} is not known; with the alkalinity it says how much "
                     "carbon dioxide the water holds. Give ph=7.6, as read from the report or a meter."
                 )
-            dic = dic_from_alkalinity(charge, self.ph, celsius, state)
+            dic = dic_from_alkalinity.plain(charge, self.ph, celsius, state)
             state["DIC"] = dic if np.ndim(dic) else float(dic)
         state["temperature"] = celsius
         return state
@@ -305,87 +400,103 @@ class Water:
 
 
 @dataclass(frozen=True)
-class Solution:
+class Solution(_Contents):
     """Salts dissolved in water, made up to a volume.
 
     Usually made by ``mixing.mix``; by hand, from the ions the salts add.
 
     Parameters
     ----------
-    volume : quantity
-        Of the finished solution.
-    added : mapping of ion to quantity, mg/L or mmol/L
-        What the salts bring.
-    masses : mapping of salt to quantity, g
-        What was weighed.
-    water : Water, default pure water
+    volume : Quantity
+        Of the finished solution, one value or an array.
+    added : mapping of str to Quantity
+        mg/L or mmol/L of each ion that the salts bring.
+    masses : mapping of str to Quantity, optional
+        Grams of each salt that was weighed.
+    water : Water, optional
+        What it was made up with; pure water when left out.
 
     Raises
     ------
-    UnitNeeded, OutOfRange, Unreadable   as for Water
+    Unreadable
+        An ion is unknown, a name has two readings, or ``water`` is no Water.
+    UnitNeeded
+        A value has no unit.
+    OutOfRange
+        A value is below zero, or the volume is not above it.
+    Problem
+        The arrays do not fit each other.
 
-    Example
-    -------
+    Examples
+    --------
     >>> solution = Solution(Q(10, "L"), {"K+": Q(6, "mmol/L"), "NO3-": Q(6, "mmol/L")})
     >>> round(solution.elements["K"].m_as("mg/L"), 1)
     234.6
     """
 
-    volume: Any
-    added: Mapping[str, Any]
-    masses: Mapping[str, Any] = field(default_factory=dict)
+    volume: Quantity
+    added: Mapping[str, Quantity]
+    masses: Mapping[str, Quantity] = field(default_factory=dict)
     water: Water = field(default_factory=Water.pure)
     amounts: Mapping[str, Plain] = field(init=False, repr=False, compare=False)
     """All ions, water's and salts', in plain mmol/L."""
 
     def __post_init__(self) -> None:
         volume = litres(self.volume, "Solution")
-        if not isinstance(self.water, Water):
-            raise UnitNeeded(
-                f"Solution needs a Water for `water`, such as Water.pure(); you gave {self.water!r}."
-            )
+        water = instance_of(self.water, Water, "water", "Solution")
         added: dict[str, Plain] = {}
-        total = dict(self.water.amounts)
-        for name, value in self.added.items():
-            key, mmol = stated_concentration(name, value, "Solution")
-            check_shapes({name: np.shape(mmol), **{k: np.shape(v) for k, v in total.items()}}, "Solution")
+        for _, key, mmol in stated_concentrations(self.added, "Solution"):
             added[key] = added.get(key, 0.0) + mmol
+        total = dict(water.amounts)
+        both = [("the water", water.amounts), ("what is added", added)]
+        shapes = {f"{key} of {whose}": np.shape(v) for whose, each in both for key, v in each.items()}
+        check_shapes(shapes, "Solution")
+        for key, mmol in added.items():
             total[key] = total.get(key, 0.0) + mmol
         settled = {
             "volume": Q(volume, "L"),
             "added": MappingProxyType({key: Q(value, "mmol/L") for key, value in added.items()}),
             "amounts": MappingProxyType(total),
-            "masses": MappingProxyType(dict(self.masses)),
+            "masses": MappingProxyType(dict(instance_of(self.masses, Mapping, "masses", "Solution"))),
         }
         for name, value in settled.items():
             object.__setattr__(self, name, value)
 
     @cached_property
-    def ions(self) -> Mapping[str, Any]:
-        """mmol/L of each ion, the water's included; its alkalinity is counted as bicarbonate."""
+    def ions(self) -> Mapping[str, Quantity]:
+        """Amount of each ion, mmol/L, the water's included; its alkalinity is counted as bicarbonate."""
         return MappingProxyType({key: Q(value, "mmol/L") for key, value in self.amounts.items()})
 
-    @cached_property
-    def elements(self) -> Mapping[str, Any]:
-        """mg/L of each element, the water's included."""
-        return MappingProxyType(_elements(self.amounts))
+    def plus(self, added: Mapping[str, Quantity]) -> "Solution":
+        """Add ions to the solution; its volume stays.
 
-    @cached_property
-    def charge_balance(self) -> ChargeBalance:
-        """Sums of cation and anion charge."""
-        return _balance(self.amounts)
+        Parameters
+        ----------
+        added : mapping of str to Quantity
+            mg/L or mmol/L of each ion.
 
-    def conductivity(self, temperature: Any = None) -> Any:
-        """Conductivity computed from the ions; see ``chemistry.conductivity``. Default 25 °C, as meters report."""
-        from .conductivity import conductivity
+        Returns
+        -------
+        Solution
+            The same with more in it.
 
-        return conductivity(self.ions, Q(25, "degC") if temperature is None else temperature)
+        Raises
+        ------
+        Unreadable
+            An ion is unknown.
+        UnitNeeded
+            A concentration has no unit.
+        OutOfRange
+            A concentration is below zero.
 
-    def plus(self, added: Mapping[str, Any]) -> "Solution":
-        """The same solution with more ions in it, mg/L or mmol/L each; its volume stays."""
-        both: dict[str, Any] = dict(self.added)
-        for name, value in added.items():
-            key, mmol = stated_concentration(name, value, "plus")
+        Examples
+        --------
+        >>> richer = Solution(Q(10, "L"), {"K+": Q(6, "mmol/L")}).plus({"K+": Q(1, "mmol/L")})
+        >>> richer.ions["K+"].m_as("mmol/L")
+        7.0
+        """
+        both = dict(self.added)
+        for _, key, mmol in stated_concentrations(added, "plus"):
             both[key] = both.get(key, Q(0, "mmol/L")) + Q(mmol, "mmol/L")
         return Solution(self.volume, both, self.masses, self.water)
 
@@ -395,10 +506,23 @@ class Solution:
         The water counts with its alkalinity, the salts with their strong ions: KH2PO4 adds one strong
         charge (K+) and one phosphate; bicarbonate of a salt adds carbon.
 
-        Raises Problem where the water's alkalinity or pH is missing.
+        Returns
+        -------
+        dict of str to float or array
+            A state for ``solve``.
+
+        Raises
+        ------
+        Problem
+            The alkalinity or pH of the water is not known.
+
+        Examples
+        --------
+        >>> round(Solution(Q(1, "L"), {"K+": Q(5, "mmol/L"), "NO3-": Q(5, "mmol/L")}).state()["K"], 6)
+        0.005004
         """
         state = self.water.state()
-        litre = water_in_a_litre(state["temperature"])
+        litre = water_in_a_litre.plain(state["temperature"])
         plain = {key: value.m_as("mmol/L") for key, value in self.added.items()}
         for name, value in _totals(plain, litre).items():
             state[name] = state[name] + value
@@ -416,21 +540,66 @@ class Solution:
 
 
 def caco3_equivalent_mass() -> float:
-    """Grams of CaCO3 that neutralise one mole of acid: 50.04 g/mol, the unit of stated alkalinity."""
+    """Grams of CaCO3 that neutralise one mole of acid, the unit of stated alkalinity.
+
+    Returns
+    -------
+    float
+        Plain g/mol.
+
+    Examples
+    --------
+    >>> round(caco3_equivalent_mass(), 2)
+    50.04
+    """
     return float(molar_mass(str(tables.load("mixing")["alkalinity", "unit"].value)).m_as("g/mol")) / 2
 
 
-def litres(volume: Any, function: str, door: Callable[..., Plain] = magnitude) -> Plain:
-    """Plain litres of a volume; refuses zero, negative and absurd ones, and with ``single`` as the door several.
+@overload
+def litres(volume: Quantity, function: str, *, single: Literal[True]) -> float: ...
+@overload
+def litres(volume: Quantity, function: str, *, single: bool = False) -> Plain: ...
+def litres(volume: Quantity, function: str, *, single: bool = False) -> Plain:
+    """Plain litres of a volume; refuses zero, negative and absurd ones.
 
-    Raises UnitNeeded, OutOfRange, Problem.
+    Parameters
+    ----------
+    volume : Quantity
+        One value or an array.
+    function : str
+        Who asks, for the sentence.
+    single : bool, optional
+        Whether one volume only makes sense.
+
+    Returns
+    -------
+    float or array
+        Plain litres, in the shape of ``volume``.
+
+    Raises
+    ------
+    UnitNeeded
+        It is no volume.
+    OutOfRange
+        It is not above zero, or larger than any tank.
+    Problem
+        There are several and one is wanted.
+
+    Examples
+    --------
+    >>> round(litres(Q(10, "gallon"), "example"), 3)
+    37.854
     """
-    plain = door(volume, "L", "volume", function)
-    within(plain, 1e-6, 1e7, f"{function}: a volume of {{value:g}} L cannot be; it must be more than zero.")
-    return plain
+    with speaking_of(volume):
+        plain = (one_value if single else magnitude)(volume, "L", "volume", function)
+        within(
+            plain, 1e-6, 1e7, f"{function}: a volume of {{value}} cannot be; it must be more than zero.", "L"
+        )
+    settled: Plain = plain
+    return settled
 
 
-def _short(value: Any, form: str = ".3g") -> str:
+def _short(value: Quantity, form: str = ".3g") -> str:
     plain = value.magnitude
     if np.ndim(plain):
         return f"{np.min(plain):{form}} to {np.max(plain):{form}}" if np.size(plain) else "none"

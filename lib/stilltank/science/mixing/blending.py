@@ -5,7 +5,6 @@ from typing import Any
 import numpy as np
 
 from stilltank.science.chemistry import (
-    Plain,
     Solution,
     Water,
     caco3_equivalent_mass,
@@ -15,6 +14,7 @@ from stilltank.science.chemistry import (
     water_in_a_litre,
 )
 from stilltank.units import OutOfRange, Q, UnitNeeded, magnitude, pure_number, takes, within
+from stilltank.units.types import Plain
 
 
 def blend(a: Solution | Water, volume_a: Any, b: Solution | Water, volume_b: Any) -> Solution:
@@ -104,7 +104,7 @@ def _blended_water(a: Water, b: Water, joined: Any) -> Water:
     }
     state["temperature"] = celsius
     alkalinity = Q(titration_alkalinity(state) * litre * 1000 * caco3_equivalent_mass(), "mg/L")
-    ph = solve(state).ph if np.any(np.asarray(state["DIC"]) > 0) else None
+    ph: Plain | None = solve(state).ph if np.any(np.asarray(state["DIC"]) > 0) else None
     if ph is not None and not np.ndim(ph):
         ph = float(ph)
     return Water(ions, alkalinity, ph, Q(celsius, "degC"), name, unknown=unknown)

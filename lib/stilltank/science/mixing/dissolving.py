@@ -5,9 +5,10 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.chemistry import Plain, Solution, Water, litres
+from stilltank.science.chemistry import Solution, Water, litres
 from stilltank.science.products import salt
 from stilltank.units import Q, UnitNeeded, check_shapes, magnitude, within
+from stilltank.units.types import Plain
 
 
 def mix(masses: Mapping[Any, Any], volume: Any, water: Water | None = None) -> Solution:

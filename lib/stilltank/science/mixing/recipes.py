@@ -370,7 +370,7 @@ def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, functi
 
     Raises Unreadable, UnitNeeded, OutOfRange, Problem as ``weigh_out``.
     """
-    whole = litres(volume, function, one_value)
+    whole = litres(volume, function, single=True)
     water = Water.pure() if water is None else water
     if isinstance(targets, str):
         targets = recipe_targets(targets)

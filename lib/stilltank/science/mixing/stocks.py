@@ -10,7 +10,7 @@ from typing import Any
 from stilltank.science.chemistry import Solution, gypsum_saturation_index, litres
 from stilltank.science.products import Salt, soluble_mass
 from stilltank.science.pure_water import density
-from stilltank.units import Q, UnitNeeded, Unreadable, magnitude, one_value, within
+from stilltank.units import Q, UnitNeeded, Unreadable, magnitude, within
 
 from ... import tables
 from .dissolving import mix
@@ -155,7 +155,7 @@ def stocks(recipe: Recipe, strength: Any, volume: Any) -> Stocks:
     if not isinstance(recipe, Recipe):
         raise UnitNeeded(f"stocks needs a Recipe from weigh_out; you gave {recipe!r}.")
     times = strength_of(strength)
-    whole = litres(volume, "stocks", one_value)
+    whole = litres(volume, "stocks", single=True)
     factor = times * whole / recipe.volume.m_as("L")
     known = {each.name: each for each in recipe.salts}
     parts: dict[str, dict[str, float]] = {"A": {}, "B": {}}

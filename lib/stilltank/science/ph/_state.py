@@ -83,7 +83,7 @@ def possible_alkalinity(water: Water, ph: float) -> tuple[float, float]:
     pressure = 10 ** solve(with_alkalinity(water, trace, ph).state()).log_pco2 / (trace - low)
     fizzing = number("equilibrium", "solver", "greatest CO2 pressure", "atm")
     most = number("mixing", "water report", "alkalinity highest", "mg/L")
-    return low, float(min(most, low + 0.9 * fizzing / pressure))
+    return low, min(most, float(low + 0.9 * fizzing / pressure))
 
 
 def reagent_named(family: type[Reagent], name: Any, function: str) -> Any:

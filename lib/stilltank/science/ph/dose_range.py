@@ -98,7 +98,7 @@ def dose_range(
     own = water_of(water, name)
     bottle = reagent_named(Acid, acid, name)
     middle = acid_dose(water, target, bottle, air)
-    if own.ph is None or not own.alkalinity.magnitude:
+    if own.ph is None or own.alkalinity is None or not own.alkalinity.magnitude:
         raise Problem(f"{name} needs a water with an alkalinity and a pH, such as a test kit shows.")
     if np.ndim(middle.amount.magnitude):
         raise Problem(f"{name} takes one value for `target`; you gave {np.size(target)}.")

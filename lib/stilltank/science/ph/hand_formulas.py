@@ -216,5 +216,5 @@ def hand_dose_open(alkalinity: Any, protons: float = 1) -> Any:
 
 def _share(ph: Any, celsius: Any) -> Any:
     kelvin = np.asarray(25.0 if celsius is None else celsius) + ZERO_CELSIUS
-    pk1 = log_k("CO2", kelvin) - log_k("HCO3-", kelvin)
+    pk1 = log_k.plain("CO2", kelvin) - log_k.plain("HCO3-", kelvin)
     return 1 / (1 + 10 ** (pk1 - np.asarray(ph, dtype=float)))

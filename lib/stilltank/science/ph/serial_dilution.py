@@ -131,7 +131,7 @@ def serial_dilution(acid: Reagent | str, to: Any, volume: Any, step: Any = None)
         )
     top = bottle.concentration.m_as("mol/L")
     foot = one_value(to, "mol/L", "to", "serial_dilution")
-    whole = litres(volume, "serial_dilution", one_value)
+    whole = litres(volume, "serial_dilution", single=True)
     within(foot, 1e-6, np.inf, "serial_dilution: a strength is more than zero; {value:g} mol/L is not.")
     if foot >= top:
         raise OutOfRange(

@@ -92,9 +92,10 @@ def as_text(plan: "Plan", folder: Path) -> str:
         for field in dataclasses.fields(plan.tank)
         if isinstance(value := getattr(plan.tank, field.name), Quantity)
     }
+    alkalinity: Any = plan.water.alkalinity  # a plan's water states it
     water: dict[str, Any] = {
         "name": plan.water.name,
-        "alkalinity": f"{plan.water.alkalinity.m_as('mg/L'):.10g} mg/L CaCO3",
+        "alkalinity": f"{alkalinity.m_as('mg/L'):.10g} mg/L CaCO3",
         "ph": float(plan.water.ph or 0),
         "temperature": f"{plan.water.temperature.m_as('degC'):.10g} °C",
         "ions": {

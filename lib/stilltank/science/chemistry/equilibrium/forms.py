@@ -1,17 +1,15 @@
 """One acid in a batch of solutions: what its forms and pairs hold, as polynomials in the activity of H+."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
+
+from stilltank.units.types import Array
 
 from .constants import Ligand, log_k, proton_constants
 
-Array = NDArray[np.float64]
 
-
-def polynomial(coefficients: Sequence[Any], x: Array) -> Array:
+def polynomial(coefficients: Sequence[Array], x: Array) -> Array:
     """Sum of coefficients times powers of x, from the power 0 up."""
     total = coefficients[-1] + 0 * x
     for coefficient in coefficients[-2::-1]:
@@ -28,7 +26,7 @@ class AcidSystem:
         self.seen = ligand.charge - ligand.counted  # charge of the bare form that strong_charge does not hold
         self.build = [10.0**constant for constant in proton_constants(ligand, kelvin)]
         self.pair = {
-            protons: [10.0 ** log_k(species, kelvin) for species in pair]
+            protons: [10.0 ** log_k.plain(species, kelvin) for species in pair]
             for protons, pair in ligand.pairs.items()
         }
         self.gas: Array | None = None  # molality of the fully protonated form, where air holds it

@@ -12,9 +12,10 @@ import numpy as np
 
 from stilltank.tables import number
 from stilltank.units import OutOfRange
+from stilltank.units.types import Array
 
 from .constants import LIGANDS, ZERO_CELSIUS, debye_hueckel_slope, log_henry_constant, log_k
-from .forms import AcidSystem, Array, polynomial
+from .forms import AcidSystem, polynomial
 
 METALS = ("Ca", "Mg")
 HYDROXIDES = ("CaOH+", "MgOH+")
@@ -48,14 +49,14 @@ class Batch:
         zero = np.zeros(1)
         kelvin = values["temperature"] + ZERO_CELSIUS
         self.size = size
-        self.slope = _LN10 * debye_hueckel_slope(kelvin)
+        self.slope = _LN10 * debye_hueckel_slope.plain(kelvin)
         self.linear = number("equilibrium", "Davies", "linear term", "1")
-        self.kw = np.exp(_LN10 * log_k("water", kelvin))
-        self.log_henry = log_henry_constant(kelvin)
+        self.kw = np.exp(_LN10 * log_k.plain("water", kelvin))
+        self.log_henry = log_henry_constant.plain(kelvin)
         found = [values.get(key, zero) for key in METALS]
         self.metals = [np.where(metal < _NOTHING, 0.0, metal) for metal in found]
         self.metals_taken = [reagent.get(key, 0.0) for key in METALS]
-        self.hydrolysis = [np.exp(_LN10 * log_k(pair, kelvin)) for pair in HYDROXIDES]
+        self.hydrolysis = [np.exp(_LN10 * log_k.plain(pair, kelvin)) for pair in HYDROXIDES]
         self.inert = {key: values.get(key, zero) for key in INERT}
         self.strong = values.get("strong_charge", zero)
         self.strong_taken = reagent.get("strong_charge", 0.0)
