@@ -87,7 +87,7 @@ BOTTLE = Question(
             "water counted too",
             "all of the liquid is counted as acid",
             "Only a part of the mass is acid. The label gives that part.",
-            lambda n, solve: [solve(n) / acid(n.bottle).strength.m_as("dimensionless")],
+            lambda n, solve: [solve(n) / acid(n.bottle).strength.m_as("dimensionless")],  # type: ignore[union-attr]
         ),
     ),
     check=(

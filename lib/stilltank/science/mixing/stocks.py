@@ -180,9 +180,9 @@ def _solubility_shares(
     kilograms = max(float(density(_ROOM)) / 1000 * whole - sum(dry.values()) / 1000, 1e-9)
     return MappingProxyType(
         {
-            n: m / kilograms / known[n].dry_solubility.m_as("g/kg")
+            n: m / kilograms / soluble.m_as("g/kg")
             for n, m in dry.items()
-            if known[n].dry_solubility is not None
+            if (soluble := known[n].dry_solubility) is not None
         }
     )
 

@@ -214,10 +214,11 @@ def _found(
 def _amount(bottle: Acid, added: Any, solution: Any) -> float:
     """mmol of acid in each litre, from the volume or mass that went in."""
     name = "next_portion"
+    share: Any = bottle.strength  # None for a dilution stated in mol/L
     if bottle.concentration is None or (
-        bottle.strength is not None and isinstance(added, Quantity) and added.check("[mass]")
+        share is not None and isinstance(added, Quantity) and added.check("[mass]")
     ):
-        mmol = 1000 * one_value(added, "g", "added", name) * bottle.strength.m_as("dimensionless")
+        mmol = 1000 * one_value(added, "g", "added", name) * share.m_as("dimensionless")
         mmol = mmol / bottle.molar_mass.m_as("g/mol")
     else:
         mmol = one_value(added, "mL", "added", name) * bottle.concentration.m_as("mol/L")

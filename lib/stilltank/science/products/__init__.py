@@ -1,31 +1,26 @@
 """What stands on a shelf: salts, acids, bases, chelates, and what their labels say."""
 
-from .acid_density import bottle_density, checked_label, listed
+from .acid_density import bottle_density
 from .acids import Acid, acid, acid_as_nutrient_source, acid_names
 from .bases import Base, base, base_names
 from .chelates import chelated_iron
 from .label_and_formula import LabelDifference, label_and_formula
-from .labels import balanced, released
-from .reagents import Kind, Reagent, bottle, caution_for, dilution_hazard, figures, known, learners_limit
+from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit
 from .salts import Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
 
 __all__ = [
     "Acid",
     "Base",
-    "Kind",
     "LabelDifference",
     "Reagent",
     "Salt",
     "acid",
     "acid_as_nutrient_source",
     "acid_names",
-    "balanced",
     "base",
     "base_names",
-    "bottle",
     "bottle_density",
     "caution_for",
-    "checked_label",
     "chelated_iron",
     "dilution_hazard",
     "figures",
@@ -33,8 +28,6 @@ __all__ = [
     "known",
     "label_and_formula",
     "learners_limit",
-    "listed",
-    "released",
     "salt",
     "salts",
     "soluble_mass",

@@ -7,7 +7,7 @@ import numpy as np
 
 from stilltank.science.pure_water import density as water_density
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Q, Unreadable, one_value
+from stilltank.units import OutOfRange, Quantity, Unreadable, one_value, takes
 
 _WARM = 20.0  # °C, of the table
 
@@ -36,37 +36,50 @@ def _curve(name: str) -> Any:
     return PchipInterpolator(percent, values)
 
 
-def bottle_density(name: str, strength: Any) -> Any:
-    """Density at 20 °C of an acid, or potassium hydroxide solution, of a strength.
+@takes(returns="g/mL")
+def bottle_density(name: str, strength: Quantity) -> Quantity:
+    """Density at 20 degC of an acid, or of potassium hydroxide solution, of a strength.
 
     Parameters
     ----------
     name : str
         "nitric acid", "phosphoric acid", "sulfuric acid", "hydrochloric acid", "citric acid" or "potassium hydroxide".
-    strength : quantity, percent of the mass
+    strength : Quantity
+        Percent of the mass.
 
     Returns
     -------
-    quantity, g/mL
+    Quantity
+        g/mL.
 
     Raises
     ------
-    Unreadable   another name
-    UnitNeeded   a strength without a unit
-    OutOfRange   a strength that is not sold for tanks, or that density does not fix
+    Unreadable
+        The name is another.
+    UnitNeeded
+        The strength has no unit.
+    OutOfRange
+        Nobody sells this strength for tanks, or its density does not fix it.
 
-    Example
-    -------
+    Notes
+    -----
+    A smooth curve through the rows of data/acid-density.csv.
+
+    References
+    ----------
+    CRCacids; CRCdensity; data/acid-density.csv says which row is whose.
+
+    Examples
+    --------
     >>> round(bottle_density("nitric acid", Q(53, "percent")).m_as("g/mL"), 3)
     1.328
-
-    Source: CRC Handbook, and a fit of electrolyte densities; data/acid-density.csv says which.
     """
     if not isinstance(name, str) or name not in _items().values():
         raise Unreadable(f"The table of densities has {', '.join(_items().values())}; not {name!r}.")
     percent = one_value(strength, "percent", "strength", "bottle_density")
     _sold(name, percent)
-    return Q(float(_curve(name)(percent)), "g/mL")
+    dense: Any = float(_curve(name)(percent))
+    return dense
 
 
 def _sold(name: str, percent: float) -> None:

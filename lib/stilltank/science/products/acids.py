@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from stilltank.science.chemistry import ions
 from stilltank.tables import load
-from stilltank.units import Unreadable
+from stilltank.units import Quantity, Unreadable
 
 from .reagents import Kind, Reagent, bottle
 from .salts import Salt
@@ -15,7 +15,30 @@ from .salts import Salt
 
 @dataclass(frozen=True)
 class Acid(Reagent):
-    """One bottle or bag of acid; make one with ``acid(name)``. For its fields see ``Reagent``."""
+    """One bottle or bag of acid; make one with ``acid(name)``.
+
+    Parameters
+    ----------
+    name : str
+        As the label reads.
+    formula : str
+        Of the pure substance.
+    strength : Quantity or None
+        Percent of the mass; None for a dilution stated in mol/L.
+    density : Quantity or None
+        g/mL of a liquid; None for a solid, and for a dilution stated in mol/L.
+    concentration : Quantity or None
+        mol/L; None for a solid.
+    hazard : str
+        Which caution belongs to it.
+    doubt : str, optional
+        A sentence where strength and density of its label hardly belong together.
+
+    Examples
+    --------
+    >>> acid("citric acid").protons
+    3
+    """
 
     table: ClassVar[str] = "acids"
     called: ClassVar[str] = "acid"
@@ -32,17 +55,22 @@ class Acid(Reagent):
 
 
 def acid_names() -> tuple[str, ...]:
-    """The acids of data/acids.csv.
+    """The acids that the workbook knows.
 
-    Example
+    Returns
     -------
+    tuple of str
+        The items of data/acids.csv.
+
+    Examples
+    --------
     >>> acid_names()[0]
     'nitric acid 61.4 %'
     """
     return load("acids").items_named
 
 
-def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
+def acid(name: str, strength: Quantity | None = None, density: Quantity | None = None) -> Acid:
     """Look up an acid; give strength and density as its label reads where they differ.
 
     Parameters
@@ -50,58 +78,92 @@ def acid(name: str, strength: Any = None, density: Any = None) -> Acid:
     name : str
         Such as ``"phosphoric acid 75 %"``; ``acid_names()`` lists them. With strength and density given, the plain
         name is enough: ``"nitric acid"``.
-    strength : quantity, percent of the mass, optional
-    density : quantity, g/mL, optional
-        Needed with another strength of a liquid, since it belongs to it; compared with the table of densities.
+    strength : Quantity, optional
+        Percent of the mass.
+    density : Quantity, optional
+        g/mL. Needed with another strength of a liquid, since it belongs to it; compared with the table of densities.
 
     Returns
     -------
     Acid
+        The bottle or bag.
 
     Raises
     ------
-    Unreadable   no such acid, or a name or formula that does not say how strong
-    UnitNeeded   strength or density without a unit
-    OutOfRange   a strength or density no acid has, one without the other, or two that cannot belong together
+    Unreadable
+        There is no such acid, or the name or formula does not say how strong.
+    UnitNeeded
+        Strength or density has no unit.
+    OutOfRange
+        No acid has this strength or density, one is given without the other, or the two cannot belong together.
 
-    Example
-    -------
+    See Also
+    --------
+    base : What raises a pH.
+    acid_as_nutrient_source : What a gram of it brings to a recipe.
+
+    Notes
+    -----
+    Densities hold near 20 degC and are from memory; the label of the bottle is better. Where it is 0.015 g/mL
+    from the table, ``doubt`` says so; 0.03 g/mL is refused.
+
+    References
+    ----------
+    CRCacids; CRCdensity.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> print(acid("phosphoric acid 85 %"))
     phosphoric acid 85 % (H3PO4, 14.62 mol/L, 1.685 g/mL)
     >>> print(acid("nitric acid", strength=Q(60, "percent"), density=Q(1.367, "g/mL")))
     nitric acid, 60 % (HNO3, 13.02 mol/L, 1.367 g/mL)
-
-    Limits: densities hold near 20 degC and are from memory; the label of the bottle is better. Where it is 0.015 g/mL
-    from the table, ``doubt`` says so; 0.03 g/mL is refused.
     """
     return bottle(Acid, name, strength, density)
 
 
-def acid_as_nutrient_source(name: str, strength: Any = None, density: Any = None) -> Salt:
+def acid_as_nutrient_source(
+    name: str, strength: Quantity | None = None, density: Quantity | None = None
+) -> Salt:
     """An acid as a source of nutrients: what a gram of the bottle brings, its H+ included.
 
     Weigh it into ``mix`` as any salt. What it does to the pH is in ``ph``; there too is the dose.
 
     Parameters
     ----------
-    name, strength, density : as for ``products.acid``
+    name : str
+        As for ``acid``.
+    strength : Quantity, optional
+        Percent of the mass, as for ``acid``.
+    density : Quantity, optional
+        g/mL, as for ``acid``.
 
     Returns
     -------
     Salt
+        With H+ among what it releases.
 
     Raises
     ------
-    Unreadable   no such acid, or one that brings no nutrient, or one stated in mol/L
-    UnitNeeded, OutOfRange   as ``products.acid``
+    Unreadable
+        There is no such acid, it brings no nutrient, or it is stated in mol/L.
+    UnitNeeded
+        Strength or density has no unit.
+    OutOfRange
+        As for ``acid``.
 
-    Example
-    -------
+    See Also
+    --------
+    acid : The bottle itself, with its strength and caution.
+
+    Notes
+    -----
+    Acids are for trained adults, and go into water, never the other way round.
+
+    Examples
+    --------
     >>> round(acid_as_nutrient_source("phosphoric acid 75 %").share("P").m_as("percent"), 1)
     23.7
-
-    Limits: acids are for trained adults, and go into water, never the other way round.
     """
     bottle = acid(name, strength, density)
     if not bottle.element or bottle.strength is None:

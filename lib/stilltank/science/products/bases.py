@@ -3,19 +3,42 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from stilltank.tables import load
+from stilltank.units import Quantity
 
 from .reagents import Kind, Reagent, bottle
 
 
 @dataclass(frozen=True)
 class Base(Reagent):
-    """One bottle or bag of base; make one with ``base(name)``. For its fields see ``Reagent``.
+    """One bottle or bag of base; make one with ``base(name)``.
 
     Carbonates bring carbon too: part of what they raise at first leaves again as carbon dioxide, or stays as
     alkalinity, which holds the pH where it is.
+
+    Parameters
+    ----------
+    name : str
+        As the label reads.
+    formula : str
+        Of the pure substance.
+    strength : Quantity or None
+        Percent of the mass; None for a dilution stated in mol/L.
+    density : Quantity or None
+        g/mL of a liquid; None for a solid, and for a dilution stated in mol/L.
+    concentration : Quantity or None
+        mol/L; None for a solid.
+    hazard : str
+        Which caution belongs to it.
+    doubt : str, optional
+        A sentence where strength and density of its label hardly belong together.
+
+    Examples
+    --------
+    >>> base("potassium carbonate").element
+    'K'
     """
 
     table: ClassVar[str] = "bases"
@@ -31,47 +54,62 @@ class Base(Reagent):
 
 
 def base_names() -> tuple[str, ...]:
-    """The bases of data/bases.csv.
+    """The bases that the workbook knows.
 
-    Example
+    Returns
     -------
+    tuple of str
+        The items of data/bases.csv.
+
+    Examples
+    --------
     >>> base_names()[-1]
     'potassium hydrogen carbonate'
     """
     return load("bases").items_named
 
 
-def base(name: str, strength: Any = None, density: Any = None) -> Base:
+def base(name: str, strength: Quantity | None = None, density: Quantity | None = None) -> Base:
     """Look up a base; give its strength as the label reads where it differs.
 
     Parameters
     ----------
     name : str
         Such as ``"potassium hydrogen carbonate"``; ``base_names()`` lists them.
-    strength : quantity, percent of the mass, optional
-        The assay of a solid: pellets of potassium hydroxide are a seventh water.
-    density : quantity, g/mL, optional
-        Of a liquid sold by its share of the mass, as "potassium hydroxide" may be; compared with the table of
+    strength : Quantity, optional
+        Percent of the mass. The assay of a solid: pellets of potassium hydroxide are a seventh water.
+    density : Quantity, optional
+        g/mL of a liquid sold by its share of the mass, as "potassium hydroxide" may be; compared with the table of
         densities.
 
     Returns
     -------
     Base
+        The bottle or bag.
 
     Raises
     ------
-    Unreadable   no such base, or a name or formula that does not say how strong
-    UnitNeeded   strength or density without a unit
-    OutOfRange   a strength no base has, or a density where there is none
+    Unreadable
+        There is no such base, or the name or formula does not say how strong.
+    UnitNeeded
+        Strength or density has no unit.
+    OutOfRange
+        No base has this strength or density, or the density belongs to none.
 
-    Example
-    -------
+    See Also
+    --------
+    acid : What lowers a pH.
+
+    Notes
+    -----
+    Solids draw water from the air, and potassium hydroxide carbon dioxide too; an opened tub is weaker.
+
+    Examples
+    --------
     >>> from stilltank.units import Q
     >>> print(base("potassium carbonate 0.5 mol/L"))
     potassium carbonate 0.5 mol/L (K2CO3, 0.5 mol/L)
     >>> f'{base("potassium hydroxide pellets 85 %").mass(Q(100, "mmol")).m_as("g"):.2f} g for a litre of 0.1 mol/L'
     '6.60 g for a litre of 0.1 mol/L'
-
-    Limits: solids draw water from the air, and potassium hydroxide carbon dioxide too; an opened tub is weaker.
     """
     return bottle(Base, name, strength, density)

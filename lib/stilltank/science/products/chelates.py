@@ -1,44 +1,49 @@
 """Chelates: iron held so that plants can take it up at the pH of a tank."""
 
 from types import MappingProxyType
-from typing import Any
 
 from stilltank.science.chemistry import find_ion, ions, molar_mass
-from stilltank.units import Unreadable, one_value, within
+from stilltank.units import Quantity, one_value, takes, within
 
 from .salts import Salt
 
 _CHELATES = MappingProxyType({"EDTA": "Fe as EDTA", "DTPA": "Fe as DTPA", "EDDHA": "Fe as EDDHA"})
 
 
-def chelated_iron(chelate: str, iron: Any) -> Salt:
+@takes(chelate=tuple(_CHELATES))
+def chelated_iron(chelate: str, iron: Quantity) -> Salt:
     """An iron chelate by the iron share of its label, sodium as its partner.
 
     Parameters
     ----------
-    chelate : "EDTA", "DTPA" or "EDDHA"
-    iron : quantity, percent of the mass
+    chelate : str
+        "EDTA", "DTPA" or "EDDHA".
+    iron : Quantity
+        Percent of the mass.
 
     Returns
     -------
     Salt
+        With sodium and the chelate among what it releases.
 
     Raises
     ------
-    Unreadable   another chelate
-    UnitNeeded, OutOfRange   no share, or more iron than the pure chelate holds
+    Unreadable
+        The chelate is another.
+    UnitNeeded
+        The share has no unit.
+    OutOfRange
+        It is more iron than the pure chelate holds, or hardly any.
 
-    Example
-    -------
+    Notes
+    -----
+    Labels also state how much of the iron is chelated; what is not falls out with phosphate.
+
+    Examples
+    --------
     >>> print(chelated_iron("DTPA", Q(6, "percent")))
     iron DTPA 6 %: Na 4.94 %, Fe 6.00 %.
-
-    Limits: labels also state how much of the iron is chelated; what is not falls out with phosphate.
     """
-    if not isinstance(chelate, str) or chelate not in _CHELATES:
-        raise Unreadable(
-            f"The chelates known here are {', '.join(_CHELATES)}; {chelate!r} is not one of them."
-        )
     share = one_value(iron, "percent", "iron", "chelated_iron")
     key, _ = find_ion(_CHELATES[chelate]) or ("", "")
     charge, gram = -ions()[key].charge, molar_mass("Fe").m_as("g/mol")

@@ -1,23 +1,35 @@
-"""Products beside the table of salts: two analyses of one salt, acids as nutrient sources, chelates by iron share."""
+"""Two analyses of one salt beside each other: its label, and its formula."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
 
 from stilltank.science.chemistry import ions
-from stilltank.units import Q
+from stilltank.units import Q, Quantity
 
 from .salts import Salt, salt
 
 
 @dataclass(frozen=True, slots=True)
 class LabelDifference:
-    """Two shares of one nutrient, percent of the mass, and how far the first is above the second, percent."""
+    """Two shares of one nutrient, and how far apart they are.
 
-    first: Any
-    second: Any
-    relative: Any
+    Parameters
+    ----------
+    first, second : Quantity
+        Percent of the mass.
+    relative : Quantity
+        How far the first is above the second, percent of the second.
+
+    Examples
+    --------
+    >>> f"{label_and_formula()['N'].relative.m_as('percent'):.1f} %"
+    '-0.3 %'
+    """
+
+    first: Quantity
+    second: Quantity
+    relative: Quantity
 
 
 def label_and_formula(
@@ -27,25 +39,28 @@ def label_and_formula(
 
     Parameters
     ----------
-    label, formula : salt
+    label, formula : str or Salt, optional
         By default calcium nitrate 15.5-0-0 as labelled, and as 5Ca(NO3)2·NH4NO3·10H2O makes it.
 
     Returns
     -------
-    mapping of nutrient to Difference
-        Each element that either holds, and both forms of nitrogen.
+    mapping of str to LabelDifference
+        By nutrient: each element that either holds, and both forms of nitrogen.
 
     Raises
     ------
-    Unreadable   no such salt
+    Unreadable
+        There is no such salt.
 
-    Example
-    -------
+    Notes
+    -----
+    Neither is the analysis of the bag in hand; calculate with its own label.
+
+    Examples
+    --------
     >>> calcium = label_and_formula()["Ca"]
     >>> [f"{value.m_as('percent'):.2f}" for value in (calcium.first, calcium.second, calcium.relative)]
     ['19.00', '18.54', '2.46']
-
-    Limits: neither is the analysis of the bag in hand; reckon with its own label.
     """
     one, other = salt(label), salt(formula)
     keys = (*one.release, *other.release)

@@ -1,21 +1,17 @@
 """What a fertiliser label leaves out: the ions of a product balance, the figures of its label rarely do."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from stilltank import tables
 from stilltank.science.chemistry import find_ion, from_label, ions, molar_mass
-from stilltank.units import OutOfRange, Problem, Q, Unreadable, magnitude, within
+from stilltank.units import OutOfRange, Problem, Q, Quantity, Unreadable, one_value, within
 
 _OXIDES = ("P2O5", "K2O", "MgO", "SO3", "CaO")
 _NITROGEN = ("n", "nitrogen", "total nitrogen", "total n")
 
 
-def released(name: str, shares: Mapping[str, Any]) -> dict[str, float]:
-    """mmol of each ion from a gram, by the shares on a label.
-
-    Raises Unreadable, UnitNeeded, OutOfRange as ``Salt.from_label``.
-    """
+def released(name: str, shares: Mapping[str, Quantity]) -> dict[str, float]:
+    """What a product releases by the shares on its label: mmol of each ion from a gram."""
     if not isinstance(shares, Mapping) or not shares:
         raise Unreadable(
             f'Salt.from_label needs the shares as {{"K2O": Q(26, "percent"), ...}}; you gave {shares!r}.'
@@ -24,7 +20,7 @@ def released(name: str, shares: Mapping[str, Any]) -> dict[str, float]:
     written: dict[str, str] = {}
     total = 0.0
     for label, value in shares.items():
-        share = magnitude(value, "percent", str(label), "Salt.from_label")
+        share = one_value(value, "percent", str(label), "Salt.from_label")
         within(
             share, 0, 100, f"A label share lies between 0 and 100 percent; {label} = {{value:g}} does not."
         )
@@ -54,7 +50,7 @@ def _no_more_than_all(name: str, total: float, sentence: str) -> None:
         raise OutOfRange(sentence.format(name=name, total=total))
 
 
-def _named(label: Any) -> tuple[str, float, float]:
+def _named(label: object) -> tuple[str, float, float]:
     """The ion a label means, g for a mol as the label counts it, and the part of the figure that counts."""
     plain = str(label).strip()
     oxide = next((each for each in _OXIDES if each.lower() == plain.lower()), None)
@@ -62,7 +58,7 @@ def _named(label: Any) -> tuple[str, float, float]:
         ((element, part),) = from_label(**{oxide.lower(): Q(100, "percent")}).items()
         key, formula = find_ion(element) or ("", "")
         return key, molar_mass(formula).m_as("g/mol"), part.m_as("dimensionless")
-    found = find_ion(label)
+    found = find_ion(plain)
     if found is None:
         if plain.lower() in _NITROGEN:
             raise Unreadable(
@@ -78,10 +74,7 @@ def _named(label: Any) -> tuple[str, float, float]:
 
 
 def balanced(name: str, release: Mapping[str, float]) -> tuple[dict[str, float], tuple[str, ...]]:
-    """The ions of a product with what its label leaves out, and a sentence on each thing that was added.
-
-    Raises Problem where nobody can tell what is missing.
-    """
+    """The ions of a product with what its label leaves out, and a sentence on each thing that was added."""
     closed = dict(release)
     notes = list(_urea(name, release))
     charges = {key: mmol * ions()[key].charge for key, mmol in release.items()}
@@ -161,7 +154,7 @@ def _sure_of_potassium(
         raise Problem(
             f"{name}: the label names potassium and nothing that goes with it: it may be a sulfate or a chloride, or a "
             "bicarbonate or a silicate, which raise the pH. Add S, SO3 or Cl if the label gives one. To raise a pH, "
-            'use ph.base, such as "potassium hydrogen carbonate"; silicates are not reckoned with here.'
+            'use products.base, such as "potassium hydrogen carbonate"; silicates are not reckoned with here.'
         )
 
 

@@ -4,12 +4,25 @@ import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from reprlib import repr as short
 from types import MappingProxyType
 from typing import Any, ClassVar, TypeVar
 
+import numpy as np
+
 from stilltank.science.chemistry import molar_mass
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Q, Unreadable, one_value, takes, within
+from stilltank.units import (
+    OutOfRange,
+    PlainNumber,
+    Problem,
+    Q,
+    Quantity,
+    Unreadable,
+    one_value,
+    takes,
+    within,
+)
 
 from .acid_density import checked_label, listed
 
@@ -57,23 +70,42 @@ class Kind:
 class Reagent:
     """One bottle or bag; make one with ``acid(name)`` or ``base(name)``.
 
-    ``strength`` is the share of the mass and ``density`` that of the liquid (None for a solid, and for a
-    dilution stated in mol/L); ``concentration`` is in mol/L, None for a solid.
+    Parameters
+    ----------
+    name : str
+        As the label reads.
+    formula : str
+        Of the pure substance.
+    strength : Quantity or None
+        Percent of the mass; None for a dilution stated in mol/L.
+    density : Quantity or None
+        g/mL of a liquid; None for a solid, and for a dilution stated in mol/L.
+    concentration : Quantity or None
+        mol/L; None for a solid.
+    hazard : str
+        Which caution belongs to it.
+    doubt : str, optional
+        A sentence where strength and density of its label hardly belong together.
+
+    Examples
+    --------
+    >>> from stilltank.science.products import acid
+    >>> isinstance(acid("citric acid"), Reagent)
+    True
     """
 
     name: str
     formula: str
-    strength: Any
-    density: Any
-    concentration: Any
+    strength: Quantity | None
+    density: Quantity | None
+    concentration: Quantity | None
     hazard: str
     doubt: str = ""
-    """A sentence where strength and density of its label hardly belong together."""
 
     table: ClassVar[str] = ""
-    """Of data/, where these stand."""
-    called: ClassVar[str] = ""
-    """"acid" or "base"."""
+    """Of data/, where these are kept."""
+    called: ClassVar[str] = "acid or base"
+    """What a sentence calls it."""
     example: ClassVar[str] = ""
     kinds: ClassVar[Mapping[str, Kind]] = MappingProxyType({})
     """By anhydrous formula."""
@@ -99,8 +131,8 @@ class Reagent:
         return self.kind.element
 
     @property
-    def molar_mass(self) -> Any:
-        """g/mol."""
+    def molar_mass(self) -> Quantity:
+        """Molar mass of the pure substance, g/mol."""
         return molar_mass(self.formula)
 
     @property
@@ -110,15 +142,30 @@ class Reagent:
 
     @property
     def adult_only(self) -> bool:
-        """Whether only the teacher or another trained adult handles it."""
+        """True if only the teacher or another trained adult handles it."""
         return self.hazard in _ADULT
 
     @takes(amount="mmol/L")
-    def adds(self, amount: Any) -> Mapping[str, Any]:
-        """What an amount of it adds to each litre, mg/L by element; empty for citric acid.
+    def adds(self, amount: Quantity) -> Mapping[str, Quantity]:
+        """What an amount of it adds to each litre.
 
-        Example
+        Parameters
+        ----------
+        amount : Quantity
+            mmol/L, one value or an array.
+
+        Returns
         -------
+        mapping of str to Quantity
+            mg/L by element; empty for citric acid.
+
+        Raises
+        ------
+        UnitNeeded
+            It is no amount in each litre.
+
+        Examples
+        --------
         >>> from stilltank.science.products import base
         >>> round(base("potassium carbonate").adds(Q(1, "mmol/L"))["K"].m_as("mg/L"), 1)
         78.2
@@ -129,11 +176,30 @@ class Reagent:
         return MappingProxyType({self.element: Q(amount * each, "mg/L")})
 
     @takes(amount="mmol")
-    def volume(self, amount: Any) -> Any:
-        """Volume of this reagent that holds an amount of it; None for a solid.
+    def volume(self, amount: Quantity) -> Quantity | None:
+        """Volume of this reagent that holds an amount of it.
 
-        Example
+        Parameters
+        ----------
+        amount : Quantity
+            mmol, one value or an array.
+
+        Returns
         -------
+        Quantity or None
+            mL; None for a solid.
+
+        Raises
+        ------
+        UnitNeeded
+            It is no amount of substance.
+
+        See Also
+        --------
+        mass : The same by weight.
+
+        Examples
+        --------
         >>> from stilltank.science.products import acid
         >>> f'{acid("nitric acid 61.4 %").volume(Q(1000, "mmol")).m_as("mL"):.1f} mL'
         '74.5 mL'
@@ -141,11 +207,30 @@ class Reagent:
         return None if self.concentration is None else Q(amount / self.concentration.m_as("mol/L"), "mL")
 
     @takes(amount="mmol")
-    def mass(self, amount: Any) -> Any:
-        """Mass of this reagent, water in it included, that holds an amount; None for a dilution in mol/L.
+    def mass(self, amount: Quantity) -> Quantity | None:
+        """Mass of this reagent, water in it included, that holds an amount.
 
-        Example
+        Parameters
+        ----------
+        amount : Quantity
+            mmol, one value or an array.
+
+        Returns
         -------
+        Quantity or None
+            Grams; None for a dilution in mol/L.
+
+        Raises
+        ------
+        UnitNeeded
+            It is no amount of substance.
+
+        See Also
+        --------
+        volume : The same by volume.
+
+        Examples
+        --------
         >>> from stilltank.science.products import acid
         >>> f'{acid("citric acid").mass(Q(10, "mmol")).m_as("g"):.2f} g'
         '1.92 g'
@@ -154,19 +239,38 @@ class Reagent:
             return None
         return Q(amount / 1000 * self.molar_mass.m_as("g/mol") / self.strength.m_as("dimensionless"), "g")
 
-    def measured(self, amount: Any) -> str:
-        """An amount of it as a jug or a balance shows it: "61.1 mL", or "1.92 g" of a solid.
+    def measured(self, amount: Quantity) -> str:
+        """Write an amount of it as a jug or a balance shows it.
 
-        Example
+        Parameters
+        ----------
+        amount : Quantity
+            mmol, one value.
+
+        Returns
         -------
+        str
+            Such as "61.1 mL", or "1.92 g" of a solid.
+
+        Raises
+        ------
+        UnitNeeded
+            It is no amount of substance.
+        Problem
+            There are several values.
+
+        Examples
+        --------
         >>> from stilltank.science.products import acid
         >>> acid("nitric acid 0.5 mol/L").measured(Q(61.13, "mmol"))
         '122 mL'
         """
-        volume = self.volume(amount)
-        if volume is None:
-            return f"{figures(self.mass(amount).m_as('g'))} g"
-        return f"{figures(volume.m_as('mL'))} mL"
+        mmol = Q(one_value(amount, "mmol", "amount", "measured"), "mmol")
+        volume = self.volume(mmol)
+        if volume is not None:
+            return f"{figures(volume.m_as('mL'))} mL"
+        mass = self.mass(mmol)  # a solid has a strength, so it has one
+        return "" if mass is None else f"{figures(mass.m_as('g'))} g"
 
     def __str__(self) -> str:
         if self.concentration is None:
@@ -176,8 +280,37 @@ class Reagent:
         return f"{self.name} ({self.formula}, {self.concentration.m_as('mol/L'):.4g} mol/L{label}){doubt}"
 
 
+@takes(of=Reagent, concentration=PlainNumber(0.5), learners=PlainNumber(0.1))
 def dilution_hazard(of: Reagent, concentration: float, learners: float) -> str:
-    """The hazard of a dilution of this reagent, mol/L, where learners may handle up to ``learners`` mol/L."""
+    """Hazard of a dilution of a reagent.
+
+    Parameters
+    ----------
+    of : Reagent
+        What is diluted.
+    concentration : float
+        Plain mol/L of the dilution.
+    learners : float
+        Plain mol/L that learners may handle, see ``learners_limit``.
+
+    Returns
+    -------
+    str
+        For ``caution_for``.
+
+    Raises
+    ------
+    Unreadable
+        It is no Reagent, or something is no plain number.
+
+    Examples
+    --------
+    >>> from stilltank.science.products import acid
+    >>> dilution_hazard(acid("nitric acid 61.4 %"), 0.05, 0.1)
+    'class'
+    """
+    _single(concentration, "concentration", "dilution_hazard")
+    _single(learners, "learners", "dilution_hazard")
     acidic = of.called == "acid"
     if concentration <= learners:
         return "class" if acidic else "alkaline"
@@ -188,24 +321,43 @@ def dilution_hazard(of: Reagent, concentration: float, learners: float) -> str:
     return "concentrate" if corrosive else "diluted"
 
 
+@takes(hazard=tuple(_CAUTIONS))
 def caution_for(hazard: str) -> tuple[str, bool]:
-    """The caution of a hazard, and whether it is for adults only."""
+    """Find the caution of a hazard.
+
+    Parameters
+    ----------
+    hazard : str
+        As a Reagent or ``dilution_hazard`` states it.
+
+    Returns
+    -------
+    tuple of str and bool
+        The caution, and True if it is for adults only.
+
+    Raises
+    ------
+    Unreadable
+        There is no such hazard.
+
+    Examples
+    --------
+    >>> caution_for("caustic")[1]
+    True
+    """
     return _CAUTIONS[hazard], hazard in _ADULT
 
 
 R = TypeVar("R", bound=Reagent)
 
 
-def bottle(family: type[R], name: str, strength: Any, density: Any) -> R:
-    """Look up a reagent of one family; strength and density as its label reads.
-
-    Raises Unreadable, UnitNeeded, OutOfRange as ``acid`` and ``base``.
-    """
+def bottle(family: type[R], name: str, strength: Quantity | None, density: Quantity | None) -> R:
+    """Look up a reagent of one family; strength and density as its label reads."""
     word = family.called
-    strength = None if strength is None else one_value(strength, "percent", "strength", word)
-    density = None if density is None else one_value(density, "g/mL", "density", word)
-    if strength is not None and density is not None and (own := _of_plain_name(family, name)) is not None:
-        return _own_bottle(family, *own, strength, density)
+    percent = None if strength is None else one_value(strength, "percent", "strength", word)
+    heavy = None if density is None else one_value(density, "g/mL", "density", word)
+    if percent is not None and heavy is not None and (own := _of_plain_name(family, name)) is not None:
+        return _own_bottle(family, *own, percent, heavy)
     row = load(family.table).of(_find(family, name))
     item = next(iter(row.values())).item
     stated = {key: entry.quantity for key, entry in row.items()}
@@ -217,8 +369,8 @@ def bottle(family: type[R], name: str, strength: Any, density: Any) -> R:
         stated.get("concentration"),
         stated["hazard"],
     )
-    if strength is not None or density is not None:
-        return _labelled(found, strength, density)
+    if percent is not None or heavy is not None:
+        return _labelled(found, percent, heavy)
     if found.concentration is None and found.density is not None:
         found = replace(found, concentration=(found.strength * found.density / found.molar_mass).to("mol/L"))
     return found
@@ -250,8 +402,31 @@ def _own_bottle(family: type[R], plain: str, formula: str, strength: float, dens
     )  # fmt: skip
 
 
+@takes(of=Reagent)
 def learners_limit(of: Reagent) -> float:
-    """mol/L that learners may handle."""
+    """Strongest dilution of a reagent that learners may handle.
+
+    Parameters
+    ----------
+    of : Reagent
+        An acid or a base.
+
+    Returns
+    -------
+    float
+        Plain mol/L.
+
+    Raises
+    ------
+    Unreadable
+        It is no Reagent.
+
+    Examples
+    --------
+    >>> from stilltank.science.products import acid
+    >>> learners_limit(acid("nitric acid 61.4 %"))
+    0.5
+    """
     item = "strength for learners" if of.called == "acid" else "strength of a base for learners"
     return number("dosing", "ladder", item, "mol/L")
 
@@ -262,6 +437,7 @@ def _labelled(found: R, strength: float | None, density: float | None) -> R:
     if found.concentration is not None or (solid and density is not None):
         what = "density" if solid else "label strength and density"
         raise OutOfRange(f"{found.name} has no {what} to change; choose a bottled {found.called}.")
+    assert found.strength is not None  # only a dilution in mol/L has none, and that is refused above
     percent = float(found.strength.m_as("percent")) if strength is None else strength
     if solid:
         _believable(found, percent, "strength", "percent")
@@ -288,8 +464,34 @@ def _believable(of: Reagent, stated: float, what: str, unit: str) -> None:
     )
 
 
-def known(family: type[Reagent], name: Any) -> bool:
-    """Whether a text names, or begins to name, a reagent of this family; spaces and capitals aside."""
+def known(family: type[Reagent], name: object) -> bool:
+    """Return True if a text names, or begins to name, a reagent of a family; spaces and capitals aside.
+
+    Parameters
+    ----------
+    family : type
+        ``Acid`` or ``Base``.
+    name : object
+        What a person wrote.
+
+    Returns
+    -------
+    bool
+        False for anything else, also for what is no text.
+
+    Raises
+    ------
+    Unreadable
+        The family is no class of reagents.
+
+    Examples
+    --------
+    >>> from stilltank.science.products import Acid
+    >>> known(Acid, "Nitric Acid"), known(Acid, "vinegar")
+    (True, False)
+    """
+    if not isinstance(family, type) or not issubclass(family, Reagent):
+        raise Unreadable(f"known needs Acid or Base for `family`; {short(family)} is neither.")
     if not isinstance(name, str) or not name.strip():
         return False
     items, formula = load(family.table).items_named, name.strip()
@@ -318,9 +520,37 @@ def _find(family: type[Reagent], name: Any) -> str:
     raise Unreadable(f"No {word} is called {name!r} here. Choose from: {listed}.")
 
 
+@takes(number=PlainNumber(61.1))
 def figures(number: float) -> str:
-    """A number with three figures, as in a sentence."""
+    """Write a number with three figures, as in a sentence.
+
+    Parameters
+    ----------
+    number : float
+        A plain number.
+
+    Returns
+    -------
+    str
+        Such as "61.1".
+
+    Raises
+    ------
+    Unreadable
+        It is no plain number.
+
+    Examples
+    --------
+    >>> figures(61.13), figures(1234.5)
+    ('61.1', '1234')
+    """
+    _single(number, "number", "figures")
     return f"{number:.3g}" if abs(number) < 100 else f"{number:.0f}"
+
+
+def _single(number: Any, name: str, function: str) -> None:
+    if np.ndim(number):
+        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(number)}.")
 
 
 def _a(word: str) -> str:

@@ -1,12 +1,12 @@
-"""Salts: what each releases, how much dissolves, and dissolving them in water."""
+"""Salts: what each releases, which concentrate it belongs to, and how much of it dissolves."""
 
 import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
+from reprlib import repr as short
 from types import MappingProxyType
-from typing import Any
 
 from stilltank import tables
 from stilltank.science.chemistry import (
@@ -15,28 +15,43 @@ from stilltank.science.chemistry import (
     litres,
     molar_mass,
     normal_formula,
+    water_in_a_litre,
 )
-from stilltank.science.pure_water import density
-from stilltank.units import Q, Unreadable, one_value, within
+from stilltank.units import Q, Quantity, Unreadable, instance_of, one_value, within
 
 from .labels import balanced
 from .labels import released as _labelled
 
 
 def ions_of_nutrient(nutrient: str) -> tuple[tuple[str, ...], float]:
-    """The ions that count for a nutrient a recipe names, and g for a mol of them.
+    """The ions that count for a nutrient a recipe names.
 
-    Raises Unreadable when there is no such nutrient.
+    Parameters
+    ----------
+    nutrient : str
+        An element such as ``"K"``, or ``"NO3-N"`` or ``"NH4-N"``.
 
-    Example
+    Returns
     -------
+    tuple of tuple of str and float
+        The keys of the ions, and plain g for a mol of the nutrient.
+
+    Raises
+    ------
+    Unreadable
+        There is no such nutrient.
+
+    Examples
+    --------
     >>> ions_of_nutrient("NH4-N")[0], ions_of_nutrient("N")[0]
     (('NH4+',), ('NH4+', 'NO3-', 'NO2-'))
     """
+    if not isinstance(nutrient, str):
+        raise Unreadable(f'A nutrient is a text such as "N" or "NO3-N"; {short(nutrient)} is not.')
     elements = tuple(key for key, ion in ions().items() if ion.element == nutrient)
     if elements:
         return elements, molar_mass(nutrient).m_as("g/mol")
-    found = find_ion(nutrient) if isinstance(nutrient, str) else None
+    found = find_ion(nutrient)
     if found is None:
         raise Unreadable(
             f"There is no nutrient {nutrient!r}. Write elements such as N, P, K, Ca, Mg, S, Fe, or NO3-N, NH4-N."
@@ -49,30 +64,49 @@ class Salt:
     """A salt or fertiliser as it is weighed.
 
     Make your own from a label with ``Salt.from_label``; the common ones come from ``salt(name)``.
+
+    Parameters
+    ----------
+    name : str
+        What it is called in sentences.
+    formula : str
+        Crystal water included; empty for a product that is known by its label only.
+    release : mapping of str to float
+        Plain mmol of each ion from one gram.
+    part : str
+        The concentrate it belongs to: "A", "B" or "either".
+    hazard : str, optional
+        What to mind, without the word caution.
+    dry_solubility : Quantity, optional
+        g of dry salt, without crystal water, in a kilogram of water at 20 degC; None where not known.
+    dose : Quantity, optional
+        g/L that the label advises; None where it does not say.
+    notes : tuple of str, optional
+        What was taken to be in it beyond its label, and what a reader should know.
+
+    Examples
+    --------
+    >>> salt("KNO3").part
+    'either'
     """
 
     name: str
     formula: str
     release: Mapping[str, float]
-    """mmol of each ion from one gram."""
     part: str
-    """The concentrate it belongs to: "A", "B" or "either"."""
     hazard: str = ""
-    dry_solubility: Any = None
-    """g of dry salt, without crystal water, in a kilogram of water at 20 °C; None where not known."""
-    dose: Any = None
-    """g/L that the label advises; None where it does not say."""
+    dry_solubility: Quantity | None = None
+    dose: Quantity | None = None
     notes: tuple[str, ...] = ()
-    """What was taken to be in it beyond its label, and what a reader should know."""
 
     @classmethod
     def from_label(
         cls,
         name: str,
-        shares: Mapping[str, Any],
+        shares: Mapping[str, Quantity],
         part: str = "B",
         hazard: str = "",
-        dose: Any = None,
+        dose: Quantity | None = None,
     ) -> "Salt":
         """A product by the shares on its label.
 
@@ -85,33 +119,48 @@ class Salt:
         ----------
         name : str
             Your name for it.
-        shares : mapping of name to quantity, percent of the mass
-            Keys such as ``"NO3-N"``, ``"NH4-N"``, ``"urea-N"``, ``"P2O5"``, ``"K2O"``, ``"CaO"``, ``"MgO"``, ``"S"``,
-            ``"Fe as EDTA"``, or elements such as ``"K"``.
-        part : "A", "B" or "either"
-            The concentrate it belongs to; calcium goes to A.
-        hazard : str
-        dose : quantity, g/L, optional
-            What the label advises, such as ``Q(1, "g/L")`` or ``Q(36, "g") / Q(57, "L")``.
+        shares : mapping of str to Quantity
+            Percent of the mass, by names such as ``"NO3-N"``, ``"NH4-N"``, ``"urea-N"``, ``"P2O5"``, ``"K2O"``,
+            ``"CaO"``, ``"MgO"``, ``"S"``, ``"Fe as EDTA"``, or elements such as ``"K"``.
+        part : str, optional
+            The concentrate it belongs to: "A", "B" or "either"; calcium goes to A.
+        hazard : str, optional
+            What to mind, without the word caution.
+        dose : Quantity, optional
+            g/L that the label advises, such as ``Q(1, "g/L")`` or ``Q(36, "g") / Q(57, "L")``.
+
+        Returns
+        -------
+        Salt
+            For ``mix``, ``weigh_out`` and ``stocks``.
 
         Raises
         ------
-        Unreadable   an unknown name, an element stated twice, or "N" without saying which
-        UnitNeeded, OutOfRange   a plain number, or a share that cannot be
-        Problem      a charge so far from balance that nobody can tell what is missing
+        Unreadable
+            A name is unknown, an element is stated twice, or "N" does not say which.
+        UnitNeeded
+            A share or the dose has no unit.
+        OutOfRange
+            A share or the dose cannot be.
+        Problem
+            The charge is so far from balance that nobody can tell what is missing.
 
-        Example
-        -------
+        Notes
+        -----
+        Urea is not counted as nitrogen, for a still tank hardly turns it into what plants take up. That the charges
+        balance is physics; which ion closes the balance is common practice.
+
+        Examples
+        --------
         >>> percent = lambda number: Q(number, "percent")
         >>> mine = Salt.from_label("blend", {"NO3-N": percent(5), "P2O5": percent(12), "K2O": percent(26)})
         >>> round(mine.share("S").m_as("percent"), 2)
         0.42
         >>> print(mine.notes[0])
         blend: the label names too little negative charge; counted as 0.42 % S (sulfate), which labels often leave out.
-
-        Limits: urea is not counted as nitrogen, for a still tank hardly turns it into what plants take up.
-        Source: electroneutrality; which ion closes the balance is common practice.
         """
+        for what, text in (("name", name), ("hazard", hazard)):
+            instance_of(text, str, what, "Salt.from_label")
         release = _labelled(name, shares)
         if not isinstance(part, str) or part not in ("A", "B", "either"):
             raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
@@ -127,8 +176,29 @@ class Salt:
         closed, notes = balanced(name, release)
         return cls(name, "", MappingProxyType(closed), part, hazard, None, advised, notes)
 
-    def share(self, nutrient: str) -> Any:
-        """Share of an element, or of ``"NO3-N"`` or ``"NH4-N"``, in the mass, percent; 0 where there is none."""
+    def share(self, nutrient: str) -> Quantity:
+        """Share of a nutrient in the mass.
+
+        Parameters
+        ----------
+        nutrient : str
+            An element, or ``"NO3-N"`` or ``"NH4-N"``.
+
+        Returns
+        -------
+        Quantity
+            Percent of the mass; 0 where there is none.
+
+        Raises
+        ------
+        Unreadable
+            There is no such nutrient.
+
+        Examples
+        --------
+        >>> f'{salt("KNO3").share("K").m_as("percent"):.1f} %'
+        '38.7 %'
+        """
         keys, gram = ions_of_nutrient(nutrient)
         return Q(gram * sum(self.release.get(key, 0.0) for key in keys) / 10, "percent")
 
@@ -165,7 +235,18 @@ def _released(formula: str, text: str) -> dict[str, float]:
 
 @cache
 def salts() -> Mapping[str, Salt]:
-    """All salts of data/salts.csv, by name."""
+    """All salts that the workbook knows.
+
+    Returns
+    -------
+    mapping of str to Salt
+        The items of data/salts.csv, by name.
+
+    Examples
+    --------
+    >>> salts()["potassium nitrate"].formula
+    'KNO3'
+    """
     table = tables.load("salts")
     found = {}
     for name in table.items_named:
@@ -220,20 +301,26 @@ def salt(name: "str | Salt") -> Salt:
 
     Parameters
     ----------
-    name : str
+    name : str or Salt
         Such as ``"potassium nitrate"``, ``"KNO3"``, ``"MgSO4·7H2O"``. Plain ``"calcium nitrate"`` is the
         fertiliser, counted by its label 15.5-0-0; ``"Ca(NO3)2.4H2O"`` is the pure tetrahydrate.
 
     Returns
     -------
     Salt
+        As the table has it.
 
     Raises
     ------
-    Unreadable   no such salt; the sentence names near ones
+    Unreadable
+        There is no such salt; the sentence names near ones.
 
-    Example
-    -------
+    See Also
+    --------
+    Salt.from_label : A product of your own.
+
+    Examples
+    --------
     >>> salt("KNO3").name
     'potassium nitrate'
     """
@@ -252,40 +339,51 @@ def salt(name: "str | Salt") -> Salt:
     raise Unreadable(f'A salt is named by a text such as "potassium nitrate" or "KNO3"; {name!r} is not.')
 
 
-def soluble_mass(name: "str | Salt", volume: Any = None) -> Any:
-    """How much of a bag dissolves in a volume of concentrate at 20 °C, as it is weighed, crystal water included.
+def soluble_mass(name: "str | Salt", volume: Quantity | None = None) -> Quantity | None:
+    """How much of a bag dissolves in a volume of concentrate at 20 degC, as it is weighed, crystal water included.
 
     Parameters
     ----------
-    name : salt
-    volume : quantity, array; default 1 L
-        Of the finished concentrate.
+    name : str or Salt
+        As for ``salt``.
+    volume : Quantity, optional
+        Of the finished concentrate, one value or an array; 1 L when left out.
 
     Returns
     -------
-    quantity, g; None for a product whose solubility is not known
+    Quantity or None
+        Grams, in the shape of ``volume``; None for a product whose solubility is not known.
 
     Raises
     ------
-    Unreadable   no such salt
-    UnitNeeded, OutOfRange   a volume without a unit, or of zero or less
+    Unreadable
+        There is no such salt.
+    UnitNeeded
+        The volume has no unit.
+    OutOfRange
+        The volume is not above zero.
 
-    Example
-    -------
+    Notes
+    -----
+    In pure water, alone; salts that share an ion dissolve less together. The water of the concentrate is counted as
+    one gram less for each gram of dry salt, which errs on the safe side: by a seventh for potassium nitrate, by a
+    quarter to a third for the nitrates of ammonium and calcium (densities from memory).
+
+    References
+    ----------
+    HandbookSolubility; data/salts.csv says which solubility is whose.
+
+    Examples
+    --------
     >>> [round(soluble_mass(name).m_as("g")) for name in ("KNO3", "Epsom salt")]
     [240, 515]
-
-    Limits: in pure water, alone; salts that share an ion dissolve less together. The water of the concentrate is
-    reckoned as one gram less for each gram of dry salt, which errs on the safe side: by a seventh for potassium
-    nitrate, by a quarter to a third for the nitrates of ammonium and calcium (densities from memory).
-    Source: the solubilities of data/salts.csv, g of dry salt in a kilogram of water.
     """
     each = salt(name)
     whole = litres(Q(1, "L") if volume is None else volume, "soluble_mass")
     if each.dry_solubility is None:
         return None
     dry = each.dry_solubility.m_as("g/kg")
-    water = float(density(_ROOM)) / 1000 * whole  # kg, less a gram for each gram of dry salt
+    water = water_in_a_litre(_ROOM) * whole  # kg, less a gram for each gram of dry salt
     return Q(dry * water / (1 + dry / 1000) / each.anhydrous_share, "g")
 
 
@@ -294,6 +392,17 @@ _ROOM = 20.0  # °C, the temperature the solubilities are stated at
 
 @cache
 def usual_salts() -> tuple[str, ...]:
-    """Names of the salts of the shelf this workbook starts from: enough for every element a plant needs."""
+    """The salts of the shelf this workbook starts from: enough for every element a plant needs.
+
+    Returns
+    -------
+    tuple of str
+        Their names, for ``salt``.
+
+    Examples
+    --------
+    >>> usual_salts()[:2]
+    ('calcium nitrate fertiliser', 'potassium nitrate')
+    """
     table = tables.load("salts")
     return tuple(name for name in table.items_named if (name, "usual") in table)
