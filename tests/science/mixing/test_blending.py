@@ -8,7 +8,7 @@ from stilltank.science.chemistry import ions, water_in_a_litre
 from stilltank.science.chemistry.equilibrium import titration_alkalinity
 from stilltank.science.mixing import Water, blend, demo_water, diluted, mix, recipe_solution, replace_part
 from stilltank.science.ph import ph_of
-from stilltank.units import OutOfRange, Q, UnitNeeded
+from stilltank.units import OutOfRange, Q, UnitNeeded, Unreadable
 
 HOAGLAND = recipe_solution("Hoagland 1", Q(10, "L"))
 SALTS = ("KNO3", "Ca(NO3)2.4H2O", "MgSO4.7H2O", "KH2PO4", "NH4NO3", "KHCO3")
@@ -128,10 +128,10 @@ def test_unknown_alkalinity_stays_unknown():
     [
         (lambda: blend("tap", Q(1, "L"), HOAGLAND, Q(1, "L")), UnitNeeded, "Solution or a Water"),
         (lambda: blend(HOAGLAND, 1, HOAGLAND, Q(1, "L")), UnitNeeded, "volume_a"),
-        (lambda: blend(HOAGLAND, Q(-1, "L"), HOAGLAND, Q(2, "L")), OutOfRange, "-1 L"),
+        (lambda: blend(HOAGLAND, Q(-1, "L"), HOAGLAND, Q(2, "L")), OutOfRange, "−1 L"),
         (lambda: blend(HOAGLAND, Q(0, "L"), HOAGLAND, Q(0, "L")), OutOfRange, "more than zero"),
         (lambda: diluted(HOAGLAND, 0.5), OutOfRange, "no dilution"),
-        (lambda: diluted(Water.pure(), 2), UnitNeeded, "Solution"),
+        (lambda: diluted(Water.pure(), 2), Unreadable, "Solution"),
         (lambda: replace_part(HOAGLAND, Q(11, "L"), Water.pure()), OutOfRange, "cannot be taken out"),
         (lambda: replace_part(HOAGLAND, Q(120, "percent"), Water.pure()), OutOfRange, "cannot be taken out"),
         (lambda: replace_part(HOAGLAND, 2, Water.pure()), UnitNeeded, "taken_out"),

@@ -17,7 +17,7 @@ from stilltank.science.mixing import (
 from stilltank.science.products import usual_salts
 from stilltank.science.tank import Box
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
+from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TAP = demo_water("quillgate-tap")
 RECIPE = weigh_out("leafy", usual_salts(), Q(45, "L"), TAP)
@@ -237,7 +237,7 @@ def test_a_recipe_without_sulfur_and_phosphate_uses_one_bottle():
 @pytest.mark.parametrize(
     ("changes", "error", "words"),
     [
-        ({"recipe": "leafy"}, UnitNeeded, "Recipe"),
+        ({"recipe": "leafy"}, Unreadable, "Recipe"),
         ({"measured": 1.8}, UnitNeeded, "a conductivity"),
         ({"measured": Q([1.0, 2.0], "mS/cm")}, Problem, "one value"),
         ({"measured": Q(0.05, "mS/cm")}, OutOfRange, "below the .* alone. Check the meter"),
@@ -247,7 +247,7 @@ def test_a_recipe_without_sulfur_and_phosphate_uses_one_bottle():
         ({"level": 12}, UnitNeeded, "`level`"),
         ({"level": Q(40, "cm")}, OutOfRange, "the rim"),
         ({"tank": Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))}, Problem, "net_pot_depth"),
-        ({"concentrates": "A and B"}, UnitNeeded, "Stocks"),
+        ({"concentrates": "A and B"}, Unreadable, "concentrates from stocks"),
         ({"measured": Q(1, "mS/cm"), "concentrates": stocks(RECIPE, 2, Q(1, "L"))}, Problem, "stronger ones"),
     ],
 )

@@ -110,9 +110,9 @@ def test_own_products_are_counted_by_their_label():
 @pytest.mark.parametrize(
     ("changes", "error", "words"),
     [
-        ({"recipe": "leafy"}, UnitNeeded, "Recipe"),
+        ({"recipe": "leafy"}, Unreadable, "Recipe"),
         ({"resolution": 1}, UnitNeeded, "resolution"),
-        ({"resolution": Q(-1, "g")}, OutOfRange, "-1 g"),
+        ({"resolution": Q(-1, "g")}, OutOfRange, "−1 g"),
         ({"accuracy": {"KNO3": 1}}, UnitNeeded, "KNO3"),
         ({"accuracy": {"boric acid": Q(1, "g")}}, Unreadable, "holds no boric acid"),
         ({"jug": 3}, UnitNeeded, "jug"),

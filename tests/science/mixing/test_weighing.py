@@ -75,10 +75,10 @@ def test_what_the_acid_brings_is_not_lost_by_rounding():
 @pytest.mark.parametrize(
     ("recipe", "resolution", "error", "words"),
     [
-        ("leafy", Q(1, "g"), UnitNeeded, "Recipe"),
+        ("leafy", Q(1, "g"), Unreadable, "Recipe"),
         (None, 1, UnitNeeded, "resolution"),
         (None, Q(0, "g"), OutOfRange, "more than zero"),
-        (None, Q(-1, "g"), OutOfRange, "-1 g"),
+        (None, Q(-1, "g"), OutOfRange, "−1 g"),
         (None, {"boric acid": Q(1, "g")}, Unreadable, "holds no boric acid"),
         (None, {"KNO3": 0.1}, UnitNeeded, "KNO3"),
     ],

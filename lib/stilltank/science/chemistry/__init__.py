@@ -29,6 +29,7 @@ from .ion_pairs import (
 )
 from .ions import (
     Concentrations,
+    Dissolved,
     Ion,
     find_ion,
     ions,
@@ -42,6 +43,7 @@ __all__ = [
     "ZERO_CELSIUS",
     "ChargeBalance",
     "Concentrations",
+    "Dissolved",
     "Equilibrium",
     "Ion",
     "Solution",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from reprlib import repr as short
 from types import MappingProxyType
-from typing import TypeAlias
+from typing import ClassVar, TypeAlias
 
 import numpy as np
 
@@ -44,8 +44,17 @@ class Ion:
 
 
 class Dissolved:
-    """What a Water and a Solution have in common: ions in each litre."""
+    """What a Water and a Solution have in common: ions in each litre.
 
+    Examples
+    --------
+    >>> from stilltank.science.chemistry import Water
+    >>> isinstance(Water.pure(), Dissolved)
+    True
+    """
+
+    called: ClassVar[str] = "Solution or a Water"
+    """What a sentence calls it."""
     amounts: Mapping[str, Plain]
     """Plain mmol/L of each ion."""
 

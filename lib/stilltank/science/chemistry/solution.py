@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from reprlib import repr as short
 from types import MappingProxyType
-from typing import Any, Literal, cast, overload
+from typing import Any, ClassVar, Literal, cast, overload
 
 import numpy as np
 
@@ -239,6 +240,7 @@ class Water(_Contents):
     1.198
     """
 
+    called: ClassVar[str] = "Water"
     ions: Mapping[str, Quantity] = field(default_factory=dict)
     alkalinity: Quantity | None = None
     ph: Plain | None = None
@@ -434,6 +436,7 @@ class Solution(_Contents):
     234.6
     """
 
+    called: ClassVar[str] = "Solution"
     volume: Quantity
     added: Mapping[str, Quantity]
     masses: Mapping[str, Quantity] = field(default_factory=dict)
@@ -444,6 +447,10 @@ class Solution(_Contents):
     def __post_init__(self) -> None:
         volume = litres(self.volume, "Solution")
         water = instance_of(self.water, Water, "water", "Solution")
+        if not isinstance(self.masses, Mapping):
+            raise Unreadable(
+                f'Solution needs its `masses` as {{"KNO3": Q(5, "g"), ...}}. You gave {short(self.masses)}.'
+            )
         added: dict[str, Plain] = {}
         for _, key, mmol in stated_concentrations(self.added, "Solution"):
             added[key] = added.get(key, 0.0) + mmol
@@ -457,7 +464,7 @@ class Solution(_Contents):
             "volume": Q(volume, "L"),
             "added": MappingProxyType({key: Q(value, "mmol/L") for key, value in added.items()}),
             "amounts": MappingProxyType(total),
-            "masses": MappingProxyType(dict(instance_of(self.masses, Mapping, "masses", "Solution"))),
+            "masses": MappingProxyType(dict(self.masses)),
         }
         for name, value in settled.items():
             object.__setattr__(self, name, value)

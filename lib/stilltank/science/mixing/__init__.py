@@ -23,7 +23,6 @@ from .single_concentrate import (
     OneBottle,
     brushite_ph,
     brushite_saturation,
-    gypsum_by_product_alone,
     mixing_advice,
     single_concentrate,
 )
@@ -66,7 +65,6 @@ __all__ = [
     "diluted",
     "dose",
     "expected_conductivity",
-    "gypsum_by_product_alone",
     "gypsum_by_strength",
     "least_cost",
     "mix",

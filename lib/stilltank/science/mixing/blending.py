@@ -1,6 +1,7 @@
 """Solutions poured together, diluted, or replaced in part: what is dissolved stays, only its litres change."""
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, cast
 
 import numpy as np
 
@@ -13,11 +14,22 @@ from stilltank.science.chemistry import (
     titration_alkalinity,
     water_in_a_litre,
 )
-from stilltank.units import OutOfRange, Q, UnitNeeded, magnitude, pure_number, takes, within
+from stilltank.units import (
+    OutOfRange,
+    PlainNumber,
+    Q,
+    Quantity,
+    UnitNeeded,
+    magnitude,
+    said,
+    takes,
+    within,
+)
 from stilltank.units.types import Plain
 
 
-def blend(a: Solution | Water, volume_a: Any, b: Solution | Water, volume_b: Any) -> Solution:
+@takes(volume_a="L", volume_b="L")
+def blend(a: Solution | Water, volume_a: Quantity, b: Solution | Water, volume_b: Quantity) -> Solution:
     """Pour two solutions, or waters, together.
 
     Every ion is kept, and with it the charge; so are alkalinity and dissolved carbon, from which the pH of the
@@ -25,9 +37,14 @@ def blend(a: Solution | Water, volume_a: Any, b: Solution | Water, volume_b: Any
 
     Parameters
     ----------
-    a, b : Solution or Water
-    volume_a, volume_b : quantity, array
-        What is poured of each.
+    a : Solution or Water
+        The first.
+    volume_a : Quantity
+        What is poured of it, one value or an array.
+    b : Solution or Water
+        The second.
+    volume_b : Quantity
+        What is poured of it, one value or an array.
 
     Returns
     -------
@@ -36,23 +53,34 @@ def blend(a: Solution | Water, volume_a: Any, b: Solution | Water, volume_b: Any
 
     Raises
     ------
-    UnitNeeded   no solution, or a volume without a unit
-    OutOfRange   a negative volume, or nothing at all
+    UnitNeeded
+        One is no solution, or a volume has no unit.
+    OutOfRange
+        A volume is below zero, or both are nothing.
+    Problem
+        The arrays do not fit each other.
 
-    Example
-    -------
+    See Also
+    --------
+    diluted : With water, to a part of the strength.
+    replace_part : In a tank that stays as full as it was.
+
+    Notes
+    -----
+    Volumes are taken to add up, which holds to 0.1 % for nutrient solutions; carbon dioxide does not escape while they
+    are poured. A blended water whose ions were not all reported keeps that gap.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import recipe_solution
     >>> half = blend(recipe_solution("Steiner"), Q(5, "L"), Water.pure(), Q(5, "L"))
     >>> round(half.elements["K"].m_as("mg/L"), 1), half.volume.m_as("L")
     (136.8, 10.0)
-
-    Limits: volumes are taken to add up, which holds to 0.1 % for nutrient solutions; carbon dioxide does not
-    escape while they are poured. A blended water whose ions were not all reported keeps that gap.
     """
     first, second = _poured(a, "a"), _poured(b, "b")
-    one, other = (magnitude(v, "L", n, "blend") for v, n in ((volume_a, "volume_a"), (volume_b, "volume_b")))
+    one, other = cast("Plain", volume_a), cast("Plain", volume_b)  # as the door hands them on
     for plain in (one, other):
-        within(plain, 0, np.inf, "blend: {value:g} L cannot be poured.")
+        within(plain, 0, np.inf, "blend: {value} cannot be poured.", "L")
     whole = litres(Q(one + other, "L"), "blend")
     share = one / whole
 
@@ -67,7 +95,7 @@ def blend(a: Solution | Water, volume_a: Any, b: Solution | Water, volume_b: Any
         )
         for key in dict.fromkeys((*first.added, *second.added))
     }
-    masses: dict[str, Any] = {}
+    masses: dict[str, Quantity] = {}
     for each, poured in ((first, one), (second, other)):
         for name, mass in each.masses.items():
             masses[name] = masses.get(name, Q(0, "g")) + mass * (poured / each.volume.m_as("L"))
@@ -82,7 +110,7 @@ def _poured(each: Any, name: str) -> Solution:
     return each
 
 
-def _blended_water(a: Water, b: Water, joined: Any) -> Water:
+def _blended_water(a: Water, b: Water, joined: Callable[[Plain, Plain], Plain]) -> Water:
     """The water of a blend: ions, alkalinity and carbon by volume, and the pH that belongs to them."""
     if a is b:
         return a
@@ -110,8 +138,9 @@ def _blended_water(a: Water, b: Water, joined: Any) -> Water:
     return Water(ions, alkalinity, ph, Q(celsius, "degC"), name, unknown=unknown)
 
 
-def diluted(solution: Solution, factor: Any, water: Water | None = None) -> Solution:
-    """A solution made up to ``factor`` times its volume with water.
+@takes(solution=Solution, factor=PlainNumber(2), water=Water)
+def diluted(solution: Solution, factor: Plain, water: Water | None = None) -> Solution:
+    """Make a solution up to ``factor`` times its volume with water.
 
     The meter then shows more than one ``factor``-th: ions hinder each other less, fewer are paired, and the water
     brings its own.
@@ -119,98 +148,125 @@ def diluted(solution: Solution, factor: Any, water: Water | None = None) -> Solu
     Parameters
     ----------
     solution : Solution
-    factor : number or array, 1 or more
-        2 is half strength.
-    water : Water, default pure water
+        What is diluted, with its volume.
+    factor : float or array
+        1 or more; 2 makes half strength.
+    water : Water, optional
+        Pure water when left out.
 
     Returns
     -------
     Solution
+        With the larger volume.
 
     Raises
     ------
-    UnitNeeded, OutOfRange   no solution, a factor below 1
+    Unreadable
+        It is no solution or water, or the factor is no plain number.
+    OutOfRange
+        The factor is below 1.
 
-    Example
-    -------
+    See Also
+    --------
+    blend : Of any two solutions; the limits are the same.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import recipe_solution
     >>> whole = recipe_solution("Hoagland 1")
     >>> [round(diluted(whole, factor).conductivity().m_as("mS/cm"), 2) for factor in (1, 2, 4)]
     [2.2, 1.15, 0.6]
-
-    Limits: as ``blend``.
     """
-    if not isinstance(solution, Solution):
-        raise UnitNeeded(f"diluted needs a Solution; you gave {solution!r}.")
-    times = pure_number(factor, 2, "factor", "diluted")
-    within(times, 1, 1e6, "diluted: a factor of {value:g} is no dilution; 2 makes half strength.")
+    within(factor, 1, 1e6, "diluted: a factor of {value:g} is no dilution; 2 makes half strength.")
     volume = solution.volume.m_as("L")
     return blend(
-        solution, Q(volume, "L"), Water.pure() if water is None else water, Q(volume * (times - 1), "L")
+        solution, Q(volume, "L"), Water.pure() if water is None else water, Q(volume * (factor - 1), "L")
     )
 
 
-def replace_part(solution: Solution, taken_out: Any, fresh: Solution | Water) -> Solution:
-    """A tank after some of its solution was taken out and as much of another poured in.
+@takes(solution=Solution)
+def replace_part(solution: Solution, taken_out: Quantity, fresh: Solution | Water) -> Solution:
+    """Take some of a tank's solution out and pour as much of another in.
 
     Parameters
     ----------
     solution : Solution
         What is in the tank, with its volume.
-    taken_out : quantity, volume, or percent of the tank
+    taken_out : Quantity
+        A volume, or percent of the tank; one value or an array.
     fresh : Solution or Water
+        What is poured in.
 
     Returns
     -------
     Solution
+        With the volume that it had.
 
     Raises
     ------
-    UnitNeeded, OutOfRange   no solution, no unit, or more than there is
+    Unreadable
+        There is no solution in the tank.
+    UnitNeeded
+        What is taken out has no unit, or what is poured in is no solution.
+    OutOfRange
+        It is less than nothing, or more than there is.
 
-    Example
-    -------
+    See Also
+    --------
+    blend : What happens in the tank; the limits are the same.
+
+    Notes
+    -----
+    What the plants have taken up meanwhile is not known to it.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import recipe_solution
     >>> tank = recipe_solution("Steiner", Q(40, "L"))
     >>> round(replace_part(tank, Q(10, "L"), Water.pure()).elements["K"].m_as("mg/L"), 1)  # three quarters of 273.7
     205.3
-
-    Limits: as ``blend``. What the plants have taken up meanwhile is not known to it.
     """
-    if not isinstance(solution, Solution):
-        raise UnitNeeded(f"replace_part needs a Solution; you gave {solution!r}.")
     volume = solution.volume.m_as("L")
-    if hasattr(taken_out, "check") and taken_out.check("[]"):
-        out = volume * taken_out.m_as("dimensionless")
+    if isinstance(taken_out, Quantity) and taken_out.check("[]"):
+        out = volume * magnitude(taken_out, "dimensionless", "taken_out", "replace_part")
     else:
         out = magnitude(taken_out, "L", "taken_out", "replace_part")
     if np.any(out > volume):
         raise OutOfRange(
-            f"{np.max(out):g} L cannot be taken out of {np.min(volume):g} L. Fill the tank afresh instead."
+            f"{said(Q(np.max(out), 'L'))} cannot be taken out of {said(Q(np.min(volume), 'L'))}. "
+            "Fill the tank afresh instead."
         )
+    within(out, 0, np.inf, "replace_part: {value} cannot be taken out.", "L")
     return blend(solution, Q(volume - out, "L"), fresh, Q(out, "L"))
 
 
-def _share_left(volume: Any, rain_in: Any, overflow: Any) -> Any:
+def _share_left(volume: Plain, rain_in: Plain, overflow: Plain) -> Plain:
     """Share of the final volume that is still the old solution.
 
     First the rain fills what room there is; from then on as much leaves as comes, and the old solution goes as
     exp(-overflow/volume).
     """
     final = volume + rain_in - overflow
-    return volume / final * np.exp(-np.asarray(overflow) / final)
+    left: Plain = volume / final * np.exp(-np.asarray(overflow) / final)
+    return left
 
 
-@takes(rain_in="L", overflow="L")
-def after_rain(solution: Solution, rain_in: Any, overflow: Any = None, rain: Water | None = None) -> Solution:
-    """The solution after rain has run in and some of the mixture has run off.
+@takes(solution=Solution, rain_in="L", overflow="L", rain=Water)
+def after_rain(
+    solution: Solution, rain_in: Quantity, overflow: Quantity | None = None, rain: Water | None = None
+) -> Solution:
+    r"""The solution after rain has run in and some of the mixture has run off.
 
     Parameters
     ----------
-    solution : Solution, with the volume in the tank before the rain
-    rain_in : quantity, volume; one value or an array
-    overflow : quantity, volume that left by the hole; none when left out
-    rain : Water; pure water when left out
+    solution : Solution
+        With the volume in the tank before the rain.
+    rain_in : Quantity
+        Volume of rain, one value or an array.
+    overflow : Quantity, optional
+        Volume that left by the hole; none when left out.
+    rain : Water, optional
+        Pure water when left out.
 
     Returns
     -------
@@ -219,37 +275,42 @@ def after_rain(solution: Solution, rain_in: Any, overflow: Any = None, rain: Wat
 
     Raises
     ------
-    UnitNeeded   no solution, no volume
-    OutOfRange   negative volumes, or more overflow than rain
+    Unreadable
+        It is no solution, or the rain is no water.
+    UnitNeeded
+        A volume has no unit.
+    OutOfRange
+        A volume is below zero, or more ran off than rained in.
 
-    Example
-    -------
+    Notes
+    -----
+    Perfect mixing: the rain fills what room there is; from then on the share of the old solution falls as
+
+    .. math:: \exp(-V_{overflow} / V_{final})
+
+    In a still tank cold rain can lie below, or fresh rain run off by a high hole before it mixes; then more stays. The
+    daily budget mixes a day's rain first and lets it run off at once, which keeps a little more: 0.667 instead of
+    0.607 here.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import recipe_solution
     >>> tank = recipe_solution("Steiner", Q(40, "L"))
     >>> wet = after_rain(tank, Q(20, "L"), Q(20, "L"))
     >>> round(wet.elements["K"] / tank.elements["K"], 3).magnitude
     0.607
-
-    Source: perfect mixing: the rain fills what room there is, then the old solution goes as exp(-overflow/volume).
-
-    Limits: well mixed all the while. In a still tank cold rain may lie below, or fresh rain run off by a high hole
-    before it mixes; then more stays. The daily budget mixes a day's rain first and lets it run off at once, which
-    keeps a little more: 0.667 instead of 0.607 here.
     """
-    if not isinstance(solution, Solution):
-        raise UnitNeeded(f"after_rain needs a Solution, such as recipe_solution(...); you gave {solution!r}.")
     water = Water.pure() if rain is None else rain
-    if not isinstance(water, Water):
-        raise UnitNeeded(f"after_rain needs a Water for `rain`, such as Water.pure(); you gave {water!r}.")
-    lost = 0.0 if overflow is None else overflow
+    gained: Any = rain_in
+    lost: Any = 0.0 if overflow is None else overflow
     volume = solution.volume.m_as("L")
-    within(rain_in, 0, 1e7, "after_rain: {value:g} L of rain is not possible.")
-    within(lost, 0, 1e7, "after_rain: an overflow of {value:g} L is not possible.")
-    if np.any(np.asarray(lost) > np.asarray(rain_in) + 1e-9):
+    within(gained, 0, 1e7, "after_rain: {value} of rain is not possible.", "L")
+    within(lost, 0, 1e7, "after_rain: an overflow of {value} is not possible.", "L")
+    if np.any(np.asarray(lost) > np.asarray(gained) + 1e-9):
         raise OutOfRange(
-            f"after_rain: {np.max(lost):.4g} L ran off and only {np.min(rain_in):.4g} L rained in. Solution "
-            "that is taken out by hand changes no strength."
+            f"after_rain: {said(Q(np.max(lost), 'L'))} ran off and only {said(Q(np.min(gained), 'L'))} rained in. "
+            "Solution that is taken out by hand changes no concentration."
         )
-    final = volume + rain_in - lost
-    old = final * _share_left(volume, rain_in, lost)
+    final = volume + gained - lost
+    old = final * _share_left(volume, gained, lost)
     return blend(solution, Q(old, "L"), water, Q(np.maximum(final - old, 0), "L"))

@@ -10,7 +10,8 @@ import numpy as np
 from stilltank import tables
 from stilltank.science import chemistry
 from stilltank.science.roots import RefillLimit, fill_level, refill_limit
-from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, one_value, within
+from stilltank.science.tank import Tank
+from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, takes, within
 
 from .recipes import Recipe, grams_of
 from .stocks import Stocks
@@ -26,47 +27,97 @@ LIMITS = (
 
 @dataclass(frozen=True, eq=False)
 class WaterPortion:
-    """Water that may be added on one day."""
+    """Water that may be added on one day.
+
+    Parameters
+    ----------
+    day : int
+        Days from now; 0 is today.
+    water : Quantity
+        What goes in, L.
+    level : Quantity
+        cm above the floor afterwards.
+    expected : Quantity
+        mS/cm at 25 degC afterwards.
+
+    Examples
+    --------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
+    >>> recipe = weigh_out("Hoagland 1", hoagland, Q(40, "L"))
+    >>> from stilltank.science.tank import Box
+    >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
+    >>> correct_tank(recipe, tub, Q(15, "cm"), Q(2.75, "mS/cm")).portions[1].day
+    3
+    """
 
     day: int
-    """0 is today."""
-    water: Any
-    """L."""
-    level: Any
-    """cm above the floor afterwards."""
-    expected: Any
-    """mS/cm at 25 °C afterwards."""
+    water: Quantity
+    level: Quantity
+    expected: Quantity
 
 
 @dataclass(frozen=True, eq=False)
 class Correction:
-    """What to do with a tank, and what it should read afterwards."""
+    """What to do with a tank, and what it should read afterwards.
+
+    Parameters
+    ----------
+    action : str
+        "nothing", "water", "water over days", "concentrate", "replace" (take some out first) or "start
+        again".
+    reason : str
+        A sentence saying why.
+    strength : float
+        Of what is in the tank, times the recipe.
+    wanted : float
+        Times the recipe.
+    take_out : Quantity
+        L to take out first.
+    water : Quantity
+        L of the recipe's water to add, in all.
+    concentrate : mapping of str to Quantity
+        mL of each concentrate, where concentrates were given; A and B never together undiluted.
+    masses : mapping of str to Quantity
+        g of each salt that does the same, dissolved in a jug first; for "start again" of the whole fresh
+        solution.
+    volume : Quantity
+        L in the tank afterwards.
+    level : Quantity
+        cm above the floor afterwards.
+    expected : Quantity
+        mS/cm at 25 degC afterwards.
+    limit : RefillLimit
+        How far the level may be raised today.
+    portions : tuple of WaterPortion, optional
+        The water day by day, where it may not all go in today.
+    limits : tuple of str, optional
+        Sentences on what the reading cannot tell.
+
+    Examples
+    --------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
+    >>> recipe = weigh_out("Hoagland 1", hoagland, Q(40, "L"))
+    >>> from stilltank.science.tank import Box
+    >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
+    >>> correct_tank(recipe, tub, Q(15, "cm"), Q(2.2, "mS/cm")).action
+    'nothing'
+    """
 
     action: str
-    """"nothing", "water", "water over days", "concentrate", "replace" (take some out first) or "start again"."""
     reason: str
     strength: float
-    """Of what is in the tank, times the recipe."""
     wanted: float
-    """Times the recipe."""
-    take_out: Any
-    """L to take out first."""
-    water: Any
-    """L of the recipe's water to add, in all."""
-    concentrate: Mapping[str, Any]
-    """mL of each concentrate, where concentrates were given; A and B never together undiluted."""
-    masses: Mapping[str, Any]
-    """g of each salt that does the same, dissolved in a jug first; for "start again" of the whole fresh solution."""
-    volume: Any
-    """L in the tank afterwards."""
-    level: Any
-    """cm above the floor afterwards."""
-    expected: Any
-    """mS/cm at 25 °C afterwards."""
+    take_out: Quantity
+    water: Quantity
+    concentrate: Mapping[str, Quantity]
+    masses: Mapping[str, Quantity]
+    volume: Quantity
+    level: Quantity
+    expected: Quantity
     limit: RefillLimit
-    """How far the level may be raised today."""
     portions: tuple[WaterPortion, ...] = ()
-    """The water day by day, where it may not all go in today."""
     limits: tuple[str, ...] = field(default=LIMITS)
 
     def __str__(self) -> str:
@@ -110,15 +161,16 @@ class Correction:
         return "\n".join([self.reason, *steps, after, *raised, *self.limits])
 
 
+@takes(recipe=Recipe, concentrates=Stocks)
 def correct_tank(
     recipe: Recipe,
-    tank: Any,
-    level: Any,
-    measured: Any,
-    wanted: Any = None,
+    tank: Tank,
+    level: Quantity,
+    measured: Quantity,
+    wanted: Quantity | None = None,
     concentrates: Stocks | None = None,
     hung_clear: bool | None = None,
-    immersion: Any = None,
+    immersion: Quantity | None = None,
 ) -> Correction:
     """Find what brings a tank back to its recipe, from its level and the conductivity.
 
@@ -130,28 +182,50 @@ def correct_tank(
     ----------
     recipe : Recipe
         What the tank was filled with, in its water.
-    tank : a tank with a ``net_pot_depth``
-    level : quantity
-        Of the solution now, above the floor.
-    measured : quantity, mS/cm at 25 °C
-        As a compensating meter shows; else ``specific_conductance(reading, temperature)`` first.
-    wanted : quantity, mS/cm at 25 °C, default that of the recipe
+    tank : Tank
+        With a ``net_pot_depth``.
+    level : Quantity
+        Length, of the solution now above the floor.
+    measured : Quantity
+        mS/cm at 25 degC, as a compensating meter shows; else ``specific_conductance(reading, temperature)`` first.
+    wanted : Quantity, optional
+        mS/cm at 25 degC; that of the recipe when left out.
     concentrates : Stocks, optional
         Made of this recipe; without them the answer is in grams of salts.
-    hung_clear, immersion : as for ``roots.refill_limit``
+    hung_clear : bool, optional
+        True if the pots have hung clear of the solution before, as for ``roots.refill_limit``.
+    immersion : Quantity, optional
+        Length of pot that stood in the solution at planting, as for ``roots.refill_limit``.
 
     Returns
     -------
     Correction
+        What to do, and what the tank should read afterwards.
 
     Raises
     ------
-    UnitNeeded   no recipe, or a value without a unit
-    OutOfRange   a reading below that of the water alone or far above the recipe, or a level outside the tank
-    Problem      concentrates too weak for what is wanted, several values, an empty tank or one without net pots
+    Unreadable
+        There is no recipe, or the concentrates are none.
+    UnitNeeded
+        A value has no unit.
+    OutOfRange
+        The reading is below that of the water alone or far above the recipe, or the level is outside the tank.
+    Problem
+        The concentrates are too weak for what is wanted, there are several values, or the tank is empty or has no net
+        pots.
 
-    Example
-    -------
+    See Also
+    --------
+    strength_from_conductivity : The strength alone.
+    stilltank.science.roots.refill_limit : How far the level can be raised at once.
+
+    Notes
+    -----
+    See ``Correction.limits``. Within ``difference worth acting`` of data/mixing.csv nothing is done. Portions
+    are as many days apart as a rise counts for the roots (budget/top-up/root memory), an assumption.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import weigh_out
     >>> from stilltank.science.tank import Box
     >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
@@ -162,16 +236,7 @@ def correct_tank(
     ('water over days', 1.28, 9.9)
     >>> [(each.day, round(each.water.m_as("L"), 1), round(each.level.m_as("cm"), 1)) for each in found.portions]
     [(0, 4.8, 17.0), (3, 4.8, 19.0), (6, 0.3, 19.1)]
-
-    Limits: see ``Correction.limits``. Within ``difference worth acting`` of data/mixing.csv nothing is done. Portions
-    are as many days apart as a rise counts for the roots (budget/top-up/root memory), an assumption.
     """
-    if not isinstance(recipe, Recipe):
-        raise UnitNeeded(f"correct_tank needs a Recipe from weigh_out; you gave {recipe!r}.")
-    if concentrates is not None and not isinstance(concentrates, Stocks):
-        raise UnitNeeded(
-            f"correct_tank needs Stocks from stocks(...) for `concentrates`; you gave {concentrates!r}."
-        )
     at = Q(one_value(level, "cm", "level", "correct_tank"), "cm")
     place = _Place(tank, at, fill_level(tank, immersion), refill_limit(tank, at, immersion, hung_clear), immersion,
                    hung_clear)  # fmt: skip
@@ -197,12 +262,12 @@ def correct_tank(
 class _Place:
     """The tank, the level in it, and how far that may be raised today."""
 
-    tank: Any
-    level: Any
-    line: Any
+    tank: Tank
+    level: Quantity
+    line: Quantity
     """The level at planting, where the tank is full."""
     limit: RefillLimit
-    immersion: Any
+    immersion: Quantity | None
     hung_clear: bool | None
 
     @property
@@ -217,9 +282,10 @@ class _Place:
             self.left + float(self.limit.volume.m_as("L")), float(self.tank.volume(self.line).m_as("L"))
         )
 
-    def level_of(self, volume: float) -> Any:
+    def level_of(self, volume: float) -> Quantity:
         """The level of so many litres, cm."""
-        return self.tank.level(Q(volume, "L")).to("cm")
+        level: Quantity = self.tank.level(Q(volume, "L")).to("cm")
+        return level
 
     def portions(self, water: float) -> list[tuple[float, float]]:
         """L to add on each day, and L then in the tank; fewer than ``water`` where the fill line ends it."""
@@ -227,7 +293,8 @@ class _Place:
         held, limit = self.left, self.limit
         clear = self.hung_clear
         if clear is None:  # once clear, always clear: the roots are used to the air
-            clear = self.level < self.tank.height - self.tank.net_pot_depth
+            pots: Any = self.tank.net_pot_depth  # refill_limit has refused a tank without
+            clear = self.level < self.tank.height - pots
         while water > 1e-9 and (add := min(water, float(limit.volume.m_as("L")))) > 1e-9:
             held, water = held + add, water - add
             found.append((add, held))
@@ -235,32 +302,44 @@ class _Place:
         return found
 
 
-def strength_from_conductivity(recipe: Recipe, measured: Any) -> float:
+@takes(recipe=Recipe)
+def strength_from_conductivity(recipe: Recipe, measured: Quantity) -> float:
     """How many times the recipe's salts are in its water when the meter shows a conductivity.
 
     Parameters
     ----------
     recipe : Recipe
-    measured : quantity, mS/cm at 25 °C
+        What the tank was filled with, in its water.
+    measured : Quantity
+        mS/cm at 25 degC, one value.
 
     Returns
     -------
-    float, 0 for the water alone
+    float
+        Times the recipe; 0 for the water alone.
 
     Raises
     ------
-    UnitNeeded   no recipe, or a reading without a unit
-    OutOfRange   below the reading of the water, or above 4 times the recipe
+    Unreadable
+        There is no recipe.
+    UnitNeeded
+        The reading has no unit.
+    OutOfRange
+        The reading is below that of the water, or above 4 times the recipe.
+    Problem
+        There are several readings.
 
-    Example
-    -------
+    See Also
+    --------
+    correct_tank : What to do about it.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import weigh_out
     >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
     >>> round(strength_from_conductivity(recipe, recipe.solution.conductivity()), 6)
     1.0
     """
-    if not isinstance(recipe, Recipe):
-        raise UnitNeeded(f"strength_from_conductivity needs a Recipe from weigh_out; you gave {recipe!r}.")
     shown = one_value(measured, "mS/cm", "measured", "strength_from_conductivity")
     strongest = tables.number("mixing", "correct", "strongest", "1")
     row = np.linspace(0.0, strongest, _POINTS)
@@ -293,7 +372,7 @@ def _limit(item: str) -> float:
     return tables.number("mixing", "correct", item, "dimensionless")
 
 
-def _thinned(recipe, place, now, aim, shown, aimed) -> Correction:
+def _thinned(recipe: Recipe, place: _Place, now: float, aim: float, shown: float, aimed: float) -> Correction:
     """Water, over days where the roots need them; where there is no room, in place of some of the solution."""
     water = place.left * (now / aim - 1)
     why = f"The meter shows {shown:.2f} mS/cm, and {aimed:.2f} is wanted: too strong, {now:.2f} times the recipe"
@@ -329,7 +408,15 @@ def _thinned(recipe, place, now, aim, shown, aimed) -> Correction:
     return _answer(recipe, place, "replace", reason, now, aim, out=out, water=spare + out)
 
 
-def _strengthened(recipe, place, now, aim, shown, aimed, concentrates) -> Correction:
+def _strengthened(
+    recipe: Recipe,
+    place: _Place,
+    now: float,
+    aim: float,
+    shown: float,
+    aimed: float,
+    concentrates: Stocks | None,
+) -> Correction:
     """Concentrates, or the salts themselves, which take no room."""
     left, room = place.left, place.room
     why = (
@@ -340,7 +427,8 @@ def _strengthened(recipe, place, now, aim, shown, aimed, concentrates) -> Correc
     times, bottles = concentrates.strength, [stock.name for stock in concentrates if stock.masses]
     if times <= len(bottles) * aim:
         raise Problem(
-            f"correct: concentrates {times:g} times as strong cannot make {aim:g} times. Use stronger ones, or salts."
+            f"correct_tank: concentrates {times:g} times as strong cannot make {aim:g} times. "
+            "Use stronger ones, or salts."
         )
     each, out = left * (aim - now) / (times - len(bottles) * aim), 0.0
     if left + len(bottles) * each > room:  # then the tank ends up full, and as much goes out as has no room
@@ -350,8 +438,8 @@ def _strengthened(recipe, place, now, aim, shown, aimed, concentrates) -> Correc
     return _answer(recipe, place, action, why, now, aim, out=out, bottles=dict.fromkeys(bottles, each))
 
 
-def _fresh(recipe, place, reason, now, aim) -> Correction:
-    nothing: Mapping[str, Any] = MappingProxyType({})
+def _fresh(recipe: Recipe, place: _Place, reason: str, now: float, aim: float) -> Correction:
+    nothing: Mapping[str, Quantity] = MappingProxyType({})
     return Correction(
         "start again", reason, now, aim, Q(place.left, "L"), Q(place.room, "L"), nothing,
         _masses(recipe, aim * place.room), Q(place.room, "L"), place.level_of(place.room),
@@ -359,26 +447,26 @@ def _fresh(recipe, place, reason, now, aim) -> Correction:
     )  # fmt: skip
 
 
-def _masses(recipe: Recipe, full_litres: float) -> Mapping[str, Any]:
+def _masses(recipe: Recipe, full_litres: float) -> Mapping[str, Quantity]:
     """The recipe's salts for so many litres at its own strength."""
     share = full_litres / recipe.volume.m_as("L")
     return MappingProxyType({n: m * share for n, m in recipe.masses.items() if m.m_as("g") > 0})
 
 
 def _answer(
-    recipe,
-    place,
-    action,
-    reason,
-    now,
-    aim,
+    recipe: Recipe,
+    place: _Place,
+    action: str,
+    reason: str,
+    now: float,
+    aim: float,
     *,
-    out=0.0,
-    water=0.0,
-    bottles=None,
-    salts=0.0,
-    after=None,
-    portions=(),
+    out: float = 0.0,
+    water: float = 0.0,
+    bottles: Mapping[str, float] | None = None,
+    salts: float = 0.0,
+    after: float | None = None,
+    portions: tuple[WaterPortion, ...] = (),
 ) -> Correction:
     bottles = bottles or {}
     volume = place.left - out + water + sum(bottles.values())

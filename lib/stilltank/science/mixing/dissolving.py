@@ -1,56 +1,73 @@
-"""Salts: what each releases, how much dissolves, and dissolving them in water."""
+"""Dissolving weighed salts in water."""
 
 from collections.abc import Mapping
-from typing import Any
+from reprlib import repr as short
 
 import numpy as np
 
 from stilltank.science.chemistry import Solution, Water, litres
-from stilltank.science.products import salt
-from stilltank.units import Q, UnitNeeded, check_shapes, magnitude, within
+from stilltank.science.products import Salt, salt
+from stilltank.units import Q, Quantity, UnitNeeded, check_shapes, magnitude, takes, within
 from stilltank.units.types import Plain
 
 
-def mix(masses: Mapping[Any, Any], volume: Any, water: Water | None = None) -> Solution:
+@takes(water=Water)
+def mix(
+    masses: Mapping[str, Quantity] | Mapping[Salt, Quantity] | Mapping[str | Salt, Quantity],
+    volume: Quantity,
+    water: Water | None = None,
+) -> Solution:
     """Dissolve weighed salts and make up to a volume.
 
     Parameters
     ----------
-    masses : mapping of salt to quantity, mass, arrays allowed
-        Names or formulas as for ``salt``, or Salt objects.
-    volume : quantity
-        Of the finished solution, not of the water poured in first.
-    water : Water, default pure water
+    masses : mapping of str or Salt to Quantity
+        Mass of each salt, single values or arrays; names or formulas as for ``salt``.
+    volume : Quantity
+        Of the finished solution, not of the water poured in first; one value or an array.
+    water : Water, optional
+        Pure water when left out.
 
     Returns
     -------
     Solution
+        With what the water and the salts bring.
 
     Raises
     ------
-    Unreadable   no such salt
-    UnitNeeded   a mass or volume without a unit
-    OutOfRange   a negative mass, a volume of zero or less
-    Problem      arrays that do not fit each other
+    Unreadable
+        There is no such salt, or the water is none.
+    UnitNeeded
+        A mass or the volume has no unit.
+    OutOfRange
+        A mass is below zero, or the volume is not above it.
+    Problem
+        The arrays do not fit each other.
 
-    Example
-    -------
+    See Also
+    --------
+    weigh_out : Which masses make a recipe.
+
+    Notes
+    -----
+    Everything is taken to dissolve and to stay dissolved; the mass of all atoms is kept exactly.
+
+    Examples
+    --------
     >>> solution = mix({"Ca(NO3)2.4H2O": Q(1, "g")}, Q(1, "L"))
     >>> round(solution.elements["N"].m_as("mg/L"), 1), round(solution.elements["Ca"].m_as("mg/L"), 1)
     (118.6, 169.7)
-
-    Limits: everything is taken to dissolve and to stay dissolved; the mass of all atoms is kept exactly.
     """
     if not isinstance(masses, Mapping):
-        raise UnitNeeded('mix needs the salts as {"KNO3": Q(5, "g"), ...}; you gave ' + f"{masses!r}.")
+        raise UnitNeeded('mix needs the salts as {"KNO3": Q(5, "g"), ...}; you gave ' + f"{short(masses)}.")
     whole = litres(volume, "mix")
     shapes = {"volume": np.shape(whole)}
     added: dict[str, Plain] = {}
-    weighed: dict[str, Any] = {}
+    weighed: dict[str, Quantity] = {}
     for name, mass in masses.items():
         each = salt(name)
         grams = magnitude(mass, "g", each.name, "mix")
-        within(grams, 0, np.inf, f"mix: {{value:g}} g of {each.name} cannot be; a mass is zero or more.")
+        within(grams, 0, np.inf, f"mix: {{value}} of {each.name} cannot be; a mass is zero or more.", "g")
         shapes[each.name] = np.shape(grams)
         check_shapes(shapes, "mix")
         weighed[each.name] = weighed.get(each.name, Q(0, "g")) + Q(grams, "g")

@@ -1,16 +1,17 @@
 """The cheapest mixture that keeps every target within its tolerance, as a linear programme."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from reprlib import repr as short
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
 from stilltank import tables
 from stilltank.science.chemistry import Water
-from stilltank.science.products import salt
-from stilltank.units import Problem, Q, Unreadable, one_value, pure_number, within
+from stilltank.science.products import Salt, salt
+from stilltank.units import Problem, Q, Quantity, Unreadable, one_value, pure_number, takes, within
+from stilltank.units.types import Array
 
 from .recipes import Recipe, WeighingTask, task_of
 
@@ -19,27 +20,45 @@ _MET = 1e-7  # a relaxation smaller than this is the solver's rounding
 
 @dataclass(frozen=True, eq=False)
 class LeastCost:
-    """The cheapest mixture, what it costs, and what cannot be met at any price."""
+    """The cheapest mixture, what it costs, and what cannot be met at any price.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        The mixture.
+    cost : float
+        For the whole volume, in the currency.
+    costs : mapping of str to float
+        Cost of each salt, for the whole volume.
+    currency : str
+        The word for the currency.
+    tolerances : mapping of str to Quantity
+        Percent of each target, either way.
+    needed : mapping of str to Quantity
+        The tolerance, percent, with which each target that is not met would be.
+
+    Examples
+    --------
+    >>> found = least_cost({"K": Q(100, "mg/L")}, ["KCl"], Q(100, "L"), {"KCl": 1.5})
+    >>> round(found.cost, 3)
+    0.026
+    """
 
     recipe: Recipe
     cost: float
-    """For the whole volume, in the currency."""
     costs: Mapping[str, float]
-    """Of each salt."""
     currency: str
-    tolerances: Mapping[str, Any]
-    """Percent of each target, either way."""
-    needed: Mapping[str, Any]
-    """The tolerance, percent, with which each target that is not met would be."""
+    tolerances: Mapping[str, Quantity]
+    needed: Mapping[str, Quantity]
 
     @property
-    def masses(self) -> Mapping[str, Any]:
-        """What to weigh."""
+    def masses(self) -> Mapping[str, Quantity]:
+        """Grams of each salt to weigh."""
         return self.recipe.masses
 
     @property
     def missed(self) -> Mapping[str, str]:
-        """For each target that no mixture keeps within its tolerance, a sentence saying why."""
+        """A sentence for each target that no mixture keeps within its tolerance, saying why."""
         return self.recipe.missed
 
     def __str__(self) -> str:
@@ -47,15 +66,16 @@ class LeastCost:
         return f"{self.recipe}\nSalts for {self.cost:.3g}{money}."
 
 
+@takes(water=Water)
 def least_cost(
-    targets: Mapping[str, Any] | str,
-    salts: Any,
-    volume: Any,
+    targets: Mapping[str, Quantity] | str,
+    salts: Iterable[str | Salt] | str | Salt,
+    volume: Quantity,
     prices: Mapping[str, float],
-    tolerances: Any = None,
+    tolerances: Quantity | Mapping[str, Quantity] | None = None,
     water: Water | None = None,
     currency: str = "",
-    also: Mapping[str, Any] | None = None,
+    also: Mapping[str, Quantity] | None = None,
 ) -> LeastCost:
     """Find the cheapest mixture that keeps every target within its tolerance in this water.
 
@@ -63,35 +83,54 @@ def least_cost(
 
     Parameters
     ----------
-    targets, salts, volume, water, also : as for ``weigh_out``
-    prices : mapping of salt to number
-        For a kilogram, in one currency. Yours; those of ``demo_prices()`` are invented.
-    tolerances : quantity, percent, one for all; or a mapping of nutrient to quantity; default 10 percent
-        Either way of the target.
-    currency : str
+    targets : mapping of str to Quantity, or str
+        mg/L or mmol/L of each nutrient, or the name of a recipe, as for ``weigh_out``.
+    salts : iterable of str or Salt
+        The salts at hand.
+    volume : Quantity
+        Of the finished solution, one value.
+    prices : mapping of str to float
+        For a kilogram of each salt, in one currency. Yours; those of ``demo_prices()`` are invented.
+    tolerances : Quantity or mapping of str to Quantity, optional
+        Percent of the target, either way: one for all, or one for each nutrient; 10 percent when left out.
+    water : Water, optional
+        Pure water when left out.
+    currency : str, optional
         Its word, for the text.
+    also : mapping of str to Quantity, optional
+        mg/L or mmol/L of each ion that something else brings, as for ``weigh_out``.
 
     Returns
     -------
-    Cheapest
+    LeastCost
+        The mixture, its cost, and what cannot be met at any price.
 
     Raises
     ------
-    Unreadable   an unknown salt or nutrient, a price that is not a plain number
-    Problem      a salt without a price
-    OutOfRange   a price below zero, a tolerance outside 0 to 100 percent
-    UnitNeeded   a target or tolerance without a unit
+    Unreadable
+        A salt or nutrient is unknown, or a price is no plain number.
+    UnitNeeded
+        A target or tolerance has no unit.
+    OutOfRange
+        A price is below zero, or a tolerance outside 0 to 100 percent.
+    Problem
+        A salt has no price.
 
-    Example
-    -------
+    See Also
+    --------
+    weigh_out : The closest mixture, whatever it costs.
+
+    Notes
+    -----
+    A linear programme, by dual simplex (HiGHS) as scipy has it. It knows no other cost than the salts', and nothing of
+    what a plant does with chloride or sulfate that is not among the targets; name them as targets to hold them.
+
+    Examples
+    --------
     >>> both = {"KCl": 1.5, "K2SO4": 2.8}
     >>> found = least_cost({"K": Q(100, "mg/L")}, both, Q(100, "L"), both, Q(0, "percent"), currency="coins")
     >>> {name: round(mass.m_as("g"), 1) for name, mass in found.masses.items()}, round(found.cost, 4)
     ({'potassium chloride': 19.1, 'potassium sulfate': 0.0}, 0.0286)
-
-    Limits: it knows no other cost than the salts', and nothing of what a plant does with chloride or sulfate that
-    is not among the targets; name them as targets to hold them.
-    Source: linear programme, dual simplex (HiGHS in scipy.optimize.linprog).
     """
     task = task_of(targets, salts, volume, water, also, "least_cost")
     price = _prices(prices, task)
@@ -119,14 +158,12 @@ def least_cost(
     )
 
 
-def _prices(prices: Any, task: WeighingTask) -> Any:
+def _prices(prices: Mapping[str, float], task: WeighingTask) -> Array:
     if not isinstance(prices, Mapping):
         raise Unreadable(
-            f'least_cost needs prices for a kilogram, such as {{"KNO3": 3.2}}; you gave {prices!r}.'
+            f'least_cost needs prices for a kilogram, such as {{"KNO3": 3.2}}; you gave {short(prices)}.'
         )
-    known = {
-        salt(name).name: pure_number(value, 3.2, str(name), "least_cost") for name, value in prices.items()
-    }
+    known = {salt(name).name: _one_price(value, str(name)) for name, value in prices.items()}
     if lacking := [each.name for each in task.chosen if each.name not in known]:
         raise Problem(f"least_cost needs a price for a kilogram of {', '.join(lacking)}.")
     found = np.array([known[each.name] for each in task.chosen])
@@ -134,7 +171,14 @@ def _prices(prices: Any, task: WeighingTask) -> Any:
     return found
 
 
-def _tolerances(tolerances: Any, names: list[str]) -> Any:
+def _one_price(value: float, name: str) -> float:
+    price = pure_number(value, 3.2, name, "least_cost")
+    if np.ndim(price):
+        raise Problem(f"least_cost takes one price for {name}; you gave {np.size(price)}.")
+    return float(price)
+
+
+def _tolerances(tolerances: Quantity | Mapping[str, Quantity] | None, names: list[str]) -> Array:
     """As shares, one for each target."""
     usual = tables.number("mixing", "weigh out", "usual tolerance", "percent")
     if isinstance(tolerances, Mapping):
@@ -153,7 +197,7 @@ def _tolerances(tolerances: Any, names: list[str]) -> Any:
     return np.array(stated) / 100
 
 
-def _solved(task: WeighingTask, price: Any, tolerance: Any) -> tuple[Any, Any]:
+def _solved(task: WeighingTask, price: Array, tolerance: Array) -> tuple[Array, Array]:
     """g/L of each salt, and how far each tolerance has to be widened, as a share."""
     from scipy.optimize import linprog
 
@@ -180,10 +224,15 @@ def _solved(task: WeighingTask, price: Any, tolerance: Any) -> tuple[Any, Any]:
 
 
 def demo_prices() -> tuple[Mapping[str, float], str]:
-    """Invented prices of the demo for a kilogram of each salt, and the word for their currency.
+    """Invented prices of the demo.
 
-    Example
+    Returns
     -------
+    tuple of mapping of str to float and str
+        The price of a kilogram of each salt, and the word for the currency.
+
+    Examples
+    --------
     >>> prices, currency = demo_prices()
     >>> prices["potassium nitrate"], currency
     (3.0, 'coins')

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from reprlib import repr as short
 from types import MappingProxyType
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 
-from stilltank.science.chemistry import Solution, Water, ions, litres, molar_mass
+from stilltank import tables
+from stilltank.science.chemistry import Solution, Water, caco3_equivalent_mass, ions, litres, molar_mass
 from stilltank.science.products import Salt, ions_of_nutrient, salt
 from stilltank.science.products import salts as all_salts
 from stilltank.units import (
@@ -19,50 +21,79 @@ from stilltank.units import (
     Unreadable,
     one_value,
     pure_number,
+    takes,
     within,
 )
+from stilltank.units.types import Array
 
-from ... import tables
 from .dissolving import mix
 
 
 def recipes() -> tuple[str, ...]:
-    """Names of the recipes in data/recipes.csv."""
+    """The published recipes that the workbook knows.
+
+    Returns
+    -------
+    tuple of str
+        The items of data/recipes.csv.
+
+    Examples
+    --------
+    >>> "Steiner" in recipes()
+    True
+    """
     return tables.load("recipes").items_named
 
 
-def _rows(name: str) -> dict[str, Any]:
-    return {prop: entry for prop, entry in tables.load("recipes").of(name).items() if prop != "label"}
+def _rows(name: str, function: str) -> dict[str, tables.Entry]:
+    if not isinstance(name, str):
+        raise Unreadable(f"{function} has no {short(name)}. The recipes are: {', '.join(recipes())}.")
+    rows = tables.load("recipes").of(name)
+    return {prop: entry for prop, entry in rows.items() if prop != "label"}
 
 
-def recipe_solution(name: str, volume: Any = None, water: Water | None = None) -> Solution:
-    """The solution a published recipe makes.
+@takes(water=Water)
+def recipe_solution(name: str, volume: Quantity | None = None, water: Water | None = None) -> Solution:
+    """Make the solution of a published recipe.
 
     Parameters
     ----------
     name : str
         One of ``recipes()`` that is stated by salts or by ions.
-    volume : quantity, default 1 L
-    water : Water, default pure water
+    volume : Quantity, optional
+        Of the finished solution; 1 L when left out.
+    water : Water, optional
+        Pure water when left out.
 
     Returns
     -------
     Solution
+        With what the recipe states, and what the water brings.
 
     Raises
     ------
-    TableFault   no such recipe
-    Problem      the recipe states only elements; weigh for it with ``weigh_out``
+    TableFault
+        There is no such recipe.
+    UnitNeeded
+        The volume has no unit.
+    Unreadable
+        The name is no text, or the water is none.
+    Problem
+        The recipe states only elements; weigh for it with ``weigh_out``.
 
-    Example
-    -------
+    See Also
+    --------
+    recipe_targets : What the recipe holds of each nutrient.
+
+    Examples
+    --------
     >>> round(recipe_solution("Hoagland 1").elements["Ca"].m_as("mg/L"), 1)
     200.4
     """
     whole = litres(Q(1, "L") if volume is None else volume, "recipe_solution")
-    masses: dict[str, Any] = {}
-    added: dict[str, Any] = {}
-    for prop, entry in _rows(name).items():
+    masses: dict[str | Salt, Quantity] = {}
+    added: dict[str, Quantity] = {}
+    for prop, entry in _rows(name, "recipe_solution").items():
         if prop in all_salts():
             stated = entry.quantity
             if stated.check("[substance]/[length]**3"):
@@ -78,7 +109,7 @@ def recipe_solution(name: str, volume: Any = None, water: Water | None = None) -
     return made.plus(added) if added else made
 
 
-def recipe_targets(name: str) -> dict[str, Any]:
+def recipe_targets(name: str) -> dict[str, Quantity]:
     """What a recipe holds of each nutrient, as targets for ``weigh_out``.
 
     Parameters
@@ -88,19 +119,22 @@ def recipe_targets(name: str) -> dict[str, Any]:
 
     Returns
     -------
-    dict of nutrient to quantity, mg/L
-        Elements; where a recipe holds ammonium, ``"NH4-N"`` stands beside the whole ``"N"``.
+    dict of str to Quantity
+        mg/L of each element; where a recipe holds ammonium, ``"NH4-N"`` stands beside the whole ``"N"``.
 
     Raises
     ------
-    TableFault   no such recipe
+    TableFault
+        There is no such recipe.
+    Unreadable
+        The name is no text.
 
-    Example
-    -------
+    Examples
+    --------
     >>> round(recipe_targets("Steiner")["K"].m_as("mg/L"), 1)
     273.7
     """
-    rows = _rows(name)
+    rows = _rows(name, "recipe_targets")
     if all(prop not in all_salts() and prop not in ions() for prop in rows):
         return {prop: entry.quantity.to("mg/L") for prop, entry in rows.items()}
     made = recipe_solution(name)
@@ -113,13 +147,35 @@ def recipe_targets(name: str) -> dict[str, Any]:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Recipe:
-    """What to weigh, and what the solution then holds."""
+    """What to weigh, and what the solution then holds.
 
-    targets: Mapping[str, Any]
-    masses: Mapping[str, Any]
-    reached: Mapping[str, Any]
+    Parameters
+    ----------
+    targets : mapping of str to Quantity
+        What was wanted of each nutrient, mg/L.
+    masses : mapping of str to Quantity
+        Grams of each salt to weigh, 0 for one that is not needed.
+    reached : mapping of str to Quantity
+        What the solution then holds of each nutrient, mg/L.
+    missed : mapping of str to str
+        For each target that is not met, a sentence saying by how much and why.
+    solution : Solution
+        The finished solution.
+    salts : tuple of Salt
+        The salts that were at hand.
+
+    Examples
+    --------
+    >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+    >>> f'{recipe.masses["potassium nitrate"].m_as("g"):.2f} g'
+    '5.17 g'
+    """
+
+    called: ClassVar[str] = "Recipe from weigh_out"
+    targets: Mapping[str, Quantity]
+    masses: Mapping[str, Quantity]
+    reached: Mapping[str, Quantity]
     missed: Mapping[str, str]
-    """For each target that is not met, a sentence saying by how much and why."""
     solution: Solution
     salts: tuple[Salt, ...]
 
@@ -127,13 +183,13 @@ class Recipe:
         return f"a Recipe for {self.volume.m_as('L'):g} L"
 
     @property
-    def volume(self) -> Any:
-        """Of the solution."""
+    def volume(self) -> Quantity:
+        """Volume of the solution."""
         return self.solution.volume
 
     @property
     def water(self) -> Water:
-        """The water it was reckoned for."""
+        """The water it was calculated for."""
         return self.solution.water
 
     @property
@@ -144,12 +200,15 @@ class Recipe:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What a reader should know of the products: what was counted beyond a label, its own dose, an unusual one."""
-        return tuple(
-            sentence
-            for each in self.salts
-            if self.masses[each.name].m_as("g") > 0 or "urea" in each.release
-            for sentence in (*each.notes, *_doses(each, self.masses[each.name], self.volume))
+        """What a reader should know: what was counted beyond a label, its own dose, an unusual one, acid products."""
+        return (
+            *(
+                sentence
+                for each in self.salts
+                if self.masses[each.name].m_as("g") > 0 or "urea" in each.release
+                for sentence in (*each.notes, *_doses(each, self.masses[each.name], self.volume))
+            ),
+            *_acidity(self),
         )
 
     @property
@@ -189,7 +248,30 @@ class Recipe:
         return "\n".join([*lines, *filter(None, [self.off_target]), *self.notes])
 
 
-def _doses(each: Salt, mass: Any, volume: Any) -> Iterator[str]:
+def _acidity(recipe: Recipe) -> Iterator[str]:
+    """A caution where the acid in the products is more than the alkalinity of the water takes up."""
+    acid = {
+        each.name: each.release["H+"] * float((recipe.masses[each.name] / recipe.volume).m_as("g/L"))
+        for each in recipe.salts
+        if each.release.get("H+", 0.0) > 0 and recipe.masses[each.name].m_as("g") > 0
+    }
+    if not acid:
+        return
+    verb = "is" if len(acid) == 1 else "are"
+    place = recipe.water.name or "the water"
+    if recipe.water.alkalinity is None:
+        yield (
+            f"Caution: {_all(list(acid))} {verb} acid, and the alkalinity of {place} is not known. Measure the pH "
+            "before anything is planted."
+        )
+    elif sum(acid.values()) > float(recipe.water.alkalinity.m_as("mg/L")) / caco3_equivalent_mass():
+        yield (
+            f"Caution: {_all(list(acid))} {verb} more acid than the alkalinity of {place} takes up: the pH falls below "
+            "what roots can stand. Use another product or less of it, or raise the pH with a base before planting."
+        )
+
+
+def _doses(each: Salt, mass: Quantity, volume: Quantity) -> Iterator[str]:
     """The dose of a product's label beside the one that was weighed, and a word where that is unusual."""
     gram = float((mass / volume).m_as("g/L"))
     if each.dose is not None:
@@ -213,21 +295,22 @@ def _doses(each: Salt, mass: Any, volume: Any) -> Iterator[str]:
             )
 
 
-def grams_of(mass: Any) -> str:
+def grams_of(mass: Quantity) -> str:
     """A mass as people weigh it: grams, or milligrams for less than one."""
     grams = mass.m_as("g")
     return f"{grams:.1f} g" if grams >= 10 else f"{grams:.2f} g" if grams >= 1 else f"{1000 * grams:.3g} mg"
 
 
+@takes(water=Water)
 def weigh_out(
-    targets: Mapping[str, Any] | str,
-    salts: Iterable[Any],
-    volume: Any,
+    targets: Mapping[str, Quantity] | str,
+    salts: Iterable[str | Salt] | str | Salt,
+    volume: Quantity,
     water: Water | None = None,
-    also: Mapping[str, Any] | None = None,
+    also: Mapping[str, Quantity] | None = None,
     weights: Mapping[str, float] | None = None,
 ) -> Recipe:
-    """Find the masses of salts that come closest to the targets in this water.
+    r"""Find the masses of salts that come closest to the targets in this water.
 
     The weighted sum of the squares of the relative misses is made as small as it can be with no mass below zero. What
     the water brings is counted first. Nitrogen and potassium count most, trace elements only once the others are
@@ -236,39 +319,56 @@ def weigh_out(
 
     Parameters
     ----------
-    targets : mapping of nutrient to quantity, mg/L or mmol/L; or the name of a recipe
-        Elements, or ``"NO3-N"`` and ``"NH4-N"``. What is not named (sulfur, chloride, ...) is left free.
-    salts : names, formulas or Salt objects
-        The salts at hand.
-    volume : quantity
-        Of the finished solution.
-    water : Water, default pure water
-    also : mapping of ion to quantity, mg/L or mmol/L, optional
-        What something else brings, such as ``{"NO3-N": ...}`` of the nitric acid for the pH. It is counted first,
-        and the solution of the recipe then holds it.
-    weights : mapping of nutrient to number, optional
+    targets : mapping of str to Quantity, or str
+        mg/L or mmol/L of elements, or of ``"NO3-N"`` and ``"NH4-N"``; or the name of a recipe. What is not named
+        (sulfur, chloride, ...) is left free.
+    salts : iterable of str or Salt
+        The salts at hand, by name, formula or label; one alone needs no list.
+    volume : Quantity
+        Of the finished solution, one value.
+    water : Water, optional
+        Pure water when left out.
+    also : mapping of str to Quantity, optional
+        mg/L or mmol/L of each ion that something else brings, such as ``{"NO3-N": ...}`` of the nitric acid for the
+        pH. It is counted first, and the solution of the recipe then holds it.
+    weights : mapping of str to float, optional
         How much the square of each relative miss counts; those of data/mixing.csv for what is not named, and a trace
         element that is named is weighed with the others. It matters only where not all targets can be met.
 
     Returns
     -------
     Recipe
+        What to weigh, what it reaches, and what it misses and why.
 
     Raises
     ------
-    Unreadable   an unknown nutrient or salt, or a weight of something that is no target
-    UnitNeeded   a target without a unit
-    OutOfRange   a target or weight of zero or less, or no salts at all
-    Problem      several volumes or several values of a target
+    Unreadable
+        A nutrient or salt is unknown, a weight belongs to no target, or the water is none.
+    UnitNeeded
+        A target has no unit.
+    OutOfRange
+        A target or weight is not above zero, or there are no salts at all.
+    Problem
+        There are several volumes, or several values of a target.
 
-    Example
-    -------
+    See Also
+    --------
+    least_cost : The cheapest mixture within a tolerance.
+    stocks : Concentrates of a recipe.
+
+    Notes
+    -----
+    Bounded linear least squares, by Stark and Parker's method as scipy has it. With the targets :math:`w_i`, what the
+    water brings :math:`h_i`, what a gram of salt brings :math:`a_{ij}` and the weights :math:`p_i`:
+
+    .. math:: \min_{x \ge 0} \sum_i p_i \left(\frac{h_i + \sum_j a_{ij} x_j - w_i}{w_i}\right)^2
+
+    Examples
+    --------
     >>> wanted = {"N": Q(130, "mg/L"), "Ca": Q(120, "mg/L"), "K": Q(120, "mg/L")}
     >>> recipe = weigh_out(wanted, ["calcium nitrate", "potassium nitrate", "potassium sulfate"], Q(10, "L"))
     >>> round(recipe.masses["calcium nitrate fertiliser"].m_as("g"), 1), dict(recipe.missed)
     (6.3, {})
-
-    Source: bounded linear least squares (Stark and Parker's method in scipy.optimize.lsq_linear).
     """
     task = task_of(targets, salts, volume, water, also, "weigh_out")
     pull = _weights(weights, task.names)
@@ -290,7 +390,7 @@ _ROUNDS = 50  # three to six are usual
 _NOTHING = 1e-8  # of a target; less is what a saved plan rounds off
 
 
-def _closest(task: "WeighingTask", rows: Any, columns: Any, grams: Any, pull: Any) -> Any:
+def _closest(task: "WeighingTask", rows: Any, columns: Any, grams: Array, pull: Array) -> Array:
     """g/L of some salts that come closest to some targets, with the other salts as they are."""
     from scipy.optimize import linprog, lsq_linear
 
@@ -311,13 +411,13 @@ def _closest(task: "WeighingTask", rows: Any, columns: Any, grams: Any, pull: An
     return np.where(parts > _NOTHING, parts, 0.0) / size
 
 
-def _trace_salts(task: "WeighingTask", pull: Any) -> Any:
+def _trace_salts(task: "WeighingTask", pull: Array) -> Any:
     """Which salts are weighed for a trace element: those that hold more of them than of the main nutrients."""
     weighted = [("weight in weighing", name) in tables.load("mixing") for name in task.names]
     return task.each[pull == 0].sum(axis=0) > task.each[(pull > 0) & weighted].sum(axis=0)
 
 
-def _for_one_bag(task: "WeighingTask", pull: Any, others: Any) -> Any:
+def _for_one_bag(task: "WeighingTask", pull: Array, others: Any) -> Array:
     """Where one bag alone brings nitrogen and potassium, they set its dose, not what only it brings besides."""
     held = task.each[:, others] > 0
     leading = np.array([name in _LEADING for name in task.names])
@@ -337,19 +437,19 @@ class WeighingTask:
     """Targets, salts and water as plain arrays: nutrients down, salts across."""
 
     names: list[str]
-    want: Any
+    want: Array
     """mg/L."""
-    have: Any
+    have: Array
     """mg/L that the water, and what is counted first, brings."""
-    each: Any
+    each: Array
     """mg/L that a gram of each salt brings to a litre."""
     chosen: tuple[Salt, ...]
     whole: float
     """Litres."""
     water: Water
-    also: Mapping[str, Any] | None
+    also: Mapping[str, Quantity] | None
 
-    def recipe(self, grams: Any) -> Recipe:
+    def recipe(self, grams: Array) -> Recipe:
         """The recipe that so many grams of each salt in a litre make."""
         masses = {s: Q(g * self.whole, "g") for s, g in zip(self.chosen, grams, strict=True)}
         solution = mix(masses, Q(self.whole, "L"), self.water)
@@ -360,16 +460,20 @@ class WeighingTask:
         return Recipe(self.milligrams(self.want), solution.masses, self.milligrams(reached),
                       MappingProxyType(missed), solution, self.chosen)  # fmt: skip
 
-    def milligrams(self, plain: Any) -> Mapping[str, Any]:
+    def milligrams(self, plain: Array) -> Mapping[str, Quantity]:
         """Plain mg/L of each nutrient as quantities."""
         return MappingProxyType({n: Q(float(v), "mg/L") for n, v in zip(self.names, plain, strict=True)})
 
 
-def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, function: str) -> WeighingTask:
-    """Check what ``weigh_out`` and its kin are given.
-
-    Raises Unreadable, UnitNeeded, OutOfRange, Problem as ``weigh_out``.
-    """
+def task_of(
+    targets: Mapping[str, Quantity] | str,
+    salts: Iterable[str | Salt] | str | Salt,
+    volume: Quantity,
+    water: Water | None,
+    also: Mapping[str, Quantity] | None,
+    function: str,
+) -> WeighingTask:
+    """Check what ``weigh_out`` and its kin are given."""
     whole = litres(volume, function, single=True)
     water = Water.pure() if water is None else water
     if isinstance(targets, str):
@@ -379,12 +483,14 @@ def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, functi
     if isinstance(salts, (str, Salt)):
         salts = [salts]
     if not isinstance(salts, Iterable) or isinstance(salts, Quantity):
-        raise UnitNeeded(f'{function} needs salts such as ["KNO3", "KH2PO4"]; you gave {salts!r}.')
+        raise UnitNeeded(f'{function} needs salts such as ["KNO3", "KH2PO4"]; you gave {short(salts)}.')
     chosen = tuple(dict.fromkeys(salt(name) for name in salts))
     if not chosen:
         raise OutOfRange(f"{function} needs at least one salt to weigh.")
     if also is not None and not isinstance(also, Mapping):
-        raise UnitNeeded(f'{function} needs `also` such as {{"NO3-": Q(2, "mmol/L")}}; you gave {also!r}.')
+        raise UnitNeeded(
+            f'{function} needs `also` such as {{"NO3-": Q(2, "mmol/L")}}; you gave {short(also)}.'
+        )
     base = Solution(Q(whole, "L"), also or {}, water=water)
     if any(np.ndim(value) for value in base.amounts.values()):
         raise Problem(f"{function} takes one water at a time; one with several values has no one answer.")
@@ -409,11 +515,11 @@ def task_of(targets: Any, salts: Any, volume: Any, water: Any, also: Any, functi
     )
 
 
-def _weights(weights: Any, names: list[str]) -> Any:
+def _weights(weights: Mapping[str, float] | None, names: list[str]) -> Array:
     """How much each miss counts, as an array; 0 for a trace element that nobody weighted."""
     given = {} if weights is None else weights
     if not isinstance(given, Mapping):
-        raise Unreadable(f'weigh_out needs weights such as {{"N": 3, "Mo": 0.1}}; you gave {given!r}.')
+        raise Unreadable(f'weigh_out needs weights such as {{"N": 3, "Mo": 0.1}}; you gave {short(given)}.')
     for name, value in given.items():
         if name not in names:
             raise Unreadable(f"weigh_out: the weight of {name!r} has no target. Targets: {', '.join(names)}.")

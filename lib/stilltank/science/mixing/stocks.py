@@ -4,41 +4,46 @@ import numbers
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from reprlib import repr as short
 from types import MappingProxyType
-from typing import Any
+from typing import ClassVar, overload
 
-from stilltank.science.chemistry import Solution, gypsum_saturation_index, litres
+from stilltank import tables
+from stilltank.science.chemistry import Solution, gypsum_saturation_index, litres, water_in_a_litre
 from stilltank.science.products import Salt, soluble_mass
-from stilltank.science.pure_water import density
-from stilltank.units import Q, UnitNeeded, Unreadable, magnitude, within
+from stilltank.units import Q, Quantity, UnitNeeded, Unreadable, magnitude, speaking_of, takes, within
 
-from ... import tables
 from .dissolving import mix
 from .recipes import Recipe, grams_of
 
 _ROOM = 20.0  # °C, the temperature the solubilities are stated at
 
 
-def strength_of(ratio: Any) -> float:
+def strength_of(ratio: float | str) -> float:
     """How many times stronger a concentrate is than the solution made from it.
 
     Parameters
     ----------
-    ratio : number or str
+    ratio : float or str
         A plain number of times; or ``"1 in 100"`` (one part in a hundred parts of solution: 100 times), or
         ``"1 + 100"`` (one part and a hundred parts of water: 101 times).
 
     Returns
     -------
     float
+        Times the solution.
 
     Raises
     ------
-    Unreadable   ``"1:100"``, which means either by the maker of the injector; or no ratio at all
-    OutOfRange   less than 1, or more than 1000 times
+    Unreadable
+        ``"1:100"``, which means either by the maker of the injector; or no ratio at all.
+    UnitNeeded
+        It is no plain number of times.
+    OutOfRange
+        It is less than 1, or more than 1000 times.
 
-    Example
-    -------
+    Examples
+    --------
     >>> strength_of("1 in 100"), strength_of("1 + 100")
     (100.0, 101.0)
     """
@@ -60,7 +65,7 @@ def strength_of(ratio: Any) -> float:
     elif isinstance(ratio, numbers.Real) and not isinstance(ratio, bool):
         times = float(ratio) if ratio <= 1000 or ratio != ratio else float("inf")
     else:
-        raise UnitNeeded(f'A strength is a plain number such as 100, or "1 in 100"; you gave {ratio!r}.')
+        raise UnitNeeded(f'A strength is a plain number such as 100, or "1 in 100"; you gave {short(ratio)}.')
     within(
         times, 1, 1000, "A concentrate is 1 to 1000 times as strong as the solution; {value:g} is outside."
     )
@@ -69,16 +74,38 @@ def strength_of(ratio: Any) -> float:
 
 @dataclass(frozen=True, eq=False)
 class Stock:
-    """One concentrate: what to weigh, and make up to its volume."""
+    """One concentrate: what to weigh, and make up to its volume.
+
+    Parameters
+    ----------
+    name : str
+        "A" or "B".
+    masses : mapping of str to Quantity
+        Grams of each salt.
+    volume : Quantity
+        Of the finished concentrate, L.
+    strength : float
+        Times the solution made from it.
+    solution : Solution
+        The concentrate itself, with what the water brings.
+    solubility_share : mapping of str to float
+        For each salt, its amount over what dissolves at 20 °C; salts of unknown solubility are left out.
+
+    Examples
+    --------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
+    >>> recipe = weigh_out("Hoagland 1", hoagland, Q(40, "L"))
+    >>> round(stocks(recipe, 50, Q(1, "L")).a.strength)
+    50
+    """
 
     name: str
-    masses: Mapping[str, Any]
-    volume: Any
+    masses: Mapping[str, Quantity]
+    volume: Quantity
     strength: float
     solution: Solution
-    """The concentrate itself, with what the water brings."""
     solubility_share: Mapping[str, float]
-    """For each salt, its amount over what dissolves at 20 °C; salts of unknown solubility are left out."""
 
     def __str__(self) -> str:
         lines = [
@@ -89,16 +116,35 @@ class Stock:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Stocks:
-    """Concentrates A and B, and what was checked."""
+    """Concentrates A and B, and what was checked.
 
+    Parameters
+    ----------
+    a : Stock
+        The concentrate with calcium.
+    b : Stock
+        The concentrate with phosphate and sulfate.
+    checks : tuple of str
+        What does not fit, a sentence each; empty when all is well.
+
+    Examples
+    --------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
+    >>> recipe = weigh_out("Hoagland 1", hoagland, Q(40, "L"))
+    >>> a, b = stocks(recipe, 50, Q(1, "L"))
+    >>> list(a.masses)
+    ['calcium nitrate tetrahydrate']
+    """
+
+    called: ClassVar[str] = "pair of concentrates from stocks"
     a: Stock
     b: Stock
     checks: tuple[str, ...]
-    """What does not fit, a sentence each; empty when all is well."""
 
     @property
     def strength(self) -> float:
-        """Times stronger than the solution."""
+        """How many times stronger than the solution."""
         return self.a.strength
 
     def __repr__(self) -> str:  # short, for it stands in sentences on wrong input
@@ -119,7 +165,8 @@ class Stocks:
         )
 
 
-def stocks(recipe: Recipe, strength: Any, volume: Any) -> Stocks:
+@takes(recipe=Recipe)
+def stocks(recipe: Recipe, strength: float | str, volume: Quantity) -> Stocks:
     """Turn a recipe into two concentrates, and check that they keep.
 
     Calcium and iron go to A, phosphates and sulfates to B, the rest to B.
@@ -127,33 +174,47 @@ def stocks(recipe: Recipe, strength: Any, volume: Any) -> Stocks:
     Parameters
     ----------
     recipe : Recipe
-    strength : number of times, or ``"1 in 100"``, ``"1 + 100"``
-        See ``strength_of``.
-    volume : quantity
-        Of each concentrate.
+        What the concentrates make.
+    strength : float or str
+        Number of times; or ``"1 in 100"`` or ``"1 + 100"``, see ``strength_of``.
+    volume : Quantity
+        Of each concentrate, one value.
 
     Returns
     -------
     Stocks
+        A and B, and a sentence on everything that does not fit.
 
     Raises
     ------
-    UnitNeeded, Unreadable, OutOfRange   no recipe, a strength with two readings, a volume of zero or less
+    Unreadable
+        There is no recipe, or the strength has two readings.
+    UnitNeeded
+        The volume has no unit, or the strength is no number of times.
+    OutOfRange
+        The volume is not above zero, or the strength is outside 1 to 1000.
+    Problem
+        There are several volumes.
 
-    Example
-    -------
+    See Also
+    --------
+    dose : How much of each makes a tank.
+    single_concentrate : Why there are two.
+
+    Notes
+    -----
+    Each salt is compared with its own solubility in pure water at 20 degC; salts that share an ion dissolve less
+    together. The water of the concentrate is counted as one gram less for each gram of dry salt, which errs on the
+    safe side.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import weigh_out
     >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
     >>> both = stocks(weigh_out("Hoagland 1", hoagland, Q(10, "L")), "1 in 50", Q(1, "L"))
     >>> round(both.a.masses["calcium nitrate tetrahydrate"].m_as("g"), 1), both.checks
     (59.0, ())
-
-    Limits: each salt is compared with its own solubility in pure water at 20 °C; salts that share an ion dissolve
-    less together. The water of the concentrate is reckoned as one gram less for each gram of dry salt, which
-    errs on the safe side.
     """
-    if not isinstance(recipe, Recipe):
-        raise UnitNeeded(f"stocks needs a Recipe from weigh_out; you gave {recipe!r}.")
     times = strength_of(strength)
     whole = litres(volume, "stocks", single=True)
     factor = times * whole / recipe.volume.m_as("L")
@@ -177,7 +238,7 @@ def _solubility_shares(
     grams: Mapping[str, float], known: Mapping[str, Salt], whole: float
 ) -> Mapping[str, float]:
     dry = {name: mass * known[name].anhydrous_share for name, mass in grams.items()}
-    kilograms = max(float(density(_ROOM)) / 1000 * whole - sum(dry.values()) / 1000, 1e-9)
+    kilograms = max(water_in_a_litre(_ROOM) * whole - sum(dry.values()) / 1000, 1e-9)
     return MappingProxyType(
         {
             n: m / kilograms / soluble.m_as("g/kg")
@@ -196,7 +257,7 @@ def _quarrels(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
             f"Concentrate {stock.name}: {' and '.join(calcium)} would meet {' and '.join(others)} undiluted, "
             "and calcium falls out. Keep them apart."
         )
-    elif float(gypsum_saturation_index(stock.solution.ions, Q(_ROOM, "degC"))) > 0:
+    elif float(gypsum_saturation_index(stock.solution, Q(_ROOM, "degC"))) > 0:
         yield (
             f"Concentrate {stock.name}: the calcium of the water itself can fall out as gypsum in it. "
             "Make it up with rain water or purified water."
@@ -207,10 +268,10 @@ def _too_much(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
     caution = tables.number("mixing", "stocks", "solubility caution", "percent") / 100
     for name, share in stock.solubility_share.items():
         move = " Or put part of it into A." if stock.name == "B" and known[name].part == "either" else ""
-        if share > 1:
+        if share > 1 and (alone := soluble_mass(known[name], stock.volume)) is not None:
             yield (
                 f"Concentrate {stock.name}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C; alone, "
-                f"{grams_of(soluble_mass(known[name], stock.volume))} of the bag would. Make it weaker.{move}"
+                f"{grams_of(alone)} of the bag would. Make it weaker.{move}"
             )
         elif share > caution:
             yield (
@@ -224,26 +285,39 @@ def _too_much(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
         )
 
 
-def dose(stock: "Stock | Stocks", volume: Any) -> Any:
+@overload
+def dose(stock: Stock, volume: Quantity) -> Quantity: ...
+@overload
+def dose(stock: Stocks, volume: Quantity) -> dict[str, Quantity]: ...
+def dose(stock: Stock | Stocks, volume: Quantity) -> Quantity | dict[str, Quantity]:
     """How much concentrate makes a volume of solution.
 
     Parameters
     ----------
-    stock : Stock, or Stocks for both
-    volume : quantity, array
-        Of the finished solution, or of a top-up at full strength.
+    stock : Stock or Stocks
+        One concentrate, or both.
+    volume : Quantity
+        Of the finished solution, or of a top-up at full strength; one value or an array.
 
     Returns
     -------
-    quantity, mL, for a Stock; for Stocks a dict, ``{"A": ..., "B": ...}``
-        Stir one in well before the other goes in, then make up to volume.
+    Quantity or dict of str to Quantity
+        mL of a Stock; for Stocks ``{"A": ..., "B": ...}``. Stir one in well before the other goes in, then make up to
+        volume.
 
     Raises
     ------
-    UnitNeeded, OutOfRange   no stock, no volume, or less than nothing
+    UnitNeeded
+        There is no stock, or the volume has no unit.
+    OutOfRange
+        The volume is below zero.
 
-    Example
-    -------
+    See Also
+    --------
+    stocks : What the concentrates hold.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import weigh_out
     >>> both = stocks(weigh_out({"K": Q(100, "mg/L")}, ["KNO3"], Q(1, "L")), 100, Q(1, "L"))
     >>> dose(both, Q(40, "L"))["B"].m_as("mL")
@@ -252,7 +326,8 @@ def dose(stock: "Stock | Stocks", volume: Any) -> Any:
     if isinstance(stock, Stocks):
         return {"A": dose(stock.a, volume), "B": dose(stock.b, volume)}
     if not isinstance(stock, Stock):
-        raise UnitNeeded(f"dose needs a Stock or Stocks from stocks(...); you gave {stock!r}.")
+        raise UnitNeeded(f"dose needs a Stock or Stocks from stocks(...); you gave {short(stock)}.")
     plain = magnitude(volume, "mL", "volume", "dose")
-    within(plain, 0, 1e10, "dose: a volume of {value:g} mL cannot be.")
+    with speaking_of(volume):
+        within(plain, 0, 1e10, "dose: a volume of {value} cannot be.", "mL")
     return Q(plain / stock.strength, "mL")

@@ -3,11 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
 
 from stilltank import tables
 from stilltank.science.chemistry import Solution, Water
-from stilltank.units import Q
+from stilltank.units import Q, Quantity, takes
 
 from .dissolving import mix
 
@@ -17,15 +16,33 @@ _GRADE = "multi-nutrient fertiliser, low nitrogen"
 
 @dataclass(frozen=True, eq=False)
 class TwoWays:
-    """The same solution by both ways of the trade."""
+    """The same solution by both ways of the trade.
 
-    bottles: Mapping[str, Any]
-    """g of each salt that reach the volume through the concentrates."""
-    weighed: Mapping[str, Any]
-    """g of each salt that the other way weighs for the volume."""
-    apart: Mapping[str, Any]
-    """How far the first is from the second, percent."""
-    volume: Any
+    Parameters
+    ----------
+    bottles : mapping of str to Quantity
+        g of each salt that reach the volume through the concentrates.
+    weighed : mapping of str to Quantity
+        g of each salt that the other way weighs for the volume.
+    apart : mapping of str to Quantity
+        How far the first is from the second, percent.
+    volume : Quantity
+        Of the finished solution.
+    by_bottles : Solution
+        The solution that the concentrates make.
+    by_weight : Solution
+        The solution that the weighed salts make.
+
+    Examples
+    --------
+    >>> f"{two_part_rule().apart['calcium nitrate fertiliser'].m_as('percent'):.2f} %"
+    '-0.14 %'
+    """
+
+    bottles: Mapping[str, Quantity]
+    weighed: Mapping[str, Quantity]
+    apart: Mapping[str, Quantity]
+    volume: Quantity
     by_bottles: Solution
     by_weight: Solution
 
@@ -38,6 +55,7 @@ class TwoWays:
         return "\n".join([f"For {self.volume.m_as('gallon'):g} US gallons:", *lines])
 
 
+@takes(water=Water)
 def two_part_rule(water: Water | None = None) -> TwoWays:
     """Compare two forms of a common rule: 20 mL a US gallon of each of two concentrates, or salts by weight.
 
@@ -47,23 +65,32 @@ def two_part_rule(water: Water | None = None) -> TwoWays:
 
     Parameters
     ----------
-    water : Water, default pure water
+    water : Water, optional
+        Pure water when left out.
 
     Returns
     -------
     TwoWays
+        What each form weighs, and how far they are apart.
 
-    Example
-    -------
+    Raises
+    ------
+    Unreadable
+        The water is none.
+
+    Notes
+    -----
+    Common practice of the trade, without source; its figures are in data/mixing.csv. Per US gallon of finished
+    solution: poured on top of a full gallon, 40 mL make it 1.05 % weaker, and the ways are then 1.2 % apart. The
+    multi-nutrient fertiliser is the invented low-nitrogen one.
+
+    Examples
+    --------
     >>> print(two_part_rule())
     For 15 US gallons:
       multi-nutrient fertiliser: 35.95 g by bottles, 36 g weighed, -0.14 %
       magnesium sulfate heptahydrate: 17.97 g by bottles, 18 g weighed, -0.14 %
       calcium nitrate fertiliser: 35.95 g by bottles, 36 g weighed, -0.14 %
-
-    Limits: per US gallon of finished solution. Poured on top of a full gallon, 40 mL make it 1.05 % weaker, and
-    the ways are then 1.2 % apart. The multi-nutrient fertiliser is the invented low-nitrogen one.
-    Source: common practice of the trade, without source; data/mixing.csv.
     """
     number = tables.number
     volume = number("mixing", "trade, weighed", "volume", "L")
@@ -71,7 +98,7 @@ def two_part_rule(water: Water | None = None) -> TwoWays:
     bottles = {name: number("mixing", "trade, two bottles", name, "g/L") * dose for name in _SALTS}
     weighed = {name: number("mixing", "trade, weighed", name, "g") for name in _SALTS}
 
-    def grams(plain: Mapping[str, float]) -> Mapping[str, Any]:
+    def grams(plain: Mapping[str, float]) -> Mapping[str, Quantity]:
         return MappingProxyType({name: Q(value, "g") for name, value in plain.items()})
 
     def made(plain: Mapping[str, float]) -> Solution:

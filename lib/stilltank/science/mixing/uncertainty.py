@@ -3,13 +3,12 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
 from stilltank import tables
 from stilltank.science.products import ions_of_nutrient, salt
-from stilltank.units import Q, UnitNeeded, Unreadable, magnitude, one_value, within
+from stilltank.units import Q, Quantity, Unreadable, instance_of, one_value, takes, within
 
 from .recipes import Recipe
 
@@ -19,43 +18,78 @@ COVERAGE = 2.0  # of a normal spread, plus or minus two standard deviations hold
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """One nutrient: what is expected, how sure that is, and what makes it unsure. All mg/L."""
+    """One nutrient: what is expected, how sure that is, and what makes it unsure.
 
-    expected: Any
-    """With labels that state a least value, a little above what the recipe reckons."""
-    standard: Any
-    """Standard uncertainty."""
-    low: Any
-    high: Any
-    """Expected less and plus two standard uncertainties; some 95 of 100 mixtures lie between."""
-    parts: Mapping[str, Any]
-    """Standard uncertainty from each cause: "scale", "jug", "label"."""
+    Parameters
+    ----------
+    expected : Quantity
+        mg/L; with labels that state a least value, a little above what the recipe says.
+    standard : Quantity
+        Standard uncertainty, mg/L.
+    low : Quantity
+        Expected less two standard uncertainties, mg/L; some 95 of 100 mixtures lie between this and the
+        high end.
+    high : Quantity
+        Expected plus two standard uncertainties, mg/L.
+    parts : mapping of str to Quantity
+        Standard uncertainty from each cause, mg/L: "scale", "jug", "label".
+
+    Examples
+    --------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+    >>> recipe_uncertainty(recipe).spreads["K"].largest
+    'scale'
+    """
+
+    expected: Quantity
+    standard: Quantity
+    low: Quantity
+    high: Quantity
+    parts: Mapping[str, Quantity]
 
     @property
     def largest(self) -> str:
-        """The cause that counts most."""
+        """Cause that counts most."""
         return max(self.parts, key=lambda cause: self.parts[cause].m_as("mg/L"))
 
 
 @dataclass(frozen=True, eq=False)
 class Uncertainty:
-    """The spread of every nutrient of a recipe, and what it means."""
+    """The spread of every nutrient of a recipe, and what it means.
+
+    Parameters
+    ----------
+    spreads : mapping of str to Spread
+        The spread of each nutrient.
+    targets : mapping of str to Quantity
+        What was wanted of each nutrient, mg/L.
+    meaning : mapping of str to str
+        A sentence for each nutrient: its range beside the target, and whether that matters to a plant.
+
+    Examples
+    --------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+    >>> list(recipe_uncertainty(recipe).meaning)
+    ['K']
+    """
 
     spreads: Mapping[str, Spread]
-    targets: Mapping[str, Any]
+    targets: Mapping[str, Quantity]
     meaning: Mapping[str, str]
-    """A sentence for each nutrient: its range beside the target, and whether that matters to a plant."""
 
     def __str__(self) -> str:
         return "\n".join(self.meaning.values())
 
 
+@takes(recipe=Recipe)
 def recipe_uncertainty(
     recipe: Recipe,
-    resolution: Any = None,
-    accuracy: Any = None,
-    jug: Any = None,
-    label_steps: Mapping[str, Any] | None = None,
+    resolution: Quantity | Mapping[str, Quantity] | None = None,
+    accuracy: Quantity | Mapping[str, Quantity] | None = None,
+    jug: Quantity | None = None,
+    label_steps: Mapping[str, Quantity] | None = None,
     least_values: bool = True,
 ) -> Uncertainty:
     """Carry the errors of weighing, of the volume and of the labels through to what the solution holds.
@@ -63,41 +97,53 @@ def recipe_uncertainty(
     Parameters
     ----------
     recipe : Recipe
-    resolution, accuracy : quantity, mass; or a mapping of salt to quantity
-        The step of the scale, and its error either way. Default those of a kitchen scale in data/mixing.csv.
-    jug : quantity, percent
-        Error of the volume, either way. Default that of a tub filled to a mark.
-    label_steps : mapping of salt to quantity, percent of the mass
-        Value of the last digit on the label, where it is not 0.1 %. Salts that are counted by their formula have no
-        error of the label unless they are named here.
-    least_values : bool
-        Whether labels state a guaranteed least, rounded down: the true share is then between the label and one digit
+        What was weighed.
+    resolution : Quantity or mapping of str to Quantity, optional
+        Mass, the step of the scale, for all salts or for each; that of a kitchen scale in data/mixing.csv when left
+        out.
+    accuracy : Quantity or mapping of str to Quantity, optional
+        Mass, the error of the scale either way, for all salts or for each; that of a kitchen scale when left out.
+    jug : Quantity, optional
+        Percent, the error of the volume either way; that of a tub filled to a mark when left out.
+    label_steps : mapping of str to Quantity, optional
+        Percent of the mass, the value of the last digit on the label of a salt, where it is not 0.1 %. Salts that are
+        counted by their formula have no error of the label unless they are named here.
+    least_values : bool, optional
+        True if labels state a guaranteed least, rounded down: the true share is then between the label and one digit
         more, not half a digit either way.
 
     Returns
     -------
     Uncertainty
+        The spread of every nutrient, and what it means.
 
     Raises
     ------
-    UnitNeeded   no recipe, or a value without a unit
-    Unreadable   a salt that is not in the recipe
-    OutOfRange   a negative error, or a jug off by more than half
+    Unreadable
+        There is no recipe, or a salt is not in it.
+    UnitNeeded
+        A value has no unit.
+    OutOfRange
+        An error is below zero, or the jug is off by more than half.
 
-    Example
-    -------
+    See Also
+    --------
+    round_to_scale : What the rounding of the scale does to one mixture.
+
+    Notes
+    -----
+    Linear propagation of standard uncertainties, as the Guide to the Expression of Uncertainty in Measurement has it:
+    each error is taken as evenly spread and independent of the others. It agrees with drawn mixtures to 2 % for errors
+    up to a tenth. What the report of the water is wrong by is not in it.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import weigh_out
     >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
     >>> potassium = recipe_uncertainty(recipe, jug=Q(3, "percent")).spreads["K"]
     >>> f'{potassium.low.m_as("mg/L"):.0f} to {potassium.high.m_as("mg/L"):.0f} mg/L, most from the {potassium.largest}'
     '150 to 250 mg/L, most from the scale'
-
-    Limits: each error is taken as evenly spread and independent of the others; linear propagation, which agrees with
-    drawn mixtures to 2 % for errors up to a tenth. What the report of the water is wrong by is not in it.
-    Source: linear propagation of standard uncertainties (Guide to the Expression of Uncertainty in Measurement).
     """
-    if not isinstance(recipe, Recipe):
-        raise UnitNeeded(f"recipe_uncertainty needs a Recipe from weigh_out; you gave {recipe!r}.")
     errors = errors_of(recipe, resolution, accuracy, jug, label_steps, least_values)
     spreads = {name: _spread(recipe, name, errors) for name in recipe.reached}
     meaning = {name: _meaning(name, spread, recipe.targets[name]) for name, spread in spreads.items()}
@@ -115,29 +161,36 @@ class Errors:
     """For each salt, where the middle of the true share lies above the label, and its half-width."""
 
 
-def errors_of(recipe, resolution, accuracy, jug, label_steps, least_values) -> Errors:
-    """The errors ``recipe_uncertainty`` reckons with, checked.
-
-    Raises UnitNeeded, Unreadable, OutOfRange as ``recipe_uncertainty``.
-    """
+def errors_of(
+    recipe: Recipe,
+    resolution: Quantity | Mapping[str, Quantity] | None,
+    accuracy: Quantity | Mapping[str, Quantity] | None,
+    jug: Quantity | None,
+    label_steps: Mapping[str, Quantity] | None,
+    least_values: bool,
+) -> Errors:
+    """The errors that ``recipe_uncertainty`` carries through, checked."""
     number = tables.number
     steps = _each(recipe, resolution, "resolution", number("mixing", "measuring", "scale resolution", "g"))
     either = _each(recipe, accuracy, "accuracy", number("mixing", "measuring", "scale accuracy", "g"))
     share = number("mixing", "measuring", "volume accuracy", "percent")
     share = share if jug is None else one_value(jug, "percent", "jug", "recipe_uncertainty")
-    within(share, 0, 50, "uncertainty: a jug is off by 0 to 50 percent; {value:g} is outside.")
+    within(share, 0, 50, "recipe_uncertainty: a jug is off by 0 to 50 percent; {value:g} is outside.")
     usual = number("mixing", "measuring", "label step", "percent")
     table = tables.load("salts")
     last = {
         each.name: usual for each in recipe.salts if (each.name, "ions") not in table
     }  # counted by label, not by formula
-    for name, value in (label_steps or {}).items():
-        last[_named(recipe, name)] = magnitude(value, "percent", str(name), "recipe_uncertainty")
+    given = (
+        {} if label_steps is None else instance_of(label_steps, Mapping, "label_steps", "recipe_uncertainty")
+    )
+    for name, value in given.items():
+        last[_named(recipe, name)] = one_value(value, "percent", str(name), "recipe_uncertainty")
     within(
         list(last.values()),
         0,
         10,
-        "uncertainty: the last digit of a label is 0 to 10 percent; {value:g} is not.",
+        "recipe_uncertainty: the last digit of a label is 0 to 10 percent; {value:g} is not.",
     )
     middle = 0.5 if least_values else 0.0
     return Errors(
@@ -147,15 +200,19 @@ def errors_of(recipe, resolution, accuracy, jug, label_steps, least_values) -> E
     )
 
 
-def _named(recipe: Recipe, name: Any) -> str:
+def _named(recipe: Recipe, name: str) -> str:
     own = {each.name for each in recipe.salts}
     found = name if name in own else salt(name).name
     if found not in own:
-        raise Unreadable(f"uncertainty: the recipe holds no {found}. It holds {', '.join(sorted(own))}.")
+        raise Unreadable(
+            f"recipe_uncertainty: the recipe holds no {found}. It holds {', '.join(sorted(own))}."
+        )
     return str(found)
 
 
-def _each(recipe: Recipe, value: Any, name: str, usual: float) -> dict[str, float]:
+def _each(
+    recipe: Recipe, value: Quantity | Mapping[str, Quantity] | None, name: str, usual: float
+) -> dict[str, float]:
     """Grams for each salt."""
     if isinstance(value, Mapping):
         given = {
@@ -165,7 +222,13 @@ def _each(recipe: Recipe, value: Any, name: str, usual: float) -> dict[str, floa
     else:
         one = usual if value is None else one_value(value, "g", name, "recipe_uncertainty")
         found = dict.fromkeys(recipe.masses, one)
-    within(list(found.values()), 0, 1000, f"uncertainty: {name} is 0 g to 1 kg; {{value:g}} g is outside.")
+    within(
+        list(found.values()),
+        0,
+        1000,
+        f"recipe_uncertainty: {name} is {{low}} to {{high}}; {{value}} is outside.",
+        "g",
+    )
     return found
 
 
@@ -202,7 +265,7 @@ def _spread(recipe: Recipe, nutrient: str, errors: Errors) -> Spread:
     )
 
 
-def _meaning(name: str, spread: Spread, target: Any) -> str:
+def _meaning(name: str, spread: Spread, target: Quantity) -> str:
     worth = tables.number("mixing", "measuring", "range worth a word", "percent")
     low, middle, high, wanted = (
         each.m_as("mg/L") for each in (spread.low, spread.expected, spread.high, target)

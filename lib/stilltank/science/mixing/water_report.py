@@ -1,11 +1,13 @@
 """Reading a water report: a small CSV or TOML, each line with its unit and its line number in every sentence."""
 
 import csv
+import os
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from reprlib import repr as short
 from types import MappingProxyType
 from typing import Any
 
@@ -41,7 +43,7 @@ class _Line:
     text: str
 
 
-def read_water(path: Any) -> Water:
+def read_water(path: str | os.PathLike[str]) -> Water:
     """Read a water report, a CSV or TOML file, without changing it.
 
     A CSV has the first line ``item,value,unit`` and a line for each value; a TOML file has lines such as
@@ -51,20 +53,24 @@ def read_water(path: Any) -> Water:
 
     Parameters
     ----------
-    path : path of the file
+    path : str or path
+        Of the file, ``.csv`` or ``.toml``.
 
     Returns
     -------
     Water
-        What is not understood stands in ``.unknown``, and what a reader should know in ``.notes``.
+        What is not understood is in ``.unknown``, and what a reader should know in ``.notes``.
 
     Raises
     ------
-    Unreadable   no such file, no such unit, a number with two readings, nitrate without saying which; names the line
-    OutOfRange   a negative or impossible value; names the line
+    Unreadable
+        There is no such file or unit, a number has two readings, or a line on nitrate does not say which; the sentence
+        names the line.
+    OutOfRange
+        A value is below zero or impossible; the sentence names the line.
 
-    Example
-    -------
+    Examples
+    --------
     >>> read_water(tables.DATA / "demo" / "water-quillgate-tap.toml").unknown["silica"]
     '9 mg/L'
     """
@@ -271,27 +277,45 @@ def _doubts(water: Water, amounts: Mapping[str, Any]) -> Iterator[str]:
 
 
 def demo_waters() -> tuple[str, ...]:
-    """Names of the invented water reports in data/demo/."""
+    """Names of the invented water reports in data/demo/.
+
+    Returns
+    -------
+    tuple of str
+        For ``demo_water``.
+
+    Examples
+    --------
+    >>> "quillgate-tap" in demo_waters()
+    True
+    """
     return tuple(sorted(p.stem.removeprefix("water-") for p in (tables.DATA / "demo").glob("water-*.*")))
 
 
 def demo_water(name: str) -> Water:
-    """One of the invented water reports of the demo.
+    """Read one of the invented water reports of the demo.
 
     Parameters
     ----------
     name : str
         One of ``demo_waters()``.
 
+    Returns
+    -------
+    Water
+        As ``read_water`` gives it.
+
     Raises
     ------
-    Unreadable   no such water
+    Unreadable
+        There is no such water.
 
-    Example
-    -------
+    Examples
+    --------
     >>> demo_water("quillgate-tap").alkalinity.m_as("mg/L")
     130.0
     """
-    for path in (tables.DATA / "demo").glob(f"water-{name}.*"):
-        return read_water(path)
-    raise Unreadable(f"The demo has no water {name!r}. It has: {', '.join(demo_waters())}.")
+    if not isinstance(name, str) or name not in demo_waters():
+        raise Unreadable(f"The demo has no water {short(name)}. It has: {', '.join(demo_waters())}.")
+    (path,) = (tables.DATA / "demo").glob(f"water-{name}.*")
+    return read_water(path)

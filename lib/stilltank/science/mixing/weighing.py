@@ -3,32 +3,50 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
 from stilltank import tables
 from stilltank.science.chemistry import Solution
 from stilltank.science.products import ions_of_nutrient, salt
-from stilltank.units import Q, UnitNeeded, Unreadable, one_value, within
+from stilltank.units import Q, Quantity, Unreadable, one_value, takes, within
 
 from .recipes import Recipe
 
 
 @dataclass(frozen=True, eq=False)
 class RoundedRecipe:
-    """A recipe in the steps of a scale, and the error that makes."""
+    """A recipe in the steps of a scale, and the error that makes.
 
-    masses: Mapping[str, Any]
+    Parameters
+    ----------
+    masses : mapping of str to Quantity
+        Grams of each salt, in the steps of the scale.
+    solution : Solution
+        What the rounded masses make.
+    errors : mapping of str to Quantity
+        mg/L of each nutrient, over what the exact masses would give.
+    bounds : mapping of str to Quantity
+        mg/L that rounding could cost at most, for this scale, volume and choice of salts.
+    shares : mapping of str to Quantity
+        The errors as percent of what the exact masses give.
+    warnings : tuple of str
+        A sentence for every nutrient that rounding moves by more than a word is worth, and what helps.
+
+    Examples
+    --------
+    >>> from stilltank.science.mixing import weigh_out
+    >>> recipe = weigh_out({"K": Q(100, "mg/L")}, ["KNO3"], Q(10, "L"))
+    >>> f'{round_to_scale(recipe, Q(1, "g")).shares["K"].m_as("percent"):.0f} %'
+    '16 %'
+    """
+
+    masses: Mapping[str, Quantity]
     solution: Solution
-    errors: Mapping[str, Any]
-    """mg/L of each nutrient, over what the exact masses would give."""
-    bounds: Mapping[str, Any]
-    """mg/L that rounding could cost at most, for this scale, volume and choice of salts."""
-    shares: Mapping[str, Any]
-    """The errors as percent of what the exact masses give."""
+    errors: Mapping[str, Quantity]
+    bounds: Mapping[str, Quantity]
+    shares: Mapping[str, Quantity]
     warnings: tuple[str, ...]
-    """A sentence for every nutrient that rounding moves by more than a word is worth, and what helps."""
 
     def __str__(self) -> str:
         lines = [f"  {mass.m_as('g'):g} g {name}" for name, mass in self.masses.items()]
@@ -38,38 +56,46 @@ class RoundedRecipe:
         )
 
 
-def round_to_scale(recipe: Recipe, resolution: Any) -> RoundedRecipe:
+@takes(recipe=Recipe)
+def round_to_scale(recipe: Recipe, resolution: Quantity | Mapping[str, Quantity]) -> RoundedRecipe:
     """Round the masses of a recipe to what a scale shows, and say what it costs.
 
     Parameters
     ----------
     recipe : Recipe
-    resolution : quantity, the step of the scale; or a mapping of salt to quantity
-        With two scales, such as ``{"boric acid": Q(0.01, "g")}``; what is not named goes on the kitchen scale of
-        data/mixing.csv.
+        What is to be weighed.
+    resolution : Quantity or mapping of str to Quantity
+        Mass, the step of the scale. With two scales, such as ``{"boric acid": Q(0.01, "g")}``; what is not named goes
+        on the kitchen scale of data/mixing.csv.
 
     Returns
     -------
-    Weighable
+    RoundedRecipe
+        The rounded masses, the solution they make, and what the rounding costs.
 
     Raises
     ------
-    UnitNeeded   no recipe, or a step without a unit
-    Unreadable   a salt that is not in the recipe
-    OutOfRange   a step of zero or less, or more than 1 kg
+    Unreadable
+        There is no recipe, or a salt is not in it.
+    UnitNeeded
+        A step has no unit.
+    OutOfRange
+        A step is not above zero, or more than 1 kg.
+    Problem
+        There are several steps for one salt.
 
-    Example
-    -------
+    See Also
+    --------
+    recipe_uncertainty : The scale's own error too.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import weigh_out
     >>> recipe = weigh_out({"K": Q(100, "mg/L")}, ["KNO3"], Q(10, "L"))
     >>> found = round_to_scale(recipe, Q(1, "g"))
     >>> found.masses["potassium nitrate"].m_as("g"), round(found.errors["K"].m_as("mg/L"), 1)
     (3.0, 16.0)
-
-    Limits: it says nothing of the scale's own error; see ``recipe_uncertainty``.
     """
-    if not isinstance(recipe, Recipe):
-        raise UnitNeeded(f"round_to_scale needs a Recipe from weigh_out; you gave {recipe!r}.")
     steps = _steps(recipe, resolution)
     known = {each.name: each for each in recipe.salts}
     exact = {name: float(mass.m_as("g")) for name, mass in recipe.masses.items() if mass.m_as("g") > 0}
@@ -110,7 +136,7 @@ def round_to_scale(recipe: Recipe, resolution: Any) -> RoundedRecipe:
     )
 
 
-def _steps(recipe: Recipe, resolution: Any) -> dict[str, float]:
+def _steps(recipe: Recipe, resolution: Quantity | Mapping[str, Quantity]) -> dict[str, float]:
     """Grams a step for each salt."""
     usual = tables.number("mixing", "measuring", "scale resolution", "g")
     if isinstance(resolution, Mapping):
@@ -119,13 +145,13 @@ def _steps(recipe: Recipe, resolution: Any) -> dict[str, float]:
         }
         if strange := [name for name in named if name not in recipe.masses]:
             raise Unreadable(
-                f"weighable: the recipe holds no {strange[0]}. It holds {', '.join(recipe.masses)}."
+                f"round_to_scale: the recipe holds no {strange[0]}. It holds {', '.join(recipe.masses)}."
             )
     else:
         usual, named = one_value(resolution, "g", "resolution", "round_to_scale"), {}
     steps = {name: named.get(name, usual) for name in recipe.masses}
     within(
         list(steps.values()), 1e-6, 1000,
-        "weighable: a scale has steps of more than zero and at most 1 kg; {value:g} g is none.",
+        "round_to_scale: a scale has steps of more than zero and at most {high}; {value} is none.", "g",
     )  # fmt: skip
     return steps

@@ -17,7 +17,7 @@ from stilltank.science.chemistry import (
     normal_formula,
     water_in_a_litre,
 )
-from stilltank.units import Q, Quantity, Unreadable, instance_of, one_value, within
+from stilltank.units import Q, Quantity, Unreadable, one_value, within
 
 from .labels import balanced
 from .labels import released as _labelled
@@ -160,7 +160,8 @@ class Salt:
         blend: the label names too little negative charge; counted as 0.42 % S (sulfate), which labels often leave out.
         """
         for what, text in (("name", name), ("hazard", hazard)):
-            instance_of(text, str, what, "Salt.from_label")
+            if not isinstance(text, str):
+                raise Unreadable(f"Salt.from_label needs a text for `{what}`; {short(text)} is none.")
         release = _labelled(name, shares)
         if not isinstance(part, str) or part not in ("A", "B", "either"):
             raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
