@@ -29,18 +29,35 @@ from .composition import molar_mass
 
 @dataclass(frozen=True, slots=True)
 class Ion:
-    """One row of data/ions.csv: a dissolved particle."""
+    """One row of data/ions.csv: a dissolved particle.
+
+    Parameters
+    ----------
+    key : str
+        As it is written everywhere, such as ``"Ca+2"``.
+    charge : int
+        In elementary charges.
+    formula : str
+        By which its mass is counted, without the charge.
+    element : str
+        The element a recipe counts it as; empty for bicarbonate and the like.
+    weak : bool
+        True if it takes or gives H+ between pH 1 and 13.
+    molar_mass : float
+        g/mol.
+
+    Examples
+    --------
+    >>> ions()["Ca+2"].element
+    'Ca'
+    """
 
     key: str
-    """As it is written everywhere, such as ``"Ca+2"``."""
     charge: int
     formula: str
     element: str
-    """The element a recipe counts it as; empty for bicarbonate and the like."""
     weak: bool
-    """True if it takes or gives H+ between pH 1 and 13."""
     molar_mass: float
-    """g/mol."""
 
 
 class Dissolved:

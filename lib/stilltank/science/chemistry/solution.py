@@ -87,10 +87,22 @@ def osmotic_pressure(concentrations: Concentrations, temperature: Quantity) -> Q
 
 @dataclass(frozen=True, slots=True)
 class ChargeBalance:
-    """The sums of charge: in a real solution cations and anions are equal."""
+    """The sums of charge: in a real solution cations and anions are equal.
+
+    Parameters
+    ----------
+    cations : Quantity
+        mmol of charge in a litre (mmolc/L, which is meq/L).
+    anions : Quantity
+        mmol of charge in a litre.
+
+    Examples
+    --------
+    >>> print(Water({"Ca": Q(40, "mg/L")}, alkalinity=Q(100, "mg/L")).charge_balance)
+    cations 2 mmolc/L, anions 2 mmolc/L, difference -0.1 % of the sum
+    """
 
     cations: Quantity
-    """mmol of charge in a litre (mmolc/L, which is meq/L)."""
     anions: Quantity
 
     @property

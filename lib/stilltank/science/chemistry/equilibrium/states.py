@@ -34,20 +34,37 @@ class Equilibrium:
     """Solutions at equilibrium, in the shape of the state that was solved; mol per kg of water.
 
     A single solution has numpy's numbers in place of arrays.
+
+    Parameters
+    ----------
+    ph : array
+        The pH.
+    ionic_strength : array
+        mol/kg.
+    dic : array
+        All dissolved inorganic carbon.
+    log_pco2 : array
+        log10 of the CO2 pressure, atm, with which the water would be in balance; -inf without carbonate.
+    dose : array
+        The reagent taken, 0 where none was asked for.
+    protons : array
+        The H+ that one unit of the reagent gives at this pH.
+    species : mapping of str to array
+        Free ions, acids and pairs.
+
+    Examples
+    --------
+    >>> round(float(solve({}).ph), 2)  # pure water at 25 degC
+    7.0
     """
 
     ph: Array
     ionic_strength: Array
     dic: Array
-    """All dissolved inorganic carbon."""
     log_pco2: Array
-    """log10 of the CO2 pressure, atm, with which the water would be in balance; -inf without carbonate."""
     dose: Array
-    """The reagent taken, 0 where none was asked for."""
     protons: Array
-    """The H+ that one unit of the reagent gives at this pH."""
     species: Mapping[str, Array]
-    """Free ions, acids and pairs."""
 
 
 @takes(state=Mapping, log_pco2=PlainNumber(-3.4))
