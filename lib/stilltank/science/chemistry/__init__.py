@@ -19,7 +19,7 @@ from .equilibrium.states import (
     solve,
     titration_alkalinity,
 )
-from .hardness import NOT_ALKALINITY, hardness_as_caco3, hardness_on_scale, hardness_scales, total_hardness
+from .hardness import hardness_as_caco3, hardness_on_scale, hardness_scales, total_hardness
 from .ion_pairs import (
     free_ions,
     gypsum_precipitated,
@@ -39,7 +39,6 @@ from .saturation_index import saturation_index, state_at_ph
 from .solution import ChargeBalance, Solution, Water, caco3_equivalent_mass, litres, osmotic_pressure
 
 __all__ = [
-    "NOT_ALKALINITY",
     "ZERO_CELSIUS",
     "ChargeBalance",
     "Concentrations",

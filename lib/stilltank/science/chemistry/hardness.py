@@ -14,10 +14,6 @@ from stilltank.tables import number
 from stilltank.units import PlainNumber, Quantity, check_shapes, magnitude, takes, within
 from stilltank.units.types import Plain
 
-NOT_ALKALINITY = (
-    "Hardness counts calcium and magnesium; alkalinity counts what takes up acid. Only alkalinity says how much "
-    "acid a water needs."
-)
 # The scale as people write it, and its row in data/units.csv.
 _ROWS: Mapping[str, str] = MappingProxyType(
     {
