@@ -107,12 +107,24 @@ class ChargeBalance:
 
     @property
     def difference(self) -> Quantity:
-        """Cations less anions, mmol of charge in a litre."""
+        """Cations less anions, mmol of charge in a litre.
+
+        Examples
+        --------
+        >>> round(ChargeBalance(Q(3, "mmol/L"), Q(2, "mmol/L")).difference.m_as("mmol/L"), 1)
+        1.0
+        """
         return self.cations - self.anions
 
     @property
     def share(self) -> Quantity:
-        """The difference as a share of the sum, percent; 0 for pure water."""
+        """The difference as a share of the sum, percent; 0 for pure water.
+
+        Examples
+        --------
+        >>> round(float(ChargeBalance(Q(3, "mmol/L"), Q(2, "mmol/L")).share.m_as("percent")), 1)
+        20.0
+        """
         whole = (self.cations + self.anions).m_as("mmol/L")
         gap = self.difference.m_as("mmol/L")
         return Q(
@@ -172,12 +184,24 @@ class _Contents(Dissolved):
 
     @cached_property
     def elements(self) -> Mapping[str, Quantity]:
-        """mg/L of each element; bicarbonate is left out."""
+        """mg/L of each element; bicarbonate is left out.
+
+        Examples
+        --------
+        >>> round(Water({"Ca": Q(40, "mg/L")}).elements["Ca"].m_as("mg/L"), 1)
+        40.0
+        """
         return MappingProxyType(_elements(self.amounts))
 
     @cached_property
     def charge_balance(self) -> ChargeBalance:
-        """Sums of cation and anion charge; alkalinity is counted as an anion."""
+        """Sums of cation and anion charge; alkalinity is counted as an anion.
+
+        Examples
+        --------
+        >>> round(Water({"Ca": Q(1, "mmol/L")}).charge_balance.cations.m_as("mmol/L"), 1)
+        2.0
+        """
         return _balance(self.amounts)
 
     def conductivity(self, temperature: Quantity | None = None) -> Quantity:
@@ -483,7 +507,13 @@ class Solution(_Contents):
 
     @cached_property
     def ions(self) -> Mapping[str, Quantity]:
-        """Amount of each ion, mmol/L, the water's included; its alkalinity is counted as bicarbonate."""
+        """Amount of each ion, mmol/L, the water's included; its alkalinity is counted as bicarbonate.
+
+        Examples
+        --------
+        >>> Solution(Q(1, "L"), {"K": Q(5, "mmol/L")}).ions["K+"].m_as("mmol/L")
+        5.0
+        """
         return MappingProxyType({key: Q(value, "mmol/L") for key, value in self.amounts.items()})
 
     def plus(self, added: Mapping[str, Quantity]) -> "Solution":

@@ -53,12 +53,26 @@ class LeastCost:
 
     @property
     def masses(self) -> Mapping[str, Quantity]:
-        """Grams of each salt to weigh."""
+        """Grams of each salt to weigh.
+
+        Examples
+        --------
+        >>> found = least_cost({"K": Q(100, "mg/L")}, ["KCl"], Q(100, "L"), {"KCl": 1.5})
+        >>> round(found.masses["potassium chloride"].m_as("g"), 2)
+        17.16
+        """
         return self.recipe.masses
 
     @property
     def missed(self) -> Mapping[str, str]:
-        """A sentence for each target that no mixture keeps within its tolerance, saying why."""
+        """A sentence for each target that no mixture keeps within its tolerance, saying why.
+
+        Examples
+        --------
+        >>> found = least_cost({"K": Q(100, "mg/L")}, ["KCl"], Q(100, "L"), {"KCl": 1.5})
+        >>> dict(found.missed)
+        {}
+        """
         return self.recipe.missed
 
     def __str__(self) -> str:

@@ -184,23 +184,50 @@ class Recipe:
 
     @property
     def volume(self) -> Quantity:
-        """Volume of the solution."""
+        """Volume of the solution.
+
+        Examples
+        --------
+        >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+        >>> recipe.volume.m_as("L")
+        10.0
+        """
         return self.solution.volume
 
     @property
     def water(self) -> Water:
-        """The water it was calculated for."""
+        """The water it was calculated for.
+
+        Examples
+        --------
+        >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+        >>> recipe.water.name
+        'pure water'
+        """
         return self.solution.water
 
     @property
     def too_small(self) -> tuple[str, ...]:
-        """Salts whose mass a kitchen scale cannot weigh; make a concentrate of them and dose it."""
+        """Salts whose mass a kitchen scale cannot weigh; make a concentrate of them and dose it.
+
+        Examples
+        --------
+        >>> weigh_out({"B": Q(0.3, "mg/L")}, ["boric acid"], Q(10, "L")).too_small
+        ('boric acid',)
+        """
         least = tables.number("mixing", "weigh out", "smallest mass", "g")
         return tuple(name for name, mass in self.masses.items() if 0 < mass.m_as("g") < least)
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What a reader should know: what was counted beyond a label, its own dose, an unusual one, acid products."""
+        """What a reader should know: what was counted beyond a label, its own dose, an unusual one, acid products.
+
+        Examples
+        --------
+        >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+        >>> recipe.notes
+        ()
+        """
         return (
             *(
                 sentence
@@ -213,7 +240,14 @@ class Recipe:
 
     @property
     def off_target(self) -> str:
-        """One sentence on all targets that are not met; empty when all are. ``missed`` gives the reason of each."""
+        """One sentence on all targets that are not met; empty when all are. ``missed`` gives the reason of each.
+
+        Examples
+        --------
+        >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+        >>> recipe.off_target
+        ''
+        """
         if len(self.missed) < 2:
             return "".join(self.missed.values())
         groups: dict[str, list[str]] = {"none of": [], "too little": [], "too much": []}

@@ -144,7 +144,15 @@ class Stocks:
 
     @property
     def strength(self) -> float:
-        """How many times stronger than the solution."""
+        """How many times stronger than the solution.
+
+        Examples
+        --------
+        >>> from stilltank.science.mixing import weigh_out
+        >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+        >>> stocks(recipe, "1 in 50", Q(1, "L")).strength
+        50.0
+        """
         return self.a.strength
 
     def __repr__(self) -> str:  # short, for it stands in sentences on wrong input

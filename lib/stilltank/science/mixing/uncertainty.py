@@ -50,7 +50,15 @@ class Spread:
 
     @property
     def largest(self) -> str:
-        """Cause that counts most."""
+        """Cause that counts most.
+
+        Examples
+        --------
+        >>> from stilltank.science.mixing import weigh_out
+        >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+        >>> recipe_uncertainty(recipe).spreads["K"].largest
+        'scale'
+        """
         return max(self.parts, key=lambda cause: self.parts[cause].m_as("mg/L"))
 
 

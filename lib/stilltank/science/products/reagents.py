@@ -112,37 +112,86 @@ class Reagent:
 
     @property
     def kind(self) -> Kind:
-        """What one molecule is good for."""
+        """What one molecule is good for.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> acid("citric acid").kind.protons
+        3
+        """
         return self.kinds[self.formula.split(".")[0]]
 
     @property
     def protons(self) -> int:
-        """The most H+ one molecule can give or take. What it does at a pH is computed with the dose."""
+        """The most H+ one molecule can give or take. What it does at a pH is computed with the dose.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> acid("phosphoric acid 75 %").protons
+        3
+        """
         return self.kind.protons
 
     @property
     def reagent(self) -> Mapping[str, float]:
-        """What one mole adds to a state of ``equilibrium``."""
+        """What one mole adds to a state of ``equilibrium``.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> dict(acid("phosphoric acid 75 %").reagent)
+        {'P': 1}
+        """
         return MappingProxyType(dict(self.kind.brings))
 
     @property
     def element(self) -> str:
-        """The element it adds; empty for citric acid."""
+        """The element it adds; empty for citric acid.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> acid("nitric acid 38 %").element
+        'N'
+        """
         return self.kind.element
 
     @property
     def molar_mass(self) -> Quantity:
-        """Molar mass of the pure substance, g/mol."""
+        """Molar mass of the pure substance, g/mol.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> round(acid("citric acid").molar_mass.m_as("g/mol"), 1)
+        192.1
+        """
         return molar_mass(self.formula)
 
     @property
     def caution(self) -> str:
-        """One line for whoever handles it."""
+        """One line for whoever handles it.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> acid("nitric acid 61.4 %").caution[:18]
+        'Caution: corrosive'
+        """
         return _CAUTIONS[self.hazard]
 
     @property
     def adult_only(self) -> bool:
-        """True if only the teacher or another trained adult handles it."""
+        """True if only the teacher or another trained adult handles it.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> acid("nitric acid 61.4 %").adult_only
+        True
+        """
         return self.hazard in _ADULT
 
     @takes(amount="mmol/L")

@@ -205,7 +205,13 @@ class Salt:
 
     @cached_property
     def anhydrous_share(self) -> float:
-        """Mass without crystal water over mass as weighed, 0 to 1; 1 where no formula is known."""
+        """Mass without crystal water over mass as weighed, 0 to 1; 1 where no formula is known.
+
+        Examples
+        --------
+        >>> round(salt("MgSO4.7H2O").anhydrous_share, 2)
+        0.49
+        """
         if not self.formula:
             return 1.0
         water = re.search(r"\.(\d*)H2O$", self.formula)
