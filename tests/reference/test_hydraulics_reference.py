@@ -17,4 +17,6 @@ def test_viscosity_from_0_to_40():
 
 def test_a_warm_laminar_emitter():
     cold, warm = (iapws.IAPWS95(T=degree + 273.15, P=0.101325).mu for degree in (10, 30))
-    assert hydraulics.laminar_warming(Q(30, "degC"), Q(10, "degC")) == pytest.approx(cold / warm, rel=2e-4)
+    degrees = Q([10, 30], "degC")
+    flows = hydraulics.emitter_flow(Q(4, "L/hour"), Q(10, "m"), "laminar", Q(1, "m"), temperature=degrees)
+    assert (flows[1] / flows[0]).m_as("dimensionless") == pytest.approx(cold / warm, rel=2e-4)

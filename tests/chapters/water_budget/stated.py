@@ -106,8 +106,8 @@ def _container():
     return load("litres")["container of one fill, one plant", "container"].quantity
 
 
-def _drips(kind):
-    return hydraulics.emitter_flow(Q(4, "L/hour"), Q(10, "m"), kind, HEADS, Q(5, "m"))
+def _drips(kind, temperature=None):
+    return hydraulics.emitter_flow(Q(4, "L/hour"), Q(10, "m"), kind, HEADS, Q(5, "m"), temperature)
 
 
 def _exponent(flows):
@@ -202,7 +202,9 @@ COMPUTED = {
     "W76b": lambda: _exponent(_drips("smooth turbulent")),
     "W76c": lambda: _exponent(hydraulics.orifice_flow(Q(1, "mm"), HEADS)),
     "W76d": lambda: _exponent(_drips("compensating")),
-    "W78": lambda: hydraulics.laminar_warming(Q(30, "degC"), Q(10, "degC")),
+    "W78": lambda: (_drips("laminar", Q(30, "degC")) / _drips("laminar", Q(10, "degC")))[0].m_as(
+        "dimensionless"
+    ),
     "SL01": lambda: lifting_index(Q(20, "kg")).limit,
     "SL02": lambda: lifting_index(Q(20, "kg")).index,
     "W79a": lambda: water_density(Q(4, "degC")),

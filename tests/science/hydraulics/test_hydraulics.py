@@ -15,7 +15,6 @@ from stilltank.science.hydraulics import (
     head_for_flow,
     hole_flow,
     hole_level,
-    laminar_warming,
     level_rise,
     orifice_flow,
     overflow_diameter,
@@ -286,37 +285,40 @@ def test_viscosity_and_warm_drippers():
     assert viscosity(Q([10, 20, 30], "degC")).m_as("mPa*s") == pytest.approx(
         [1.3059, 1.0016, 0.7972], abs=1e-4
     )
-    assert laminar_warming(Q(30, "degC"), Q(10, "degC")) == pytest.approx(1.638, abs=0.001)
+    rated = Q(4, "L/hour"), Q(10, "m"), "laminar", Q(1, "m")
+    cold, warm = emitter_flow(*rated, temperature=Q([10, 30], "degC")).magnitude
+    assert warm / cold == pytest.approx(1.638, abs=0.001)
+    assert emitter_flow(*rated, temperature=Q(20, "degC")) == emitter_flow(*rated)  # rated at 20 degC
 
 
 @pytest.mark.parametrize(
     ("call", "error", "words"),
     [
         (lambda: rain_into_tank(TUB, 25), UnitNeeded, "rain"),
-        (lambda: rain_into_tank(TUB, mm(-1)), OutOfRange, "-1 mm"),
+        (lambda: rain_into_tank(TUB, mm(-1)), OutOfRange, "−1 mm"),
         (lambda: rain_into_tank(None, mm(1)), Problem, "None is none of them"),
-        (lambda: rain_into_tank(TUB, mm(1), "tent"), Problem, "'tent' is none"),
-        (lambda: rain_into_tank(TUB, mm(1), lid="holes"), Problem, "'holes' is not"),
+        (lambda: rain_into_tank(TUB, mm(1), "tent"), Unreadable, '"roof" or "indoors". You gave \'tent\''),
+        (lambda: rain_into_tank(TUB, mm(1), lid="holes"), Problem, "called 'holes'"),
         (lambda: rain_into_tank(TUB, mm(1), lid=0.2), UnitNeeded, "lid"),
-        (lambda: collecting_area(TUB, lid=Q(-1, "m^2")), OutOfRange, "-1 m"),
-        (lambda: collecting_area(TUB, ["open"]), Problem, "is none of them"),
+        (lambda: collecting_area(TUB, lid=Q(-1, "m^2")), OutOfRange, "−1 m²"),
+        (lambda: collecting_area(TUB, ["open"]), Unreadable, "takes for `cover`"),
         (lambda: level_rise(TUB, Q(31, "cm"), Q(9, "L")), OutOfRange, "room for 2.4 L"),
-        (lambda: level_rise(TUB, Q(31, "cm"), Q(-9, "L")), OutOfRange, "write 0 or more"),
+        (lambda: level_rise(TUB, Q(31, "cm"), Q(-9, "L")), OutOfRange, "−9 L does not fit. Write 0"),
         (lambda: level_rise(TUB, Q(33, "cm"), Q(1, "L")), OutOfRange, "no level of 33 cm"),
         (lambda: orifice_flow(12, mm(10)), UnitNeeded, "diameter"),
         (lambda: orifice_flow(mm(12), mm(5)), OutOfRange, "hole_flow"),
-        (lambda: orifice_flow(mm(0), mm(5)), OutOfRange, "a hole of 0 m"),
+        (lambda: orifice_flow(mm(0), mm(5)), OutOfRange, "a hole of 0 cm"),
         (lambda: orifice_flow(mm(12), mm(10), "0.6"), Unreadable, "plain number"),
-        (lambda: orifice_flow(mm(12), mm(10), 6), OutOfRange, "6 does not"),
+        (lambda: orifice_flow(mm(12), mm(10), 6), OutOfRange, "6 is not"),
         (lambda: orifice_flow(mm(12), mm(10), [0.6, 0.7]), OutOfRange, "one coefficient"),
         (lambda: hole_flow(mm(12), None), UnitNeeded, "level_above_invert"),
         (lambda: hole_flow(Q(12, "m"), mm(3)), OutOfRange, "a hole of 12 m"),
         (lambda: hole_flow(mm([6, 12]), mm([1, 2, 3])), Problem, "do not fit"),
-        (lambda: hole_level(mm(12), Q(-1, "L/min")), OutOfRange, "write 0 or more"),
+        (lambda: hole_level(mm(12), Q(-1, "L/min")), OutOfRange, "−1 L per minute"),
         (lambda: hole_level(mm(1), Q(1e6, "L/min")), OutOfRange, "100 m of water"),
-        (lambda: overflow_diameter(Q(0, "mm/hour"), Q(1, "m^2")), OutOfRange, "above 0"),
+        (lambda: overflow_diameter(Q(0, "mm/hour"), Q(1, "m^2")), OutOfRange, "up to 100 cm per hour"),
         (lambda: overflow_diameter(Q(100, "mm"), Q(1, "m^2")), UnitNeeded, "intensity"),
-        (lambda: overflow_diameter(Q(100, "mm/hour"), Q(-1, "m^2")), OutOfRange, "-1 m"),
+        (lambda: overflow_diameter(Q(100, "mm/hour"), Q(-1, "m^2")), OutOfRange, "−1 m²"),
         (lambda: overflow_diameter(Q(100, "mm/hour"), Q(9000, "m^2")), OutOfRange, "Keep rain off"),
         (lambda: overflow_diameter(Q([9, 100], "mm/hour"), Q(1, "m^2")), Problem, "one value"),
         (lambda: overflow_diameter(Q(100, "mm/hour"), Q(1, "m^2"), mm(0)), OutOfRange, "a head of 0"),
@@ -378,13 +380,13 @@ def test_viscosity_and_warm_drippers():
         ),
         (lambda: after_rain(mixing.recipe_solution("Steiner"), Q(-1, "L")), OutOfRange, "-1 L"),
         (lambda: after_rain(mixing.recipe_solution("Steiner"), Q(1, "L"), rain=7), UnitNeeded, "7"),
-        (lambda: emitter_exponent("slow"), Problem, "'slow' is none"),
+        (lambda: emitter_exponent("slow"), Problem, "called 'slow'"),
         (lambda: emitter_exponent(None), Unreadable, "plain number"),
-        (lambda: emitter_exponent(1.4), OutOfRange, "1.4 does not"),
+        (lambda: emitter_exponent(1.4), OutOfRange, "1.4 is not"),
         (lambda: emitter_flow(4, Q(10, "m"), 0.5, Q(1, "m")), UnitNeeded, "rated_flow"),
         (lambda: emitter_flow(Q(4, "L/hour"), Q(1, "bar"), 0.5, Q(1, "m")), UnitNeeded, "rated_head"),
         (lambda: emitter_flow(Q(4, "L/hour"), Q(0, "m"), 0.5, Q(1, "m")), OutOfRange, "rated head of 0"),
-        (lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(-1, "m")), OutOfRange, "-1 m"),
+        (lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(-1, "m")), OutOfRange, "−100 cm"),
         (lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0, Q(1, "m")), Problem, "least head"),
         (
             lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0, Q(1, "m"), Q(5, "m")),
@@ -392,16 +394,67 @@ def test_viscosity_and_warm_drippers():
             "needs 5 m",
         ),
         (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0, Q(1, "L/hour")), Problem, "compensating"),
-        (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(0, "L/hour")), OutOfRange, "above 0"),
+        (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(0, "L/hour")), OutOfRange, "0 L per hour"),
         (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.1, Q(9, "L/hour")), OutOfRange, "more emitters"),
         (lambda: viscosity(Q(80, "degC")), OutOfRange, "80 degC"),
         (lambda: viscosity(20), UnitNeeded, "temperature"),
-        (lambda: laminar_warming(Q(20, "degC"), Q(-5, "degC")), OutOfRange, "-5 degC"),
+        (
+            lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 1, Q(1, "m"), temperature=Q(-5, "degC")),
+            OutOfRange,
+            "-5 degC",
+        ),
+        (
+            lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(1, "m"), temperature=Q(25, "degC")),
+            Problem,
+            "only the flow of a laminar emitter",
+        ),
     ],
 )
 def test_bad_input_gets_a_sentence(call, error, words):
     with pytest.raises(error, match=words):
         call()
+
+
+@pytest.mark.parametrize(
+    ("metric", "us"),
+    [
+        (
+            (lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(500, "m")), "500 m .* 0 cm to 100 m"),
+            (lambda: emitter_flow(Q(1, "gal/hour"), Q(30, "ft"), 0.5, Q(500, "ft")), "500 ft .* 0 in to 328"),
+        ),
+        (
+            (lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0, Q(1, "m"), Q(3, "m")), "100 cm, .* needs 3 m"),
+            (
+                lambda: emitter_flow(Q(1, "gal/hour"), Q(30, "ft"), 0, Q(3, "ft"), Q(10, "ft")),
+                "36 in, .* needs 10 ft",
+            ),
+        ),
+        (
+            (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(-2, "L/hour")), "−2 L per hour"),
+            (lambda: head_for_flow(Q(1, "gal/hour"), Q(30, "ft"), 0.5, Q(-2, "gal/hour")), "−2 US gal per hour"),
+        ),
+        (
+            (lambda: orifice_flow(mm(500), Q(1, "m")), "50 cm .* 0.5 mm to 20 cm"),
+            (lambda: orifice_flow(Q(10, "inch"), Q(3, "ft")), "10 in .* 0.01969 in to 7.874 in"),
+        ),
+        (
+            (lambda: orifice_flow(mm(12), mm(5)), "level is 1 mm below"),
+            (lambda: orifice_flow(Q(0.5, "inch"), Q(0.125, "inch")), "level is 0.125 in below"),
+        ),
+        (
+            (lambda: level_rise(TUB, Q(31, "cm"), Q(9, "L")), "9 L .* 2.4 L up to the rim"),
+            (lambda: level_rise(TUB, Q(12, "inch"), Q(3, "gal")), "3 US gal .* 3.85 US qt up to the rim"),
+        ),
+        (
+            (lambda: rain_into_tank(TUB, Q(9, "m")), "a rain of 9 m"),
+            (lambda: rain_into_tank(TUB, Q(30, "ft")), "a rain of 30 ft"),
+        ),
+    ],
+)  # fmt: skip
+def test_a_refusal_speaks_in_the_units_of_the_person(metric, us):
+    for call, words in (metric, us):
+        with pytest.raises(OutOfRange, match=words):
+            call()
 
 
 def test_every_name_at_the_door_is_there():

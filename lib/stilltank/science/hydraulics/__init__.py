@@ -1,6 +1,6 @@
 """Water on its way: rain into the tank, out by the overflow hole, down through drip emitters."""
 
-from .emitters import emitter_exponent, emitter_flow, head_for_flow, laminar_warming
+from .emitters import emitter_exponent, emitter_flow, head_for_flow
 from .overflow_hole import (
     OverflowDiameter,
     discharge_coefficient,
@@ -24,7 +24,6 @@ __all__ = [
     "head_for_flow",
     "hole_flow",
     "hole_level",
-    "laminar_warming",
     "level_rise",
     "orifice_flow",
     "overflow_diameter",

@@ -1,129 +1,210 @@
-"""Drip emitters on a gravity tank, and the viscosity of water."""
-
-from typing import Any
+"""Drip emitters on a gravity tank."""
 
 import numpy as np
 
 from stilltank.science.pure_water import viscosity
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Problem, Q, Unreadable, one_value, pure_number, takes, within
+from stilltank.units import OutOfRange, Problem, Q, Unreadable, pure_number, said, takes, within
+from stilltank.units.types import Plain, Quantity
+
+from .overflow_hole import only
 
 KINDS = ("laminar", "smooth turbulent", "fully turbulent", "compensating")
 
 
-def emitter_exponent(kind: Any) -> float:
-    """Exponent of an emitter: how its flow follows the head.
+def emitter_exponent(kind: str | float) -> float:
+    """Return the exponent of an emitter, which says how its flow follows the head.
 
     Parameters
     ----------
-    kind : "laminar", "smooth turbulent", "fully turbulent" or "compensating"; or a number from 0 to 1 from its sheet
+    kind : str or float
+        One of "laminar", "smooth turbulent", "fully turbulent" and "compensating", or a number from 0 to 1 from the
+        data sheet.
 
     Returns
     -------
     float
+        The exponent x in q = k H^x; 1 follows the head fully, 0 not at all.
 
     Raises
     ------
-    Problem      another word
-    Unreadable, OutOfRange   no number from 0 to 1
+    Problem
+        Another word.
+    Unreadable
+        Something that is no number and no word, or several numbers.
+    OutOfRange
+        A number below 0 or above 1.
 
-    Example
-    -------
+    See Also
+    --------
+    emitter_flow : The flow at another head.
+
+    References
+    ----------
+    DRIPCOURSE, exponent table.
+
+    Examples
+    --------
     >>> emitter_exponent("smooth turbulent"), emitter_exponent(0.42)
     (0.57, 0.42)
     """
     if isinstance(kind, str):
         if kind not in KINDS:
             raise Problem(
-                f"An emitter is {', '.join(KINDS[:-1])} or {KINDS[-1]}, or has an exponent from 0 to 1; "
-                f"{kind!r} is none of them."
+                f"We do not know an emitter called {kind!r}. Write {', '.join(KINDS[:-1])} or {KINDS[-1]}, or an "
+                "exponent from 0 to 1."
             )
         return float(load("hydraulics")["emitter", kind].value)
     exponent = pure_number(kind, 0.5, "exponent", "emitter_exponent")
     if np.ndim(exponent):
         raise Unreadable(f"An emitter has one exponent; you gave {np.size(exponent)}.")
-    within(exponent, 0, 1, "The exponent of an emitter lies from 0 to 1; {value:g} does not.")
+    within(exponent, 0, 1, "The exponent of an emitter is 0 to 1; {value:g} is not.")
     return float(exponent)
 
 
-@takes(rated_flow="L/hour", rated_head="m", head="m")
-def emitter_flow(rated_flow: Any, rated_head: Any, exponent: Any, head: Any, lowest_head: Any = None) -> Any:
-    """Flow of an emitter at another head than the rated one.
+@takes(rated_flow="L/hour", rated_head="m", head="m", lowest_head="m", temperature="degC", returns="L/hour")
+def emitter_flow(
+    rated_flow: Quantity,
+    rated_head: Quantity,
+    exponent: str | float,
+    head: Quantity,
+    lowest_head: Quantity | None = None,
+    temperature: Quantity | None = None,
+) -> Quantity:
+    """Find the flow of an emitter at another head than the rated one.
 
     Parameters
     ----------
-    rated_flow, rated_head : quantities, from its sheet; a pressure of 1 bar is 10.2 m of water
-    exponent : see `emitter_exponent`
-    head : quantity, from the emitter up to the level in the tank; one value or an array
-    lowest_head : quantity, optional
-        Least head of a compensating emitter, from its sheet; below it the flow is not known, and may be nothing.
+    rated_flow : Quantity
+        Volume in a time, from the data sheet.
+    rated_head : Quantity
+        Length, the height of water for that flow; a pressure of 1 bar is 10.2 m of water.
+    exponent : str or float
+        As for `emitter_exponent`.
+    head : Quantity
+        Length, from the emitter up to the level in the tank; one value or an array.
+    lowest_head : Quantity, optional
+        Length, one value: the least head of a compensating emitter, from the data sheet. Below it the flow is not
+        known, and may be nothing.
+    temperature : Quantity, optional
+        Temperature of the water in a laminar emitter, 0 to 40 °C, one value or an array. The flow is rated at 20 °C,
+        and without a temperature the water is taken to have that.
 
     Returns
     -------
-    quantity in L/hour
+    Quantity
+        In L/hour, with the shape of the heads and temperatures.
 
     Raises
     ------
-    UnitNeeded, Unreadable   a bare number; no exponent
-    OutOfRange   no flow, no head; a head below ``lowest_head``
-    Problem      another word for the exponent; a compensating emitter whose ``lowest_head`` is not given
+    UnitNeeded
+        An argument that has no unit, or a unit of another kind.
+    Unreadable
+        An exponent that is no number and no word.
+    OutOfRange
+        No rated flow or head, a head below ``lowest_head`` or above 100 m, or water outside 0 to 40 °C.
+    Problem
+        Another word for the exponent, a compensating emitter without its ``lowest_head``, or a temperature for an
+        emitter that is not laminar.
 
-    Example
-    -------
+    See Also
+    --------
+    head_for_flow : The head for a wanted flow.
+
+    Notes
+    -----
+    .. math:: q_2 = q_1 (H_2 / H_1)^x
+
+    In a laminar emitter the flow also goes as one over the viscosity of the water (Poiseuille); a turbulent one
+    hardly feels the temperature. Far below its rated head an emitter may clog, drip unevenly, or not open. Catch the
+    water in a cup for an hour.
+
+    References
+    ----------
+    DRIPCOURSE, exponent table.
+
+    Examples
+    --------
     >>> round(emitter_flow(Q(4, "L/hour"), Q(10, "m"), "fully turbulent", Q(0.5, "m")).magnitude, 3)
     0.894
-
-    Limits: far below its rated head an emitter may clog, drip unevenly, or not open. Catch it in a cup for an hour.
-    Source: q = k H^x, so q2 = q1 (H2/H1)^x.
+    >>> warm = emitter_flow(Q(4, "L/hour"), Q(10, "m"), "laminar", Q(0.5, "m"), temperature=Q(30, "degC"))
+    >>> round(warm.magnitude, 3)
+    0.251
     """
     power = emitter_exponent(exponent)
     _check(rated_flow, rated_head, "emitter_flow")
     high = number("hydraulics", "emitter", "largest head", "m")
-    within(head, 0, high, f"emitter_flow: a head of {{value:g}} m; write 0 to {high:g} m.")
+    within(head, 0, high, "emitter_flow: a head of {value} does not fit. Write {low} to {high}.", "m")
     if power == 0 and lowest_head is None:
         raise Problem(
             "emitter_flow: a compensating emitter keeps its flow only above a least head. Give lowest_head from its "
-            'sheet, such as Q(5, "m"); a tank half a metre up will hardly open it.'
+            'data sheet, such as Q(5, "m"); a tank half a metre up will hardly open it.'
         )
     if lowest_head is not None:
-        least = one_value(lowest_head, "m", "lowest_head", "emitter_flow")
-        within(least, 0, high, f"emitter_flow: a lowest head of {{value:g}} m; write 0 to {high:g} m.")
+        least = only(lowest_head, "lowest_head", "emitter_flow")
+        within(
+            least, 0, high, "emitter_flow: a lowest head of {value} does not fit. Write {low} to {high}.", "m"
+        )
         within(
             head,
             least,
             np.inf,
-            f"emitter_flow: a head of {{value:g}} m, and this emitter needs {least:g} m; what it does below that its "
-            "sheet does not say.",
+            "emitter_flow: a head of {value}, and this emitter needs {low}. Its data sheet does not say what it does "
+            "below that.",
+            "m",
         )
-    return Q(rated_flow * (np.asarray(head) / rated_head) ** power, "L/hour")
+    flow = rated_flow * (np.asarray(head) / rated_head) ** power
+    if temperature is None:
+        return flow
+    if power != 1:
+        raise Problem(
+            "emitter_flow: only the flow of a laminar emitter follows the temperature. Leave out `temperature`."
+        )
+    usual = number("budget", "tank", "usual temperature", "degC")
+    return flow * (viscosity(Q(usual, "degC")) / viscosity(Q(temperature, "degC"))).m_as("dimensionless")
 
 
-@takes(rated_flow="L/hour", rated_head="m", flow="L/hour")
-def head_for_flow(rated_flow: Any, rated_head: Any, exponent: Any, flow: Any) -> Any:
-    """Head at which an emitter gives a flow; the inverse of `emitter_flow`.
+@takes(rated_flow="L/hour", rated_head="m", flow="L/hour", returns="m")
+def head_for_flow(
+    rated_flow: Quantity, rated_head: Quantity, exponent: str | float, flow: Quantity
+) -> Quantity:
+    """Find the head at which an emitter gives a flow, the inverse of `emitter_flow`.
 
     Parameters
     ----------
-    rated_flow, rated_head : quantities, from its sheet
-    exponent : see `emitter_exponent`
-    flow : quantity, wanted; one value or an array
+    rated_flow : Quantity
+        Volume in a time, from the data sheet.
+    rated_head : Quantity
+        Length, the height of water for that flow.
+    exponent : str or float
+        As for `emitter_exponent`.
+    flow : Quantity
+        Volume in a time, the flow wanted; one value or an array.
 
     Returns
     -------
-    quantity in m of water
+    Quantity
+        In m of water, with the shape of ``flow``.
 
     Raises
     ------
-    UnitNeeded, Unreadable   a bare number; no exponent
-    OutOfRange   no flow, no head; a head higher than 100 m
-    Problem      a compensating emitter: its flow does not follow the head
+    UnitNeeded
+        An argument that has no unit, or a unit of another kind.
+    Unreadable
+        An exponent that is no number and no word.
+    OutOfRange
+        No flow, no rated head, or a flow that needs more than 100 m of water.
+    Problem
+        A compensating emitter, whose flow does not follow the head.
 
-    Example
-    -------
+    See Also
+    --------
+    emitter_flow : Its limits hold here too.
+
+    Examples
+    --------
     >>> round(head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.42, Q(4.32, "L/hour")).magnitude, 2)
     12.01
-
-    Limits: as `emitter_flow`.
     """
     power = emitter_exponent(exponent)
     if power == 0:
@@ -132,54 +213,29 @@ def head_for_flow(rated_flow: Any, rated_head: Any, exponent: Any, flow: Any) ->
             "another emitter for another flow."
         )
     _check(rated_flow, rated_head, "head_for_flow")
-    within(flow, 1e-9, 1e6, "head_for_flow: a flow of {value:g} L/hour; write one above 0.")
+    within(flow, 1e-9, 1e6, "head_for_flow: a flow of {value} per hour does not fit. Write one above 0.", "L")
     head = rated_head * (np.asarray(flow) / rated_flow) ** (1 / power)
     most = number("hydraulics", "emitter", "largest head", "m")
     if np.any(head > most):
         raise OutOfRange(
-            f"head_for_flow: that would take {float(np.max(head)):.4g} m of water, more than {most:g} m. Use more "
-            "emitters, or larger ones."
+            f"head_for_flow: that would take {said(Q(float(np.max(head)), 'm'), 4)} of water, more than "
+            f"{said(Q(most, 'm'))}. Use more emitters, or larger ones."
         )
-    return Q(head[()], "m")
+    return head[()]
 
 
-@takes(temperature="degC", reference="degC")
-def laminar_warming(temperature: Any, reference: Any = None) -> Any:
-    """Flow of a laminar emitter at a temperature, over its flow at another; a plain number.
-
-    Parameters
-    ----------
-    temperature : quantity, 0 to 40 degC, one value or an array
-    reference : quantity, the temperature of the rated flow; 20 degC when left out
-
-    Returns
-    -------
-    float, or an array
-
-    Raises
-    ------
-    UnitNeeded   no temperature
-    OutOfRange   outside 0 to 40 degC
-
-    Example
-    -------
-    >>> round(laminar_warming(Q(30, "degC"), Q(10, "degC")), 2)
-    1.64
-
-    Limits: for laminar emitters only; a turbulent one hardly feels the temperature.
-    Source: Poiseuille: at the same head the flow goes as one over the viscosity.
-    """
-    usual = number("budget", "tank", "usual temperature", "degC")
-    other = Q(usual if reference is None else reference, "degC")
-    return (viscosity(other) / viscosity(Q(temperature, "degC"))).m_as("dimensionless")
-
-
-def _check(rated_flow: Any, rated_head: Any, function: str) -> None:
-    within(rated_flow, 1e-9, 1e6, f"{function}: a rated flow of {{value:g}} L/hour; write one above 0.")
-    high = number("hydraulics", "emitter", "largest head", "m")
+def _check(rated_flow: Plain | Quantity, rated_head: Plain | Quantity, function: str) -> None:
+    within(
+        rated_flow,
+        1e-9,
+        1e6,
+        f"{function}: a rated flow of {{value}} per hour does not fit. Write one above 0.",
+        "L",
+    )
     within(
         rated_head,
         1e-6,
-        high,
-        f"{function}: a rated head of {{value:g}} m; write one above 0 and up to {high:g} m.",
+        number("hydraulics", "emitter", "largest head", "m"),
+        f"{function}: a rated head of {{value}} does not fit. Write one above 0 and up to {{high}}.",
+        "m",
     )

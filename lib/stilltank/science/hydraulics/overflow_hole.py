@@ -1,101 +1,151 @@
 """Water through a round hole in a wall, part full and under water, and how large to make it."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, pure_number, takes, within, write
+from stilltank.units import OutOfRange, Problem, Q, pure_number, said, takes, within
+from stilltank.units.types import Array, Plain, Quantity
 
 _ANGLES, _WEIGHTS = np.polynomial.legendre.leggauss(64)
 _ANGLES, _WEIGHTS = np.pi / 2 * (_ANGLES + 1), np.pi / 2 * _WEIGHTS  # from 0 to pi
 
 
 def discharge_coefficient() -> float:
-    """Share of the ideal flow that leaves a hole with a sharp edge, a plain number.
+    """Return the share of the ideal flow that leaves a hole with a sharp edge.
 
-    Example
+    Returns
     -------
+    float
+        The velocity coefficient, 0.97, times the contraction coefficient, 0.64.
+
+    Notes
+    -----
+    For a drilled hole in a thin wall. A rounded or burred edge, or a hose behind it, changes it by a tenth.
+
+    References
+    ----------
+    EB1911, vol. 14, Hydraulics, section 17.
+
+    Examples
+    --------
     >>> round(discharge_coefficient(), 2)
     0.62
-
-    Limits: a drilled hole in a thin wall. A rounded or burred edge, or a hose behind it, changes it by a tenth.
-    Source: Encyclopaedia Britannica (1911), Hydraulics: velocity 0.97 times contraction 0.64.
     """
     return number("hydraulics", "sharp hole", "velocity coefficient", "1") * number(
         "hydraulics", "sharp hole", "contraction coefficient", "1"
     )
 
 
-@takes(diameter="m", head="m")
-def orifice_flow(diameter: Any, head: Any, coefficient: Any = None) -> Any:
-    """Flow through a round hole that lies wholly under water.
+@takes(diameter="m", head="m", returns="L/min")
+def orifice_flow(diameter: Quantity, head: Quantity, coefficient: float | None = None) -> Quantity:
+    """Find the flow through a round hole that is wholly under water.
 
     Parameters
     ----------
-    diameter : quantity, one value or an array
-    head : quantity, from the centre of the hole up to the level; at least half the diameter
-    coefficient : number, above 0 and up to 1; that of a sharp hole when left out
+    diameter : Quantity
+        Length, of the hole; one value or an array.
+    head : Quantity
+        Length, from the centre of the hole up to the level, at least half the diameter; one value or an array.
+    coefficient : float, optional
+        Discharge coefficient, above 0 and up to 1; that of a sharp hole when left out.
 
     Returns
     -------
-    quantity in L/min
+    Quantity
+        In L/min, with the shape of the diameters and heads.
 
     Raises
     ------
-    UnitNeeded, Unreadable   no length, no plain number
-    OutOfRange   a hole that is no hole, or that is not under water: then take `hole_flow`
+    UnitNeeded
+        A length that has no unit, or a unit of another kind.
+    Unreadable
+        A coefficient that is no plain number.
+    OutOfRange
+        A hole that nobody would drill, or one that is not under water; then use `hole_flow`.
 
-    Example
-    -------
+    See Also
+    --------
+    hole_flow : The flow of a hole that may run part full.
+
+    Notes
+    -----
+    .. math:: Q = C_d \\frac{\\pi d^2}{4} \\sqrt{2 g H}
+
+    This is Torricelli's law. It is 4 % too high where the water just covers the hole, and 0.5 % once the level is a
+    diameter above it.
+
+    Examples
+    --------
     >>> round(orifice_flow(Q(12, "mm"), Q(10, "mm"), 0.6).magnitude, 3)
     1.803
-
-    Limits: 4 % too much where the water just covers the hole, 0.5 % once it stands a diameter above it.
-    Source: Torricelli; coefficient as in `discharge_coefficient`.
     """
     share = coefficient_of(coefficient, "orifice_flow")
     check_diameter(diameter, "orifice_flow")
     within(
-        head - diameter / 2,
-        -1e-12,
-        np.inf,
-        "orifice_flow: the level lies {value:.3g} m below the top of the hole, so it runs part full. Use hole_flow, "
-        "with the level above the lower edge.",
+        head,
+        0,
+        _deepest(),
+        "orifice_flow: a head of {value} does not fit. Write {low} to {high}, and check the unit.",
+        "m",
     )
-    within(head, 0, _deepest(), "orifice_flow: a head of {value:g} m; check the unit.")
+    over = np.min(np.asarray(head) - np.asarray(diameter) / 2)
+    if over < -1e-12:
+        raise OutOfRange(
+            f"orifice_flow: the level is {said(Q(float(-over), 'm'))} below the top of the hole, so it runs part "
+            "full. Use hole_flow, with the level above the lower edge."
+        )
     flow = share * np.pi / 4 * diameter**2 * np.sqrt(2 * gravity() * head)
-    return Q(flow * 60000, "L/min")
+    return flow * 60000
 
 
-@takes(diameter="m", level_above_invert="m")
-def hole_flow(diameter: Any, level_above_invert: Any, coefficient: Any = None) -> Any:
-    """Flow through a round hole, part full or under water.
+@takes(diameter="m", level_above_invert="m", returns="L/min")
+def hole_flow(diameter: Quantity, level_above_invert: Quantity, coefficient: float | None = None) -> Quantity:
+    """Find the flow through a round hole, part full or under water.
 
     Parameters
     ----------
-    diameter : quantity, one value or an array
-    level_above_invert : quantity, of the level above the lower edge (the invert); nothing runs at 0 or below
-    coefficient : number, above 0 and up to 1; that of a sharp hole when left out
+    diameter : Quantity
+        Length, of the hole; one value or an array.
+    level_above_invert : Quantity
+        Length, of the level above the lower edge (the invert), one value or an array. Nothing runs at 0 or below.
+    coefficient : float, optional
+        Discharge coefficient, above 0 and up to 1; that of a sharp hole when left out.
 
     Returns
     -------
-    quantity in L/min
+    Quantity
+        In L/min, with the shape of the diameters and levels.
 
     Raises
     ------
-    UnitNeeded, Unreadable   no length, no plain number
-    OutOfRange   a hole that is no hole
+    UnitNeeded
+        A length that has no unit, or a unit of another kind.
+    Unreadable
+        A coefficient that is no plain number.
+    OutOfRange
+        A hole that nobody would drill, or a level more than 100 m from it.
 
-    Example
-    -------
+    See Also
+    --------
+    hole_level : The level for a flow.
+    orifice_flow : The simple formula for a hole under water.
+
+    Notes
+    -----
+    Each strip of the hole flows with its own depth (the weir integral), which comes to `orifice_flow` under much
+    water:
+
+    .. math:: Q = C_d \\int_0^{\\min(h, d)} 2 \\sqrt{y (d - y)} \\sqrt{2 g (h - y)} \\, dy
+
+    Below a few millimetres water clings to the wall and less runs, or nothing.
+
+    Examples
+    --------
     >>> found = hole_flow(Q(12, "mm"), Q([0, 6, 12], "mm"), 0.6)
     >>> found.magnitude.round(3).tolist()
     [0.0, 0.426, 1.341]
-
-    Limits: below a few millimetres water clings to the wall and less runs, or nothing.
-    Source: each strip of the hole flows as its own depth asks (weir integral); tends to `orifice_flow`.
     """
     share = coefficient_of(coefficient, "hole_flow")
     check_diameter(diameter, "hole_flow")
@@ -103,12 +153,13 @@ def hole_flow(diameter: Any, level_above_invert: Any, coefficient: Any = None) -
         level_above_invert,
         -_deepest(),
         _deepest(),
-        "hole_flow: a level of {value:g} m above a hole; check the unit.",
+        "hole_flow: a level {value} above a hole does not fit. Check the unit.",
+        "m",
     )
-    return Q(60000 * plain_flow(diameter, level_above_invert, share), "L/min")
+    return 60000 * plain_flow(diameter, level_above_invert, share)  # type: ignore[arg-type, return-value]
 
 
-def plain_flow(diameter: Any, level: Any, coefficient: float) -> Any:
+def plain_flow(diameter: Plain, level: Plain, coefficient: float) -> Array:
     """Flow in m^3/s from plain metres above the lower edge; for the inside of the science floor."""
     level = np.maximum(level, 0.0)
     # strips sqrt(y (d - y)) sqrt(h - y): with y = small (1 - cos a)/2 both ends become smooth
@@ -118,64 +169,94 @@ def plain_flow(diameter: Any, level: Any, coefficient: float) -> Any:
     return coefficient * np.sqrt(2 * gravity()) * small**2 / 2 * (strips @ _WEIGHTS)
 
 
-@takes(diameter="m", flow="m^3/s")
-def hole_level(diameter: Any, flow: Any, coefficient: Any = None) -> Any:
-    """How high the level stands above the lower edge of a hole while a flow runs out; the inverse of `hole_flow`.
+@takes(diameter="m", flow="m^3/s", returns="mm")
+def hole_level(diameter: Quantity, flow: Quantity, coefficient: float | None = None) -> Quantity:
+    """Find how high the level is above the lower edge of a hole while a flow runs out.
 
     Parameters
     ----------
-    diameter : quantity, one value or an array
-    flow : quantity, such as what a storm brings
-    coefficient : number, above 0 and up to 1; that of a sharp hole when left out
+    diameter : Quantity
+        Length, of the hole; one value or an array.
+    flow : Quantity
+        Volume in a time, such as what a storm brings; one value or an array.
+    coefficient : float, optional
+        Discharge coefficient, above 0 and up to 1; that of a sharp hole when left out.
 
     Returns
     -------
-    quantity in mm
+    Quantity
+        In mm, with the shape of the diameters and flows.
 
     Raises
     ------
-    UnitNeeded, Unreadable   no length, no flow, no plain number
-    OutOfRange   a hole that is no hole, a negative flow, or one that would need more than 100 m of water
+    UnitNeeded
+        A length or a flow that has no unit, or a unit of another kind.
+    Unreadable
+        A coefficient that is no plain number.
+    OutOfRange
+        A hole that nobody would drill, a negative flow, or one that would need more than 100 m of water.
 
-    Example
-    -------
+    See Also
+    --------
+    hole_flow : The other way round; it is solved here by halving.
+
+    Examples
+    --------
     >>> round(hole_level(Q(12, "mm"), Q(0.4, "L/min"), 0.6).magnitude, 1)
     5.8
-
-    Source: `hole_flow`, solved by halving.
     """
     share = coefficient_of(coefficient, "hole_level")
     check_diameter(diameter, "hole_level")
-    most = plain_flow(diameter, _deepest() + 0 * flow, share)
-    within(flow, 0, np.inf, "hole_level: a flow of {value:g} m³/s is not possible; write 0 or more.")
+    most = plain_flow(diameter, _deepest() + 0 * flow, share)  # type: ignore[arg-type]
+    within(
+        60000 * flow,
+        0,
+        np.inf,
+        "hole_level: a flow of {value} per minute does not fit. Write 0 or more.",
+        "L",
+    )
     if np.any(flow > most):
         raise OutOfRange(
-            f"hole_level: {float(np.max(flow)) * 60000:.4g} L/min does not run through this hole even under "
-            f"{_deepest():g} m of water. Check the units of both."
+            f"hole_level: {said(Q(float(np.max(flow)) * 60000, 'L'), 4)} per minute does not run through this hole "
+            f"even under {said(Q(_deepest(), 'm'))} of water. Check the units of both."
         )
     low, high = np.zeros(np.shape(most)), np.full(np.shape(most), _deepest())
     for _ in range(60):
         middle = (low + high) / 2
-        more = plain_flow(diameter, middle, share) < flow
+        more = plain_flow(diameter, middle, share) < flow  # type: ignore[arg-type]
         low, high = np.where(more, middle, low), np.where(more, high, middle)
-    return Q((1000 * np.where(flow > 0, high, 0.0))[()], "mm")
+    return (1000 * np.where(flow > 0, high, 0.0))[()]  # type: ignore[return-value]
 
 
 @dataclass(frozen=True)
 class OverflowDiameter:
     """How large an overflow hole should be.
 
-    Attributes
+    Parameters
     ----------
-    flow : quantity in L/min, what the storm brings
-    smallest : quantity in mm, the diameter that would just do, clean and without a screen
-    diameter : quantity in mm, the one to drill
+    flow : Quantity
+        In L/min, what the storm brings.
+    smallest : Quantity
+        In mm, the diameter that would just do, clean and without a screen.
+    diameter : Quantity
+        In mm, the diameter to drill.
     advice : str
+        Why it is larger, and what to do about leaves and mosquitoes.
+
+    See Also
+    --------
+    overflow_diameter : Makes one.
+
+    Examples
+    --------
+    >>> found = overflow_diameter(Q(100, "mm/hour"), Q(0.24, "m^2"), coefficient=0.6)
+    >>> str(found)[:24]
+    '12 mm for 0.4 L/min. 5.6'
     """
 
-    flow: Any
-    smallest: Any
-    diameter: Any
+    flow: Quantity
+    smallest: Quantity
+    diameter: Quantity
     advice: str
 
     def __str__(self) -> str:
@@ -184,60 +265,77 @@ class OverflowDiameter:
 
 @takes(intensity="mm/hour", area="m^2", head="m")
 def overflow_diameter(
-    intensity: Any, area: Any, head: Any = None, coefficient: Any = None
+    intensity: Quantity, area: Quantity, head: Quantity | None = None, coefficient: float | None = None
 ) -> OverflowDiameter:
-    """Diameter of an overflow hole that keeps up with a storm.
+    """Find the diameter of an overflow hole that keeps up with a storm.
 
     Parameters
     ----------
-    intensity : quantity, rain in a time, such as 100 mm/hour
-    area : quantity, the area that collects it; see `collecting_area`
-    head : quantity, how far the level may stand above the centre of the hole; 10 mm when left out
-    coefficient : number, above 0 and up to 1; that of a sharp hole when left out
+    intensity : Quantity
+        Depth of rain in a time, such as 100 mm/hour; one value.
+    area : Quantity
+        Area that collects it, one value; see `collecting_area`.
+    head : Quantity, optional
+        Length, how far the level may rise above the centre of the hole; one value, 10 mm when left out.
+    coefficient : float, optional
+        Discharge coefficient, above 0 and up to 1; that of a sharp hole when left out.
 
     Returns
     -------
-    HoleAdvice
+    OverflowDiameter
+        The flow, the smallest diameter, and the one to drill.
 
     Raises
     ------
-    UnitNeeded, Unreadable   a bare number; text for the coefficient
-    OutOfRange   no rain, no area, no head, or so much that one hole is no answer
-    Problem      several values
+    UnitNeeded
+        An argument that has no unit, or a unit of another kind.
+    Unreadable
+        A coefficient that is no plain number.
+    OutOfRange
+        No rain, no area, no head, or so much that one hole is no answer.
+    Problem
+        Several values.
 
-    Example
-    -------
+    See Also
+    --------
+    storm : What such a hole does in a storm.
+
+    Notes
+    -----
+    The advised hole has four times the area, an assumption (data/hydraulics.csv). Where the head is less than half
+    the diameter the hole runs part full, and this is taken into account.
+
+    Examples
+    --------
     >>> found = overflow_diameter(Q(100, "mm/hour"), Q(0.24, "m^2"), coefficient=0.6)
     >>> round(found.smallest.magnitude, 2), found.diameter.magnitude
     (5.66, 12.0)
-
-    Limits: the advised hole has four times the area, an assumption (data/hydraulics.csv). Where the head is less
-    than half the diameter the hole runs part full, and this is taken into account.
     """
-    for name, value in {"intensity": intensity, "area": area, "head": head}.items():
-        if np.size(value) != 1:
-            raise Problem(f"overflow_diameter takes one value for `{name}`; you gave {np.size(value)}.")
-    share = coefficient_of(coefficient, "overflow_diameter")
-    most = number("hydraulics", "storm", "largest intensity", "mm/hour")
+    name = "overflow_diameter"
+    rain, collecting = only(intensity, "intensity", name), only(area, "area", name)
+    usual = number("hydraulics", "hole", "usual head", "m")
+    above = usual if head is None else only(head, "head", name)
+    share = coefficient_of(coefficient, name)
     within(
-        intensity,
+        rain,
         1e-3,
-        most,
-        f"overflow_diameter: a rain of {{value:g}} mm/hour; write one above 0 and up to {most:g}.",
+        number("hydraulics", "storm", "largest intensity", "mm/hour"),
+        f"{name}: a rain of {{value}} per hour does not fit. Write one above 0 and up to {{high}} per hour.",
+        "mm",
     )
-    within(area, 1e-6, 1e6, "overflow_diameter: an area of {value:g} m^2; write one above 0.")
-    head = number("hydraulics", "hole", "usual head", "m") if head is None else head
-    within(head, 1e-4, 10, "overflow_diameter: a head of {value:g} m; write one from 0.1 mm to 10 m.")
-    flow = float(intensity * area) / 1000 / 3600
-    smallest = _diameter(flow, float(head), share)
+    within(collecting, 1e-6, 1e6, f"{name}: an area of {{value}} does not fit. Write one above 0.", "m^2")
+    within(
+        above, 1e-4, 10, f"{name}: a head of {{value}} does not fit. Write one from {{low}} to {{high}}.", "m"
+    )
+    flow = rain * collecting / 1000 / 3600
+    smallest = _diameter(flow, above, share)
     step = number("hydraulics", "hole", "diameter step", "m")
     wide = smallest * np.sqrt(number("hydraulics", "hole", "free area factor", "1"))
     diameter = float(np.ceil(wide / step - 1e-9) * step)
     largest = number("hydraulics", "hole", "largest diameter", "m")
     if diameter > largest:
         raise OutOfRange(
-            f"overflow_diameter: this storm needs a hole of {write(Q(diameter, 'm'))}; no tank has one. "
-            "Keep rain off it."
+            f"{name}: this storm needs a hole of {said(Q(diameter, 'm'))}; no tank has one. Keep rain off it."
         )
     advice = (
         f"{smallest * 1000:.3g} mm would carry it, clean and bare; a root or a leaf blocks such a hole. Put a "
@@ -268,23 +366,31 @@ def gravity() -> float:
     return number("constants", "water", "standard gravity", "m/s^2")
 
 
-def coefficient_of(given: Any, function: str) -> float:
+def only(value: Plain | Quantity, name: str, function: str) -> float:
+    """The one plain number of an argument; several are refused."""
+    if np.size(value) != 1:
+        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(value)}.")
+    return float(np.ravel(value)[0])
+
+
+def coefficient_of(given: float | None, function: str) -> float:
     """The discharge coefficient that is given, else the usual one; a plain number."""
     if given is None:
         return discharge_coefficient()
     share = pure_number(given, 0.6, "coefficient", function)
-    within(share, 1e-3, 1, f"{function}: a coefficient lies above 0 and up to 1; {{value:g}} does not.")
+    within(share, 1e-3, 1, f"{function}: a coefficient is above 0 and up to 1; {{value:g}} is not.")
     if np.ndim(share):
         raise OutOfRange(f"{function} takes one coefficient; you gave {np.size(share)}.")
     return float(share)
 
 
-def check_diameter(diameter: Any, function: str) -> None:
+def check_diameter(diameter: Plain | Quantity, function: str) -> None:
     """Refuse a hole, in plain metres, that nobody would drill into a tank."""
     low, high = (number("hydraulics", "hole", f"{size} diameter", "m") for size in ("smallest", "largest"))
     within(
         diameter,
         low,
         high,
-        f"{function}: a hole of {{value:g}} m; write a diameter from {write(Q(low, 'm'))} to {write(Q(high, 'm'))}.",
+        f"{function}: a hole of {{value}} does not fit. Write a diameter from {{low}} to {{high}}.",
+        "m",
     )
