@@ -25,6 +25,7 @@ from stilltank.chapters.root_zones.figures.oxygen import OxygenDepth, OxygenSeas
 from stilltank.chapters.water_budget.figures import LevelLeftAlone, StormCourse, TwoLevelCourses
 from stilltank.lessons.guess_figures import GuessAndResult, SketchSoFar
 from stilltank.science import tank
+from stilltank.science.hydraulics import Hole
 from stilltank.science.tank import dipstick
 from stilltank.show.figures.dates import SeasonDates
 from stilltank.show.figures.dipstick_sheet import DipstickSheet
@@ -431,7 +432,8 @@ def test_a_storm_with_and_without_its_hole():
         )  # fmt: skip
 
     storms = (storm(1.5, 0, False), storm(9, 3, True))
-    picture = StormCourse().show(storms, cm(16), Q(12, "mm"), cm(24))
+    hole = Hole(height=cm(16), diameter=Q(12, "mm"))
+    picture = StormCourse().show(storms, hole, cm(24))
     assert picture.sentence == (
         "7.2 L of rain get in; roots that live in the air bear a rise of 2 cm. With the hole of 12 mm open the level "
         "rises 1.5 cm, within what is allowed. With the hole blocked the level rises 9 cm, more than what is allowed, "
@@ -444,7 +446,7 @@ def test_a_storm_with_and_without_its_hole():
     assert sorted(line[0] for line in drawn if len(set(line)) == 1) == pytest.approx(
         [16, 17, 24]
     )  # the hole, 15 + 2 that are allowed, the rim
-    assert "hole of 0.47 in open" in StormCourse("US").show(storms, cm(16), Q(12, "mm"), cm(24)).sentence
+    assert "hole of 0.47 in open" in StormCourse("US").show(storms, hole, cm(24)).sentence
 
 
 def test_two_ways_through_a_season():

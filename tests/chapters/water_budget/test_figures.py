@@ -19,13 +19,14 @@ from stilltank.units import Q
 TUB, SITE = tank.preset("quillgate-tub"), weather.site("quillgate")
 BASIL = Plants(crop("basil"), 6)
 BOX = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
+HOLE = hydraulics.Hole(height=Q(17, "cm"), diameter=Q(12, "mm"))
 LARGE = pytest.mark.parametrize("large", [False, True], ids=["plain", "large"])
 SYSTEM = pytest.mark.parametrize("system", ["metric", "US"])
 
 
-def storms(**given):
-    hole = {"hole_height": Q(17, "cm"), "diameter": Q(12, "mm"), "lid": "rimmed"} | given
-    return hydraulics.blocked_hole(BOX, Q(16, "cm"), Q(30, "mm/hour"), Q(1, "hour"), **hole)
+def storms(intensity=30, hours=1, hole=HOLE, lid="rimmed"):
+    rain = hydraulics.Rain(intensity=Q(intensity, "mm/hour"), duration=Q(hours, "hour"))
+    return hydraulics.blocked_hole(BOX, Q(16, "cm"), rain, hole, lid)
 
 
 def test_a_blocked_hole_rises_by_the_rain_over_the_water():
@@ -40,30 +41,14 @@ def test_a_blocked_hole_rises_by_the_rain_over_the_water():
 
 def test_a_full_tank_stays_at_its_rim():
     # By hand: 0.24 m2 of lid, 16 cm of room, 150 mm/h: full after 64 minutes, and over the rim from then on.
-    _, blocked = hydraulics.blocked_hole(
-        BOX,
-        Q(16, "cm"),
-        Q(150, "mm/hour"),
-        Q(2, "hour"),
-        hole_height=Q(17, "cm"),
-        diameter=Q(12, "mm"),
-        lid="rimmed",
-    )
+    _, blocked = storms(150, 2)
     at_the_rim = blocked.levels.m_as("cm") > 32 - 1e-6
     assert blocked.times[at_the_rim][0].m_as("minute") == pytest.approx(64, abs=2)
     assert blocked.over_rim.m_as("L") == pytest.approx(0.24 * 300 - 0.24 * 160)
 
 
 def test_a_small_hole_reaches_the_rim_and_loses_the_rest():
-    clean, blocked = hydraulics.blocked_hole(
-        BOX,
-        Q(16, "cm"),
-        Q(200, "mm/hour"),
-        Q(2, "hour"),
-        hole_height=Q(17, "cm"),
-        diameter=Q(3, "mm"),
-        lid="rimmed",
-    )
+    clean, blocked = storms(200, 2, hole=replace(HOLE, diameter=Q(3, "mm")))
     assert 0 < clean.over_rim < blocked.over_rim
     assert clean.levels[-1].m_as("cm") == pytest.approx(32)
     held = BOX.volume(clean.levels[-1]) - BOX.volume(clean.levels[0])
@@ -80,13 +65,13 @@ def test_a_tight_lid_lets_the_level_be():
 @SYSTEM
 def test_the_storm_is_drawn_and_told(system, large):
     drawing = StormCourse(system, large)
-    said = drawing.show(storms(), Q(17, "cm"), Q(12, "mm"), BOX.height).sentence
+    said = drawing.show(storms(), HOLE, BOX.height).sentence
     assert ("3 cm, more than" if system == "metric" else "1.2 in, more than") in said
     assert ("bear a rise of 2 cm." if system == "metric" else "bear a rise of 0.79 in.") in said
     assert ("hole of 12 mm open" if system == "metric" else "hole of 0.47 in open") in said
     assert overlaps(drawing.figure) == ([], [])
-    over = storms(hole_height=Q(31, "cm"), diameter=Q(4, "mm"))
-    drawing.show(over, Q(31, "cm"), Q(4, "mm"), BOX.height)
+    high = hydraulics.Hole(height=Q(31, "cm"), diameter=Q(4, "mm"))
+    drawing.show(storms(hole=high), high, BOX.height)
     assert "rim" not in [text.get_text() for text in drawing.figure.findobj(Text)]
 
 

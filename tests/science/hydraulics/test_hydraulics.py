@@ -1,5 +1,7 @@
 """Rain, holes, storms, washing out and emitters, against numerical integration, hand sums and published examples."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -7,6 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from stilltank.science import budget, crops, hydraulics, mixing, roots
 from stilltank.science.hydraulics import (
+    Hole,
+    Rain,
     blocked_hole,
     collecting_area,
     drain_time,
@@ -35,6 +39,10 @@ def mm(value):
     return Q(value, "mm")
 
 
+def falling(intensity, hours):
+    return Rain(intensity=Q(intensity, "mm/hour"), duration=Q(hours, "hour"))
+
+
 def test_rain_by_hand():
     # 25 mm on 0.24 m2 are 6 L; 10 mm on 0.24 m2 lift 0.20 m2 of water by 12 mm
     assert rain_into_tank(TUB, mm(25), lid="off").m_as("L") == pytest.approx(6)
@@ -60,7 +68,7 @@ def test_rain_and_storms_in_a_tub_that_widens():
         assert in_the_tote(level, level + rise) == pytest.approx(10)
     # the rim catches the rain, 24 dm2: 20 mm are 4.8 L, whatever the level
     assert rain_into_tank(TOTE, mm(20), lid="off").m_as("L") == pytest.approx(4.8)
-    found = storm(TOTE, Q(15, "cm"), Q(20, "mm/hour"), Q(1, "hour"), lid="off")
+    found = storm(TOTE, Q(15, "cm"), falling(20, 1), lid="off")
     assert in_the_tote(15, found.highest.m_as("cm")) == pytest.approx(4.8)
 
 
@@ -149,12 +157,12 @@ def test_drain_time_of_leaning_walls_by_integration():
     assert got.m_as("s") == pytest.approx(found, rel=1e-7)
 
 
-HOLE = {"hole_height": Q(27.5, "cm"), "diameter": mm(12), "lid": "off"}
+HOLE = Hole(height=Q(27.5, "cm"), diameter=mm(12))
 
 
 def test_a_long_storm_ends_where_the_hole_carries_the_rain():
     # 100 mm/h on 0.24 m2 are 0.4 L/min; after some hours the level stands where that runs out
-    found = storm(TUB, Q(27, "cm"), Q(100, "mm/hour"), Q(6, "hour"), **HOLE, coefficient=0.6)
+    found = storm(TUB, Q(27, "cm"), falling(100, 6), replace(HOLE, coefficient=0.6), "off")
     stand = hole_level(mm(12), Q(0.4, "L/min"), 0.6)
     assert (found.highest - Q(27.5, "cm")).m_as("mm") == pytest.approx(stand.m_as("mm"), abs=1e-3)
     assert not found.drowns
@@ -166,10 +174,8 @@ def test_a_long_storm_ends_where_the_hole_carries_the_rain():
 @pytest.mark.parametrize("tub", [TUB, TOTE], ids=["box", "tote"])
 def test_a_storm_loses_no_water(tub, intensity, diameter):
     for start in (20, 27, 29):
-        found = storm(
-            tub, Q(start, "cm"), Q(intensity, "mm/hour"), Q(3, "hour"),
-            hole_height=Q(27.5, "cm"), diameter=mm(diameter), lid="off",
-        )  # fmt: skip
+        hole = replace(HOLE, diameter=mm(diameter))
+        found = storm(tub, Q(start, "cm"), falling(intensity, 3), hole, "off")
         assert found.rain_in.m_as("L") == pytest.approx(3 * intensity * 0.24)
         assert found.overflow.magnitude >= -1e-9
         if intensity and start < 27.5:  # the level only rises, so the highest is the last
@@ -184,26 +190,18 @@ def test_over_the_rim_by_hand():
     # a pinhole of 1 mm, 1 m/h: at the rim 45 mm over the hole's centre (44.5) it lets out
     # 0.6208 x pi/4 mm2 x sqrt(2 g 44.5 mm); the rest of the 4 L/min runs over. Starting at the rim, for one hour:
     leak = 0.6208 * np.pi / 4 * 1e-6 * np.sqrt(2 * G * 0.0445) * 3.6e6
-    found = storm(
-        TUB,
-        Q(32, "cm"),
-        Q(1000, "mm/hour"),
-        Q(1, "hour"),
-        hole_height=Q(27.5, "cm"),
-        diameter=mm(1),
-        lid="off",
-    )
+    found = storm(TUB, Q(32, "cm"), falling(1000, 1), replace(HOLE, diameter=mm(1)), "off")
     assert found.overflow.m_as("L") == pytest.approx(leak, rel=1e-3)
     assert found.over_rim.m_as("L") == pytest.approx(240 - leak, rel=1e-4)
 
 
 def test_a_blocked_hole_by_hand():
     # 50 mm on 0.24 m2 are 12 L, 5 cm: from 20 to 25 cm; two hours of 50 mm/h from 27 cm fill it: 5 cm up, 12 L over
-    one = storm(TUB, Q(20, "cm"), Q(50, "mm/hour"), Q(1, "hour"), lid="off")
+    one = storm(TUB, Q(20, "cm"), falling(50, 1), lid="off")
     assert one.highest.m_as("cm") == pytest.approx(25)
     assert one.drowns
     assert "may injure" in str(one)
-    clean, blocked = blocked_hole(TUB, Q(27, "cm"), Q(50, "mm/hour"), Q(2, "hour"), **HOLE)
+    clean, blocked = blocked_hole(TUB, Q(27, "cm"), falling(50, 2), HOLE, "off")
     assert blocked.rise.m_as("cm") == pytest.approx(5)
     assert blocked.over_rim.m_as("L") == pytest.approx(12)
     assert blocked.overflow.magnitude == 0
@@ -211,7 +209,7 @@ def test_a_blocked_hole_by_hand():
     assert "rim" not in str(clean)
     assert clean.times.m_as("hour")[[0, -1]].tolist() == [0, 2]
     assert clean.rise < Q(2, "cm")
-    half = storm(TUB, Q(27, "cm"), Q(50, "mm/hour"), Q(2, "hour"), **HOLE, open_share=0.05)
+    half = storm(TUB, Q(27, "cm"), falling(50, 2), replace(HOLE, open_share=0.05), "off")
     assert clean.rise < half.rise < blocked.rise
 
 
@@ -219,9 +217,7 @@ def test_a_later_hole_keeps_a_storm_within_the_refill_limit():
     level = Q(15, "cm")
     hole = roots.overflow_height(TUB, level=level)
     assert hole.height.m_as("cm") == pytest.approx(16)  # 2 cm of rise less the usual head of 1 cm
-    found = storm(
-        TUB, level, Q(100, "mm/hour"), Q(3, "hour"), hole_height=hole.height, diameter=mm(12), lid="off"
-    )
+    found = storm(TUB, level, falling(100, 3), replace(HOLE, height=hole.height), "off")
     assert not found.drowns
     assert roots.overflow_height(TUB, fill_level=Q(26, "cm")).height.m_as("cm") == pytest.approx(26.5)
     # near the level of planting that is the nearer limit
@@ -322,47 +318,27 @@ def test_viscosity_and_warm_drippers():
         (lambda: overflow_diameter(Q(100, "mm/hour"), Q(9000, "m^2")), OutOfRange, "Keep rain off"),
         (lambda: overflow_diameter(Q([9, 100], "mm/hour"), Q(1, "m^2")), Problem, "one value"),
         (lambda: overflow_diameter(Q(100, "mm/hour"), Q(1, "m^2"), mm(0)), OutOfRange, "a head of 0"),
-        (lambda: storm(TUB, Q(9, "cm"), Q(1e6, "mm/hour"), Q(1, "hour")), OutOfRange, "write 0 to 1000"),
-        (lambda: storm(TUB, Q(9, "cm"), Q(10, "mm"), Q(1, "hour")), UnitNeeded, "intensity"),
-        (lambda: storm(TUB, Q(9, "cm"), Q(10, "mm/hour"), Q(0, "hour")), OutOfRange, "0 hours"),
-        (lambda: storm(TUB, Q(40, "cm"), Q(10, "mm/hour"), Q(1, "hour")), OutOfRange, "no level of 40"),
+        (lambda: falling(1e6, 1), OutOfRange, "0 cm to 100 cm per hour"),
+        (lambda: falling([1, 2], 1), Problem, "one value"),
+        (lambda: falling(10, 0), OutOfRange, "A storm of 0 days .* up to 10 days"),
+        (lambda: Rain(intensity=Q(10, "mm"), duration=Q(1, "hour")), UnitNeeded, "intensity"),
+        (lambda: Hole(height=Q(-1, "cm"), diameter=mm(9)), OutOfRange, "−1 cm is below the floor"),
+        (lambda: replace(HOLE, open_share="all"), Unreadable, "plain"),
+        (lambda: replace(HOLE, open_share=2), OutOfRange, "2 is not"),
+        (lambda: replace(HOLE, coefficient=2), OutOfRange, "2 is not"),
+        (lambda: storm(TUB, Q(40, "cm"), falling(10, 1)), OutOfRange, "no level of 40"),
+        (lambda: storm(TUB, Q([9, 10], "cm"), falling(10, 1)), Problem, "one value for `level`"),
+        (lambda: storm(TUB, Q(9, "cm"), Q(10, "mm/hour")), Unreadable, "needs a Rain for `rain`"),
+        (lambda: storm(TUB, Q(9, "cm"), falling(10, 1), mm(9)), Unreadable, "needs a Hole for `hole`"),
         (
-            lambda: storm(TUB, Q(9, "cm"), Q(10, "mm/hour"), Q(1, "hour"), diameter=mm(9)),
-            Problem,
-            "needs both",
-        ),
-        (
-            lambda: storm(
-                TUB, Q(9, "cm"), Q(10, "mm/hour"), Q(1, "hour"), diameter=mm(9), hole_height=Q(32, "cm")
-            ),
+            lambda: storm(TUB, Q(9, "cm"), falling(10, 1), replace(HOLE, height=Q(32, "cm"))),
             OutOfRange,
-            "does not fit",
+            "a hole of 1.2 cm with its lower edge at 32 cm does not fit",
         ),
         (
-            lambda: storm(TUB, Q(9, "cm"), Q(10, "mm/hour"), Q(1, "hour"), open_share="all"),
-            Unreadable,
-            "plain",
-        ),
-        (
-            lambda: storm(TUB, Q(9, "cm"), Q(10, "mm/hour"), Q(1, "hour"), open_share=2),
-            OutOfRange,
-            "2 does not",
-        ),
-        (lambda: storm(TUB, Q(9, "cm"), Q([1, 2], "mm/hour"), Q(1, "hour")), Problem, "one value"),
-        (
-            lambda: blocked_hole(TUB, Q(9, "cm"), Q(10, "mm/hour"), Q(1, "hour")),
-            Problem,
-            "needs a hole_height",
-        ),
-        (
-            lambda: blocked_hole(TUB, Q(9, "cm"), Q(1, "mm/hour"), Q(1, "hour"), **HOLE, open_share=1),
+            lambda: blocked_hole(TUB, Q(9, "cm"), falling(1, 1), replace(HOLE, open_share=0.5)),
             Problem,
             "use storm",
-        ),
-        (
-            lambda: blocked_hole(TUB, Q(9, "cm"), Q(1, "mm/hour"), Q(1, "hour"), **HOLE, mesh=1),
-            Problem,
-            "mesh",
         ),
         (lambda: drain_time(TUB, Q(5, "cm"), Q(30, "cm"), mm(6)), OutOfRange, "rises"),
         (lambda: drain_time(TUB, Q(5, "cm"), Q(0, "cm"), mm(6)), OutOfRange, "End higher"),
@@ -444,6 +420,34 @@ def test_bad_input_gets_a_sentence(call, error, words):
         (
             (lambda: level_rise(TUB, Q(31, "cm"), Q(9, "L")), "9 L .* 2.4 L up to the rim"),
             (lambda: level_rise(TUB, Q(12, "inch"), Q(3, "gal")), "3 US gal .* 3.85 US qt up to the rim"),
+        ),
+        (
+            (lambda: Hole(height=Q(1, "cm"), diameter=mm(0)), "a hole of 0 cm .* 0.5 mm to 20 cm"),
+            (
+                lambda: Hole(height=Q(1, "inch"), diameter=Q(9.5, "inch")),
+                "a hole of 9.5 in .* 0.01969 in to 7.874 in",
+            ),
+        ),
+        (
+            (lambda: falling(2000, 1), "rain of 2 m per hour"),
+            (
+                lambda: Rain(intensity=Q(60, "inch/hour"), duration=Q(1, "hour")),
+                "rain of 5 ft per hour .* to 39.37 in",
+            ),
+        ),
+        (
+            (
+                lambda: storm(TUB, Q(9, "cm"), falling(10, 1), replace(HOLE, height=Q(32, "cm"))),
+                "a hole of 1.2 cm with its lower edge at 32 cm .* 32 cm high",
+            ),
+            (
+                lambda: storm(TUB, Q(4, "inch"), falling(10, 1), replace(HOLE, height=Q(12.5, "inch"))),
+                "a hole of 0.472 in with its lower edge at 12.5 in .* 12.6 in high",
+            ),
+        ),
+        (
+            (lambda: drain_time(TUB, Q(5, "cm"), Q(30, "cm"), mm(6)), "by 25 cm"),
+            (lambda: drain_time(TUB, Q(2, "inch"), Q(12, "inch"), mm(6)), "by 10 in"),
         ),
         (
             (lambda: rain_into_tank(TUB, Q(9, "m")), "a rain of 9 m"),

@@ -9,7 +9,7 @@ from matplotlib.lines import Line2D
 from matplotlib.ticker import MaxNLocator
 
 from stilltank.science.budget import LatestLook
-from stilltank.science.hydraulics import Storm
+from stilltank.science.hydraulics import Hole, Storm
 from stilltank.show.figures import (
     BLACK,
     BLUE,
@@ -225,13 +225,13 @@ class StormCourse:
             names = ("open", "blocked", *self._heights)
             self._labels = {name: axes.text(0, 0, "", va="center") for name in names}
 
-    def show(self, storms: tuple[Storm, Storm], hole_height: Any, diameter: Any, rim: Any) -> Picture:
+    def show(self, storms: tuple[Storm, Storm], hole: Hole, rim: Any) -> Picture:
         """Draw a storm.
 
         Parameters
         ----------
         storms : two Storms, with the hole open and blocked
-        hole_height, diameter : quantities, of the hole
+        hole : Hole, the one they ran through
         rim : quantity, the height of the tank
 
         Returns
@@ -244,7 +244,7 @@ class StormCourse:
             "open": clean.levels[-1],
             "blocked": blocked.levels[-1],
             "allowed": clean.start + clean.allowed,
-            "hole": hole_height,
+            "hole": hole.height,
             "rim": rim,
         }
         plain = {name: float(place.m_as(unit)) for name, place in places.items()}
@@ -272,7 +272,7 @@ class StormCourse:
                 self._labels[name].set_position((hours[-1] * 1.02, place))
         return Picture(
             self.figure,
-            self._sentence(storms, diameter),
+            self._sentence(storms, hole.diameter),
             f"The pots hang clear before the storm. {rise_rule()}",
         )
 

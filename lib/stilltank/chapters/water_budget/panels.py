@@ -79,8 +79,9 @@ def storm_panel() -> ExplorePanel:
     level, hole = Q(16, "cm"), Q(17, "cm")
 
     def calculate(lid: str, diameter: Any, intensity: Any, duration: Any) -> tuple[Any, Any]:
-        given = {"hole_height": hole, "diameter": diameter, "lid": lid}
-        return hydraulics.blocked_hole(tub, level, intensity, duration, **given), diameter
+        rain = hydraulics.Rain(intensity=intensity, duration=duration)
+        given = hydraulics.Hole(height=hole, diameter=diameter)
+        return hydraulics.blocked_hole(tub, level, rain, given, lid), given
 
     def key(result: tuple[Any, Any], system: str) -> str:
         rises = [write(storm.rise, system, digits=2) for storm in result[0]]
@@ -117,7 +118,7 @@ def storm_panel() -> ExplorePanel:
         calculate,
         lambda system, large: PartDrawn(
             StormCourse(system, large),
-            lambda figure, result: figure.show(result[0], hole, result[1], tub.height),
+            lambda figure, result: figure.show(*result, tub.height),
         ),
         key,
     )

@@ -14,7 +14,7 @@ from stilltank.learning.questions import (
     tenfold,
     thousandfold,
 )
-from stilltank.science.hydraulics import blocked_hole, rain_catch
+from stilltank.science.hydraulics import Hole, Rain, blocked_hole, rain_catch
 from stilltank.science.roots import fill_level, refill_limit
 from stilltank.science.tank import preset
 from stilltank.units import Q
@@ -98,11 +98,9 @@ def _storm(level: float, rain: float, daily: float) -> dict[str, Any]:
     clean, blocked = blocked_hole(
         tub,
         Q(level, "cm"),
-        Q(rain, "mm/hour"),
-        Q(1, "hour"),
+        Rain(intensity=Q(rain, "mm/hour"), duration=Q(1, "hour")),
+        Hole(height=hole, diameter=Q(12, "mm")),
         lid="rimmed",
-        hole_height=hole,
-        diameter=Q(12, "mm"),
     )
     out = (tub.volume(blocked.highest) - tub.volume(hole)).to("L")
     return {

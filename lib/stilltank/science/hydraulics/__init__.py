@@ -10,10 +10,12 @@ from .overflow_hole import (
     overflow_diameter,
 )
 from .rain import collecting_area, level_rise, rain_catch, rain_into_tank
-from .storm import Storm, blocked_hole, drain_time, storm
+from .storm import Hole, Rain, Storm, blocked_hole, drain_time, storm
 
 __all__ = [
+    "Hole",
     "OverflowDiameter",
+    "Rain",
     "Storm",
     "blocked_hole",
     "collecting_area",

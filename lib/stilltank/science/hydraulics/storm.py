@@ -1,50 +1,201 @@
 """A storm over a tank with an overflow hole, open or blocked; and how long a tank takes to run down."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from stilltank.science.tank import LevelTable, Tank, preset
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, one_value, pure_number, takes, within, write
+from stilltank.units import (
+    OutOfRange,
+    Problem,
+    Q,
+    one_value,
+    pure_number,
+    said,
+    speaking_of,
+    takes,
+    within,
+    write,
+)
+from stilltank.units.types import Array, Quantity
 
-from .overflow_hole import check_diameter, coefficient_of, gravity, plain_flow
+from .overflow_hole import check_diameter, coefficient_of, gravity, only, plain_flow
 from .rain import collecting_area
 
 _POINTS = 61  # of the course of a level
 
 
-@dataclass(frozen=True, eq=False)
-class Storm:
-    """What a storm did.
+@dataclass(frozen=True, kw_only=True)
+class Rain:
+    """The rain of a storm, falling evenly from beginning to end.
 
-    Attributes
+    Parameters
     ----------
-    rain_in, overflow, over_rim : quantities in L: into the tank, out by the hole, over the rim
-    start, highest : quantities in cm, the level before and the highest level
-    rise : quantity in cm, how far it stood above the start
-    allowed : quantity in cm, the rise that roots in the air zone bear, as published
-    times, levels : quantity arrays in hours and cm, the level from the first minute to the last
+    intensity : Quantity
+        Depth in a time, such as 50 mm/hour; one value, up to 1000 mm/hour.
+    duration : Quantity
+        Time, one value, from some seconds up to 10 days.
+
+    Raises
+    ------
+    UnitNeeded
+        An intensity or a duration that has no unit, or a unit of another kind.
+    OutOfRange
+        More rain than ever fell, or a storm that is too short or too long.
+    Problem
+        Several values.
+
+    See Also
+    --------
+    storm : What it does to a tank.
+
+    Examples
+    --------
+    >>> rain = Rain(intensity=Q(50, "mm/hour"), duration=Q(2, "hour"))
+    >>> (rain.intensity * rain.duration).m_as("mm")
+    100.0
     """
 
-    rain_in: Any
-    overflow: Any
-    over_rim: Any
-    start: Any
-    highest: Any
-    allowed: Any
-    times: Any
-    levels: Any
+    intensity: Quantity
+    duration: Quantity
+
+    def __post_init__(self) -> None:
+        with speaking_of(self.intensity, self.duration):
+            within(
+                one_value(self.intensity, "mm/hour", "intensity", "Rain"),
+                0,
+                number("hydraulics", "storm", "largest intensity", "mm/hour"),
+                "A rain of {value} per hour does not fit. Write {low} to {high} per hour.",
+                "mm",
+            )
+            within(
+                one_value(self.duration, "hour", "duration", "Rain"),
+                1e-3,
+                number("hydraulics", "storm", "longest", "hour"),
+                "A storm of {value} does not fit. Write one of some seconds up to {high}.",
+                "hour",
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hole:
+    """A round overflow hole in the wall of a tank.
+
+    Parameters
+    ----------
+    height : Quantity
+        Length, one value: from the floor up to the lower edge of the hole.
+    diameter : Quantity
+        Length, one value, 0.5 to 200 mm.
+    open_share : float
+        Share of the flow that a dirty hole still lets out: 1 when clean, 0 when blocked.
+    coefficient : float, optional
+        Discharge coefficient, above 0 and up to 1; that of a sharp hole when left out.
+
+    Raises
+    ------
+    UnitNeeded
+        A height or a diameter that has no unit, or a unit of another kind.
+    Unreadable
+        A share or a coefficient that is no plain number.
+    OutOfRange
+        A hole below the floor, a diameter that nobody would drill, or a share outside 0 to 1.
+    Problem
+        Several values.
+
+    See Also
+    --------
+    overflow_diameter : How large to make it.
+    storm : What it does in a storm.
+
+    Notes
+    -----
+    The hole has a sharp edge. A hose on it needs a test with a jug.
+
+    Examples
+    --------
+    >>> hole = Hole(height=Q(27.5, "cm"), diameter=Q(12, "mm"))
+    >>> hole.open_share
+    1.0
+    """
+
+    height: Quantity
+    diameter: Quantity
+    open_share: float = 1.0
+    coefficient: float | None = None
+
+    def __post_init__(self) -> None:
+        with speaking_of(self.height, self.diameter):
+            within(
+                one_value(self.height, "m", "height", "Hole"),
+                0,
+                np.inf,
+                "Hole: a height of {value} is below the floor. Write 0 or more.",
+                "m",
+            )
+            check_diameter(one_value(self.diameter, "m", "diameter", "Hole"), "Hole")
+        share = only(pure_number(self.open_share, 0.5, "open_share", "Hole"), "open_share", "Hole")
+        within(share, 0, 1, "Hole: open_share is 0 (blocked) to 1 (clean); {value:g} is not.")
+        coefficient_of(self.coefficient, "Hole")
+
+
+@dataclass(frozen=True, eq=False)
+class Storm:
+    """What a storm did to a tank.
+
+    Parameters
+    ----------
+    rain_in : Quantity
+        In L, what ran into the tank.
+    overflow : Quantity
+        In L, what left by the hole.
+    over_rim : Quantity
+        In L, what ran over the rim.
+    start : Quantity
+        In cm, the level before.
+    highest : Quantity
+        In cm, the highest level.
+    allowed : Quantity
+        In cm, the rise that roots in the air zone can stand, as published.
+    times : Quantity
+        In hours, an array from the first minute to the last.
+    levels : Quantity
+        In cm, the level at each of these times.
+
+    See Also
+    --------
+    storm : Makes one.
+
+    References
+    ----------
+    KRATKY2004, for the rise that is allowed.
+
+    Examples
+    --------
+    >>> found = storm("quillgate-tub", Q(15, "cm"), Rain(intensity=Q(20, "mm/hour"), duration=Q(1, "hour")))
+    >>> found.drowns
+    False
+    """
+
+    rain_in: Quantity
+    overflow: Quantity
+    over_rim: Quantity
+    start: Quantity
+    highest: Quantity
+    allowed: Quantity
+    times: Quantity
+    levels: Quantity
 
     @property
-    def rise(self) -> Any:
-        """How far the level stood above the start, in cm."""
+    def rise(self) -> Quantity:
+        """How far the level rose above the start, in cm."""
         return self.highest - self.start
 
     @property
     def drowns(self) -> bool:
-        """Whether the rise is more than roots in the air zone bear, once the pots hang clear."""
+        """True if the rise is more than roots in the air zone can stand, once the pots hang clear."""
         return bool(self.rise > self.allowed)
 
     def __str__(self) -> str:
@@ -60,95 +211,79 @@ class Storm:
         )
 
 
-@takes(intensity="mm/hour", duration="hour")
+@takes(level="m", rain=Rain, hole=Hole)
 def storm(
-    tank: Tank | str,
-    level: Any,
-    intensity: Any,
-    duration: Any,
-    *,
-    hole_height: Any = None,
-    diameter: Any = None,
-    open_share: Any = 1.0,
-    cover: str = "open",
-    lid: Any = "gaps",
-    coefficient: Any = None,
+    tank: Tank | str, level: Quantity, rain: Rain, hole: Hole | None = None, lid: str | Quantity = "gaps"
 ) -> Storm:
     """Follow the level through a storm of even intensity.
 
     Parameters
     ----------
-    tank : Tank, or the name of a ready-made one
-    level : quantity, before the storm
-    intensity, duration : quantities, such as 50 mm/hour and 2 hours
-    hole_height : quantity, of the lower edge of the overflow hole; no hole when left out
-    diameter : quantity, of that hole
-    open_share : number, 0 to 1; the share of the flow that a dirty hole still lets out, 0 when blocked
-    cover, lid : as for `collecting_area`
-    coefficient : number; that of a sharp hole when left out
+    tank : Tank or str
+        The tank, or the name of a ready-made one. It stands in the open.
+    level : Quantity
+        Length, one value: the level before the storm, above the floor.
+    rain : Rain
+        How much falls, and for how long.
+    hole : Hole, optional
+        The overflow hole; none when left out.
+    lid : {"gaps", "rimmed", "off", "tight"} or Quantity
+        As for `collecting_area`.
 
     Returns
     -------
     Storm
+        What ran in and out, and the level through the storm.
 
     Raises
     ------
-    UnitNeeded, Unreadable   a bare number, text for a share
-    OutOfRange   a level outside the tank, a hole that does not fit below the rim, a storm that cannot be meant
-    Problem      several values; a hole without a diameter, or a diameter without a height
+    UnitNeeded
+        A level or a lid that has no unit.
+    Unreadable
+        Something else than a Rain or a Hole.
+    OutOfRange
+        A level outside the tank, or a hole that does not fit below the rim.
+    Problem
+        Several levels, no tank, or another word for ``lid``.
 
-    Example
-    -------
+    See Also
+    --------
+    blocked_hole : The same storm with the hole blocked beside it.
+
+    Notes
+    -----
+    Rain falls straight down and evenly; real storms come in bursts. What is below the start of the hole clings and
+    dribbles. The flow is that of `hole_flow`, stepped through the storm with scipy.
+
+    Examples
+    --------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
-    >>> found = storm(tub, Q(27, "cm"), Q(50, "mm/hour"), Q(2, "hour"), hole_height=Q(27.5, "cm"),
-    ...               diameter=Q(12, "mm"), lid="off")
+    >>> rain = Rain(intensity=Q(50, "mm/hour"), duration=Q(2, "hour"))
+    >>> found = storm(tub, Q(27, "cm"), rain, Hole(height=Q(27.5, "cm"), diameter=Q(12, "mm")), lid="off")
     >>> round(found.highest.m_as("cm"), 1), round(found.overflow.m_as("L"), 1)
     (27.9, 21.9)
-
-    Limits: rain falls straight down and evenly; real storms come in bursts. The hole is sharp-edged, so a hose on it
-    needs a test with a jug. What is below the start of the hole clings and dribbles.
-    Source: `hole_flow`, stepped through the storm with scipy.
     """
     tank = preset(tank)
-    for name, value in {"intensity": intensity, "duration": duration}.items():
-        if np.size(value) != 1:
-            raise Problem(f"storm takes one value for `{name}`; you gave {np.size(value)}.")
-    most, longest = (
-        number("hydraulics", "storm", "largest intensity", "mm/hour"),
-        number("hydraulics", "storm", "longest", "hour"),
-    )
-    within(intensity, 0, most, f"storm: a rain of {{value:g}} mm/hour; write 0 to {most:g}.")
-    within(
-        duration,
-        1e-3,
-        longest,
-        f"storm: a storm of {{value:g}} hours; write one of some seconds up to {longest:g} hours.",
-    )
-    now = one_value(level, "m", "level", "storm")
+    now = only(level, "level", "storm")
     volume = float(tank.volume(Q(now, "m")).m_as("m^3"))
-    if (hole_height is None) != (diameter is None):
-        raise Problem("storm: a hole needs both a hole_height and a diameter; you gave one of them.")
-    share = pure_number(open_share, 0.5, "open_share", "storm")
-    if np.ndim(share):
-        raise Problem(f"storm takes one open_share; you gave {np.size(share)}.")
-    within(share, 0, 1, "storm: open_share lies from 0 (blocked) to 1 (clean); {value:g} does not.")
-    inflow = float(intensity * collecting_area(tank, cover, lid).magnitude) / 1000 / 3600
-    seconds = float(duration) * 3600
-    rain = inflow * seconds
-    hole = None if hole_height is None else _hole(tank, hole_height, diameter)
+    intensity = one_value(rain.intensity, "mm/hour", "intensity", "storm")
+    inflow = intensity * float(collecting_area.plain(tank, "open", lid)) / 1000 / 3600
+    seconds = one_value(rain.duration, "hour", "duration", "storm") * 3600
+    fallen = inflow * seconds
     times = np.linspace(0, seconds, _POINTS)
-    if hole is None or share == 0:
+    opening = None if hole is None else _opening(tank, hole)
+    if hole is None or opening is None or hole.open_share == 0:
         held = np.minimum(volume + inflow * times, tank._capacity)
-        over = volume + rain - float(held[-1])
+        over = volume + fallen - float(held[-1])
     else:
-        passing = coefficient_of(coefficient, "storm") * float(share)
-        held, over = _through(tank, volume, inflow, times, *hole, passing)
+        passing = coefficient_of(hole.coefficient, "storm") * float(hole.open_share)
+        held, over = _through(tank, volume, inflow, times, *opening, passing)
     end = float(held[-1])
-    out = max(volume + rain - end - over, 0.0) if hole else 0.0  # without a hole, rounding alone
+    out = max(volume + fallen - end - over, 0.0) if hole else 0.0  # without a hole, rounding alone
     start = Q(100 * now, "cm")
     return Storm(
-        Q(1000 * rain, "L"),
+        Q(1000 * fallen, "L"),
         Q(1000 * out, "L"),
         Q(1000 * over, "L"),
         start,
@@ -161,70 +296,79 @@ def storm(
     )
 
 
+@takes(level="m", rain=Rain, hole=Hole)
 def blocked_hole(
-    tank: Tank | str, level: Any, intensity: Any, duration: Any, **hole: Any
+    tank: Tank | str, level: Quantity, rain: Rain, hole: Hole, lid: str | Quantity = "gaps"
 ) -> tuple[Storm, Storm]:
-    """The same storm with the hole open and with the hole blocked.
+    """Follow the same storm twice, with the hole open and with the hole blocked.
 
     Parameters
     ----------
-    tank, level, intensity, duration, and by name the others : as for `storm`, without ``open_share``
+    tank : Tank or str
+        The tank, or the name of a ready-made one. It stands in the open.
+    level : Quantity
+        Length, one value: the level before the storm, above the floor.
+    rain : Rain
+        How much falls, and for how long.
+    hole : Hole
+        The overflow hole, clean.
+    lid : {"gaps", "rimmed", "off", "tight"} or Quantity
+        As for `collecting_area`.
 
     Returns
     -------
-    two Storms, open and blocked
+    open, blocked : Storm
+        The storm with the hole open, and with the hole blocked.
 
     Raises
     ------
-    UnitNeeded, Unreadable, OutOfRange, Problem   as `storm`; no hole given
+    UnitNeeded
+        A level or a lid that has no unit.
+    Unreadable
+        Something else than a Rain or a Hole.
+    OutOfRange
+        A level outside the tank, or a hole that does not fit below the rim.
+    Problem
+        A hole that is partly blocked already, several levels, no tank, or another word for ``lid``.
 
-    Example
-    -------
+    See Also
+    --------
+    storm : One storm, also with a hole that is half blocked.
+
+    Examples
+    --------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
-    >>> clean, blocked = blocked_hole(tub, Q(27, "cm"), Q(50, "mm/hour"), Q(2, "hour"), lid="rimmed",
-    ...                               hole_height=Q(27.5, "cm"), diameter=Q(12, "mm"))
+    >>> rain = Rain(intensity=Q(50, "mm/hour"), duration=Q(2, "hour"))
+    >>> hole = Hole(height=Q(27.5, "cm"), diameter=Q(12, "mm"))
+    >>> clean, blocked = blocked_hole(tub, Q(27, "cm"), rain, hole, lid="rimmed")
     >>> round(blocked.over_rim.m_as("L"), 1), round(blocked.rise.m_as("cm"), 1)
     (12.0, 5.0)
-
-    Limits: as `storm`.
     """
-    for name in ("hole_height", "diameter"):
-        if hole.get(name) is None:
-            raise Problem(f"blocked_hole needs a {name}, such as {name}=Q({_SAMPLES[name]}).")
-    if "open_share" in hole:
+    if hole.open_share != 1:
         raise Problem(
-            "blocked_hole compares an open hole with a blocked one; use storm for what lies between."
+            "blocked_hole compares an open hole with a blocked one. Leave out open_share, or use storm for what is "
+            "between."
         )
-    known = {"hole_height", "diameter", "cover", "lid", "coefficient"}
-    if other := sorted(set(hole) - known):
-        raise Problem(f"blocked_hole takes {', '.join(sorted(known))}; it knows no {', '.join(other)}.")
-    clean, blocked = (
-        storm(tank, level, intensity, duration, open_share=share, **hole) for share in (1.0, 0.0)
-    )
-    return clean, blocked
+    before = Q(level, "m")
+    return storm(tank, before, rain, hole, lid), storm(tank, before, rain, replace(hole, open_share=0.0), lid)
 
 
-_SAMPLES = {"hole_height": '27.5, "cm"', "diameter": '12, "mm"'}
-
-
-def _hole(tank: Tank, hole_height: Any, diameter: Any) -> tuple[float, float]:
-    invert, wide = (
-        one_value(value, "m", name, "storm")
-        for value, name in ((hole_height, "hole_height"), (diameter, "diameter"))
-    )
-    check_diameter(wide, "storm")
-    if not 0 <= invert <= tank._height - wide:
+def _opening(tank: Tank, hole: Hole) -> tuple[float, float]:
+    """Lower edge and diameter of a hole that fits the tank, in m."""
+    invert = one_value(hole.height, "m", "height", "storm")
+    wide = one_value(hole.diameter, "m", "diameter", "storm")
+    if invert > tank._height - wide:
         raise OutOfRange(
-            f"storm: a hole of {write(Q(wide, 'm'))} with its lower edge at {write(Q(invert, 'm'))} does not fit a "
-            f"tank {write(tank.height)} high."
+            f"storm: a hole of {said(Q(wide, 'm'))} with its lower edge at {said(Q(invert, 'm'))} does not fit a "
+            f"tank {said(tank.height)} high. Write a lower one."
         )
     return invert, wide
 
 
 def _through(
-    tank: Tank, volume: float, inflow: float, times: Any, invert: float, wide: float, share: float
-) -> tuple[Any, float]:
+    tank: Tank, volume: float, inflow: float, times: Array, invert: float, wide: float, share: float
+) -> tuple[Array, float]:
     """Volume at each time, and what went over the rim, in m^3; what left by the hole is the rest."""
     from scipy.integrate import solve_ivp
 
@@ -263,59 +407,87 @@ def _through(
     return held, spare * (seconds - float(reached[0])) if reached.size else 0.0
 
 
-@takes(start="m", end="m", diameter="m", height="m")
+@takes(start="m", end="m", diameter="m", height="m", returns="s")
 def drain_time(
-    tank: Tank | str, start: Any, end: Any, diameter: Any, height: Any = None, coefficient: Any = None
-) -> Any:
-    """How long a tank takes to run down through a hole.
+    tank: Tank | str,
+    start: Quantity,
+    end: Quantity,
+    diameter: Quantity,
+    height: Quantity | None = None,
+    coefficient: float | None = None,
+) -> Quantity:
+    """Find how long a tank takes to run down through a hole.
 
     Parameters
     ----------
-    tank : Tank, or the name of a ready-made one
-    start, end : quantities, levels above the floor; values or arrays
-    diameter : quantity, of the hole
-    height : quantity, of the centre of the hole above the floor; on the floor when left out
-    coefficient : number, above 0 and up to 1; that of a sharp hole when left out
+    tank : Tank or str
+        The tank, or the name of a ready-made one.
+    start : Quantity
+        Length, the level at first, above the floor; one value or an array.
+    end : Quantity
+        Length, the level at the end; one value or an array.
+    diameter : Quantity
+        Length, of the hole; one value or an array.
+    height : Quantity, optional
+        Length, of the centre of the hole above the floor; on the floor when left out.
+    coefficient : float, optional
+        Discharge coefficient, above 0 and up to 1; that of a sharp hole when left out.
 
     Returns
     -------
-    quantity in s
+    Quantity
+        In s, with the shape of the levels and diameters.
 
     Raises
     ------
-    UnitNeeded, Unreadable   a bare number
-    OutOfRange   levels outside the tank or rising; an end at which the hole is no longer under water
+    UnitNeeded
+        A length that has no unit, or a unit of another kind.
+    Unreadable
+        A coefficient that is no plain number.
+    OutOfRange
+        Levels outside the tank or rising, or an end at which the hole is no longer under water.
+    Problem
+        No tank.
 
-    Example
-    -------
+    Notes
+    -----
+    Torricelli's law with the area of the water at each level; for upright walls, with the levels counted from the
+    centre of the hole,
+
+    .. math:: t = \\frac{2 A (\\sqrt{h_1} - \\sqrt{h_2})}{C_d \\, a \\sqrt{2 g}}
+
+    For a bare sharp hole and open air above the water. A hose or a siphon is slower, by its length and width: time a
+    jug. Emptying: never into a storm drain.
+
+    References
+    ----------
+    EB1911, vol. 14, Hydraulics.
+
+    Examples
+    --------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))
     >>> round(drain_time(tub, Q(30, "cm"), Q(5, "cm"), Q(6, "mm"), coefficient=0.6).magnitude)
     2071
-
-    Limits: a bare sharp hole and open air above the water. A hose or siphon is slower, by its length and width:
-    time a jug. Emptying: never into a storm drain.
-    Source: Torricelli with the area of the water at each level; for upright walls t = 2A(√h1 - √h2)/(Cd a √(2g)).
     """
     tank = preset(tank)
     share = coefficient_of(coefficient, "drain_time")
     check_diameter(diameter, "drain_time")
-    centre = 0.0 if height is None else height
+    centre = np.asarray(0.0 if height is None else height)
     for level in (start, end, centre):
         tank._inside(level)
-    within(
-        np.asarray(start) - end,
-        0,
-        np.inf,
-        "drain_time: the level rises from start to end, by {value:g} m less than 0.",
-    )
-    within(
-        np.asarray(end) - centre - np.asarray(diameter) / 2,
-        -1e-12,
-        np.inf,
-        "drain_time: at the end the level stands {value:.3g} m below the top of the hole, which then runs part full. "
-        "End higher.",
-    )
+    rising = np.max(np.asarray(end) - np.asarray(start))
+    if rising > 0:
+        raise OutOfRange(
+            f"drain_time: the level rises from start to end, by {said(Q(float(rising), 'm'))}. Start higher, or end "
+            "lower."
+        )
+    bare = np.max(centre + np.asarray(diameter) / 2 - np.asarray(end))
+    if bare > 1e-12:
+        raise OutOfRange(
+            f"drain_time: at the end the level is {said(Q(float(bare), 'm'))} below the top of the hole, which then "
+            "runs part full. End higher."
+        )
     points, weights = np.polynomial.legendre.leggauss(64)
     # with the square root of the head as the variable the integrand is smooth, and exact for straight walls
     deep, shallow = np.sqrt(np.asarray(start) - centre), np.sqrt(np.asarray(end) - centre)
@@ -323,4 +495,4 @@ def drain_time(
     roots = np.multiply.outer(half, points + 1) + np.asarray(shallow)[..., None]
     areas = tank._area(np.asarray(centre)[..., None] + roots**2) + 0 * roots
     hole = np.pi / 4 * diameter**2
-    return Q((2 * half * (areas @ weights) / (share * hole * np.sqrt(2 * gravity())))[()], "s")
+    return (2 * half * (areas @ weights) / (share * hole * np.sqrt(2 * gravity())))[()]
