@@ -90,7 +90,7 @@ def orifice_flow(diameter: Quantity, head: Quantity, coefficient: float | None =
         "orifice_flow: a head of {value} does not fit. Write {low} to {high}, and check the unit.",
         "m",
     )
-    over = np.min(np.asarray(head) - np.asarray(diameter) / 2)
+    over = np.min(np.asarray(head) - np.asarray(diameter) / 2, initial=0.0)
     if over < -1e-12:
         raise OutOfRange(
             f"orifice_flow: the level is {said(Q(float(-over), 'm'))} below the top of the hole, so it runs part "

@@ -476,13 +476,13 @@ def drain_time(
     centre = np.asarray(0.0 if height is None else height)
     for level in (start, end, centre):
         tank._inside(level)
-    rising = np.max(np.asarray(end) - np.asarray(start))
+    rising = np.max(np.asarray(end) - np.asarray(start), initial=0.0)
     if rising > 0:
         raise OutOfRange(
             f"drain_time: the level rises from start to end, by {said(Q(float(rising), 'm'))}. Start higher, or end "
             "lower."
         )
-    bare = np.max(centre + np.asarray(diameter) / 2 - np.asarray(end))
+    bare = np.max(centre + np.asarray(diameter) / 2 - np.asarray(end), initial=0.0)
     if bare > 1e-12:
         raise OutOfRange(
             f"drain_time: at the end the level is {said(Q(float(bare), 'm'))} below the top of the hole, which then "
