@@ -175,7 +175,7 @@ def test_hardness_is_not_alkalinity():
         (lambda: endpoint_ph(Q(30, "mg/L"), Q(60, "degC")), OutOfRange, "0 to 40"),
         (
             lambda: rain_share_for_alkalinity(TAP, "rain", Q(75, "mg/L")),
-            UnitNeeded,
+            Unreadable,
             "needs a Water for `rain`",
         ),
         (lambda: rain_share_for_alkalinity(TAP, Water.pure(), 75), UnitNeeded, "`alkalinity`"),

@@ -47,7 +47,7 @@ def test_against_a_general_integrator(case):
     rate = 1.35
     state = dict(solution.state())
     if acid:
-        state = dict(degassing._started(state, acid, amount))
+        state = dict(degassing._started(state, acid, amount.m_as("mmol/L")))
     rest = solve(state, log_pco2_of_air()).species["CO2"]
 
     def leaving(_, carbonate):
@@ -75,7 +75,8 @@ def test_carbon_dioxide_alone_by_hand():
 @pytest.mark.parametrize("case", CASES.values(), ids=CASES)
 def test_halving_the_steps_makes_no_difference(case):
     solution, acid, amount = case
-    state = degassing._flat(degassing._started(solution.state(), acid, amount), ())
+    plain = None if amount is None else amount.m_as("mmol/L")
+    state = degassing._flat(degassing._started(solution.state(), acid, plain), ())
     spans = np.array([[0.05, 0.2, 0.6, 1.5, 4.0, 9.0, 30.0]])
     rest = degassing._rest(solve(state, log_pco2_of_air()))
     found = [degassing._along(state, rest, spans, steps) for steps in (9, 18, degassing._STEPS, 576)]
@@ -146,15 +147,15 @@ def test_water_at_rest_with_the_air_stays_as_it_is():
     ("call", "error", "words"),
     [
         (lambda: degas(HARD, 3), UnitNeeded, "times"),
-        (lambda: degas(HARD, Q(-3, "day")), OutOfRange, "-3 days lies before it"),
+        (lambda: degas(HARD, Q(-3, "day")), OutOfRange, "-3 days is before it"),
         (lambda: degas(HARD, Q(3, "day"), rate=1), UnitNeeded, "rate"),
-        (lambda: degas(HARD, Q(3, "day"), rate=Q(-1, "1/day")), OutOfRange, "-1 does not"),
+        (lambda: degas(HARD, Q(3, "day"), rate=Q(-1, "1/day")), OutOfRange, "-1 is not"),
         (lambda: degas(HARD, Q(3, "day"), rate=Q(1, "1/s")), OutOfRange, "86400"),
         (lambda: degas(HARD, Q(3, "day"), acid=NITRIC), Unreadable, "together"),
         (lambda: degas(HARD, Q(3, "day"), acid=NITRIC, amount=Q(-1, "mmol/L")), OutOfRange, "below zero"),
         (lambda: degas("tap", Q(3, "day")), Unreadable, "Solution or a Water"),
         (lambda: degas(Water({}, ph=7.0), Q(3, "day")), Problem, "alkalinity"),
-        (lambda: degassing_rate(Q(0, "cm")), OutOfRange, "0 m is not"),
+        (lambda: degassing_rate(Q(0, "cm")), OutOfRange, "0 cm deep"),
         (lambda: degassing_rate(20), UnitNeeded, "depth"),
     ],
 )

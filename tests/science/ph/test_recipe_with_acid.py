@@ -179,7 +179,11 @@ def test_the_rule_says_what_it_leaves_out():
             "Choose a lower target",
         ),
         (lambda: alkalinity_for_rule("nitric acid 1 mol/L", per_gallon(1), 5.8, ph="7"), Unreadable, "`ph`"),
-        (lambda: alkalinity_for_rule("nitric acid 1 mol/L", per_gallon(1), [5, 6]), Problem, "one pH"),
+        (
+            lambda: alkalinity_for_rule("nitric acid 1 mol/L", per_gallon(1), [5, 6]),
+            Problem,
+            "one value for `target`",
+        ),
         (
             lambda: alkalinity_for_rule("nitric acid 1 mol/L", per_gallon(1), 5.8, 7.6, 20),
             UnitNeeded,

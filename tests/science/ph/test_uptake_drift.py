@@ -11,7 +11,6 @@ from stilltank.science.ph import (
     ph_after_uptake,
     ph_of,
     saturation_indices,
-    uptake_charge,
 )
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
@@ -26,15 +25,6 @@ def mmol(amount):
 
 
 # Uptake
-
-
-def test_charge_of_uptake_by_hand():
-    taken = {"nitrate": 12, "ammonium": 1, "phosphate": 1, "potassium": 6, "calcium": 2, "magnesium": 0.7}
-    taken |= {"sulfate": 0.5, "sodium": 0.1, "chloride": 0.2}
-    # 1 + 6 + 4 + 1.4 + 0.1 - 12 - 1 - 1 - 0.2
-    found = uptake_charge(**{name: mmol(amount) for name, amount in taken.items()})
-    assert found.m_as("mmol/L") == pytest.approx(-1.7)
-    assert uptake_charge().magnitude == 0
 
 
 def test_uptake_is_the_solution_with_less_in_it():

@@ -15,10 +15,8 @@ from .degassing import (
     AfterDosing,
     Degassing,
     DegassingRate,
-    Drift,
     degas,
     degassing_rate,
-    drift_by_uptake,
     ph_after_dosing,
 )
 from .dose_range import DoseRange, dose_range, ph_tests
@@ -40,7 +38,7 @@ from .rule_of_thumb import RuleOfThumb, alkalinity_for_rule, rule_of_thumb, stre
 from .saturation import SaturationIndices, saturation_indices
 from .serial_dilution import DilutionStep, SerialDilution, serial_dilution
 from .titration import TitrationCurve, TitrationPoint, ph_after, ph_of, titrate, titration_curve
-from .uptake_drift import ph_after_uptake, uptake_charge
+from .uptake_drift import Drift, drift_by_uptake, ph_after_uptake
 
 __all__ = [
     "AfterDosing",
@@ -96,5 +94,4 @@ __all__ = [
     "strength_for_rule",
     "titrate",
     "titration_curve",
-    "uptake_charge",
 ]

@@ -1,59 +1,82 @@
 """What a pH meter should show in its calibration bottles."""
 
-from typing import Any
-
 from stilltank.science.chemistry import ZERO_CELSIUS, solve
 from stilltank.tables import load, number
 from stilltank.units import Unreadable, takes, within
+from stilltank.units.types import Plain, Quantity
 
 
 def calibration_buffers() -> tuple[str, ...]:
-    """The buffers of ``calibration_ph``.
+    """Return the names of the buffers that `calibration_ph` knows.
 
-    Example
+    Returns
     -------
+    tuple of str
+        The bottles called 4.01, 6.86, 9.18 and 10.01 after their pH at 25 °C.
+
+    See Also
+    --------
+    calibration_ph : The pH of one.
+
+    Examples
+    --------
     >>> calibration_buffers()
     ('phthalate', 'phosphate', 'borax', 'carbonate')
     """
     return load("buffers").items_named
 
 
-@takes(temperature="degC")
-def calibration_ph(buffer: str, temperature: Any = None) -> Any:
+@takes(buffer=str, temperature="degC")
+def calibration_ph(buffer: str, temperature: Quantity | None = None) -> Plain:
     """Find the pH of a calibration buffer at the temperature it has.
 
     Parameters
     ----------
     buffer : str
-        One of ``calibration_buffers()``: the bottles called 4.01, 6.86, 9.18 and 10.01 after their pH at 25 degC.
-    temperature : quantity, one or an array; 25 degC when left out
+        One of `calibration_buffers`.
+    temperature : Quantity, optional
+        Temperature, 0 to 40 °C, one or an array; 25 °C when left out.
 
     Returns
     -------
-    number or array
+    float or array
+        The pH, with the shape of ``temperature``.
 
     Raises
     ------
-    Unreadable   another buffer
-    UnitNeeded   a temperature without a unit
-    OutOfRange   outside 0 to 40 degC
+    Unreadable
+        Another buffer.
+    UnitNeeded
+        A temperature that has no unit.
+    OutOfRange
+        A temperature outside 0 to 40 °C.
 
-    Example
-    -------
-    >>> [round(float(calibration_ph("phosphate", Q(celsius, "degC"))), 1) for celsius in (5, 25)]
+    See Also
+    --------
+    calibration_buffers : The names.
+
+    Notes
+    -----
+    Within 0.03 of the standards of NIST from 0 to 40 °C. The table on the bottle is surer, and most meters hold it.
+    Trade buffers of 7.00 are made otherwise: go by their label. Phthalate follows an equation of its own, the others
+    the equilibrium of `stilltank.science.chemistry`.
+
+    References
+    ----------
+    Hamer1946 for phthalate, StaplesBates1969 for borax and carbonate, Bates1962 for phosphate.
+
+    Examples
+    --------
+    >>> calibration_ph("phosphate", Q([5, 25], "degC")).round(1).tolist()
     [7.0, 6.9]
-
-    Limits: within 0.03 of the standards of NIST from 0 to 40 degC. The table
-    on the bottle is surer, and most meters hold it. Trade buffers of 7.00 are made otherwise: go by their label.
-    Source: phthalate, the equation of Hamer, Pinching and Acree (1946); the others, ``equilibrium``.
     """
     names = calibration_buffers()
     if buffer not in names:
-        raise Unreadable(f"A calibration buffer is one of {', '.join(names)}; {buffer!r} is none of them.")
+        raise Unreadable(f'We do not know a calibration buffer called "{buffer}". Write {", ".join(names)}.')
     celsius = 25.0 if temperature is None else temperature
     low, high = (number("equilibrium", "solver", f"{end} temperature", "1") for end in ("lowest", "highest"))
     within(
-        celsius, low, high, f"A buffer is known from {low:g} to {high:g} degC; {{value:g}} degC is outside."
+        celsius, low, high, "The pH of a buffer is known from {low} to {high}; {value} is outside.", "degC"
     )
     made = load("buffers").of(buffer)
     if "pH constant" in made:

@@ -1,19 +1,30 @@
 """How the pH of a still tank moves from the closed answer to the open one, as carbon dioxide leaves."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from stilltank.science.chemistry import Equilibrium, State, log_pco2_of_air, solve
-from stilltank.science.products import Acid
+from stilltank.science.products import Acid, Reagent
 from stilltank.tables import load, number
-from stilltank.units import Q, Unreadable, check_shapes, magnitude, one_value, takes, within
+from stilltank.units import PlainNumber, Q, Unreadable, check_shapes, magnitude, takes, within
+from stilltank.units.types import Array, Quantity
 
-from ._state import Settled, dosed, litre_of, settle, state_of
-from .doses import Dose, acid_dose, bottle_of
-from .uptake_drift import ph_after_uptake
+from ._state import (
+    Settled,
+    SolutionLike,
+    bottle_of,
+    dosed,
+    litre_of,
+    one_ph,
+    only,
+    settle,
+    state_of,
+    steps_of,
+)
+from .doses import Dose, acid_dose
 
 _STEPS = 36  # of the path to rest; halving them moves no pH by more than 0.0005
 _PATH = 9.0  # the path ends where exp(-9), a ten thousandth, of the surplus is left; from there on it is exponential
@@ -21,11 +32,30 @@ _PATH = 9.0  # the path ends where exp(-9), a ten thousandth, of the surplus is 
 
 @dataclass(frozen=True, eq=False)
 class DegassingRate:
-    """Share of its surplus of dissolved carbon dioxide that water loses in a day, at the start of that day."""
+    """Share of its surplus of dissolved carbon dioxide that water loses in a day, at the start of that day.
 
-    low: Any
-    middle: Any
-    high: Any
+    Parameters
+    ----------
+    low : Quantity
+        In 1/day, the slowest that is likely.
+    middle : Quantity
+        In 1/day, the usual rate.
+    high : Quantity
+        In 1/day, the fastest that is likely.
+
+    See Also
+    --------
+    degassing_rate : Makes one.
+
+    Examples
+    --------
+    >>> degassing_rate(Q(10, "cm")).middle > degassing_rate(Q(20, "cm")).middle
+    True
+    """
+
+    low: Quantity
+    middle: Quantity
+    high: Quantity
 
     def __str__(self) -> str:
         low, middle, high = (value.m_as("1/day") for value in (self.low, self.middle, self.high))
@@ -34,26 +64,51 @@ class DegassingRate:
 
 @dataclass(frozen=True, eq=False)
 class Degassing:
-    """pH along times while carbon dioxide leaves, or comes in."""
+    """The pH along times while carbon dioxide leaves, or comes in.
 
-    times: Any
-    """As they were given."""
+    Parameters
+    ----------
+    times : Quantity
+        In days, one or a row.
+    ph : float or array
+        The pH at the rate taken; one row for each solution where there are several.
+    low : float or array
+        The lowest pH within the stated range of rates.
+    high : float or array
+        The highest pH within the stated range of rates.
+    closed : float or array
+        The pH at the start, before any carbon dioxide has moved.
+    open : float or array
+        The pH at rest with the air.
+    rate : Quantity
+        In 1/day, the rate taken.
+    range : DegassingRate
+        The stated range of rates for this depth.
+    carbonate : Quantity
+        In mmol/L, all dissolved inorganic carbon along times at the rate taken; the alkalinity stays.
+
+    See Also
+    --------
+    degas : Makes one.
+
+    Examples
+    --------
+    >>> from stilltank.science.chemistry import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
+    >>> course = degas(tap, Q([0, 1], "day"))
+    >>> course.ph.round(1).tolist(), course.carbonate.magnitude.round(2).tolist()
+    ([7.6, 8.0], [2.73, 2.63])
+    """
+
+    times: Quantity
     ph: Any
-    """pH at the rate taken; one row for each solution where there are several."""
     low: Any
-    """The lowest pH within the stated range of rates."""
     high: Any
-    """The highest pH within the stated range of rates."""
     closed: Any
-    """pH at the start, before any carbon dioxide has moved."""
     open: Any
-    """pH at rest with the air."""
-    rate: Any
-    """The rate taken, a day."""
+    rate: Quantity
     range: DegassingRate
-    """The stated range of rates for this depth."""
-    carbonate: Any
-    """All dissolved inorganic carbon along times at the rate taken, mmol/L; the alkalinity stays."""
+    carbonate: Quantity
 
     def __str__(self) -> str:
         if np.ndim(self.closed) or not np.size(self.ph):
@@ -66,35 +121,48 @@ class Degassing:
         )
 
 
-def degassing_rate(depth: Any = None) -> DegassingRate:
-    """How fast a still tank loses its surplus of carbon dioxide: film coefficient over depth, with its range.
+@takes(depth="m")
+def degassing_rate(depth: Quantity | None = None) -> DegassingRate:
+    """Find how fast a still tank loses its surplus of carbon dioxide, with its range.
 
     Parameters
     ----------
-    depth : quantity; of the water, 20 cm when left out
+    depth : Quantity, optional
+        Length, the depth of the water, one value from 1 mm to 10 m; 20 cm when left out.
 
     Returns
     -------
-    DegassingRate, each in 1/day
+    DegassingRate
+        The rate with its range, in 1/day.
 
     Raises
     ------
-    UnitNeeded   a depth without a unit
-    OutOfRange   a depth of nothing, or beyond 10 m
+    UnitNeeded
+        A depth that has no unit.
+    OutOfRange
+        A depth of nothing, or beyond 10 m.
+    Problem
+        Several depths.
 
-    Example
-    -------
+    See Also
+    --------
+    degas : The pH that comes of it.
+
+    Notes
+    -----
+    The film coefficient of mixed water over its depth. Nobody has measured it in a lidded tub. The range is that of
+    the film coefficient of oxygen in data/oxygen.csv, an assumption, times what carbon dioxide is slower
+    (data/equilibrium.csv). A lid that keeps the gas in makes it slower still; stirring, pouring or bubbling much
+    faster.
+
+    Examples
+    --------
     >>> print(degassing_rate(Q(20, "cm")))
     1.4 a day (0.4 to 3); never measured in a lidded tub
-
-    Limits: not measured for a lidded tub. The range is that of the film coefficient of oxygen in
-    data/oxygen.csv, an assumption, times what carbon dioxide is slower. A lid that keeps the gas in makes it slower
-    still; stirring, pouring or bubbling much faster.
-    Source: mixed water under a film; the coefficients of data/oxygen.csv and data/equilibrium.csv.
     """
     usual = number("equilibrium", "degassing", "depth", "m")
-    metres = usual if depth is None else one_value(depth, "m", "depth", "degassing_rate")
-    within(metres, 0.001, 10, "The water of a tank is 1 mm to 10 m deep; {value:g} m is not.")
+    metres = usual if depth is None else only(depth, "depth", "degassing_rate")
+    within(metres, 0.001, 10, "The water of a tank cannot be {value} deep. Write {low} to {high}.", "m")
     film = load("oxygen")["film", "coefficient"]
     share = load("equilibrium")["degassing", "film share"]
     (slow, fast), (least, most) = film.range, share.range
@@ -102,61 +170,77 @@ def degassing_rate(depth: Any = None) -> DegassingRate:
     return DegassingRate(*(Q(rate.m_as("m/day") / metres, "1/day") for rate in rates))
 
 
+@takes(rate="1/day", amount="mmol/L", depth="m")
 def degas(
-    solution: Any,
-    times: Any,
-    rate: Any = None,
-    acid: Acid | str | None = None,
-    amount: Any = None,
-    depth: Any = None,
+    solution: SolutionLike,
+    times: Quantity,
+    rate: Quantity | None = None,
+    acid: Reagent | str | None = None,
+    amount: Quantity | None = None,
+    depth: Quantity | None = None,
 ) -> Degassing:
     """Follow the pH of a solution in time while carbon dioxide leaves, or comes in from the air.
 
     Parameters
     ----------
-    solution : Solution, Water, or anything with a ``state()``
-    times : quantity, one or a row of them, counted from the dose
-    rate : quantity, 1/day; the middle one of ``degassing_rate`` when left out
-    acid, amount : Acid or its name, and mmol of it for each litre, given at the start; none when left out
-    depth : quantity, of the water; 20 cm when left out
+    solution : Solution or Water
+        Or anything else with a ``state()``; one or several at once.
+    times : Quantity
+        Time since the dose, one or a row.
+    rate : Quantity, optional
+        In 1/day, one value; the middle one of `degassing_rate` when left out.
+    acid : Acid, Base or str, optional
+        The acid or base that is given at the start, or its name; none when left out.
+    amount : Quantity, optional
+        Amount of it for each litre, such as mmol/L; one or an array.
+    depth : Quantity, optional
+        Length, the depth of the water, one value; 20 cm when left out.
 
     Returns
     -------
     Degassing
-        ``ph`` follows ``rate``; ``low`` and ``high`` follow the whole stated range of ``degassing_rate``.
+        Its ``ph`` follows ``rate``; ``low`` and ``high`` follow the whole stated range of `degassing_rate`.
 
     Raises
     ------
-    UnitNeeded   times, a rate, an amount or a depth without a unit
-    OutOfRange   a time or a rate below zero, and as ``ph_after``
-    Unreadable, Problem   as ``ph_after``; an acid without its amount
+    UnitNeeded
+        Times, a rate, an amount or a depth that has no unit.
+    OutOfRange
+        A time, a rate or an amount below zero, or a solution outside the limits of the equilibrium.
+    Unreadable
+        No solution, an unknown acid, or an acid without its amount.
+    Problem
+        Several rates or depths, arrays that do not fit, or a water whose alkalinity or pH is not known.
 
-    Example
-    -------
+    See Also
+    --------
+    ph_after_dosing : Several acids side by side.
+
+    Notes
+    -----
+    Carbon dioxide moves at a rate proportional to its surplus over that of the air, with the equilibrium at every
+    moment; it is solved by quadrature along the path to rest. The rate is the weak part; see `degassing_rate`. The
+    water counts as mixed. That bicarbonate turns into carbon dioxide within the film itself, which may double the
+    rate above pH 8, is left out; so are roots, which give off carbon dioxide, and solids.
+
+    Examples
+    --------
     >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
     >>> print(degas(tap, Q([1, 3], "day"), acid="nitric acid 0.5 mol/L", amount=Q(2, "mmol/L")))
     pH 5.8 at the start, about 7.4 (6.3 to 7.9) after 3 days, 7.9 once at rest with the air.
-
-    Limits: the rate is the weak part; see ``degassing_rate``. The water counts as mixed. That bicarbonate turns
-    into carbon dioxide within the film itself, which may double the rate above pH 8, is left out; so are roots,
-    which give carbon dioxide off, and solids.
-    Source: carbon dioxide moves at a rate proportional to its surplus over that of air, with ``equilibrium`` at every
-    moment; solved by quadrature along the path to rest.
     """
-    state = _started(state_of(solution), acid, amount)
-    days = magnitude(times, "day", "times", "degas")
-    within(days, 0, np.inf, "Times count from the start; {value:g} days lies before it.")
-    spread = degassing_rate(depth)
-    chosen = spread.middle if rate is None else Q(one_value(rate, "1/day", "rate", "degas"), "1/day")
+    state = _started(state_of(solution, "degas"), acid, amount)
+    days = magnitude(
+        times, "day", "times", "degas"
+    )  # not at the door: a row of times need not fit the solutions
+    within(days, 0, np.inf, "Times count from the start; {value:g} days is before it. Write 0 or more.")
+    spread = degassing_rate.plain(depth)
+    usual = spread.middle.m_as("1/day")
+    chosen = usual if rate is None else only(rate, "rate", "degas")
     fastest = number("equilibrium", "degassing", "greatest rate", "1/day")
-    within(
-        chosen.magnitude,
-        0,
-        fastest,
-        f"A rate of degassing lies between 0 and {fastest:g} a day; {{value:g}} does not.",
-    )
-    rates = np.array([value.m_as("1/day") for value in (chosen, spread.low, spread.high)])
+    within(chosen, 0, fastest, "A rate of degassing is between 0 and {high:g} a day; {value:g} is not.")
+    rates = np.array([chosen, spread.low.m_as("1/day"), spread.high.m_as("1/day")])
     opened = solve(state, log_pco2_of_air())
     shape = np.shape(opened.ph)
     flat = _flat(state, shape)
@@ -165,24 +249,24 @@ def degas(
     ph = solve({**flat, "DIC": dic}).ph  # rate, solution, time
     whole = (*shape, *np.shape(days))
 
-    def shaped(values: Any) -> Any:
+    def shaped(values: Array) -> Any:
         return values[:, :-1].reshape(whole)[()]
 
     litre = np.reshape(litre_of(flat), (-1, 1))
     return Degassing(
-        times,
+        Q(days, "day"),
         shaped(ph[0]),
         shaped(ph[1:].min(axis=0)),
         shaped(ph[1:].max(axis=0)),
         ph[0, :, -1].reshape(shape)[()],
         opened.ph,
-        chosen,
+        Q(chosen, "1/day"),
         spread,
         Q(shaped(dic[0] * 1000 * litre), "mmol/L"),
     )
 
 
-def _started(state: State, acid: Acid | str | None, amount: Any) -> State:
+def _started(state: State, acid: Reagent | str | None, amount: Any) -> State:
     """The state just after the acid went in."""
     if (acid is None) != (amount is None):
         raise Unreadable(
@@ -190,10 +274,9 @@ def _started(state: State, acid: Acid | str | None, amount: Any) -> State:
         )
     if acid is None:
         return state
-    added = magnitude(amount, "mmol/L", "amount", "degas")
-    within(added, 0, np.inf, "An amount of acid cannot be below zero; {value:g} mmol/L is.")
-    check_shapes({"solution": np.shape(solve(state).ph), "amount": np.shape(added)}, "degas")
-    return dosed(state, bottle_of(acid), added)
+    within(amount, 0, np.inf, "An amount of acid cannot be below zero; {value:g} mmol/L is.")
+    check_shapes({"solution": np.shape(solve(state).ph), "amount": np.shape(amount)}, "degas")
+    return dosed(state, bottle_of(acid), amount)
 
 
 def _flat(state: State, shape: tuple[int, ...]) -> dict[str, Any]:
@@ -251,23 +334,63 @@ def _inverted(spans: Any, reached: Any, path: Any, slope: Any) -> Any:
 
 @dataclass(frozen=True, eq=False)
 class AfterDosing:
-    """The pH in the days after a dose, for several acids that all gave the same pH at first."""
+    """The pH in the days after a dose, for several acids that all gave the same pH at first.
+
+    Parameters
+    ----------
+    target : float
+        The pH just after the dose.
+    days : Quantity
+        In days, a row of times from the dose on.
+    doses : tuple of Dose
+        One for each acid.
+    course : Degassing
+        Its arrays have a row for each dose.
+
+    See Also
+    --------
+    ph_after_dosing : Makes one.
+
+    Examples
+    --------
+    >>> from stilltank.science.chemistry import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
+    >>> after = ph_after_dosing(tap, 5.8, ["nitric acid 0.5 mol/L"], Q(14, "day"))
+    >>> after.doses[0].acid.name, after.course.ph.shape
+    ('nitric acid 0.5 mol/L', (1, 57))
+    """
 
     target: float
-    days: Any
-    """A row of times from the dose on."""
+    days: Quantity
     doses: tuple[Dose, ...]
     course: Degassing
-    """Its arrays have a row for each dose."""
 
     @takes(day="day")
-    def on(self, day: Any) -> tuple[tuple[float, float, float], ...]:
-        """For each acid the pH expected on a day, and the lowest and highest that the unknown rate leaves.
+    def on(self, day: Quantity) -> tuple[tuple[float, float, float], ...]:
+        """Find the pH expected on a day, and the lowest and highest that the unknown rate leaves.
 
-        Read between the days of the row, in a straight line.
+        Parameters
+        ----------
+        day : Quantity
+            Time since the dose, one value within the row.
 
-        Example
+        Returns
         -------
+        tuple of (float, float, float)
+            For each acid the expected, the lowest and the highest pH, read between the days of the row in a straight
+            line.
+
+        Raises
+        ------
+        UnitNeeded
+            A day that has no unit.
+        OutOfRange
+            A day before the dose, or after the end of the row.
+        Problem
+            Several days.
+
+        Examples
+        --------
         >>> from stilltank.science.chemistry import Water
         >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
         >>> after = ph_after_dosing(tap, 5.8, ["nitric acid 0.5 mol/L", "phosphoric acid 0.5 mol/L"], Q(14, "day"))
@@ -275,122 +398,93 @@ class AfterDosing:
         ['5.8', '5.8']
         """
         row, course = self.days.m_as("day"), self.course
+        plain = only(day, "day", "on")
+        within(
+            plain,
+            0,
+            row[-1] * (1 + 1e-12),
+            "This course runs from 0 to {high:g} days after the dose; day {value:g} is outside.",
+        )
         return tuple(
             (
-                float(np.interp(day, row, ph)),
-                float(np.interp(day, row, low)),
-                float(np.interp(day, row, high)),
+                float(np.interp(plain, row, ph)),
+                float(np.interp(plain, row, low)),
+                float(np.interp(plain, row, high)),
             )
             for ph, low, high in zip(course.ph, course.low, course.high, strict=True)
         )
 
 
-@takes(most="day")
+@takes(target=PlainNumber(5.8), most="day", depth="m")
 def ph_after_dosing(
-    solution: Any, target: float, acids: Sequence[Acid | str], most: Any, depth: Any = None, points: int = 56
+    solution: SolutionLike,
+    target: float,
+    acids: Sequence[Acid | str],
+    most: Quantity,
+    depth: Quantity | None = None,
+    points: int = 56,
 ) -> AfterDosing:
     """Follow the pH after the dose for a pH now, with several acids.
 
     Parameters
     ----------
-    solution : Solution, Water, or anything with a ``state()``
-    target : number, the pH just after the dose
-    acids : Acids, or names of them
-    most : quantity, how long to follow it
-    depth : quantity, of the water; as for ``degas``
-    points : int, how many steps the row of times has
+    solution : Solution or Water
+        Or anything else with a ``state()``.
+    target : float
+        The pH just after the dose.
+    acids : list of Acid or str
+        The acids, or their names.
+    most : Quantity
+        Time, one value: how long to follow it.
+    depth : Quantity, optional
+        Length, the depth of the water, one value; 20 cm when left out.
+    points : int
+        How many steps the row of times has.
 
     Returns
     -------
     AfterDosing
+        The doses, and the course after each.
 
     Raises
     ------
-    OutOfRange, UnitNeeded, Unreadable, Problem   as ``acid_dose`` and ``degas``
+    OutOfRange
+        A target above the present pH or out of reach, a time below zero, or no number of steps.
+    UnitNeeded
+        A time or a depth that has no unit.
+    Unreadable
+        No solution, a target that is not a number, no list of acids, or an unknown acid.
+    Problem
+        Several targets, times or depths, or a water whose alkalinity or pH is not known.
 
-    Example
-    -------
+    See Also
+    --------
+    degas : One solution; its limits hold here too.
+
+    Examples
+    --------
     >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
     >>> after = ph_after_dosing(tap, 5.8, ["nitric acid 0.5 mol/L", "phosphoric acid 0.5 mol/L"], Q(14, "day"))
     >>> [f"{ph:.1f}" for ph in after.course.open]
     ['7.9', '6.8']
-
-    Limits and source: as ``degas``.
     """
-    solution = settle(solution)
-    days = Q(np.linspace(0, most, points + 1), "day")
-    doses = tuple(acid_dose(solution, target, acid) for acid in acids)
-    return AfterDosing(target, days, doses, degas(_dosed(solution, doses), days, depth=depth))
+    name = "ph_after_dosing"
+    if isinstance(acids, (str, bytes)) or not isinstance(acids, Sequence) or not acids:
+        raise Unreadable(
+            f'{name} needs a list of acids for `acids`, such as ["nitric acid 0.5 mol/L"]. You gave {acids!r}.'
+        )
+    wanted = one_ph(target, "target", name)
+    settled = settle(solution, name)
+    days = Q(np.linspace(0, only(most, "most", name), steps_of(points, name) + 1), "day")
+    doses = tuple(acid_dose(settled, wanted, acid) for acid in acids)
+    metres = None if depth is None else Q(depth, "m")
+    return AfterDosing(wanted, days, doses, degas(_dosed(settled, doses), days, depth=metres))
 
 
-def _dosed(solution: Any, doses: Sequence[Dose]) -> Settled:
+def _dosed(solution: Settled, doses: Sequence[Dose]) -> Settled:
     """The solution after each of several doses, as one: followed together they take half the time."""
-    state = solution.state()
+    state: Mapping[str, Any] = solution.state()
     for dose, own in zip(doses, np.eye(len(doses)), strict=True):
         state = dosed(state, dose.acid, dose.amount.m_as("mmol/L") * own)
     return Settled(state)
-
-
-_NETS = ("nitrate", "ammonium")
-
-
-@dataclass(frozen=True, eq=False)
-class Drift:
-    """The pH along net uptake: of anions, as with nitrate, and of cations, as with ammonium."""
-
-    solution: Any
-    start: float
-    amounts: Any
-    """mmol taken net out of each litre, a row from 0."""
-    nitrate: Any
-    """pH where that much more nitrate is taken than cations."""
-    ammonium: Any
-    """pH where that much more ammonium is taken than anions."""
-
-    def at(self, net: str, amount: Any) -> float:
-        """pH where plants take one amount more of ``"nitrate"``, or of ``"ammonium"``: read off the row."""
-        if net not in _NETS:
-            raise Unreadable(f'A drift is by "nitrate" or by "ammonium"; {net!r} is neither.')
-        row, taken = self.amounts.m_as("mmol/L"), one_value(amount, "mmol/L", "amount", "at")
-        within(taken, 0, row[-1], f"This drift runs from 0 to {row[-1]:g} mmol/L; {{value:g}} is outside.")
-        return float(np.interp(taken, row, getattr(self, net)))
-
-
-@takes(most="mmol/L")
-def drift_by_uptake(solution: Any, most: Any, points: int = 60) -> Drift:
-    """How far plants drive the pH of a solution at rest with the air, both ways.
-
-    Parameters
-    ----------
-    solution : Solution, Water, or anything with a ``state()``
-        Holding at least that much nitrate and ammonium.
-    most : quantity, mmol taken net out of each litre, the end of the row
-    points : int, how many steps the row has
-
-    Returns
-    -------
-    Drift
-
-    Raises
-    ------
-    OutOfRange, UnitNeeded, Unreadable, Problem   as ``ph_after_uptake``
-
-    Example
-    -------
-    >>> from stilltank.science.mixing import recipe_solution
-    >>> tank = recipe_solution("Hoagland 2")
-    >>> found = drift_by_uptake(tank, Q(0.5, "mmol/L"))
-    >>> bool(found.ammonium[-1] < found.start < found.nitrate[-1])
-    True
-
-    Limits and source: as ``ph_after_uptake``.
-    """
-    settled = settle(solution)
-    row = most * np.linspace(0, 1, points + 1) ** 2  # closest where the pH moves fastest
-    none = np.zeros_like(row)
-    both = ph_after_uptake(
-        settled, nitrate=Q(np.append(row, none), "mmol/L"), ammonium=Q(np.append(none, row), "mmol/L")
-    )
-    nitrate, ammonium = np.split(both, 2)
-    return Drift(settled, float(nitrate[0]), Q(row, "mmol/L"), nitrate, ammonium)

@@ -1,16 +1,25 @@
 """How far a dose can be trusted: what the instruments leave open, carried through to the pH."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
-from stilltank.science.chemistry import reagent_to_ph, solve
+from stilltank.science.chemistry import Solution, Water, reagent_to_ph, solve
 from stilltank.science.products import Acid, figures
 from stilltank.tables import load, number
-from stilltank.units import Problem, Q, Quantity, Unreadable, one_value, pure_number, within
+from stilltank.units import PlainNumber, Problem, Q, Unreadable, one_value, pure_number, takes, within
+from stilltank.units.types import Air, Quantity
 
-from ._state import carbon_dioxide_pressure, dosed, least_alkalinity, reagent_named, water_of, with_alkalinity
+from ._state import (
+    AIR,
+    acid_named,
+    carbon_dioxide_pressure,
+    dosed,
+    least_alkalinity,
+    one_ph,
+    water_of,
+    with_alkalinity,
+)
 from .alkalinity import alkalinity_in
 from .doses import Dose, acid_dose, dose_from
 
@@ -19,18 +28,46 @@ _TRIED = np.linspace(-1, 1, 9)  # parts of the doubt, either way
 
 @dataclass(frozen=True, eq=False)
 class DoseRange:
-    """A dose, and what the doubt of alkalinity and pH makes of it."""
+    """A dose, and what the doubt of alkalinity and pH makes of it.
+
+    Parameters
+    ----------
+    low : Dose
+        Enough, if the water is as weak as it may be; that may be no acid at all.
+    middle : Dose
+        By the values as they were read.
+    high : Dose
+        Needed, if the water is as strong as it may be.
+    ph_low : float
+        The lowest pH that the middle dose may lead to when it is given all at once.
+    ph_high : float
+        The highest pH that it may lead to.
+    alkalinity_doubt : Quantity
+        In mg/L as CaCO3, either way.
+    ph_doubt : float
+        In pH, either way.
+    sentence : str
+        All of this in words.
+
+    See Also
+    --------
+    dose_range : Makes one.
+
+    Examples
+    --------
+    >>> from stilltank.science.chemistry import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
+    >>> found = dose_range(tap, 5.8, "nitric acid 0.1 mol/L")
+    >>> round(found.alkalinity_doubt.m_as("mg/L"), 1), found.ph_doubt
+    (10.0, 0.1)
+    """
 
     low: Dose
-    """Enough, if the water is as weak as it may be; no acid at all may be."""
     middle: Dose
-    """By the values as they were read."""
     high: Dose
     ph_low: float
-    """The lowest pH one may land at when the middle dose is given all at once."""
     ph_high: float
-    alkalinity_doubt: Any
-    """mg/L as CaCO3, either way."""
+    alkalinity_doubt: Quantity
     ph_doubt: float
     sentence: str
 
@@ -39,50 +76,77 @@ class DoseRange:
 
 
 def ph_tests() -> tuple[str, ...]:
-    """What ``dose_range`` knows the doubt of: "strip", "drops", "meter".
+    """Return the tests that `dose_range` knows the doubt of.
 
-    Example
+    Returns
     -------
+    tuple of str
+        Their names.
+
+    See Also
+    --------
+    dose_range : Takes these names.
+
+    Examples
+    --------
     >>> ph_tests()
     ('strip', 'drops', 'meter')
     """
     return tuple(item for item in load("dosing").items_named if (item, "alkalinity share") in load("dosing"))
 
 
+@takes(target=PlainNumber(5.8), air=AIR)
 def dose_range(
-    water: Any,
-    target: Any,
+    water: Water | Solution,
+    target: float,
     acid: Acid | str,
-    alkalinity_by: Any = "drops",
-    ph_by: Any = "meter",
-    air: str = "closed",
+    alkalinity_by: str | Quantity = "drops",
+    ph_by: str | float = "meter",
+    air: Air = "closed",
 ) -> DoseRange:
     """Find a dose with its range, from how surely alkalinity and pH of the water are known.
 
     Parameters
     ----------
     water : Water or Solution
-        With alkalinity and pH as they were read.
-    target : number
+        With alkalinity and pH as they were read; one at a time.
+    target : float
         The pH wanted.
-    acid : Acid, or the name of one
-    alkalinity_by : "strip", "drops" or "meter", or a quantity, mg/L as CaCO3 either way
-    ph_by : the same, or a number either way
-        What the pH of the water before any acid was read with.
-    air : "closed" or "open"
+    acid : Acid or str
+        The acid, or its name.
+    alkalinity_by : {"strip", "drops", "meter"} or Quantity
+        What the alkalinity was read with, or its doubt either way, in mg/L as CaCO3.
+    ph_by : {"strip", "drops", "meter"} or float
+        What the pH of the water before any acid was read with, or its doubt either way.
+    air : {"closed", "open"}
+        As for `acid_dose`.
 
     Returns
     -------
-    DoseWithDoubt
+    DoseRange
+        Three doses, and the pH that the middle one may lead to.
 
     Raises
     ------
-    Unreadable   another instrument; else as ``acid_dose``
-    OutOfRange   a doubt below zero; else as ``acid_dose``
-    Problem      a water without alkalinity or pH; several at once
+    Unreadable
+        No water, a target that is not a number, another test, an unknown acid, or another word for ``air``.
+    OutOfRange
+        A doubt below zero, or a target above the present pH or out of reach.
+    Problem
+        A water without alkalinity or pH, or several at once.
 
-    Example
-    -------
+    See Also
+    --------
+    acid_dose : The middle dose alone.
+    next_portion : How to go on after the first part.
+
+    Notes
+    -----
+    The doubts of data/dosing.csv are choices and common practice, not measurements of your kit. All values within
+    them are taken as possible; strength of the acid and volume of the tank are taken as exact.
+
+    Examples
+    --------
     >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
     >>> found = dose_range(tap, 5.8, "nitric acid 0.1 mol/L", "strip", "meter")
@@ -90,18 +154,13 @@ def dose_range(
     [17, 20, 24]
     >>> f'pH {found.ph_low:.1f} to {found.ph_high:.1f}'
     'pH 5.3 to 6.0'
-
-    Limits: the doubts of data/dosing.csv are choices and common practice, not measurements of your kit. All values
-    within them are taken as possible; strength of the acid and volume of the tank are taken as exact.
     """
     name = "dose_range"
     own = water_of(water, name)
-    bottle = reagent_named(Acid, acid, name)
-    middle = acid_dose(water, target, bottle, air)
+    bottle, wanted = acid_named(acid, name), one_ph(target, "target", name)
+    middle = acid_dose(water, wanted, bottle, air)
     if own.ph is None or own.alkalinity is None or not own.alkalinity.magnitude:
         raise Problem(f"{name} needs a water with an alkalinity and a pH, such as a test kit shows.")
-    if np.ndim(middle.amount.magnitude):
-        raise Problem(f"{name} takes one value for `target`; you gave {np.size(target)}.")
     stated = float(own.alkalinity.m_as("mg/L"))
     doubt, of_ph = _alkalinity_doubt(alkalinity_by, stated), _ph_doubt(ph_by)
     phs = own.ph + of_ph * _TRIED[:, None]
@@ -109,20 +168,30 @@ def dose_range(
     alkalinities = np.maximum(stated + doubt * _TRIED[None, :], least)
     state = with_alkalinity(water, alkalinities, phs + 0 * alkalinities).state()
     pressure = carbon_dioxide_pressure(air)
-    found = reagent_to_ph(state, middle.target, bottle.reagent, pressure)
+    found = reagent_to_ph(state, wanted, bottle.reagent, pressure)
     doses = np.maximum(found.dose, 0.0)  # a water that may stand below the target already takes none
     ends = []
     for index in (np.argmin(doses), np.argmax(doses)):
         at = np.unravel_index(index, doses.shape)
         whole = {key: float(np.broadcast_to(value, doses.shape)[at]) for key, value in state.items()}
-        ends.append(dose_from(water, float(doses[at]), float(found.protons[at]), bottle, target, air, whole))
+        ends.append(dose_from(water, float(doses[at]), float(found.protons[at]), bottle, wanted, air, whole))
     landing = solve(dosed(state, bottle, middle.amount.m_as("mmol/L")), pressure).ph
     ph_low, ph_high = float(np.min(landing)), float(np.max(landing))
     sentence = _sentence(ends[0], middle, ends[1], ph_low, ph_high, doubt, of_ph, stated, own.ph)
     return DoseRange(ends[0], middle, ends[1], ph_low, ph_high, Q(doubt, "mg/L"), of_ph, sentence)
 
 
-def _sentence(low, middle, high, ph_low, ph_high, doubt, of_ph, stated, ph) -> str:
+def _sentence(
+    low: Dose,
+    middle: Dose,
+    high: Dose,
+    ph_low: float,
+    ph_high: float,
+    doubt: float,
+    of_ph: float,
+    stated: float,
+    ph: float,
+) -> str:
     litres = Q(1.0 if middle.litres is None else middle.litres, "L")
     least, usual, most = (each.acid.measured(each.amount * litres) for each in (low, middle, high))
     where = "each litre" if middle.litres is None else f"{middle.litres:.4g} L"
@@ -139,7 +208,7 @@ def _sentence(low, middle, high, ph_low, ph_high, doubt, of_ph, stated, ph) -> s
     )
 
 
-def _alkalinity_doubt(by: Any, stated: float) -> float:
+def _alkalinity_doubt(by: str | Quantity, stated: float) -> float:
     name = "dose_range"
     if isinstance(by, Quantity):
         one_value(by, f"{by.units}", "alkalinity_by", name)
@@ -149,20 +218,20 @@ def _alkalinity_doubt(by: Any, stated: float) -> float:
     return max(number("dosing", by, "alkalinity", "mg/L"), share * stated)
 
 
-def _ph_doubt(by: Any) -> float:
+def _ph_doubt(by: str | float) -> float:
     if isinstance(by, str) or by is None:
         _instrument(by, "ph_by", "0.2")
         return number("dosing", by, "pH", "1")
     doubt = pure_number(by, 0.2, "ph_by", "dose_range")
     if np.ndim(doubt):
         raise Problem(f"dose_range takes one value for `ph_by`; you gave {np.size(doubt)}.")
-    within(doubt, 0, 3, "dose_with_doubt: a doubt of {value:g} pH is none; write it as 0.2, either way.")
+    within(doubt, 0, 3, "dose_range: a doubt of {value:g} pH does not fit. Write it as 0.2, either way.")
     return doubt
 
 
-def _instrument(by: Any, name: str, example: str) -> None:
+def _instrument(by: object, name: str, example: str) -> None:
     if not isinstance(by, str) or by not in ph_tests():
         raise Unreadable(
-            f"dose_range knows the instruments {', '.join(ph_tests())} for `{name}`, or a doubt such as "
-            f"{example}; {by!r} is neither."
+            f"dose_range does not know {by!r} for `{name}`. Write one of {', '.join(ph_tests())}, or a doubt such as "
+            f"{example}."
         )

@@ -7,32 +7,70 @@ from typing import Any
 import numpy as np
 
 from stilltank.science.chemistry import State, reagent_to_ph, solve
-from stilltank.science.products import Acid, Base, Reagent, acid, base, figures, known
-from stilltank.units import OutOfRange, Q, check_shapes
+from stilltank.science.products import Acid, Base, Reagent, figures
+from stilltank.units import OutOfRange, PlainNumber, Q, check_shapes, takes
+from stilltank.units.types import Air, Plain, Quantity
 
-from ._state import carbon_dioxide_pressure, litre_of, litres_of, reagent_named, state_of, target_ph
+from ._state import (
+    AIR,
+    SolutionLike,
+    acid_named,
+    base_named,
+    carbon_dioxide_pressure,
+    check_ph,
+    litre_of,
+    litres_of,
+    state_of,
+)
 
 
 @dataclass(frozen=True, eq=False)
 class Dose:
-    """How much acid, or base, brings a solution to a pH."""
+    """How much acid, or base, brings a solution to a pH.
 
-    amount: Any
-    """mmol of it for each litre of the solution."""
+    Parameters
+    ----------
+    amount : Quantity
+        In mmol of it for each litre of the solution.
+    volume : Quantity or None
+        In mL from the bottle for the whole solution, or for each litre of a water; None for a solid.
+    mass : Quantity or None
+        In g as it comes, for the whole or for each litre; None for a dilution stated in mol/L.
+    adds : Mapping
+        In mg/L, each element it adds.
+    protons : float or array
+        H+ that one molecule of the acid gives, or of the base takes, at this pH, calculated.
+    acid : Acid or Base
+        The bottle.
+    target : float or array
+        The pH wanted.
+    air : {"closed", "open"}
+        Before carbon dioxide has left, or once the solution is at rest with the air.
+    litres : float, array or None
+        Volume of the whole solution in L; None for a water, which is dosed by the litre.
+
+    See Also
+    --------
+    acid_dose : Makes one of an acid.
+    base_dose : Makes one of a base.
+
+    Examples
+    --------
+    >>> from stilltank.science.chemistry import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
+    >>> print(str(acid_dose(tap, 5.8, "nitric acid 0.5 mol/L"))[:50])
+    4 mL of nitric acid 0.5 mol/L in each litre for pH
+    """
+
+    amount: Quantity
     volume: Any
-    """mL from the bottle for the whole solution, or for each litre of a water; None for a solid."""
     mass: Any
-    """g as it comes, for the whole or for each litre; None for a dilution stated in mol/L."""
-    adds: Mapping[str, Any]
-    """mg/L of each element it brings."""
-    protons: Any
-    """H+ that one molecule of the acid gives, or of the base takes, at this pH, computed."""
+    adds: Mapping[str, Quantity]
+    protons: Plain
     acid: Reagent
-    """The bottle: an Acid, or a Base."""
-    target: Any
-    air: str
+    target: Plain
+    air: Air
     litres: Any
-    """Volume of the whole solution, L, one or an array; None for a water, dosed by the litre."""
 
     def __str__(self) -> str:
         several = np.size(self.amount.magnitude * (1.0 if self.litres is None else self.litres))
@@ -52,104 +90,138 @@ class Dose:
         )
 
 
-def acid_dose(solution: Any, target: Any, acid: Acid | str, air: str = "closed") -> Dose:
+@takes(target=PlainNumber(5.8), air=AIR)
+def acid_dose(solution: SolutionLike, target: Plain, acid: Acid | str, air: Air = "closed") -> Dose:
     """Find the acid that brings a solution or a water to a pH.
 
     Parameters
     ----------
-    solution : Solution, Water, or anything with a ``state()``
-    target : number, or array of them
+    solution : Solution or Water
+        Or anything else with a ``state()``; one or several at once.
+    target : float or array
         The pH wanted.
-    acid : Acid, or the name of one
-    air : "closed" or "open"
+    acid : Acid or str
+        The acid, or its name.
+    air : {"closed", "open"}
         Whether carbon dioxide stays in the water, or has come to rest with the air.
 
     Returns
     -------
     Dose
+        With arrays where there are several solutions or targets.
 
     Raises
     ------
-    OutOfRange   a target outside 0 to 14, above the present pH or out of reach, or a solution outside the
-                 limits of ``equilibrium``
-    Unreadable   a target that is not a number, an unknown acid or air
-    Problem      a water whose alkalinity or pH is not known
+    OutOfRange
+        A target outside 0 to 14, above the present pH or out of reach, or a solution outside the limits of the
+        equilibrium.
+    Unreadable
+        No solution, a target that is not a number, an unknown acid, or another word for ``air``.
+    Problem
+        A water whose alkalinity or pH is not known.
 
-    Example
-    -------
+    See Also
+    --------
+    base_dose : To raise a pH.
+    portions : How to pour the dose.
+    dose_range : How sure the dose is.
+
+    Notes
+    -----
+    The dose balances the charge, with the activities and pairs of `stilltank.science.chemistry.solve`. It is within
+    1 percent of PHREEQC to pH 5.5 and 5.8, 10 to 30 °C, and within 5 percent for citric acid. To pH 6.5 and 7 beside
+    phosphate it is up to 0.013 mmol/L too high, which is 0.012 of pH, because the pairs of K and Na with phosphate,
+    bicarbonate and sulfate are left out.
+
+    References
+    ----------
+    PHREEQC373.
+
+    Examples
+    --------
     >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
     >>> dose = acid_dose(tap, 5.8, "nitric acid 61.4 %")
     >>> f'{dose.amount.m_as("mmol/L"):.2f} mmol/L, {dose.volume.m_as("mL"):.3f} mL in a litre'
     '2.00 mmol/L, 0.149 mL in a litre'
-
-    Limits: within 1 percent of PHREEQC to pH 5.5 and 5.8, 10 to 30 degC, as tests/reference has it; 5 percent for
-    citric acid. To 6.5 and 7 beside phosphate up to 0.013 mmol/L too much, for the pairs of K and Na with phosphate,
-    bicarbonate and sulfate are left out: 0.012 of pH.
-    Source: charge balance with the activities and pairs of ``equilibrium``.
     """
-    bottle = reagent_named(Acid, acid, "acid_dose")
-    now, wanted, state, pressure = _asked(solution, target, air, "acid_dose")
-    present, asked = np.broadcast_arrays(now, wanted)
+    bottle = acid_named(acid, "acid_dose")
+    now, state, pressure = _asked(solution, target, air, "acid_dose")
+    present, asked = np.broadcast_arrays(now, target)
     if np.any(asked > present):
         first = np.argmax((asked > present).ravel())
         raise OutOfRange(
             f"The solution is at pH {present.flat[first]:.2f} already; it needs no acid, and acid cannot raise it "
             f"to {asked.flat[first]:g}. To raise a pH, use a base such as potassium hydrogen carbonate."
         )
-    found = reagent_to_ph(state, wanted, bottle.reagent, pressure)
+    found = reagent_to_ph(state, target, bottle.reagent, pressure)
     # below zero by rounding only: target < present
     return dose_from(solution, np.maximum(found.dose, 0.0), found.protons, bottle, target, air, state)
 
 
-def base_dose(solution: Any, target: Any, base: Base | str, air: str = "closed") -> Dose:
+@takes(target=PlainNumber(5.8), air=AIR)
+def base_dose(solution: SolutionLike, target: Plain, base: Base | str, air: Air = "closed") -> Dose:
     """Find the base that raises a solution or a water to a pH.
 
     Parameters
     ----------
-    solution : Solution, Water, or anything with a ``state()``
-    target : number, or array of them
+    solution : Solution or Water
+        Or anything else with a ``state()``; one or several at once.
+    target : float or array
         The pH wanted.
-    base : Base, or the name of one
-    air : "closed" or "open"
+    base : Base or str
+        The base, or its name.
+    air : {"closed", "open"}
         Whether carbon dioxide stays in the water, or has come to rest with the air.
 
     Returns
     -------
     Dose
-        ``protons`` is the H+ that one molecule of the base takes.
+        Its ``protons`` are the H+ that one molecule of the base takes.
 
     Raises
     ------
-    OutOfRange   a target outside 0 to 14, below the present pH or out of reach of this base, or a solution
-                 outside the limits of ``equilibrium``
-    Unreadable   a target that is not a number, an unknown base or air
-    Problem      a water whose alkalinity or pH is not known
+    OutOfRange
+        A target outside 0 to 14, below the present pH or out of reach of this base, or a solution outside the limits
+        of the equilibrium.
+    Unreadable
+        No solution, a target that is not a number, an unknown base, or another word for ``air``.
+    Problem
+        A water whose alkalinity or pH is not known.
 
-    Example
-    -------
+    See Also
+    --------
+    acid_dose : To lower a pH.
+
+    Notes
+    -----
+    Within 0.3 percent of PHREEQC for potassium hydroxide in two recipes at 25 °C, and 3 percent at 10 °C, where the
+    constants of phosphate differ. A carbonate that is dosed while closed leaves carbon dioxide behind, and the pH
+    climbs on as it escapes.
+
+    References
+    ----------
+    PHREEQC373.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import recipe_solution
     >>> from stilltank.science.chemistry import Water
     >>> tank = recipe_solution("Hoagland 1", Q(40, "L"), Water.pure(Q(25, "degC")))
     >>> dose = base_dose(tank, 5.8, "potassium hydroxide 0.1 mol/L")
     >>> f'{dose.volume.m_as("mL"):.0f} mL of it, {dose.adds["K"].m_as("mg/L"):.1f} mg/L K'
     '43 mL of it, 4.2 mg/L K'
-
-    Limits: within 0.3 percent of PHREEQC 3.7.3 for potassium hydroxide in two recipes at 25 degC, 3 percent at 10 degC,
-    where the constants of phosphate differ (tests/reference). A carbonate dosed while closed leaves carbon dioxide
-    behind, and the pH climbs on as it escapes.
-    Source: charge balance with the activities and pairs of ``equilibrium``.
     """
-    bottle = reagent_named(Base, base, "base_dose")
-    now, wanted, state, pressure = _asked(solution, target, air, "base_dose")
-    present, asked = np.broadcast_arrays(now, wanted)
+    bottle = base_named(base, "base_dose")
+    now, state, pressure = _asked(solution, target, air, "base_dose")
+    present, asked = np.broadcast_arrays(now, target)
     if np.any(asked < present):
         first = np.argmax((asked < present).ravel())
         raise OutOfRange(
             f"The solution is at pH {present.flat[first]:.2f} already; it needs no base, and base cannot lower it "
             f"to {asked.flat[first]:g}. To lower a pH, use an acid such as citric acid."
         )
-    found = reagent_to_ph(state, wanted, bottle.reagent, pressure)
+    found = reagent_to_ph(state, target, bottle.reagent, pressure)
     amount = np.where(np.isclose(asked, present, rtol=0, atol=1e-6), np.maximum(found.dose, 0.0), found.dose)
     if np.any(amount < 0):
         first = np.argmax((amount < 0).ravel())
@@ -160,17 +232,23 @@ def base_dose(solution: Any, target: Any, base: Base | str, air: str = "closed")
     return dose_from(solution, amount, -found.protons, bottle, target, air, state)
 
 
-def _asked(solution: Any, target: Any, air: str, function: str) -> tuple[Any, Any, State, float | None]:
-    """The present pH, the one wanted, the state, and the pressure of the air's carbon dioxide."""
-    state, pressure = state_of(solution), carbon_dioxide_pressure(air)
-    wanted = target_ph(target, function)
+def _asked(solution: SolutionLike, target: Plain, air: Air, function: str) -> tuple[Any, State, float | None]:
+    """The present pH, the state, and the pressure of the air's carbon dioxide."""
+    check_ph(target)
+    state, pressure = state_of(solution, function), carbon_dioxide_pressure(air)
     now = solve(state, pressure).ph
-    check_shapes({"solution": np.shape(now), "target": np.shape(wanted)}, function)
-    return now, wanted, state, pressure
+    check_shapes({"solution": np.shape(now), "target": np.shape(target)}, function)
+    return now, state, pressure
 
 
 def dose_from(
-    solution: Any, molal: Any, protons: Any, bottle: Reagent, target: Any, air: str, state: State
+    solution: SolutionLike,
+    molal: Plain,
+    protons: Plain,
+    bottle: Reagent,
+    target: Plain,
+    air: Air,
+    state: State,
 ) -> Dose:
     """The dose of a bottle for plain mol of reagent in each kilogram of water."""
     amount = molal * 1000 * litre_of(state)
@@ -188,10 +266,3 @@ def dose_from(
         air,
         litres,
     )
-
-
-def bottle_of(name: Reagent | str) -> Reagent:
-    """An Acid or a Base, or whichever of them a name belongs to."""
-    if isinstance(name, Reagent):
-        return name
-    return base(name) if known(Base, name) else acid(name)

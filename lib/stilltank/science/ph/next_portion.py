@@ -5,13 +5,25 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.chemistry import Solution, Water
 from stilltank.science.products import Acid, figures
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, within
+from stilltank.units import OutOfRange, PlainNumber, Problem, Q, one_value, takes, within
+from stilltank.units.types import Air, Quantity
 
-from ._state import Settled, dosed, possible_alkalinity, reagent_named, water_of, with_alkalinity
+from ._state import (
+    AIR,
+    Settled,
+    acid_named,
+    dosed,
+    litres_of,
+    one_ph,
+    possible_alkalinity,
+    water_of,
+    with_alkalinity,
+)
 from .doses import Dose, acid_dose, base_dose
-from .portions import measure, one_ph
+from .portions import measure
 from .titration import ph_after, ph_of
 
 _POINTS = 65  # taken three times, each within one step of the last; straight lines between
@@ -19,25 +31,54 @@ _POINTS = 65  # taken three times, each within one step of the last; straight li
 
 @dataclass(frozen=True, eq=False)
 class NextPortion:
-    """What to do after a portion and a reading."""
+    """What to do after a portion and a reading.
+
+    Parameters
+    ----------
+    action : {"add", "stop", "overshot", "unexplained"}
+        What comes next; "stop" is close enough.
+    amount : Quantity
+        In mmol of acid still to add for each litre; 0 unless the action is "add".
+    volume : Quantity or None
+        In mL still to add to the whole solution, or to each litre of a water; None for a solid.
+    mass : Quantity or None
+        In g still to add; None for a dilution stated in mol/L.
+    alkalinity : Quantity or None
+        In mg/L as CaCO3 of the water that explains the reading; None where none does.
+    expected : float or None
+        The pH to expect by the stated alkalinity; None where none was stated.
+    reading : float
+        The pH that the meter showed.
+    base : Dose or None
+        After an overshoot, the base that brings the solution back.
+    rises_to : float or None
+        After an overshoot, the pH it drifts to on its own as carbon dioxide leaves.
+    sentence : str
+        All of this in words.
+    caution : str
+        For whoever handles the acid and the base.
+
+    See Also
+    --------
+    next_portion : Makes one.
+
+    Examples
+    --------
+    >>> from stilltank.science.chemistry import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
+    >>> next_portion(tap, 5.8, "nitric acid 0.1 mol/L", Q(20, "mL"), 5.8).action
+    'stop'
+    """
 
     action: str
-    """"add", "stop" (close enough), "overshot", or "unexplained"."""
-    amount: Any
-    """mmol of acid still to add for each litre; 0 unless the action is "add"."""
+    amount: Quantity
     volume: Any
-    """mL still to add to the whole solution, or to each litre of a water; None for a solid."""
     mass: Any
-    """g still to add; None for a dilution stated in mol/L."""
     alkalinity: Any
-    """mg/L as CaCO3 of the water that explains the reading; None where none does."""
     expected: float | None
-    """pH that the stated alkalinity lets one expect; None where no alkalinity was stated."""
     reading: float
     base: Dose | None
-    """After an overshoot: the base that brings the solution back."""
     rises_to: float | None
-    """After an overshoot: the pH it drifts to by itself as carbon dioxide leaves."""
     sentence: str
     caution: str
 
@@ -45,50 +86,69 @@ class NextPortion:
         return f"{self.sentence}\n{self.caution}"
 
 
+@takes(target=PlainNumber(5.8), reading=PlainNumber(6.5), air=AIR)
 def next_portion(
-    solution: Any, target: Any, acid: Acid | str, added: Any, reading: Any, air: str = "closed"
+    solution: Solution | Water,
+    target: float,
+    acid: Acid | str,
+    added: Quantity,
+    reading: float,
+    air: Air = "closed",
 ) -> NextPortion:
     """Decide what to do when a part of the acid is in and the meter shows a pH.
 
-    The alkalinity that explains the reading is found first: reports age, and test kits are coarse. The rest of the
-    dose follows from it.
+    The alkalinity that explains the reading is found first, because reports age and test kits are coarse. The rest of
+    the dose follows from it.
 
     Parameters
     ----------
     solution : Solution or Water
-        As it was before any acid; its water with a pH. An alkalinity need not be known.
-    target : number
+        As it was before any acid, its water with a pH; one at a time. An alkalinity need not be known.
+    target : float
         The pH wanted.
-    acid : Acid, or the name of one
-    added : quantity, volume of the acid (mass of a solid)
-        All that is in so far: in the whole solution, or in each litre of a water.
-    reading : number
-        pH the meter shows now, stirred.
-    air : "closed" or "open"
+    acid : Acid or str
+        The acid, or its name.
+    added : Quantity
+        Volume of the acid (mass of a solid), one value: all that is in so far, in the whole solution or in each litre
+        of a water.
+    reading : float
+        The pH the meter shows now, stirred.
+    air : {"closed", "open"}
         Closed for a reading within the hour.
 
     Returns
     -------
     NextPortion
+        Whether to add, stop or bring it back, and how much.
 
     Raises
     ------
-    UnitNeeded   an amount added without a unit
-    Unreadable   a pH that is no number, an unknown acid or air
-    OutOfRange   nothing added, or less; a pH outside 0 to 14
-    Problem      a water without a pH; several values at once
+    UnitNeeded
+        An amount added that has no unit.
+    Unreadable
+        No solution, a pH that is not a number, an unknown acid, or another word for ``air``.
+    OutOfRange
+        Nothing added, or less; a pH outside 0 to 14.
+    Problem
+        A water without a pH, or several values at once.
 
-    Example
-    -------
+    See Also
+    --------
+    portions : The plan to begin with.
+
+    Notes
+    -----
+    All of the difference is laid on the alkalinity. A meter that is off, a bottle weaker than its label or a volume
+    misread gives the same picture. Early readings, near the first pH, say little about the alkalinity.
+
+    Examples
+    --------
     >>> from stilltank.science.mixing import mix
     >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
     >>> found = next_portion(mix({}, Q(40, "L"), tap), 5.8, "nitric acid 0.5 mol/L", Q(80, "mL"), 6.75)
     >>> found.action, round(found.alkalinity.m_as("mg/L")), round(found.volume.m_as("mL"))
     ('add', 191, 159)
-
-    Limits: all of the difference is laid on the alkalinity. A meter that is off, a bottle weaker than its label or a
-    volume misread gives the same picture. Early readings, near the first pH, say little about the alkalinity.
     """
     water = water_of(solution, "next_portion")
     if water.ph is None:
@@ -96,7 +156,7 @@ def next_portion(
             "next_portion needs the pH of the water before any acid, since it says how much carbon dioxide was in it. "
             "Give Water(..., ph=7.6)."
         )
-    bottle = reagent_named(Acid, acid, "next_portion")
+    bottle = acid_named(acid, "next_portion")
     wanted, shown = (one_ph(v, n, "next_portion") for v, n in ((target, "target"), (reading, "reading")))
     given = _amount(bottle, added, solution)
     expected = None
@@ -120,16 +180,16 @@ def next_portion(
 
 
 def _explained(
-    solution: Any, bottle: Acid, given: float, shown: float, air: str
+    solution: Solution | Water, bottle: Acid, given: float, shown: float, air: Air
 ) -> tuple[float | None, tuple[float, float]]:
     """The alkalinity that explains a reading, plain mg/L; and the pH that the least and the most would give."""
     water = water_of(solution, "next_portion")
-    before: Any = water.ph
+    before = float(water.ph)  # type: ignore[arg-type]
     low, high = possible_alkalinity(water, before)
     ends: tuple[float, float] = (np.nan, np.nan)
     for _ in range(3):
         row = np.linspace(low, high, _POINTS)
-        ph = ph_after(with_alkalinity(solution, row, before), bottle, Q(given, "mmol/L"), air)
+        ph = np.asarray(ph_after(with_alkalinity(solution, row, before), bottle, Q(given, "mmol/L"), air))
         if np.isnan(ends[0]):
             ends = float(ph[0]), float(ph[-1])
             if not ends[0] <= shown <= ends[1]:
@@ -142,7 +202,7 @@ def _explained(
 
 
 def _why(
-    water: Any, alkalinity: float, shown: float, expected: float | None, added: Any, bottle: Acid
+    water: Water, alkalinity: float, shown: float, expected: float | None, added: Quantity, bottle: Acid
 ) -> str:
     seen = f"The meter shows pH {shown:g} after {measure(added)} of {bottle.name}"
     if expected is None:
@@ -157,7 +217,16 @@ def _why(
     )
 
 
-def _overshot(bottle, true, alkalinity, given, wanted, shown, expected, why) -> NextPortion:
+def _overshot(
+    bottle: Acid,
+    true: Solution | Water,
+    alkalinity: float,
+    given: float,
+    wanted: float,
+    shown: float,
+    expected: float | None,
+    why: str,
+) -> NextPortion:
     """Too much is in: what brings it back, and what comes back by itself."""
     over = Settled(dosed(true.state(), bottle, given), getattr(true, "volume", None))
     rises_to = float(ph_of(over, "open"))
@@ -178,7 +247,9 @@ def _overshot(bottle, true, alkalinity, given, wanted, shown, expected, why) -> 
     return _found("overshot", bottle, 0.0, true, alkalinity, expected, shown, sentence, back, rises_to)
 
 
-def _unexplained(bottle, shown, expected, ends, added) -> NextPortion:
+def _unexplained(
+    bottle: Acid, shown: float, expected: float | None, ends: tuple[float, float], added: Quantity
+) -> NextPortion:
     least, most = ends
     if shown < least:
         why = f"even water without any alkalinity would stand at {least:.1f}"
@@ -193,7 +264,16 @@ def _unexplained(bottle, shown, expected, ends, added) -> NextPortion:
 
 
 def _found(
-    action, bottle, rest, solution, alkalinity, expected, shown, sentence, base=None, rises_to=None
+    action: str,
+    bottle: Acid,
+    rest: float,
+    solution: Solution | Water | None,
+    alkalinity: float | None,
+    expected: float | None,
+    shown: float,
+    sentence: str,
+    base: Dose | None = None,
+    rises_to: float | None = None,
 ) -> NextPortion:
     total = Q(rest * (1.0 if solution is None else _litres_of(solution)), "mmol")
     return NextPortion(
@@ -211,7 +291,7 @@ def _found(
     )
 
 
-def _amount(bottle: Acid, added: Any, solution: Any) -> float:
+def _amount(bottle: Acid, added: Quantity, solution: Solution | Water) -> float:
     """mmol of acid in each litre, from the volume or mass that went in."""
     name = "next_portion"
     share: Any = bottle.strength  # None for a dilution stated in mol/L
@@ -224,11 +304,11 @@ def _amount(bottle: Acid, added: Any, solution: Any) -> float:
         mmol = one_value(added, "mL", "added", name) * bottle.concentration.m_as("mol/L")
     within(
         mmol, 1e-9, np.inf,
-        f"{name}: the acid added so far must be more than nothing. Begin with the first line of in_portions.",
+        f"{name}: the acid added so far must be more than nothing. Begin with the first line of `portions`.",
     )  # fmt: skip
     return mmol / _litres_of(solution)
 
 
-def _litres_of(solution: Any) -> float:
-    volume = getattr(solution, "volume", None)
-    return 1.0 if volume is None else float(volume.m_as("L"))
+def _litres_of(solution: Solution | Water) -> float:
+    litres = litres_of(solution)
+    return 1.0 if litres is None else float(litres)

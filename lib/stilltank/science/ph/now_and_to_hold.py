@@ -2,15 +2,15 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
+from stilltank.science.chemistry import Solution
 from stilltank.science.products import Acid
-from stilltank.science.products import acid as named_acid
-from stilltank.units import Problem, Q, takes
+from stilltank.units import PlainNumber, Problem, Q, takes, within
+from stilltank.units.types import Quantity
 
-from ._state import settle
+from ._state import AIR, acid_named, one_ph, only, settle
 from .doses import acid_dose
 from .rule_of_thumb import rule_of_thumb
 from .titration import ph_of
@@ -18,22 +18,48 @@ from .titration import ph_of
 
 @dataclass(frozen=True, eq=False)
 class BothDoses:
-    """How much of a liquid acid a tank needs, both ways, and what the trade's rule would give."""
+    """How much of a liquid acid a tank needs, both ways, and what the rule of thumb would give.
 
-    volume: Any
-    """Of the solution."""
-    start: Any
-    """pH before any acid."""
+    Parameters
+    ----------
+    volume : Quantity
+        Of the solution.
+    start : float
+        The pH before any acid.
+    target : float
+        The pH wanted.
+    acid : Acid
+        The bottle.
+    now : Quantity
+        In mL, for the target in the minutes after dosing, before carbon dioxide has left.
+    to_hold : Quantity
+        In mL in all, for the target once the tank is at rest with the air.
+    adds : Mapping
+        In mg/L, each element that the dose to hold adds.
+    rule : tuple of Quantity
+        In mL by the rule of thumb, least and most.
+
+    See Also
+    --------
+    doses_now_and_to_hold : Makes one.
+
+    Examples
+    --------
+    >>> from stilltank.science.chemistry import Solution, Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
+    >>> doses = doses_now_and_to_hold(Solution(Q(36, "L"), {}, water=tap), 5.8, "nitric acid 0.5 mol/L")
+    >>> round(doses.rule_short_by)
+    20
+    """
+
+    volume: Quantity
+    start: float
     target: float
     acid: Acid
-    now: Any
-    """mL for the target in the minutes after dosing, before carbon dioxide has left."""
-    to_hold: Any
-    """mL in all for the target once the tank is at rest with the air."""
-    adds: Mapping[str, Any]
-    """mg/L of each element that the dose to hold brings."""
-    rule: tuple[Any, Any]
-    """mL by the trade's rule, least and most."""
+    now: Quantity
+    to_hold: Quantity
+    adds: Mapping[str, Quantity]
+    rule: tuple[Quantity, Quantity]
 
     @property
     def rule_short_by(self) -> float:
@@ -47,21 +73,42 @@ class BothDoses:
         return float(self.rule[0].m_as("mL") / need) if need > 0 else np.inf
 
     @takes(volume="L")
-    def for_volume(self, volume: Any) -> "BothDoses":
-        """The same water in another tank.
+    def for_volume(self, volume: Quantity) -> "BothDoses":
+        """Find the doses for the same water in another tank.
 
-        Example
+        Parameters
+        ----------
+        volume : Quantity
+            Volume of that tank's solution, one value.
+
+        Returns
         -------
+        BothDoses
+            The doses in proportion.
+
+        Raises
+        ------
+        UnitNeeded
+            A volume that has no unit.
+        OutOfRange
+            A volume of nothing or less.
+        Problem
+            Several volumes.
+
+        Examples
+        --------
         >>> from stilltank.science.chemistry import Solution, Water
         >>> litre = Solution(Q(1, "L"), {}, water=Water({}, alkalinity=Q(130, "mg/L"), ph=7.6))
         >>> doses = doses_now_and_to_hold(litre, 5.8, "nitric acid 0.5 mol/L")
         >>> round((doses.for_volume(Q(36, "L")).now / doses.now).magnitude, 6)
         36.0
         """
-        times = volume / self.volume.m_as("L")
+        plain = only(volume, "volume", "for_volume")
+        within(plain, 1e-9, np.inf, "for_volume: a volume of {value} does not fit. Write one above 0.", "L")
+        times = plain / self.volume.m_as("L")
         return replace(
-            self, volume=Q(volume, "L"), now=self.now * times, to_hold=self.to_hold * times,
-            rule=dose_by_rule_of_thumb(Q(volume, "L")),
+            self, volume=Q(plain, "L"), now=self.now * times, to_hold=self.to_hold * times,
+            rule=dose_by_rule_of_thumb(Q(plain, "L")),
         )  # fmt: skip
 
     def __str__(self) -> str:
@@ -73,82 +120,107 @@ class BothDoses:
 
 
 @takes(volume="L")
-def dose_by_rule_of_thumb(volume: Any) -> tuple[Any, Any]:
-    """What the trade's rule gives: half to one millilitre of a dilute pH-lowering liquid for each US gallon.
+def dose_by_rule_of_thumb(volume: Quantity) -> tuple[Quantity, Quantity]:
+    """Find the dose by the rule of thumb: half to one millilitre of a dilute acid for each US gallon.
 
     Parameters
     ----------
-    volume : quantity
-        Of the solution.
+    volume : Quantity
+        Volume of the solution, one or an array.
 
     Returns
     -------
-    (least, most), quantities, mL
+    least, most : Quantity
+        In mL, with the shape of ``volume``.
 
     Raises
     ------
-    UnitNeeded   a volume without a unit
+    UnitNeeded
+        A volume that has no unit.
 
-    Example
-    -------
+    See Also
+    --------
+    acid_dose : Knows the acid and the water.
+
+    Notes
+    -----
+    Common practice. It leaves out the strength of the liquid and the alkalinity of the water, so it can be wrong by a
+    factor of a hundred either way.
+
+    Examples
+    --------
     >>> [round(dose.m_as("mL"), 2) for dose in dose_by_rule_of_thumb(Q(36, "L"))]
     [4.76, 9.51]
-
-    Limits: common practice. It knows neither the strength of the liquid nor the alkalinity of the water, so it
-    can be wrong by a factor of a hundred either way; ``acid_dose`` knows both.
     """
     rule = rule_of_thumb()
     return (rule.smallest * Q(volume, "L")).to("mL"), (rule.largest * Q(volume, "L")).to("mL")
 
 
-def doses_now_and_to_hold(solution: Any, target: float, acid: Acid | str) -> BothDoses:
-    """Find the dose of a liquid acid for a pH now and the dose to hold it, beside the trade's rule.
+@takes(target=PlainNumber(5.8))
+def doses_now_and_to_hold(solution: Solution, target: float, acid: Acid | str) -> BothDoses:
+    """Find the dose of a liquid acid for a pH now and the dose to hold it, beside the rule of thumb.
 
     A solution that is at the target or below needs none: the dose is then 0 mL, not a problem.
 
     Parameters
     ----------
     solution : Solution
-    target : number, the pH wanted
-    acid : Acid, or the name of one
-        A liquid.
+        One solution, with its volume.
+    target : float
+        The pH wanted.
+    acid : Acid or str
+        A liquid, or its name.
 
     Returns
     -------
     BothDoses
+        The two doses and the two of the rule.
 
     Raises
     ------
-    OutOfRange, Unreadable   as ``acid_dose``
-    Problem                  a water without a volume, or an acid that is a solid
+    OutOfRange
+        A target outside 0 to 14 or out of reach, or a solution outside the limits of the equilibrium.
+    Unreadable
+        No solution, a target that is not a number, or an unknown acid.
+    Problem
+        A water without a volume, several solutions or targets, or an acid that is a solid.
 
-    Example
-    -------
+    See Also
+    --------
+    acid_dose : One of the two; its limits hold here too.
+    dose_by_rule_of_thumb : The rule.
+
+    Examples
+    --------
     >>> from stilltank.science.chemistry import Solution, Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
     >>> print(doses_now_and_to_hold(Solution(Q(36, "L"), {}, water=tap), 5.8, "nitric acid 0.5 mol/L"))
     144 mL of nitric acid 0.5 mol/L for pH 5.8 now, 187 mL to hold it; by the trade's rule 4.76 to 9.51 mL. \
 Caution: goggles and gloves; acid into water. The safety data sheet and local rules come first.
-
-    Limits: as ``acid_dose`` and ``dose_by_rule_of_thumb``.
     """
-    if getattr(solution, "volume", None) is None:
-        raise Problem('This needs a Solution, which has a volume: Solution(Q(36, "L"), {}, water=tap).')
-    solution = settle(solution)
-    start = ph_of(solution)
-    bottle = acid if isinstance(acid, Acid) else named_acid(acid)
-    doses = {
-        air: acid_dose(solution, target, bottle, air) if ph > target else None
-        for air, ph in (("closed", start), ("open", ph_of(solution, "open")))
-    }
+    name = "doses_now_and_to_hold"
+    volume = getattr(solution, "volume", None)
+    if not isinstance(volume, Quantity):
+        raise Problem(f'{name} needs a Solution, which has a volume: Solution(Q(36, "L"), {{}}, water=tap).')
+    wanted = one_ph(target, "target", name)
+    settled = settle(solution, name)
+    start, rest = (only(ph_of(settled, air), "solution", name) for air in AIR)
+    bottle = acid_named(acid, name)
+    first = acid_dose(settled, wanted, bottle, "closed") if start > wanted else None
+    kept = acid_dose(settled, wanted, bottle, "open") if rest > wanted else None
     if bottle.concentration is None:
         raise Problem(
             f"{bottle.name} is a solid, and the trade's rule counts millilitres. Name a liquid acid, such as "
             '"citric acid 5 %".'
         )
-    now, hold = (Q(0, "mL") if dose is None else dose.volume for dose in doses.values())
-    kept = doses["open"]
+    now, hold = (Q(0, "mL") if dose is None else dose.volume for dose in (first, kept))
     return BothDoses(
-        solution.volume, start, target, bottle, now, hold, {} if kept is None else kept.adds,
-        dose_by_rule_of_thumb(solution.volume),
-    )  # fmt: skip
+        volume,
+        start,
+        wanted,
+        bottle,
+        now,
+        hold,
+        {} if kept is None else kept.adds,
+        dose_by_rule_of_thumb(volume),
+    )

@@ -3,16 +3,15 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import Any
-
-import numpy as np
 
 from stilltank.science.chemistry import Water
-from stilltank.science.products import Acid, figures
+from stilltank.science.mixing import Recipe, weigh_out
+from stilltank.science.products import Acid, Salt, figures
 from stilltank.tables import number
-from stilltank.units import Problem, Q
+from stilltank.units import PlainNumber, Problem, Q, takes
+from stilltank.units.types import Air, Quantity
 
-from ._state import reagent_named, target_ph
+from ._state import AIR, acid_named, one_ph
 from .doses import Dose, acid_dose
 
 _ANIONS = MappingProxyType({"N": "NO3-", "P": "H2PO4-", "S": "SO4-2", "Cl": "Cl-"})
@@ -22,21 +21,44 @@ _SETTLED = 1e-9  # of the dose
 
 @dataclass(frozen=True, eq=False)
 class RecipeWithAcid:
-    """Masses and a dose that belong together."""
+    """Masses and a dose that belong together.
 
-    recipe: Any
-    """mixing.Recipe: what to weigh; its solution holds the acid already."""
+    Parameters
+    ----------
+    recipe : stilltank.science.mixing.Recipe
+        What to weigh; its solution holds the acid already.
+    dose : Dose
+        The acid.
+    without : stilltank.science.mixing.Recipe
+        The recipe that forgot what the acid adds.
+    over : Mapping
+        In percent, by how much the forgetful recipe, once dosed, is above each target the acid feeds.
+    rounds : int
+        How often it was weighed and dosed until both had settled.
+
+    See Also
+    --------
+    recipe_with_acid : Makes one.
+
+    Examples
+    --------
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
+    >>> wanted = {"N": Q(150, "mg/L"), "K": Q(200, "mg/L"), "Ca": Q(150, "mg/L")}
+    >>> salts = ["Ca(NO3)2.4H2O", "KNO3", "K2SO4"]
+    >>> found = recipe_with_acid(wanted, salts, Q(40, "L"), tap, "nitric acid 38 %", 5.8)
+    >>> list(found.adds)
+    ['N']
+    """
+
+    recipe: Recipe
     dose: Dose
-    without: Any
-    """mixing.Recipe that forgot what the acid adds."""
-    over: Mapping[str, Any]
-    """By how much the forgetful recipe, once dosed, is above each target the acid feeds, percent."""
+    without: Recipe
+    over: Mapping[str, Quantity]
     rounds: int
-    """How often it was weighed and dosed until both had settled."""
 
     @property
-    def adds(self) -> Mapping[str, Any]:
-        """mg/L of each element the acid brings."""
+    def adds(self) -> Mapping[str, Quantity]:
+        """In mg/L, each element the acid adds."""
         return self.dose.adds
 
     def __str__(self) -> str:
@@ -50,40 +72,64 @@ class RecipeWithAcid:
         return "\n".join(lines)
 
 
+@takes(target=PlainNumber(5.8), air=AIR)
 def recipe_with_acid(
-    targets: Mapping[str, Any] | str,
-    salts: Iterable[Any],
-    volume: Any,
+    targets: Mapping[str, Quantity] | str,
+    salts: Iterable[Salt | str],
+    volume: Quantity,
     water: Water | None,
     acid: Acid | str,
-    target: Any,
-    air: str = "closed",
+    target: float,
+    air: Air = "closed",
 ) -> RecipeWithAcid:
-    """Weigh salts for a recipe and dose its acid, with what the acid brings taken off the targets.
+    """Weigh salts for a recipe and dose its acid, with what the acid adds taken off the targets.
 
     Weighed, dosed, and weighed again with the nitrogen, phosphorus or sulfur of the acid counted first, until neither
     changes.
 
     Parameters
     ----------
-    targets, salts, volume, water : as for ``mixing.weigh_out``
-        The water needs an alkalinity and a pH.
-    acid : Acid, or the name of one
-    target : number
+    targets : Mapping or str
+        As for `stilltank.science.mixing.weigh_out`: element to mg/L, or the name of a recipe.
+    salts : list of Salt or str
+        As for `weigh_out`: the salts on the shelf.
+    volume : Quantity
+        Volume of the tank, one value.
+    water : Water or None
+        The water, with an alkalinity and a pH.
+    acid : Acid or str
+        The acid, or its name.
+    target : float
         The pH wanted.
-    air : "closed" or "open"
+    air : {"closed", "open"}
+        As for `acid_dose`.
 
     Returns
     -------
     RecipeWithAcid
+        What to weigh, and the dose.
 
     Raises
     ------
-    UnitNeeded, Unreadable, OutOfRange, Problem   as ``mixing.weigh_out`` and ``acid_dose``; also where masses and
-                                                  dose do not settle
+    UnitNeeded
+        Targets, salts or a volume that `weigh_out` cannot use.
+    Unreadable
+        An unknown recipe, salt or acid, a target that is not a number, or another word for ``air``.
+    OutOfRange
+        A volume or a concentration out of range, or a pH out of reach.
+    Problem
+        Several targets, a water whose alkalinity or pH is not known, or masses and dose that do not settle.
 
-    Example
-    -------
+    See Also
+    --------
+    acid_dose : The dose alone.
+
+    Notes
+    -----
+    Where the acid alone brings more than a target, that target is missed, and ``recipe.missed`` says so.
+
+    Examples
+    --------
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
     >>> wanted = {"N": Q(150, "mg/L"), "P": Q(31, "mg/L"), "K": Q(200, "mg/L"), "Ca": Q(150, "mg/L")}
     >>> salts = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "K2SO4"]
@@ -92,15 +138,9 @@ def recipe_with_acid(
     (150, 14)
     >>> round(found.recipe.masses["potassium nitrate"].m_as("g"), 1), found.rounds < 10
     (14.9, True)
-
-    Limits: where the acid alone brings more than a target, that target is missed, and ``recipe.missed`` says so.
     """
-    from stilltank.science.mixing import weigh_out  # it knows acids as products, so it cannot be asked before
-
-    bottle = reagent_named(Acid, acid, "recipe_with_acid")
-    wanted = target_ph(target, "recipe_with_acid")
-    if np.ndim(wanted):
-        raise Problem(f"recipe_with_acid takes one value for `target`; you gave {np.size(wanted)}.")
+    bottle = acid_named(acid, "recipe_with_acid")
+    wanted = one_ph(target, "target", "recipe_with_acid")
     salts = list(salts) if isinstance(salts, Iterator) else salts  # it is gone through more than once
     without = weigh_out(targets, salts, volume, water)
     recipe, dose = without, acid_dose(without.solution, wanted, bottle, air)
@@ -122,7 +162,7 @@ def recipe_with_acid(
     )
 
 
-def _told(recipe: Any, dose: Dose) -> Any:
+def _told(recipe: Recipe, dose: Dose) -> Recipe:
     """The recipe, with the acid named where it alone brings more than is wanted."""
     missed = dict(recipe.missed)
     for element, brings in dose.adds.items():
@@ -136,7 +176,7 @@ def _told(recipe: Any, dose: Dose) -> Any:
     return replace(recipe, missed=MappingProxyType(missed))
 
 
-def _less(added: Mapping[str, Any], anion: str, amount: Any) -> dict[str, Any]:
+def _less(added: Mapping[str, Quantity], anion: str, amount: Quantity) -> dict[str, Quantity]:
     """What the salts alone brought: never below nothing, where rounding leaves a trace."""
     rest = dict(added)
     plain = rest[anion].m_as("mmol/L") - amount.m_as("mmol/L")
@@ -144,7 +184,7 @@ def _less(added: Mapping[str, Any], anion: str, amount: Any) -> dict[str, Any]:
     return rest
 
 
-def _over(recipe: Any, dose: Dose) -> Mapping[str, Any]:
+def _over(recipe: Recipe, dose: Dose) -> Mapping[str, Quantity]:
     """How far each target the acid feeds is passed when nobody counted it."""
     worth = number("mixing", "weigh out", "miss worth a word", "percent")
     found = {}

@@ -3,46 +3,62 @@
 import itertools
 import math
 from dataclasses import dataclass
-from typing import Any
 
-import numpy as np
-
-from stilltank.science.chemistry import litres
 from stilltank.science.products import (
-    Base,
     Reagent,
-    acid,
-    base,
     caution_for,
     dilution_hazard,
     figures,
-    known,
     learners_limit,
 )
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Q, Unreadable, one_value, pure_number, within
+from stilltank.units import OutOfRange, PlainNumber, Q, takes, within
+from stilltank.units.types import Quantity
+
+from ._state import bottle_of, only
 
 _ROUND = (1, 2, 5, 10)  # strengths that one writes on a bottle
 
 
 @dataclass(frozen=True, eq=False)
 class DilutionStep:
-    """One dilution: what goes into the jug, in this order."""
+    """One dilution: what goes into the jug, in this order.
 
-    water: Any
-    """L of water put into the jug first."""
-    take: Any
-    """mL of the stronger liquid, poured slowly into it."""
-    made: Any
-    """L it is made up to, once cool."""
-    before: Any
-    """mol/L of the stronger liquid."""
-    strength: Any
-    """mol/L reached."""
+    Parameters
+    ----------
+    water : Quantity
+        In L, the water put into the jug first.
+    take : Quantity
+        In mL, the more concentrated liquid, poured slowly into it.
+    made : Quantity
+        In L, what it is made up to, once cool.
+    before : Quantity
+        In mol/L, the concentration of that liquid.
+    strength : Quantity
+        In mol/L, the concentration reached.
+    caution : str
+        For whoever handles the more concentrated liquid.
+    adult_only : bool
+        True if that liquid is for the teacher or another trained adult only.
+
+    See Also
+    --------
+    serial_dilution : Makes them.
+
+    Examples
+    --------
+    >>> step = serial_dilution("nitric acid 61.4 %", Q(0.1, "mol/L"), Q(1, "L")).steps[-1]
+    >>> print(str(step)[:51])
+    Put 800 mL of cold water in the jug first, pour 200
+    """
+
+    water: Quantity
+    take: Quantity
+    made: Quantity
+    before: Quantity
+    strength: Quantity
     caution: str
-    """For whoever handles the stronger liquid."""
     adult_only: bool
-    """Whether the stronger liquid is for the teacher or another trained adult only."""
 
     def __str__(self) -> str:
         return (
@@ -55,17 +71,36 @@ class DilutionStep:
 
 @dataclass(frozen=True, eq=False)
 class SerialDilution:
-    """The steps of a dilution, from the bottle down."""
+    """The steps of a dilution, from the bottle down.
+
+    Parameters
+    ----------
+    steps : tuple of DilutionStep
+        One after the other.
+    acid : Acid or Base
+        The bottle at the top.
+    strength : Quantity
+        In mol/L, the concentration at the end.
+    volume : Quantity
+        In L, how much there is at the end.
+    for_learners : bool
+        True if learners may handle what there is at the end.
+
+    See Also
+    --------
+    serial_dilution : Makes one.
+
+    Examples
+    --------
+    >>> serial_dilution("nitric acid 61.4 %", Q(0.1, "mol/L"), Q(1, "L")).for_learners
+    True
+    """
 
     steps: tuple[DilutionStep, ...]
     acid: Reagent
-    """The bottle at the top: an Acid, or a Base."""
-    strength: Any
-    """mol/L at the foot."""
-    volume: Any
-    """L at the foot."""
+    strength: Quantity
+    volume: Quantity
     for_learners: bool
-    """Whether learners may handle what stands at the foot."""
 
     def __str__(self) -> str:
         lines = [f"{self.acid}, diluted to {figures(self.strength.m_as('mol/L'))} mol/L:"]
@@ -85,54 +120,64 @@ class SerialDilution:
         return "\n".join(lines)
 
 
-def serial_dilution(acid: Reagent | str, to: Any, volume: Any, step: Any = None) -> SerialDilution:
-    """Find the dilutions that lead from a strong bottle to a weak one, water first each time.
+@takes(to="mol/L", volume="L", step=PlainNumber(10))
+def serial_dilution(
+    acid: Reagent | str, to: Quantity, volume: Quantity, step: float | None = None
+) -> SerialDilution:
+    """Find the dilutions that lead from a concentrated bottle to a dilute one, water first each time.
 
-    As few steps as the greatest step allows; strengths on the way are round where they can be. All of what one
-    step makes goes into the next, so nothing strong is left over.
+    As few steps as the greatest step allows; concentrations on the way are round where they can be. All of what one
+    step makes goes into the next, so nothing concentrated is left over.
 
     Parameters
     ----------
-    acid : Acid or Base, or the name of one
-        A liquid.
-    to : quantity, mol/L
-        The strength wanted.
-    volume : quantity
-        How much of it.
-    step : number, optional
-        How many times weaker one dilution may be; default and range in data/dosing.csv.
+    acid : Acid, Base or str
+        A liquid, or its name.
+    to : Quantity
+        Amount in each litre, such as mol/L, one value: the concentration wanted.
+    volume : Quantity
+        Volume wanted of it, one value.
+    step : float, optional
+        How many times more dilute one step may be; default and range in data/dosing.csv.
 
     Returns
     -------
-    Ladder
+    SerialDilution
+        The steps, from the bottle down.
 
     Raises
     ------
-    Unreadable   an unknown acid or base
-    UnitNeeded   a strength or volume without a unit
-    OutOfRange   a strength not below that of the bottle, a solid, no volume, or a step outside its range
-    Problem      several strengths or volumes
+    Unreadable
+        An unknown acid or base, or a step that is not a number.
+    UnitNeeded
+        A concentration or a volume that has no unit.
+    OutOfRange
+        A concentration not below that of the bottle, a solid, no volume, or a step outside its range.
+    Problem
+        Several concentrations, volumes or steps.
 
-    Example
-    -------
-    >>> ladder = serial_dilution("nitric acid 61.4 %", Q(0.1, "mol/L"), Q(1, "L"))
-    >>> [f'{step.take.m_as("mL"):.1f} mL to {step.strength.m_as("mol/L"):g} mol/L' for step in ladder.steps]
+    Notes
+    -----
+    Volumes are taken to add up; sulfuric and nitric acid shrink a little, hence the making up. It grows warm: sulfuric
+    acid and potassium hydroxide can boil the water they meet.
+
+    Examples
+    --------
+    >>> found = serial_dilution("nitric acid 61.4 %", Q(0.1, "mol/L"), Q(1, "L"))
+    >>> [f'{step.take.m_as("mL"):.1f} mL to {step.strength.m_as("mol/L"):g} mol/L' for step in found.steps]
     ['7.5 mL to 2 mol/L', '50.0 mL to 0.5 mol/L', '200.0 mL to 0.1 mol/L']
-    >>> [step.adult_only for step in ladder.steps], ladder.for_learners
+    >>> [step.adult_only for step in found.steps], found.for_learners
     ([True, True, False], True)
-
-    Limits: volumes are taken to add up; sulfuric and nitric acid shrink a little, hence the making up. It grows
-    warm: sulfuric acid and potassium hydroxide can boil the water they meet.
     """
-    bottle = _bottle(acid)
+    bottle = bottle_of(acid)
     if bottle.concentration is None:
         raise OutOfRange(
             f"{bottle.name} is a solid; weigh it and dissolve it in water. A ladder starts from a liquid."
         )
     top = bottle.concentration.m_as("mol/L")
-    foot = one_value(to, "mol/L", "to", "serial_dilution")
-    whole = litres(volume, "serial_dilution", single=True)
-    within(foot, 1e-6, np.inf, "serial_dilution: a strength is more than zero; {value:g} mol/L is not.")
+    foot, whole = only(to, "to", "serial_dilution"), only(volume, "volume", "serial_dilution")
+    within(whole, 1e-6, 1e7, "serial_dilution: a volume must be more than zero; {value} does not fit.", "L")
+    within(foot, 1e-6, math.inf, "serial_dilution: a strength is more than zero; {value:g} mol/L is not.")
     if foot >= top:
         raise OutOfRange(
             f"serial_dilution: {bottle.name} has {top:.3g} mol/L, and water cannot make it {foot:g}. "
@@ -173,27 +218,21 @@ def _nearest(strength: float) -> float:
     return power * min(_ROUND, key=lambda one: abs(math.log(strength / power / one)))
 
 
-def _greatest(step: Any) -> float:
+def _greatest(step: float | None) -> float:
     entry = load("dosing")["ladder", "greatest step"]
     if step is None:
         return number("dosing", "ladder", "greatest step", "1")
     low, high = (end.magnitude for end in entry.range)
-    plain = pure_number(step, 10, "step", "serial_dilution")
-    if np.ndim(plain):
-        raise Unreadable(f"serial_dilution takes one `step`, such as 10; you gave {np.size(plain)}.")
+    plain = only(step, "step", "serial_dilution")
     within(
-        plain, low, high,
-        f"dilution_ladder: one step may be {low:g} to {high:g} times weaker; {{value:g}} is outside.",
-    )  # fmt: skip
+        plain,
+        low,
+        high,
+        f"serial_dilution: one step may be {low:g} to {high:g} times more dilute; {{value:g}} is outside.",
+    )
     return plain
 
 
-def _bottle(name: Any) -> Reagent:
-    if isinstance(name, Reagent):
-        return name
-    return base(name) if known(Base, name) else acid(name)
-
-
-def _volume(quantity: Any) -> str:
+def _volume(quantity: Quantity) -> str:
     millilitres = quantity.m_as("mL")
     return f"{figures(millilitres)} mL" if millilitres < 1000 else f"{millilitres / 1000:.3g} L"
