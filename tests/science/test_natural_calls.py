@@ -295,7 +295,7 @@ SEASON = {"start": "2013-05-01"}
         (lambda: mixing.Water({}, alkalinity=Q(9, "mg/L"), ph=float("nan")), Unreadable, "plain number"),
         (lambda: ph.acid_dose(SOLUTION, 5.8, "HNO3"), Unreadable, "how strong.*nitric acid 38 %"),
         (lambda: ph.acid_dose(SOLUTION, 5.8, "hydrochloric acid"), Unreadable, "how strong"),
-        (lambda: ph.acid_dose(SOLUTION, 58, "citric acid"), OutOfRange, "between 0 and 14; 58 does not"),
+        (lambda: ph.acid_dose(SOLUTION, 58, "citric acid"), OutOfRange, "between 0 and 14; 58 is not"),
         (lambda: ph.acid_dose(SOLUTION, ["a"], "citric acid"), Unreadable, "plain number such as 5.8"),
         (lambda: ph.titrate(SOLUTION, "citric acid", np.linspace(0, 3, 5)), UnitNeeded, "titrate.*5 values"),
         (lambda: roots.refill_limit(None, Q(9, "cm")), Problem, "A tank is needed"),

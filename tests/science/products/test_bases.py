@@ -104,7 +104,7 @@ def test_base_then_acid_comes_back():
         def state():
             return raised
 
-    assert ph_after(Raised, "nitric acid 1 mol/L", Q(0.5, "mmol/L")) == pytest.approx(7.6, abs=0.02)
+    assert ph_after(Raised(), "nitric acid 1 mol/L", Q(0.5, "mmol/L")) == pytest.approx(7.6, abs=0.02)
 
 
 def test_each_base_says_its_danger_to_the_eyes_and_defers_to_the_data_sheet():
