@@ -429,7 +429,7 @@ LOST = Group(Flat(kcb_mid=None))
             OutOfRange,
             "0 is",
         ),
-        (lambda: hydraulics.rain_catch(Q(-1, "m^2"), Q(1, "mm")), OutOfRange, "-1"),
+        (lambda: hydraulics.rain_catch(Q(-1, "m^2"), Q(1, "mm")), OutOfRange, "−1 m²"),
     ],
 )
 def test_bad_input_gets_a_sentence(make, error, words):

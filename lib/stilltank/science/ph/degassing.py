@@ -10,7 +10,7 @@ from stilltank.science.chemistry import Equilibrium, State, log_pco2_of_air, sol
 from stilltank.science.products import Acid, Reagent
 from stilltank.tables import load, number
 from stilltank.units import PlainNumber, Q, Unreadable, check_shapes, magnitude, takes, within
-from stilltank.units.types import Array, Quantity
+from stilltank.units.types import Array, Plain, Quantity
 
 from ._state import (
     Settled,
@@ -104,7 +104,7 @@ class Degassing:
     ph: Any
     low: Any
     high: Any
-    closed: Any
+    closed: Plain
     open: Any
     rate: Quantity
     range: DegassingRate

@@ -63,22 +63,23 @@ class Dose:
     """
 
     amount: Quantity
-    volume: Any
-    mass: Any
+    volume: Quantity | None
+    mass: Quantity | None
     adds: Mapping[str, Quantity]
     protons: Plain
     acid: Reagent
     target: Plain
     air: Air
-    litres: Any
+    litres: Plain | None
 
     def __str__(self) -> str:
-        several = np.size(self.amount.magnitude * (1.0 if self.litres is None else self.litres))
-        if np.ndim(self.amount.magnitude) or np.ndim(self.litres):
+        litres = 1.0 if self.litres is None else self.litres
+        several = np.size(self.amount.magnitude * litres)
+        if np.ndim(self.amount.magnitude) or np.ndim(litres):
             return f"{several} doses of {self.acid.name}. {self.acid.caution}"
         whole = "each litre" if self.litres is None else f"{self.litres:.4g} L"
         how = {"closed": "before carbon dioxide has left", "open": "once at rest with the air"}[self.air]
-        measure = self.acid.measured(self.amount * Q(1.0 if self.litres is None else self.litres, "L"))
+        measure = self.acid.measured(self.amount * Q(litres, "L"))
         adds = "".join(
             f" It adds {figures(value.m_as('mg/L'))} mg/L {key}." for key, value in self.adds.items()
         )

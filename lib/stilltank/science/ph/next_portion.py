@@ -1,7 +1,6 @@
 """After a portion and a reading: go on, stop, or bring it back."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -72,9 +71,9 @@ class NextPortion:
 
     action: str
     amount: Quantity
-    volume: Any
-    mass: Any
-    alkalinity: Any
+    volume: Quantity | None
+    mass: Quantity | None
+    alkalinity: Quantity | None
     expected: float | None
     reading: float
     base: Dose | None

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
@@ -213,7 +214,8 @@ Caution: goggles and gloves; acid into water. The safety data sheet and local ru
             f"{bottle.name} is a solid, and the trade's rule counts millilitres. Name a liquid acid, such as "
             '"citric acid 5 %".'
         )
-    now, hold = (Q(0, "mL") if dose is None else dose.volume for dose in (first, kept))
+    # a liquid's dose has a volume
+    now, hold = (Q(0, "mL") if dose is None else cast(Quantity, dose.volume) for dose in (first, kept))
     return BothDoses(
         volume,
         start,

@@ -1,7 +1,6 @@
 """What may fall out of a tank at a pH: lime, calcium phosphate, gypsum."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -46,10 +45,10 @@ class SaturationIndices:
     '0.3 -inf'
     """
 
-    calcite: Any
-    brushite: Any
-    gypsum: Any
-    ph: Any
+    calcite: Plain
+    brushite: Plain
+    gypsum: Plain
+    ph: Plain
 
     @property
     def warnings(self) -> tuple[str, ...]:
