@@ -153,7 +153,7 @@ def test_an_overshoot_that_waiting_does_not_mend():
 
 
 @pytest.mark.parametrize(
-    ("reading", "words"), [(2.0, "even water without any alkalinity"), (7.59, "would stand above")]
+    ("reading", "words"), [(2.0, "even water without any alkalinity"), (7.59, "would be above")]
 )
 def test_a_reading_that_nothing_explains(reading, words):
     found = next_portion(tank(), 5.8, ACID, Q(60, "mL"), reading)

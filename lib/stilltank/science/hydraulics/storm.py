@@ -201,9 +201,9 @@ class Storm:
     def __str__(self) -> str:
         over = "" if not self.over_rim.magnitude else f", {write(self.over_rim)} over the rim"
         verdict = (
-            f"more than the {write(self.allowed)} that may injure plants whose pots hang clear (Kratky 2004, abstract)"
+            f"more than the {write(self.allowed)} that may injure plants once their pots hang clear (Kratky 2004, abstract)"
             if self.drowns
-            else f"within the {write(self.allowed)} that plants bear whose pots hang clear (Kratky 2004, abstract)"
+            else f"within the {write(self.allowed)} that plants can stand once their pots hang clear (Kratky 2004, abstract)"
         )
         return (
             f"{write(self.rain_in)} ran in, {write(self.overflow)} left by the hole{over}; the level rose "
@@ -220,7 +220,7 @@ def storm(
     Parameters
     ----------
     tank : Tank or str
-        The tank, or the name of a ready-made one. It stands in the open.
+        The tank, or the name of a ready-made one. It is in the open.
     level : Quantity
         Length, one value: the level before the storm, above the floor.
     rain : Rain
@@ -305,7 +305,7 @@ def blocked_hole(
     Parameters
     ----------
     tank : Tank or str
-        The tank, or the name of a ready-made one. It stands in the open.
+        The tank, or the name of a ready-made one. It is in the open.
     level : Quantity
         Length, one value: the level before the storm, above the floor.
     rain : Rain

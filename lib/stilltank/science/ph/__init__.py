@@ -1,7 +1,7 @@
 """pH of a tank: how much acid or base, what pH comes of it, and what it becomes when carbon dioxide has left.
 
 Two answers to every question. ``air="closed"``: no carbon dioxide is lost, as in the minutes after dosing.
-``air="open"``: the tank is at rest with outdoor air, as after days. A still tank lies between the two and
+``air="open"``: the tank is at rest with outdoor air, as after days. A still tank is between the two and
 moves slowly from the first to the second: ``degas`` follows it.
 
 Amounts are per litre of the solution as it is; that the acid itself adds a little water is left out.

@@ -100,7 +100,7 @@ def with_alkalinity(solution: Solution | Water, alkalinity: Plain, ph: Plain | N
 
 
 def least_alkalinity(water: Water, ph: Plain) -> Plain:
-    """Plain mg/L as CaCO3 that a water must have to stand at a pH with no carbonate in it; 0 below pH 7."""
+    """Plain mg/L as CaCO3 that a water must have to be at a pH with no carbonate in it; 0 below pH 7."""
     bare = with_alkalinity(water, 0.0, None).state()
     litre = water_in_a_litre(water.temperature.m_as("degC"))
     needed = reagent_to_ph(bare, ph, {"strong_charge": 1.0}).dose * litre * 1000 * caco3_equivalent_mass()
@@ -110,7 +110,7 @@ def least_alkalinity(water: Water, ph: Plain) -> Plain:
 def possible_alkalinity(water: Water, ph: float) -> tuple[float, float]:
     """Least and greatest plain mg/L as CaCO3 of a water at this pH: no carbonate at all, and short of fizzing.
 
-    Raises OutOfRange where no tap water stands at such a pH.
+    Raises OutOfRange where no tap water is at such a pH.
     """
     low = float(least_alkalinity(water, ph))
     trace = low + 0.01  # carbon dioxide grows with the alkalinity at one pH, so a trace shows how fast

@@ -226,7 +226,7 @@ def _overshot(
     expected: float | None,
     why: str,
 ) -> NextPortion:
-    """Too much is in: what brings it back, and what comes back by itself."""
+    """Too much is in: what brings it back, and what comes back on its own."""
     over = Settled(dosed(true.state(), bottle, given), getattr(true, "volume", None))
     rises_to = float(ph_of(over, "open"))
     try:
@@ -234,7 +234,7 @@ def _overshot(
     except OutOfRange:
         back = base_dose(over, wanted, "potassium hydroxide 0.1 mol/L")
     by_itself = (
-        f"Carbon dioxide that leaves over the next days lifts it to about {rises_to:.1f} by itself, so waiting may do."
+        f"Carbon dioxide that leaves over the next days lifts it to about {rises_to:.1f} on its own, so waiting may do."
         if rises_to >= wanted - number("dosing", "portions", "close enough", "1")
         else f"Waiting will not do: as carbon dioxide leaves it comes to about {rises_to:.1f} only."
     )
@@ -251,9 +251,9 @@ def _unexplained(
 ) -> NextPortion:
     least, most = ends
     if shown < least:
-        why = f"even water without any alkalinity would stand at {least:.1f}"
+        why = f"even water without any alkalinity would be at {least:.1f}"
     else:
-        why = f"no water of this pH would stand above {most:.1f} with so much acid in it"
+        why = f"no water of this pH would be above {most:.1f} with so much acid in it"
     sentence = (
         f"The meter shows pH {shown:g} after {measure(added)} of {bottle.name}, and no alkalinity explains it: {why}. "
         "Add nothing. Stir and wait, check the meter in its buffer, the name and strength on the bottle, the amount "

@@ -124,7 +124,7 @@ class Drift:
     Parameters
     ----------
     solution : Settled
-        What the plants stand in.
+        The solution that the plants take from.
     start : float
         The pH at rest with the air, before any uptake.
     amounts : Quantity
