@@ -253,7 +253,8 @@ def test_the_level_to_stop_at_holds_a_tenth_to_a_fifth(cards, name, system):
 def test_what_stands_in_the_tank_is_weighed_and_takes_room():
     """A box of 60 by 40 cm filled to 27 cm: 64.8 L. Two bricks of 2 L and 4 kg, 1.5 L of roots, 6 pots of 0.3 kg."""
     box = tank.Box(*centimetres(60, 40, 32), net_pot_depth=Q(7, "cm"), empty_mass=Q(2, "kg"))
-    full = box.with_contents(
+    full = tank.with_contents(
+        box,
         bricks=tank.Bricks(2, Q(2, "L"), Q(7, "cm"), mass=Q(4, "kg")),
         roots=tank.Roots(Q(1.5, "L"), Q(20, "cm")),
     )

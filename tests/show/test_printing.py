@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from printed import NASTY, Page, words_of
 from stilltank.science import tank
-from stilltank.science.tank import Box, Bricks, Measured, TaperedBox, TaperedCylinder
+from stilltank.science.tank import Box, Bricks, Measured, TaperedBox, TaperedCylinder, with_contents
 from stilltank.show import pages
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
@@ -90,7 +90,7 @@ def test_marks_by_height_by_gallon_and_for_what_stands_inside(tmp_path):
         76.2, abs=0.01
     )
     assert "US gallons" in gallons.read_text(encoding="utf-8")
-    held = box.with_contents(bricks=Bricks(2, Q(2, "L"), Q(7, "cm")))
+    held = with_contents(box, bricks=Bricks(2, Q(2, "L"), Q(7, "cm")))
     inside, _ = pages.dipstick(held, tmp_path / "b", Q(20, "L"))
     assert heights(svg_lines(inside)[0])[20] == pytest.approx(100, abs=0.01)
     jug = Measured(Q([10, 20], "cm"), Q([20, 45], "L"))

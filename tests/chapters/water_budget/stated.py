@@ -186,7 +186,7 @@ COMPUTED = {
     "W65": lambda: BUCKET.capacity,
     "W66a": lambda: TOTE.area(Q(0, "cm")),
     "W66b": lambda: TOTE.area(Q(30, "cm")),
-    "W66c": lambda: FLAT.doubt(Q(10, "cm"), Q(2, "mm")),
+    "W66c": lambda: FLAT.uncertainty(Q(10, "cm"), Q(2, "mm")),
     "W67": lambda: hydraulics.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")),
     "W67b": lambda: hydraulics.level_rise(
         NARROW, Q(10, "cm"), hydraulics.rain_into_tank(NARROW, Q(10, "mm"), lid="rimmed")

@@ -7,7 +7,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import tank
-from stilltank.science.tank import Box, Cylinder, Measured, TaperedBox, TaperedCylinder
+from stilltank.science.tank import (
+    Box,
+    Bricks,
+    Cylinder,
+    Measured,
+    Pots,
+    Roots,
+    TaperedBox,
+    TaperedCylinder,
+    dipstick,
+    lifting_index,
+    volume_from_tilt,
+    volume_from_weight,
+    with_contents,
+)
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 
@@ -19,6 +33,10 @@ def integral(section, level):
     """Gauss-Legendre with three points, exact up to the fifth power of the level."""
     points, weights = np.polynomial.legendre.leggauss(3)
     return level / 2 * sum(w * section(level / 2 * (x + 1)) for x, w in zip(points, weights, strict=True))
+
+
+def inch(value):
+    return Q(value, "inch")
 
 
 TOTE = TaperedBox(cm(50), cm(32), cm(60), cm(40), cm(32))
@@ -177,10 +195,10 @@ def test_a_tank_is_printed_in_plain_words():
         (
             lambda: Box(cm(40), cm(30), cm(25), lid_area=Q(1, "km^2")),
             OutOfRange,
-            "a lid of 1\u202f000\u202f000 m² on an opening of 0.12 m²",
+            "a lid of 1\u202f000\u202f000 m² does not fit an opening of 0.12 m²",
         ),
         (lambda: Box(cm(1e9), cm(30), cm(25)), OutOfRange, "length is 10\u202f000 km"),
-        (lambda: Box(cm(40), cm(30), cm(25), lid_area=Q(0, "m^2")), OutOfRange, "cannot be meant"),
+        (lambda: Box(cm(40), cm(30), cm(25), lid_area=Q(0, "m^2")), OutOfRange, "above 0 and up to 0.48 m²"),
         (lambda: Box(cm(40), cm(30), cm(25), lid_area=0.12), UnitNeeded, "lid_area"),
         (lambda: Box(cm(40), cm(30), cm(25), net_pot_depth=cm(25)), OutOfRange, "net pot 25 cm deep"),
         (
@@ -208,3 +226,77 @@ def test_bad_input_gets_a_sentence(make, error, words):
         make()
     if error is not UnitNeeded:  # that one is about the line of code
         assert not re.search(r"\de[+-]?\d|Box|Cylinder|Measured", str(caught.value))
+
+
+@pytest.mark.parametrize(
+    ("make", "words"),
+    [
+        (lambda: Box(Q(0.1, "inch"), inch(12), inch(10)), "length is 0.1 in; write one between 0.394 in and"),
+        (
+            lambda: Box(inch(20), inch(12), inch(10), net_pot_depth=inch(12)),
+            "a net pot 12 in deep does not fit .* 10 in",
+        ),
+        (
+            lambda: Box(inch(20), inch(12), inch(10), lid_area=Q(30, "ft^2")),
+            "a lid of 30 ft² does not fit an opening of",
+        ),
+        (
+            lambda: Box(inch(20), inch(12), inch(10), empty_mass=Q(-1, "lb")),
+            "empty it weighs −1 lb; write 0 to",
+        ),
+        (
+            lambda: TaperedBox(inch(20), inch(12), inch(24), inch(16), inch(12), inch(7)),
+            "radius 7 in .* side of 12 in",
+        ),
+        (lambda: Measured(inch([5, 4]), Q([2, 3], "gallon")), "after 5 in comes 4 in"),
+        (lambda: Measured(inch([5, 7]), Q([3, 2], "gallon")), "after 3 US gal comes 2 US gal"),
+        (lambda: TOTE.volume(inch(20)), "no level of 20 in; it is 12.5984 in high. Write 0 to 12.5984 in"),
+        (lambda: TOTE.area(inch(-1)), "no level of −1 in"),
+        (lambda: TOTE.level(Q(17, "gallon")), "holds no 17 US gal; write 0 to 16.7943 US gal"),
+        (
+            lambda: TOTE.uncertainty(inch(10), inch(20)),
+            "off by 20 in; write more than 0 .* the height, 12.6 in",
+        ),
+        (
+            lambda: JUG.uncertainty(inch(1), jug=Q(3, "gallon")),
+            "a jug of 3 US gal for a tank of 2.404 US gal",
+        ),
+        (lambda: Bricks(1, Q(1, "gallon"), inch(-3)), "its height must be .* −3 in does not"),
+        (
+            lambda: with_contents(TOTE, bricks=Bricks(1, Q(1, "gallon"), inch(14))),
+            "a brick 14 in high .* height of 12.6 in",
+        ),
+        (lambda: with_contents(TOTE, pots=Pots(2, inch(3), inch(2), inch(13))), "net pots 13 in deep"),
+        (lambda: with_contents(TOTE, roots=Roots(Q(1, "cup"), inch(13))), "roots up to 13 in do not fit"),
+        (lambda: dipstick(TOTE, Q(20, "gallon")), "a step of 20 US gal; .* at most 16.8 US gal"),
+        (lambda: lifting_index(Q(40, "lb"), inch(30)), "hands 30 in out .* ends at 24.8 in"),
+        (lambda: volume_from_weight(TOTE, Q(1, "lb"), Q(4, "lb")), "weighs 4 lb empty"),
+        (
+            lambda: volume_from_tilt(Box(inch(20), inch(12), inch(10)), Q(5, "degree"), inch(22)),
+            "floor is 20 in long; .* 22 in",
+        ),
+    ],
+)
+def test_whoever_measures_in_inches_is_answered_in_inches(make, words):
+    with pytest.raises(OutOfRange, match=words) as caught:
+        make()
+    assert not re.search(r"\d (?:mm|cm|m|mL|L|g|kg|m²)\b", str(caught.value))
+
+
+def test_the_plain_tank_is_the_tank_in_metres():
+    for shape in (
+        Box(cm(40), cm(30), cm(25)),
+        TOTE,
+        JUG,
+        with_contents(TOTE, bricks=Bricks(1, Q(2, "L"), cm(7))),
+    ):
+        levels = np.linspace(0, shape.plain.height, 7)
+        assert shape.plain.height == shape.height.m_as("m")
+        assert shape.plain.capacity == pytest.approx(shape.capacity.m_as("m^3"), rel=1e-14)
+        assert shape.plain.volume(levels) == pytest.approx(
+            shape.volume(Q(levels, "m")).m_as("m^3"), rel=1e-14
+        )
+        assert shape.plain.area(levels) + 0 * levels == pytest.approx(
+            shape.area(Q(levels, "m")).m_as("m^2"), rel=1e-14
+        )
+        assert shape.plain.level(shape.plain.volume(levels)) == pytest.approx(levels, rel=1e-9, abs=1e-12)

@@ -1,11 +1,11 @@
 """The marks of a dipstick: the level of each whole litre, or the litres of each centimetre."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
-from stilltank.units import OutOfRange, Problem, Q, Quantity, UnitNeeded, one_value, write
+from stilltank.units import OutOfRange, Q, UnitNeeded, one_value, said, takes, write
+from stilltank.units.types import Quantity
 
 from .tank import Tank
 
@@ -14,24 +14,45 @@ _MOST = 2000  # marks; more is a slip of the step, and no stick could show them
 
 @dataclass(frozen=True, eq=False)
 class Dipstick:
-    """Marks from the floor of the tank upwards.
+    """Marks from the floor of a tank upwards.
 
-    Attributes
+    Parameters
     ----------
     tank : Tank
-    step : quantity, a volume or a length, as it was given
-    levels : quantity array in cm, where each mark is
-    volumes : quantity array in the unit of the step (L where the step is a length), what the tank holds there
+        The tank in which the stick stands.
+    step : Quantity
+        Volume or length between two marks, as it was given.
+    levels : Quantity
+        Where each mark is, in cm, [marks].
+    volumes : Quantity
+        What the tank holds there, [marks], in the unit of the step; in L where the step is a length.
+
+    See Also
+    --------
+    dipstick : Works out the marks.
+
+    Examples
+    --------
+    >>> from stilltank.science.tank import preset
+    >>> print(dipstick(preset("jar-4"), Q(1, "L")))
+    4 marks at 4.97 cm to 19.9 cm, one for each 1 L of volume
     """
 
     tank: Tank
-    step: Any
-    levels: Any
-    volumes: Any
+    step: Quantity
+    levels: Quantity
+    volumes: Quantity
 
     @property
     def by_volume(self) -> bool:
-        """Whether the marks stand at equal steps of volume rather than of height."""
+        """Whether the marks stand at equal steps of volume rather than of height.
+
+        Examples
+        --------
+        >>> from stilltank.science.tank import preset
+        >>> dipstick(preset("jar-4"), Q(1, "cm")).by_volume
+        False
+        """
         return bool(self.step.check("[volume]"))
 
     def __str__(self) -> str:
@@ -40,41 +61,47 @@ class Dipstick:
         return f"{len(self.levels.magnitude)} marks at {ends}, one for each {write(self.step)} of {what}"
 
 
-def dipstick(tank: Tank, step: Any = None, start: Any = None) -> Dipstick:
-    """Marks for a stick that stands upright on the floor of the tank.
+@takes(tank=Tank)
+def dipstick(tank: Tank, step: Quantity | None = None, start: Quantity | None = None) -> Dipstick:
+    """Work out the marks of a stick that stands upright on the floor of a tank.
 
     Parameters
     ----------
-    tank : Tank of any shape, with or without contents
-    step : quantity, a volume (a mark for each) or a length (the litres at each); 1 L when left out
-    start : quantity of the kind of ``step``, the first mark; ``step`` itself when left out
+    tank : Tank
+        Of any shape, with or without contents.
+    step : Quantity, optional
+        A volume, for a mark at each, or a length, for the litres at each; 1 L when left out.
+    start : Quantity, optional
+        The first mark, of the kind of ``step``; ``step`` itself when left out.
 
     Returns
     -------
     Dipstick
+        Levels and volumes of the marks.
 
     Raises
     ------
-    UnitNeeded   a step that is neither a volume nor a length, a start of another kind
-    OutOfRange   a step of nothing, or larger than the tank, a start above the rim, far too many marks
-    Problem      no tank
+    UnitNeeded
+        The step is neither a volume nor a length, or the start is of another kind.
+    OutOfRange
+        The step is nothing or larger than the tank, the start lies above the rim, or there are far too many marks.
+    Unreadable
+        There is no tank.
 
-    Example
-    -------
+    Notes
+    -----
+    The stick is thin; a thick one lifts the level. On a leaning wall the marks would lie farther apart.
+
+    Examples
+    --------
     >>> from stilltank.science.tank import Box
     >>> stick = dipstick(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm")), Q(24, "L"))
     >>> stick.levels.magnitude.round(6).tolist()
     [10.0, 20.0, 30.0]
-
-    Limits: the stick is thin; a thick one lifts the level. On a leaning wall marks would lie farther apart.
     """
-    if not isinstance(tank, Tank):
-        raise Problem(
-            f"dipstick needs a tank, such as preset('quillgate-tub') or Box(...); you gave {tank!r}."
-        )
     step = Q(1, "L") if step is None else step
     if not isinstance(step, Quantity) or not (step.check("[volume]") or step.check("[length]")):
-        given = write(step) if isinstance(step, Quantity) else repr(step)
+        given = said(step) if isinstance(step, Quantity) else repr(step)
         raise UnitNeeded(
             f'dipstick: a step is a volume such as Q(1, "L") or a length such as Q(1, "cm"); you gave {given}.'
         )
@@ -83,19 +110,19 @@ def dipstick(tank: Tank, step: Any = None, start: Any = None) -> Dipstick:
     size = one_value(step, unit, "step", "dipstick")
     top = float((tank.capacity if by_volume else tank.height).m_as(unit))
     first = size if start is None else one_value(start, unit, "start", "dipstick")
-    full = write(Q(top, unit))
+    full = said(Q(top, unit))
     if not 0 < size <= top:
         raise OutOfRange(
-            f"dipstick: a step of {write(step)}; write more than nothing and at most {full}, which is the whole tank."
+            f"dipstick: a step of {said(step)}; write more than nothing and at most {full}, which is the whole tank."
         )
     if not 0 <= first <= top:
         raise OutOfRange(
-            f"dipstick: a first mark at {write(Q(first, unit))}; this tank goes from 0 to {full}."
+            f"dipstick: a first mark at {said(Q(first, unit))}; this tank goes from 0 to {full}."
         )
     count = int(np.floor((top - first) / size * (1 + 1e-12) + 1e-9)) + 1
     if count > _MOST:
         raise OutOfRange(
-            f"dipstick: steps of {write(step)} make {count} marks up to {full}; take larger steps."
+            f"dipstick: steps of {said(step)} make {count} marks up to {full}; take larger steps."
         )
     marks = np.minimum(first + size * np.arange(count), top)
     if by_volume:

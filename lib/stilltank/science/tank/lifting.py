@@ -1,12 +1,13 @@
 """How heavy is too heavy: the published lifting equation, for deciding not to carry a full tank."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Literal
 
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import Problem, Q, one_value, takes, within, write
+from stilltank.units import Q, one_value, takes, within, write
+from stilltank.units.types import Plain, Quantity
 
 from .tank import plain_degrees
 
@@ -21,17 +22,32 @@ _GRIPS = ("good", "fair", "poor")
 class Lifting:
     """What one adult may lift in this way.
 
-    Attributes
+    Parameters
     ----------
-    limit : quantity in kg, the recommended weight limit
-    load : quantity in kg; index : load over limit, a plain number; above 1 the risk to the back grows
-    multipliers : dict of the share that each circumstance leaves
-    caution : str
+    limit : Quantity
+        Recommended weight limit, in kg.
+    load : Quantity
+        What is to be lifted, in kg.
+    index : float or array
+        Load over limit; above 1 the risk to the back grows.
+    multipliers : dict of str to float
+        The share that each circumstance leaves of the greatest load.
+    caution : str, optional
+        What must stand beside the numbers.
+
+    See Also
+    --------
+    lifting_index : Works it out.
+
+    Examples
+    --------
+    >>> print(lifting_index(Q(20, "kg")))
+    Recommended limit 10.3 kg; a load of 20 kg has an index of 1.94: more than the method allows. A liquid moves ...
     """
 
-    limit: Any
-    load: Any
-    index: Any
+    limit: Quantity
+    load: Quantity
+    index: Plain
     multipliers: dict[str, float]
     caution: str = _CAUTION
 
@@ -46,50 +62,61 @@ class Lifting:
         )
 
 
-@takes(load="kg")
+@takes(load="kg", grip=_GRIPS)
 def lifting_index(
-    load: Any,
-    hold: Any = None,
-    from_height: Any = None,
-    to_height: Any = None,
-    turn: Any = None,
-    grip: str = "fair",
+    load: Quantity,
+    hold: Quantity | None = None,
+    from_height: Quantity | None = None,
+    to_height: Quantity | None = None,
+    turn: Quantity | None = None,
+    grip: Literal["good", "fair", "poor"] = "fair",
 ) -> Lifting:
     """Recommended weight limit and lifting index of one careful, rare lift with two hands.
 
     Parameters
     ----------
-    load : quantity, mass, one value or an array; such as `Tank.weight`
-    hold : quantity, from the middle between the ankles out to the hands; 40 cm when left out, for a wide tub
-    from_height, to_height : quantities, of the hands above the ground; from 20 to 75 cm, floor to bench, when left out
-    turn : quantity, angle by which the body turns; none when left out
-    grip : "good" (handles), "fair" (a rim) or "poor" (a soft or slippery tub)
+    load : Quantity
+        Mass, such as `Tank.weight`; one value or an array.
+    hold : Quantity, optional
+        Length from the middle between the ankles out to the hands; 40 cm when left out, for a wide tub.
+    from_height, to_height : Quantity, optional
+        Of the hands above the ground; 20 and 75 cm when left out, from the floor to a bench.
+    turn : Quantity, optional
+        Angle by which the body turns; none when left out.
+    grip : {"good", "fair", "poor"}, optional
+        Good are handles, fair is a rim, poor is a soft or slippery tub.
 
     Returns
     -------
     Lifting
+        The limit, the index, and the share that each circumstance leaves.
 
     Raises
     ------
-    UnitNeeded   a size without a unit
-    OutOfRange   a lift the method does not know: hands too far out, too high, turned too much
-    Problem      another word for ``grip``
+    UnitNeeded
+        A size has no unit.
+    OutOfRange
+        The method does not know such a lift: hands too far out or too high, or a body turned too much.
+    Unreadable
+        The grip is another word.
 
-    Example
-    -------
+    Notes
+    -----
+    At most one lift in five minutes, within an hour, on firm ground, by healthy adults. Loads that shift, such as an
+    open tank, are outside the method: take the answer as an upper bound. School and local rules win. The revised
+    lifting equation; its tables were read in a copy, the factors of the grip are from memory.
+
+    References
+    ----------
+    NIOSH94110
+
+    Examples
+    --------
     >>> found = lifting_index(Q(20, "kg"))
     >>> round(found.limit.m_as("kg"), 1), round(found.index, 2)
     (10.3, 1.94)
-
-    Limits: at most one lift in five minutes, within an hour, on firm ground, by healthy adults. Loads that shift,
-    such as an open tank, are outside the method: take the answer as an upper bound. School and local rules win.
-
-    Source: NIOSH Publication 94-110, the revised lifting equation; its tables were read in a copy, the factors of
-    the grip are from memory.
     """
-    within(load, 0, 1e5, "lifting_index: a load of {value:g} kg is not possible; write 0 or more.")
-    if not isinstance(grip, str) or grip not in _GRIPS:
-        raise Problem(f'lifting_index: the grip is "good", "fair" or "poor"; {grip!r} is none of them.')
+    within(load, 0, 1e5, "lifting_index: a load of {value} is not possible; write 0 or more.", "kg")
     usual = {
         "hold": (hold, "cm"),
         "from_height": (from_height, "cm"),
@@ -110,14 +137,16 @@ def lifting_index(
         out,
         0,
         farthest,
-        f"lifting_index: hands {{value:g}} cm out cannot lift anything safely; the method ends at {farthest:g} cm.",
+        "lifting_index: hands {value} out cannot lift anything safely; the method ends at {high}.",
+        "cm",
     )
     for height in (start, end):
         within(
             height,
             0,
             highest,
-            f"lifting_index: hands at {{value:g}} cm; the method holds from the ground to {highest:g} cm.",
+            "lifting_index: hands at {value}; the method holds from the ground to {high}.",
+            "cm",
         )
     most = number("lifting", "turn", "largest", "degree")
     within(

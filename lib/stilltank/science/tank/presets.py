@@ -10,14 +10,19 @@ SHAPES = {shape.__name__: shape for shape in (Box, TaperedBox, Cylinder, Tapered
 
 
 def presets() -> tuple[str, ...]:
-    """Names of the ready-made tanks in data/tanks.csv: one invented for the demo, the others generic sizes.
+    """Names of the ready-made tanks: one invented for the demo, the others generic sizes.
 
     Returns
     -------
     tuple of str
+        In the order of the table.
 
-    Example
-    -------
+    See Also
+    --------
+    preset : Makes one of them.
+
+    Examples
+    --------
     >>> "quillgate-tub" in presets()
     True
     """
@@ -29,19 +34,25 @@ def preset(name: str | Tank) -> Tank:
 
     Parameters
     ----------
-    name : str
+    name : str or Tank
         One of `presets`. A tank comes back as it is.
 
     Returns
     -------
     Tank
+        Of the shape and sizes in data/tanks.csv.
 
     Raises
     ------
-    Problem   there is no such tank; the sentence names near ones
+    Problem
+        There is no such tank; the sentence names near ones.
 
-    Example
-    -------
+    See Also
+    --------
+    presets : All the names.
+
+    Examples
+    --------
     >>> round(preset("quillgate-tub").capacity.magnitude)
     45
     """

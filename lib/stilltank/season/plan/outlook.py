@@ -234,10 +234,11 @@ class Outlook:
     @cached_property
     def stop_levels(self) -> tuple[Any, Any]:
         """Lowest and highest level, cm, at which publications end a crop: so much of the filling is left."""
-        return tuple(
+        low, high = (
             self.tank.level(self.volume * share)
             for share in tables.load("budget")["stop", "share left"].range
         )
+        return low, high
 
     @cached_property
     def pots_clear(self) -> tuple[date | None, date | None]:
