@@ -67,10 +67,15 @@ def main() -> None:
         ("a temperature that holds", 0.0),
         ("a temperature that swings by 3 degC a day", 3.0),
     ):
-        inputs = (level, Q(demand_at(middle), "g/m^2/day"), Q(warmth_at(middle, swing), "degC"))
+        inputs = {
+            "depth": level,
+            "demand": Q(demand_at(middle), "g/m^2/day"),
+            "temperature": Q(warmth_at(middle, swing), "degC"),
+            **given,
+        }
 
         def one(inputs=inputs, **more):
-            return oxygen.still_water(*inputs, **given, **more)
+            return oxygen.still_water(oxygen.WaterColumn(**inputs, **more))
 
         def peer(swing=swing):
             return by_lines(swing)
@@ -89,7 +94,7 @@ def main() -> None:
         print(
             f" {ours * MEMBERS / many:.1f} times as fast as one by one, {theirs * MEMBERS / many:.1f} times the peer"
         )
-    mixed = best(lambda: oxygen.mixed_water(*inputs, **given))
+    mixed = best(lambda: oxygen.mixed_water(oxygen.WaterColumn(**inputs)))
     print(f"mixed water: {mixed * 1e3:.0f} ms")
     water = budget.ensemble(
         "quillgate-tub", crops.Plants("lettuce", 6), "quillgate", start="2027-05-10", days=DAYS

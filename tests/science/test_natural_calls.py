@@ -35,6 +35,10 @@ FIVE = ["2025-05-01", "2025-05-02", "2025-05-03", "2025-05-04", "2025-05-05"]
 CELSIUS = Q([20, 21, 22, 23, 24], "degC"), Q([10, 11, 12, 13, 14], "degC")
 
 
+def column(depth, temperature, demand=Q(1, "g/m^2/day")):  # noqa: B008
+    return oxygen.WaterColumn(depth=depth, temperature=temperature, demand=demand)
+
+
 def five(**more):
     return weather.Weather(FIVE, *CELSIUS, **more)
 
@@ -153,8 +157,7 @@ def test_no_oxygen_at_all_below_its_reach():
         roots.warming_effect(Q(30, "degC")),
         roots.root_oxygen(TUB, Q([24, 23], "cm"), Q(20, "degC"), members=2),
         roots.solution_temperature(TUB, Q(20, "cm"), five(latitude=Q(40, "degree"))),
-        oxygen.mixed_water(Q([13, 12], "cm"), Q(1, "g/m^2/day"), Q(20, "degC")),
-        oxygen.root_need(),
+        oxygen.mixed_water(column(Q([13, 12], "cm"), Q(20, "degC"))),
         LETTUCE,
         weather.site("new-york"),
         calendar.schedule("snapdragon", "new-york", "2027-03-30"),
@@ -192,16 +195,14 @@ def test_a_days_table_and_an_ensemble_go_from_budget_to_roots_to_oxygen():
     for water in (table, budget.ensemble(TUB, LETTUCE, "quillgate", start="2027-05-10", days=12, members=3)):
         grown = roots.root_course(TUB, water)
         level = Q(table["level (cm)"].to_numpy(), "cm") if water is table else water.level
-        course = oxygen.mixed_water(level, Q(1, "g/m^2/day") * (1 - grown.share), Q(20, "degC"))
+        course = oxygen.mixed_water(column(level, Q(20, "degC"), Q(1, "g/m^2/day") * (1 - grown.share)))
         assert roots.oxygen_risk(course.lowest).zone.shape == np.shape(level.magnitude)
     warm = roots.solution_temperature(TUB, table, "quillgate", colour="white", shade=0.5)
-    by_hour = oxygen.mixed_water(Q(table["level (cm)"].to_numpy(), "cm"), Q(1, "g/m^2/day"), warm.water)
-    by_day = oxygen.still_water(
-        Q(table["level (cm)"].to_numpy(), "cm"), Q(1, "g/m^2/day"), warm.daily_mean, cells=9
-    )
+    by_hour = oxygen.mixed_water(column(Q(table["level (cm)"].to_numpy(), "cm"), warm.water))
+    by_day = oxygen.still_water(column(Q(table["level (cm)"].to_numpy(), "cm"), warm.daily_mean), cells=9)
     assert by_hour.mean.shape == by_day.mean.shape
     with pytest.raises(UnitNeeded, match="`depth`"):
-        oxygen.mixed_water(table["level (cm)"], Q(1, "g/m^2/day"), Q(20, "degC"))
+        column(table["level (cm)"], Q(20, "degC"))
 
 
 SEASON = {"start": "2013-05-01"}

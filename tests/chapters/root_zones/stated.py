@@ -1,7 +1,8 @@
 """How each stated value of the root zones chapter is computed, through the public functions."""
 
 import numpy as np
-from stilltank.science import oxygen, roots
+from stilltank.science import oxygen, roots, sky
+from stilltank.science.oxygen import WaterColumn
 from stilltank.science.tank import Box
 from stilltank.tables import load
 from stilltank.units import Q
@@ -20,7 +21,7 @@ TUB = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))  # 0.
 
 
 def _oxygen_pressure():
-    return 0.2095 * (ONE_ATM - oxygen.vapour_pressure(T25))
+    return 0.2095 * (ONE_ATM - sky.saturation_vapour_pressure(T25))
 
 
 def _reach(temperature, use):
@@ -37,8 +38,11 @@ def _at_half_reach():
 
 
 def _filled(age):
-    deep = Q(14, "cm")
-    return oxygen.share_filled((age * deep**2 / oxygen.diffusivity(T25)).to("day"), deep, T25)
+    deep, top = Q(14, "cm"), oxygen.saturation(T25)
+    points, weights = np.polynomial.legendre.leggauss(40)
+    time = (age * deep**2 / oxygen.diffusivity(T25)).to("day")
+    inside = oxygen.unsteady_oxygen(deep * (1 + points) / 2, time, top, T25, deep)
+    return Q((inside / top).m_as("") @ weights / 2, "")
 
 
 def _slowed_over_constant():
@@ -52,15 +56,22 @@ def _slowed_over_constant():
 def _mixed_and_falling():
     level = Q(15 - 0.4 * np.arange(1, 26), "cm")
     none = Q(0, "g/m^2/day")
-    return oxygen.mixed_water(
-        level, none, T25, first_depth=Q(15, "cm"), film_coefficient=Q(0.02, "m/day"), start=Q(0, "mg/L")
-    ).mean[-1]
+    column = WaterColumn(
+        depth=level,
+        temperature=T25,
+        demand=none,
+        first_depth=Q(15, "cm"),
+        film_coefficient=Q(0.02, "m/day"),
+        start=Q(0, "mg/L"),
+    )
+    return oxygen.mixed_water(column).mean[-1]
 
 
 def _unexplained():
     level = Q(np.linspace(13, 3, 42), "cm")
     use = Q(4.0 * np.exp(0.12 * np.arange(-41, 1)), "g/m^2/day")
-    return oxygen.still_water(level, use, T25, first_depth=Q(13, "cm")).balance
+    column = WaterColumn(depth=level, temperature=T25, demand=use, first_depth=Q(13, "cm"))
+    return oxygen.still_water(column).balance
 
 
 def _table(item, prop):
@@ -78,7 +89,7 @@ COMPUTED = {
     "R014": lambda: oxygen.saturation(T20) - oxygen.saturation(T20, salinity=1),
     "R016": lambda: oxygen.saturation(T20, pressure=oxygen.pressure_at(HIGH_UP)),
     "R017": lambda: oxygen.saturation(T20) * oxygen.pressure_at(HIGH_UP).m_as("atm"),
-    "R018": lambda: oxygen.vapour_pressure(T25),
+    "R018": lambda: sky.saturation_vapour_pressure(T25),
     "R019": lambda: Q(1.3e-5, "mol/m^3/Pa") * _oxygen_pressure() * OXYGEN,
     "R021": lambda: oxygen.saturation(T25) / OXYGEN / _oxygen_pressure(),
     "R023": lambda: oxygen.diffusivity(T25),
@@ -103,8 +114,6 @@ COMPUTED = {
     "R055": _mixed_and_falling,
     "R058": lambda: (Q(14, "cm") / 100) ** 2 / (2 * oxygen.diffusivity(T25)),
     "R059": _unexplained,
-    "R060": lambda: oxygen.root_need(Q(0.25, "mm"), Q(0.5, "mm"), Q(0.0448, "g/m^3/s"), T25).core,
-    "R061": lambda: oxygen.root_need(Q(0.25, "mm"), Q(0.5, "mm"), Q(0.0448, "g/m^3/s"), T25).film,
     "R063": lambda: 1 - oxygen.saturation(T30) / oxygen.saturation(T20),
     "R064": lambda: _reach(T30, 2 * USE) / _reach(T20, USE),
     "R066": lambda: Q(2.8, "L/m^2/day") / IDEAL_GAS * OXYGEN,
@@ -117,9 +126,6 @@ COMPUTED = {
         _table("cucumber", "water drunk at 0.10 mmol/L") / _table("cucumber", "water drunk at 0.20 mmol/L")
     ),
     "R077": lambda: oxygen.greatest_surface_supply(T25, FILM, keep=Q(2.1, "mg/L")) / Q(4.0, "g/m^2/day"),
-    "R078a": lambda: oxygen.film_by_wind(Q(3.5, "m/s")),
-    "R078b": lambda: oxygen.film_by_wind(Q(3.5 + 1e-9, "m/s")),
-    "R079": lambda: oxygen.rayleigh_number(Q(14, "cm"), Q(0.1, "delta_degC")),
     "R084": lambda: TRIAL_2005.volume(Q(7.6, "cm")) - TRIAL_2005.volume(Q(1.3, "cm")),
     "R085": lambda: TRIAL_2005.volume(Q(1.3, "cm")) / TRIAL_2005.volume(Q(7.6, "cm")),
     "R085a": lambda: roots.zones(TRIAL_2005, Q(1.3, "cm")).air_zone,

@@ -103,7 +103,10 @@ def test_oxygen_over_depth(system, large):
 def test_oxygen_through_a_season(large, most):
     films = Q([0.1, 0.3, 0.6], "m/day")
     wet = Q(most * np.exp(0.12 * np.arange(-41, 1)), "g/m^2/day")
-    found = oxygen.mixed_water(Q(np.full((3, 42), 13.0), "cm"), wet, WARM, film_coefficient=films)
+    column = oxygen.WaterColumn(
+        depth=Q(np.full((3, 42), 13.0), "cm"), temperature=WARM, demand=wet, film_coefficient=films
+    )
+    found = oxygen.mixed_water(column)
     drawing = OxygenSeason(large=large)
     said = drawing.show(found, films, Q(2.1, "mg/L")).sentence
     assert ("the solution never holds less than 2.1 mg/L" in said) == (most == 0.2)

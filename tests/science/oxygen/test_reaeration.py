@@ -86,12 +86,13 @@ def test_the_fit_goes_into_a_season_as_it_comes():
     trial = oxygen.reaeration_readings()
     found = oxygen.fit_film_coefficient(trial.time, trial.concentration, DEPTH, trial.temperature)
     assert found.low < Q(0.22, "m/day") < found.high  # what the invented trial was made with
-    season = oxygen.mixed_water(
-        Q([13, 12], "cm"),
-        Q(1, "g/m^2/day"),
-        T20,
+    column = oxygen.WaterColumn(
+        depth=Q([13, 12], "cm"),
+        temperature=T20,
+        demand=Q(1, "g/m^2/day"),
         film_coefficient=[found.low, found.coefficient, found.high],
     )
+    season = oxygen.mixed_water(column)
     assert np.all(np.diff(season.mean.m_as("mg/L")[:, -1]) > 0)
 
 
@@ -99,10 +100,14 @@ def test_the_fit_goes_into_a_season_as_it_comes():
     ("call", "error", "words"),
     [
         (lambda: fit(course(HOURS[:4], 0.3), HOURS[:4]), Problem, "5 times or more; it got 4"),
-        (lambda: fit(course(HOURS, 0.3), HOURS[:-1]), Problem, "10 times, 11 concentrations"),
+        (
+            lambda: fit(course(HOURS, 0.3), HOURS[:-1]),
+            Problem,
+            "10 values of `time` and 11 of `concentration`",
+        ),
         (lambda: fit(np.full(11, 4.0)), Problem, "does not rise|do not tell"),
         (lambda: fit(course(HOURS, 0.3)[::-1].copy()), Problem, "does not rise"),
-        (lambda: fit(np.full(11, 9.0)), Problem, "clearly below"),
+        (lambda: fit(np.full(11, 9.0)), Problem, "already near the plateau"),
         (lambda: fit(course(HOURS, 0.3) + 4), Problem, "far above the plateau"),
         (lambda: fit(course(HOURS, 0.3) - 3), OutOfRange, "not negative"),
         (lambda: fit(np.where(HOURS == 3, np.nan, 5.0)), OutOfRange, "not a number"),

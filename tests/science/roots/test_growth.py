@@ -169,7 +169,7 @@ def test_demand_by_hand():
         (lambda: roots.oxygen_demand(42, Q(25, "degC")), UnitNeeded, "age"),
         (lambda: roots.oxygen_demand(Q(-1, "day"), Q(25, "degC")), OutOfRange, "not negative"),
         (lambda: roots.oxygen_demand(Q(1, "day"), Q(25, "degC"), q10=20), OutOfRange, "Q10"),
-        (lambda: roots.oxygen_demand(Q(1, "day"), Q(55, "degC")), OutOfRange, "between 0 and 40"),
+        (lambda: roots.oxygen_demand(Q(1, "day"), Q(55, "degC")), OutOfRange, "between 0 °C and 40 °C"),
     ],
 )
 def test_bad_input_gets_a_sentence(call, error, words):

@@ -45,7 +45,9 @@ def test_zones_and_shares():
     assert "25 % where harm was seen" in str(found)
     assert "A risk, not a verdict" in str(roots.oxygen_risk(Q(3, "mg/L")))
     assert str(roots.oxygen_risk(Q([], "mg/L"))) == "no values"
-    course = oxygen.mixed_water(Q([13, 12], "cm"), Q(1, "g/m^2/day"), Q(20, "degC"))
+    course = oxygen.mixed_water(
+        oxygen.WaterColumn(depth=Q([13, 12], "cm"), temperature=Q(20, "degC"), demand=Q(1, "g/m^2/day"))
+    )
     assert roots.oxygen_risk(course.lowest).zone.shape == (2,)
 
 
@@ -122,7 +124,7 @@ def test_algae_by_hand():
         (lambda: roots.oxygen_findings(25), UnitNeeded, "temperature"),
         (lambda: roots.oxygen_findings(Q([20, 25], "degC")), Problem, "one value"),
         (lambda: roots.warming_effect(30), UnitNeeded, "temperature"),
-        (lambda: roots.warming_effect(Q(50, "degC")), OutOfRange, "between 0 and 40"),
+        (lambda: roots.warming_effect(Q(50, "degC")), OutOfRange, "between 0 °C and 40 °C"),
         (lambda: roots.warming_effect(Q(30, "degC"), q10=0.5), OutOfRange, "Q10"),
         (lambda: roots.warming_effect(Q(30, "degC"), q10="2"), Unreadable, "q10"),
         (lambda: roots.warming_effect(Q([1, 2], "degC"), Q([1, 2, 3], "degC")), Problem, "do not fit"),

@@ -17,9 +17,14 @@ def test_the_parts_are_joined_as_they_stand():
     found = roots.root_oxygen(TUB, FALLING, WARM, first_level=Q(25, "cm"), members=1, age=10, **FIXED)
     grown = roots.root_course(TUB, FALLING, first_level=Q(25, "cm"))
     demand = roots.oxygen_demand(Q(10 + np.arange(1.0, 41), "day"), WARM)
-    course = oxygen.mixed_water(
-        FALLING, demand * (1 - grown.share), WARM, film_coefficient=Q(0.3, "m/day"), first_depth=Q(25, "cm")
+    column = oxygen.WaterColumn(
+        depth=FALLING,
+        temperature=WARM,
+        demand=demand * (1 - grown.share),
+        film_coefficient=Q(0.3, "m/day"),
+        first_depth=Q(25, "cm"),
     )
+    course = oxygen.mixed_water(column)
     assert found.share[0].m_as("") == pytest.approx(grown.share.m_as(""))
     assert found.demand[0].m_as("g/m^2/day") == pytest.approx(demand.m_as("g/m^2/day"))
     assert found.oxygen.mean[0].m_as("mg/L") == pytest.approx(course.mean.m_as("mg/L"))
@@ -123,7 +128,7 @@ def test_temperature_by_the_hour_and_by_the_day():
     ("call", "error", "words"),
     [
         (lambda: roots.root_oxygen(TUB, FALLING, 24), UnitNeeded, "temperature"),
-        (lambda: roots.root_oxygen(TUB, FALLING, Q(50, "degC")), OutOfRange, "between 0 and 40"),
+        (lambda: roots.root_oxygen(TUB, FALLING, Q(50, "degC")), OutOfRange, "between 0 °C and 40 °C"),
         (lambda: roots.root_oxygen(TUB, FALLING, Q([20, 21], "degC")), Problem, "2 values|do not fit"),
         (lambda: roots.root_oxygen(TUB, None, WARM), Problem, "season or ensemble"),
         (lambda: roots.root_oxygen(TUB, FALLING, WARM, members=0), OutOfRange, "whole members"),

@@ -143,7 +143,8 @@ def breathing_panel() -> ExplorePanel:
         depth = held if way == "held" else falling
         wet = demand if way == "held" else demand * (1 - share())
         many = Q(np.broadcast_to(depth.magnitude, (3, days.size)), "cm")
-        return oxygen.mixed_water(many, wet, temperature, film_coefficient=films), films, limit
+        column = oxygen.WaterColumn(depth=many, temperature=temperature, demand=wet, film_coefficient=films)
+        return oxygen.mixed_water(column), films, limit
 
     def key(result: tuple[oxygen.OxygenCourse, Any, Any], system: str) -> str:
         course = result[0]

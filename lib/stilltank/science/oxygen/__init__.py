@@ -1,6 +1,6 @@
 """Oxygen in still water: how much it holds, how slowly it moves, how deep it reaches, and through a season."""
 
-from .around import RootNeed, film_by_wind, rayleigh_number, root_need
+from ._formulas import check_water_temperature
 from .diffusion import (
     diffusive_flux,
     diffusivity,
@@ -9,20 +9,20 @@ from .diffusion import (
     steady_mixed_oxygen,
 )
 from .reaeration import FilmFit, ReaerationReadings, fit_film_coefficient, reaeration_readings
-from .solubility import oxygen_in_moist_air, pressure_at, saturation, vapour_pressure
+from .solubility import oxygen_in_moist_air, pressure_at, saturation
 from .steady_profile import Profile, penetration_depth, profile
-from .unsteady_diffusion import share_filled, unsteady_oxygen
-from .water_column import OxygenCourse, mixed_water, still_water
+from .unsteady_diffusion import unsteady_oxygen
+from .water_column import OxygenCourse, WaterColumn, mixed_water, still_water
 
 __all__ = [
     "FilmFit",
     "OxygenCourse",
     "Profile",
     "ReaerationReadings",
-    "RootNeed",
+    "WaterColumn",
+    "check_water_temperature",
     "diffusive_flux",
     "diffusivity",
-    "film_by_wind",
     "film_coefficient",
     "fit_film_coefficient",
     "greatest_surface_supply",
@@ -31,13 +31,9 @@ __all__ = [
     "penetration_depth",
     "pressure_at",
     "profile",
-    "rayleigh_number",
     "reaeration_readings",
-    "root_need",
     "saturation",
-    "share_filled",
     "steady_mixed_oxygen",
     "still_water",
     "unsteady_oxygen",
-    "vapour_pressure",
 ]

@@ -5,9 +5,16 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import OutOfRange, Problem, magnitude, one_value, whole_number, within
+from stilltank.units import OutOfRange, Problem, Q, magnitude, one_value, said, whole_number, within
 
-from ._formulas import check_positive, check_water, n, per_day
+from ._formulas import (
+    ATMOSPHERE,
+    check_positive,
+    check_pressure,
+    check_water,
+    n,
+    per_day,
+)
 from ._solver import Grid, Steps
 from .solubility import saturation
 
@@ -42,32 +49,40 @@ class Driven:
     per: int
 
 
-def drive(function: str, given: dict[str, Any], half: Any, cells: int, mixing: float, per: Any) -> Driven:
-    """Check what was given, fill in what was not, strip the units and spread it over the steps."""
-    sentence = f"{function}: 1 to {n('run', 'most steps'):g} whole steps a day; {{value!r}} is not possible."
-    per = whole_number(n("run", "steps") if per is None else per, 1, int(n("run", "most steps")), sentence)
+def checked(given: dict[str, Any]) -> dict[str, Any]:
+    """The plain numbers of a water column, with what was left out; refused where one cannot be."""
     plain = {
-        name: magnitude(value, _UNITS[name], name, function)
-        for name, value in given.items()
-        if value is not None or name in ("depth", "demand", "temperature")
+        name: magnitude(given[name], unit, name, "WaterColumn")
+        for name, unit in _UNITS.items()
+        if given[name] is not None or name in ("depth", "demand", "temperature")
     }
-    plain.setdefault("pressure", 101.325)  # 1 atm by definition
+    plain.setdefault("pressure", ATMOSPHERE)
     plain.setdefault("film_coefficient", n("film", "coefficient", "m/day"))
     plain.setdefault("overflow", 0.0)
-    half = (
+    half = given["half_saturation"]
+    plain["half_saturation"] = (
         n("roots", "half saturation", "g/m^3")
         if half is None
-        else one_value(half, "g/m^3", "half_saturation", function)
+        else one_value(half, "g/m^3", "half_saturation", "WaterColumn")
     )
-    check_positive(half, "The half saturation")
+    check_positive(plain["half_saturation"], "The half saturation")
     check_positive(plain["film_coefficient"], "A film coefficient")
     check_water(plain["temperature"])
-    for name in {"demand", "added", "overflow", "added_oxygen", "start"} & plain.keys():
-        within(
-            plain[name], 0, np.inf, f"{function}: `{name}` is not negative; {{value:g}} {_UNITS[name]} is."
-        )
+    check_pressure(plain["pressure"])
+    for name in ("demand", "added", "overflow", "added_oxygen", "start"):
+        if name in plain:
+            sentence = f"WaterColumn: `{name}` is not negative; {{value}} is."
+            within(plain[name], 0, np.inf, sentence, _UNITS[name])
     if not np.ndim(plain["depth"]) or not np.size(plain["depth"]):
-        raise Problem(f"{function} needs a depth for the end of each day, such as Q([13, 12.8], 'cm').")
+        raise Problem("WaterColumn needs a depth for the end of each day, such as Q([13, 12.8], 'cm').")
+    return plain
+
+
+def drive(function: str, checked: dict[str, Any], cells: int, mixing: float, per: Any) -> Driven:
+    """Spread the plain numbers of a water column over the steps of a run."""
+    sentence = f"{function}: 1 to {n('run', 'most steps'):g} whole steps a day; {{value!r}} is not possible."
+    per = whole_number(n("run", "steps") if per is None else per, 1, int(n("run", "most steps")), sentence)
+    plain = {name: value for name, value in checked.items() if name != "half_saturation"}
     days = plain["depth"].shape[-1]
     shape = _members(function, plain, days, per)
     size = int(np.prod(shape, dtype=int))
@@ -89,7 +104,7 @@ def drive(function: str, given: dict[str, Any], half: Any, cells: int, mixing: f
     levels, after, poured = _within_days(before, raised, ends, gained, per)
     count = days * per
     warm = over("temperature", count)
-    top = saturation.__wrapped__(warm, over("pressure", count)).magnitude  # type: ignore[attr-defined]
+    top = saturation.plain(warm, over("pressure", count))
     steps = Steps(
         length=1 / per,
         depth=levels,
@@ -100,7 +115,7 @@ def drive(function: str, given: dict[str, Any], half: Any, cells: int, mixing: f
         film=np.broadcast_to(once("film_coefficient"), top.shape),
         diffusivity=np.full(top.shape, np.inf) if np.isinf(mixing) else mixing * per_day(warm),
         demand=over("demand", count),
-        half=half,
+        half=checked["half_saturation"],
     )
     begun = once("start") if "start" in plain else top[0]
     return Driven(steps, Grid(cells, n("run", "stretch")), begun, shape, per)
@@ -139,13 +154,14 @@ def _check_depths(function: str, before: Any, raised: Any, ends: Any) -> None:
     lowest = min(float(depth.min()) for depth in (before, raised, ends))
     if not lowest >= least:
         raise OutOfRange(
-            f"{function}: the water is {lowest * 1000:.3g} mm deep somewhere; at least {least * 1000:g} mm are needed."
+            f"{function}: the water is {said(Q(lowest, 'm'))} deep somewhere; it needs {said(Q(least, 'm'))} or more."
         )
     if np.any(ends > raised + 1e-6):
         day, _ = np.argwhere(ends > raised + 1e-6)[0]
+        over = said(Q(float((ends - raised).max()), "m"))
         raise Problem(
-            f"{function}: on day {day + 1} the water ends {(ends - raised).max() * 100:.3g} cm higher than what was "
-            "there and was added. Give all that is added, or leave `added` out."
+            f"{function}: on day {day + 1} the water ends {over} higher than what was there and was added. Give "
+            "all that is added, or leave `added` out."
         )
 
 

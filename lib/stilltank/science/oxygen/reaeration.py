@@ -2,15 +2,17 @@
 
 import csv
 from dataclasses import dataclass
+from os import PathLike
 from typing import Any
 
 import numpy as np
 
 from stilltank.files import read_text
 from stilltank.tables import DATA
-from stilltank.units import OutOfRange, Problem, Q, Unreadable, magnitude, one_value, pure_number, within
+from stilltank.units import OutOfRange, PlainNumber, Problem, Q, Unreadable, one_value, takes, within
+from stilltank.units.types import Quantities, Quantity
 
-from ._formulas import check_positive, check_water, n
+from ._formulas import check_concentration, check_positive, check_water, n
 from .solubility import saturation
 
 _COLUMNS = {"time": "time (h)", "concentration": "oxygen (mg/L)", "temperature": "temperature (°C)"}
@@ -18,26 +20,45 @@ _COLUMNS = {"time": "time (h)", "concentration": "oxygen (mg/L)", "temperature":
 
 @dataclass(frozen=True, eq=False)
 class FilmFit:
-    """A film coefficient fitted to a recovery.
+    """A film coefficient fitted to the recovery of oxygen.
 
-    Attributes
+    Parameters
     ----------
-    coefficient, low, high : quantities in m/day; the range holds the true one in ``certainty`` of such trials,
-        if the water was mixed and nothing in it used oxygen
-    by_hand : quantity in m/day, from the straight line through the logarithm of what is missing
-    start, plateau : quantities in mg/L, at the first reading, and where the recovery ends
-    scatter : quantity in mg/L, typical distance of a reading from the curve
+    coefficient : Quantity
+        The film coefficient, in m/day.
+    low, high : Quantity
+        Its range, in m/day: it holds the true one in ``certainty`` of such trials, if the water was mixed and nothing
+        in it used oxygen.
+    by_hand : Quantity
+        The same from the straight line through the logarithm of what is missing, in m/day.
+    start, plateau : Quantity
+        Oxygen at the first reading, and where the recovery ends, in mg/L.
+    scatter : Quantity
+        Typical distance of a reading from the curve, in mg/L.
     readings : int
+        How many there were.
     certainty : float
+        Of the range.
+
+    See Also
+    --------
+    fit_film_coefficient : Fits it.
+
+    Examples
+    --------
+    >>> trial = reaeration_readings()
+    >>> fit = fit_film_coefficient(trial.time, trial.concentration, Q(13, "cm"), trial.temperature)
+    >>> bool(fit.low < fit.coefficient < fit.high), fit.readings
+    (True, 15)
     """
 
-    coefficient: Any
-    low: Any
-    high: Any
-    by_hand: Any
-    start: Any
-    plateau: Any
-    scatter: Any
+    coefficient: Quantity
+    low: Quantity
+    high: Quantity
+    by_hand: Quantity
+    start: Quantity
+    plateau: Quantity
+    scatter: Quantity
     readings: int
     certainty: float
 
@@ -51,11 +72,30 @@ class FilmFit:
 
 @dataclass(frozen=True, eq=False)
 class ReaerationReadings:
-    """Readings of a recovery: ``time``, ``concentration`` of oxygen and ``temperature``, arrays of one length."""
+    """Readings of a recovery of oxygen; arrays of one length.
 
-    time: Any
-    concentration: Any
-    temperature: Any
+    Parameters
+    ----------
+    time : Quantity
+        Of each reading since any moment, in hours.
+    concentration : Quantity
+        Oxygen read, in mg/L.
+    temperature : Quantity
+        Of the water, in degC.
+
+    See Also
+    --------
+    reaeration_readings : Reads them from a file.
+
+    Examples
+    --------
+    >>> ReaerationReadings(Q([0, 5], "hour"), Q([1, 4], "mg/L"), Q([19, 20], "degC")).time.m_as("hour").tolist()
+    [0.0, 5.0]
+    """
+
+    time: Quantity
+    concentration: Quantity
+    temperature: Quantity
 
     def __str__(self) -> str:
         hours, oxygen = self.time.m_as("hour"), self.concentration.m_as("mg/L")
@@ -64,59 +104,85 @@ class ReaerationReadings:
         )
 
 
+@takes(
+    time="day",
+    concentration="g/m^3",
+    temperature="degC",
+    certainty=PlainNumber(0.95),
+)
 def fit_film_coefficient(
-    time: Any,
-    concentration: Any,
-    depth: Any,
-    temperature: Any,
+    time: Quantities,
+    concentration: Quantities,
+    depth: Quantity,
+    temperature: Quantities,
     *,
-    pressure: Any = None,
-    plateau: Any = None,
+    pressure: Quantity | None = None,
+    plateau: Quantity | None = None,
     fit_plateau: bool = False,
-    certainty: Any = 0.95,
+    certainty: float = 0.95,
 ) -> FilmFit:
     """Fit the film coefficient to the recovery of oxygen in water that was stripped of it.
 
     Parameters
     ----------
-    time : quantity, of the readings since any moment; array
-    concentration : quantity, oxygen read; array of the same length
-    depth : quantity, of the water
-    temperature : quantity, of the water; one, or one a reading
-    pressure : quantity, of the air; 1 atm when left out
-    plateau : quantity, where the recovery ends; saturation at the mean temperature when left out
-    fit_plateau : True to find the plateau from the readings too, for a meter that is off; needs readings near it
-    certainty : plain number, 0.5 to 0.99, of the range
+    time : Quantity
+        Of the readings since any moment, [readings].
+    concentration : Quantity
+        Oxygen read, [readings].
+    depth : Quantity
+        Of the water.
+    temperature : Quantity
+        Of the water, 0 to 40 degC; one, or [readings].
+    pressure : Quantity, optional
+        Of the air; 1 atm when left out.
+    plateau : Quantity, optional
+        Where the recovery ends; saturation at the mean temperature when left out.
+    fit_plateau : bool, optional
+        True to find the plateau from the readings too, for a meter that is off; needs readings near it.
+    certainty : float, optional
+        Of the range, 0.5 to 0.99.
 
     Returns
     -------
     FilmFit
+        The coefficient with its range, and how well the curve fits.
 
     Raises
     ------
-    UnitNeeded   a bare number
-    OutOfRange   a negative concentration, a depth of nothing, water outside 0 to 40 degC
-    Problem      fewer than five readings, lengths that differ, oxygen that does not rise, or stands above the plateau
+    UnitNeeded
+        A bare number, or a unit of another kind.
+    OutOfRange
+        A concentration is negative, the depth nothing, the water below 0 or above 40 degC, or the certainty too high.
+    Problem
+        There are fewer than five readings, lengths differ, the oxygen does not rise, or it stands above the plateau.
+    Unreadable
+        The certainty is no plain number.
 
-    Example
-    -------
+    See Also
+    --------
+    reaeration_readings : Reads such a trial from a file.
+    mixed_water : What the coefficient is for.
+
+    Notes
+    -----
+    Nonlinear least squares, with the range by Student's t, of
+
+    .. math:: C = S - (S - C_0) e^{-k t / h}
+
+    Mixed water with nothing in it that uses oxygen, and a temperature that holds: a change of 1 degC moves the
+    saturation by 2 percent. It is the coefficient of that water, lid and day. The meter's own errors that all readings
+    share are not in the range.
+
+    Examples
+    --------
     >>> trial = reaeration_readings()
     >>> print(fit_film_coefficient(trial.time, trial.concentration, Q(13, "cm"), trial.temperature))
     film coefficient 0.22 m/day (0.21 to 0.23) from 15 readings, typical error 0.087 mg/L
-
-    Limits: mixed water with nothing in it that uses oxygen, and a temperature that holds: a change of 1 degC moves
-    the saturation by 2 percent. It is the coefficient of that water, lid and day. The meter's own errors that all
-    readings share are not in the range.
-    Source: C = S - (S - C0) exp(-k t/h), nonlinear least squares, range by Student's t.
     """
     from scipy.optimize import curve_fit
     from scipy.special import stdtrit
 
-    days, oxygen = (
-        np.atleast_1d(magnitude(value, unit, name, "fit_film_coefficient"))
-        for value, unit, name in ((time, "day", "time"), (concentration, "g/m^3", "concentration"))
-    )
-    warm = magnitude(temperature, "degC", "temperature", "fit_film_coefficient")
+    days, oxygen, warm = np.atleast_1d(time), np.atleast_1d(concentration), np.asarray(temperature)
     if days.shape != oxygen.shape or days.ndim != 1 or np.size(warm) not in (1, days.size):
         raise Problem(
             f"fit_film_coefficient: {days.size} times, {oxygen.size} concentrations and {np.size(warm)} "
@@ -127,16 +193,21 @@ def fit_film_coefficient(
         raise Problem(
             f"fit_film_coefficient needs readings at {least} times or more; it got {np.unique(days).size}."
         )
-    within(oxygen, 0, np.inf, "A concentration is not negative; {value:g} mg/L is.")
+    check_concentration(oxygen)
     check_water(warm)
     deep = one_value(depth, "m", "depth", "fit_film_coefficient")
     check_positive(deep, "The depth of the water")
-    share = pure_number(certainty, 0.95, "certainty", "fit_film_coefficient")
+    if np.ndim(certainty) or not isinstance(fit_plateau, (bool, np.bool_)):
+        raise Problem(
+            "fit_film_coefficient takes one certainty, such as 0.95, and fit_plateau True or False."
+        )
+    share = certainty
     within(share, 0.5, 0.99, "A certainty lies between 0.5 and 0.99 here; {value:g} does not.")
     if plateau is not None and fit_plateau:
         raise Problem("fit_film_coefficient takes a plateau, or finds it with fit_plateau=True, not both.")
     if plateau is None:
-        end = float(saturation(Q(float(np.mean(warm)), "degC"), pressure).m_as("g/m^3"))
+        air = None if pressure is None else one_value(pressure, "kPa", "pressure", "fit_film_coefficient")
+        end = float(saturation.plain(float(np.mean(warm)), air))
     else:
         end = one_value(plateau, "g/m^3", "plateau", "fit_film_coefficient")
         check_positive(end, "The plateau")
@@ -180,40 +251,50 @@ def _line(days: Any, oxygen: Any, end: float) -> tuple[float, float]:
     above = n("recovery", "most above")
     if oxygen.max() > end * above:
         raise Problem(
-            f"fit_film: a reading of {oxygen.max():.3g} mg/L lies far above the plateau of {end:.3g} mg/L. Check the "
-            "temperature, the pressure and the meter's calibration, or use fit_plateau=True."
+            f"fit_film_coefficient: a reading of {oxygen.max():.3g} mg/L lies far above the plateau of {end:.3g} mg/L. "
+            "Check the temperature, the pressure and the meter's calibration, or use fit_plateau=True."
         )
     clear = oxygen < n("recovery", "by hand up to") * end  # near the plateau a logarithm is made of errors
     if np.unique(days[clear]).size < 2:
         raise Problem(
-            f"fit_film: hardly a reading lies clearly below the plateau of {end:.3g} mg/L. Strip the oxygen first, and "
-            "read while it comes back."
+            f"fit_film_coefficient: almost all readings are already near the plateau of {end:.3g} mg/L. Start "
+            "with water that holds little oxygen, and take readings while it rises."
         )
     slope, start = np.polyfit(days[clear], np.log(end - oxygen[clear]), 1)
     if slope >= 0:
-        raise Problem("fit_film: the oxygen does not rise in these readings, so nothing can be fitted.")
+        raise Problem(
+            "fit_film_coefficient: the oxygen does not rise in these readings, so nothing can be fitted."
+        )
     return -float(slope), float(np.exp(start))
 
 
-def reaeration_readings(path: Any = None) -> ReaerationReadings:
-    """Read the readings of a recovery from a CSV file.
+def reaeration_readings(path: str | PathLike[str] | None = None) -> ReaerationReadings:
+    """Read the readings of a recovery of oxygen from a CSV file.
 
     Parameters
     ----------
-    path : of a file with the columns time (h), oxygen (mg/L) and temperature (°C); lines that begin with # are
-        remarks. An invented trial of Quillgate School when left out
+    path : str or path, optional
+        Of a file with the columns time (h), oxygen (mg/L) and temperature (°C); lines that begin with # are remarks.
+        An invented trial of Quillgate School when left out.
 
     Returns
     -------
-    Recovery
+    ReaerationReadings
+        Of one length, in the order of the file.
 
     Raises
     ------
-    Unreadable   no such file, another heading, a cell that is no number; the sentence names the line
-    OutOfRange   a concentration that is negative
+    Unreadable
+        There is no such file, its heading is another, or a cell is no number; the sentence names the line.
+    OutOfRange
+        A concentration is negative.
 
-    Example
-    -------
+    See Also
+    --------
+    fit_film_coefficient : What they are for.
+
+    Examples
+    --------
     >>> print(reaeration_readings())
     15 readings over 30 h, 0.8 to 8.1 mg/L
     """

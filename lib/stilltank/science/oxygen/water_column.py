@@ -1,73 +1,198 @@
 """Oxygen through a season in water whose level falls: quite still, or mixed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 
-from stilltank.units import Problem, Q, one_value, pure_number, whole_number, within
+from stilltank.units import (
+    Problem,
+    Q,
+    instance_of,
+    one_value,
+    pure_number,
+    speaking_of,
+    whole_number,
+    within,
+)
+from stilltank.units.types import Quantities, Quantity
 
-from ._formulas import n
-from ._inputs import Driven, drive
+from ._formulas import check_concentration, n
+from ._inputs import Driven, checked, drive
 from ._solver import advance
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class WaterColumn:
+    """The water of a tank through a season: how deep and warm it is, what roots ask of it, what comes and goes.
+
+    Parameters
+    ----------
+    depth : Quantity
+        Of the water at the end of each day, [days] or [members, days], such as an ensemble's level.
+    temperature : Quantity
+        Of the water, 0 to 40 degC: one, one a day, or one a step (its middle), along the last axis; members before it.
+    demand : Quantity
+        Oxygen that the roots in the water ask for, on each area of water a day, spread evenly over the depth; of the
+        shape of ``temperature``.
+    first_depth : Quantity, optional
+        At the beginning, one or [members]; that of the first day's end when left out.
+    added : Quantity, optional
+        Depth added at the beginning of each day, [days] or [members, days]. Where it is left out, a level that rises
+        is taken to have been topped up.
+    added_oxygen : Quantity, optional
+        Concentration in what is added; saturated when left out.
+    overflow : Quantity, optional
+        Depth that left by the overflow hole right after, [days] or [members, days]; none when left out.
+    start : Quantity, optional
+        Concentration at the beginning, one or [members]; saturated when left out.
+    film_coefficient : Quantity, optional
+        Speed at which the surface passes oxygen, one or [members]; 0.3 m/day when left out, an assumption with a range
+        of 0.1 to 0.6.
+    half_saturation : Quantity, optional
+        The oxygen at which roots use half of their demand; 0.2 mg/L when left out, assumed.
+    pressure : Quantity, optional
+        Of the air, of the shape of ``temperature``; 1 atm when left out.
+
+    Raises
+    ------
+    UnitNeeded
+        A bare number, or a unit of another kind.
+    OutOfRange
+        A demand or a concentration is negative, the water is below 0 or above 40 degC, and the like.
+    Problem
+        The depth is no series of days.
+
+    See Also
+    --------
+    still_water : The oxygen in it when it is quite still.
+    mixed_water : The oxygen in it when it is mixed.
+
+    Notes
+    -----
+    Straight walls. Whether the numbers of days and members fit each other is seen when it is run.
+
+    Examples
+    --------
+    >>> column = WaterColumn(depth=Q([13, 12.8], "cm"), temperature=Q(22, "degC"), demand=Q(1, "g/m^2/day"))
+    >>> print(mixed_water(column))
+    2 days: 8.4 mg/L of oxygen at most, 5.6 at least, 5.6 to 5.6 at the end
+    """
+
+    depth: Quantities
+    temperature: Quantities
+    demand: Quantities
+    first_depth: Quantities | None = None
+    added: Quantities | None = None
+    added_oxygen: Quantities | None = None
+    overflow: Quantities | None = None
+    start: Quantities | None = None
+    film_coefficient: Quantities | None = None
+    half_saturation: Quantity | None = None
+    pressure: Quantities | None = None
+    _plain: dict[str, Any] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        given = {name: value for name, value in vars(self).items() if not name.startswith("_")}
+        with speaking_of(*given.values()):
+            object.__setattr__(self, "_plain", checked(given))
 
 
 @dataclass(frozen=True, eq=False)
 class OxygenCourse:
     """Oxygen in the water along a season; arrays are [steps] or [members, steps].
 
-    Attributes
+    Parameters
     ----------
-    time : quantity in days, [steps], the end of each step
-    mean, top, floor : quantities in mg/L, of the whole water, at its surface, at its floor
-    inflow, used, drawn, gained, spilled : quantities in g/m^2, of each step: through the surface, by the roots, with
-        the water that plants drink, with water that is added, and with water that overflows
-    depth : quantity in cm, at the end of each step
-    profile : quantity in mg/L, [cells] from the surface down, at the end; with ``profiles`` [days, cells]
-    profile_depth : quantity in cm, as `profile`: the middle of each cell below the surface; the cells are thinnest
-        at the surface, where oxygen falls fastest
+    time : Quantity
+        The end of each step, in days, [steps].
+    mean, top, floor : Quantity
+        Concentration of the whole water, at its surface and at its floor, in mg/L.
+    inflow, used, drawn, gained, spilled : Quantity
+        Of each step, in g/m^2: through the surface, by the roots, with the water that plants drink, with water that is
+        added, and with water that overflows.
+    depth : Quantity
+        At the end of each step, in cm.
+    profile : Quantity
+        Concentration from the surface down at the end, in mg/L, [cells]; with ``profiles`` [days, cells].
+    profile_depth : Quantity
+        The middle of each cell below the surface, in cm, of the shape of ``profile``; the cells are thinnest at the
+        surface, where oxygen falls fastest.
     steps_per_day : int
-    balance : quantity in g/m^2, what all flows leave unexplained; nothing but rounding
+        How many steps a day has.
+    balance : Quantity
+        What all flows leave unexplained, in g/m^2; nothing but rounding.
+
+    See Also
+    --------
+    mixed_water, still_water : Where it comes from.
+
+    Examples
+    --------
+    >>> column = WaterColumn(depth=Q([13, 12.8], "cm"), temperature=Q(22, "degC"), demand=Q(1, "g/m^2/day"))
+    >>> course = mixed_water(column, steps_per_day=4)
+    >>> course.time.magnitude.tolist(), bool(course.balance < Q(1e-9, "g/m^2"))
+    ([0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0], True)
     """
 
-    time: Any
-    mean: Any
-    top: Any
-    floor: Any
-    inflow: Any
-    used: Any
-    drawn: Any
-    gained: Any
-    spilled: Any
-    depth: Any
-    profile: Any
-    profile_depth: Any
+    time: Quantity
+    mean: Quantity
+    top: Quantity
+    floor: Quantity
+    inflow: Quantity
+    used: Quantity
+    drawn: Quantity
+    gained: Quantity
+    spilled: Quantity
+    depth: Quantity
+    profile: Quantity
+    profile_depth: Quantity
     steps_per_day: int
-    balance: Any
+    balance: Quantity
 
     @property
-    def lowest(self) -> Any:
-        """Lowest mean concentration of each day, mg/L, [days] or [members, days]."""
+    def lowest(self) -> Quantity:
+        """Lowest mean concentration of each day, in mg/L, [days] or [members, days].
+
+        Examples
+        --------
+        >>> column = WaterColumn(depth=Q([13, 12.8], "cm"), temperature=Q(22, "degC"), demand=Q(1, "g/m^2/day"))
+        >>> mixed_water(column).lowest.magnitude.round(1).tolist()
+        [5.8, 5.6]
+        """
         mean = self.mean.magnitude
         return Q(mean.reshape(*mean.shape[:-1], -1, self.steps_per_day).min(axis=-1), "mg/L")
 
-    def first_below(self, concentration: Any) -> Any:
+    def first_below(self, concentration: Quantity) -> Quantity:
         """Time at which the mean is first below a concentration.
 
         Parameters
         ----------
-        concentration : quantity, one
+        concentration : Quantity
+            One.
 
         Returns
         -------
-        quantity in days, infinite where that does not come; one, or [members]
+        Quantity
+            In days, infinite where that does not come; one, or [members].
 
         Raises
         ------
-        UnitNeeded, OutOfRange, Problem   no concentration, a negative one, several
+        UnitNeeded
+            It is no concentration.
+        OutOfRange
+            It is negative.
+        Problem
+            There are several.
+
+        Examples
+        --------
+        >>> column = WaterColumn(depth=Q([13, 12.8], "cm"), temperature=Q(22, "degC"), demand=Q(1, "g/m^2/day"))
+        >>> round(mixed_water(column).first_below(Q(8, "mg/L")).m_as("hour"))
+        3
         """
         limit = one_value(concentration, "mg/L", "concentration", "first_below")
-        within(limit, 0, np.inf, "A concentration is not negative; {value:g} is.")
+        check_concentration(limit)
         low = self.mean.magnitude < limit
         first = self.time.magnitude[low.argmax(axis=-1)]
         return Q(np.where(low.any(axis=-1), first, np.inf)[()], "day")
@@ -83,19 +208,9 @@ class OxygenCourse:
 
 
 def still_water(
-    depth: Any,
-    demand: Any,
-    temperature: Any,
+    column: WaterColumn,
     *,
-    film_coefficient: Any = None,
-    mixing: Any = 1.0,
-    first_depth: Any = None,
-    added: Any = None,
-    added_oxygen: Any = None,
-    overflow: Any = None,
-    start: Any = None,
-    half_saturation: Any = None,
-    pressure: Any = None,
+    mixing: float = 1.0,
     cells: int | None = None,
     steps_per_day: int | None = None,
     profiles: bool = False,
@@ -104,47 +219,59 @@ def still_water(
 
     Parameters
     ----------
-    depth : quantity, of the water at the end of each day; [days] or [members, days], such as an ensemble's level
-    demand : quantity, oxygen that the roots in the water ask for, on each area of water a day; spread evenly over
-        the depth. One, one a day, or one a step (its middle), along the last axis; members before it
-    temperature : quantity, of the water; as the demand
-    film_coefficient : quantity, one or [members]; 0.3 m/day when left out, an assumption with a range of 0.1 to 0.6
-    mixing : plain number, how many times faster than by diffusion oxygen moves in the water; 1 for quite still
-    first_depth : quantity, one or [members], at the beginning; that of the first day's end when left out
-    added : quantity, depth added at the beginning of each day, [days] or [members, days]; where it is left out, a
-        level that rises is taken to have been topped up
-    added_oxygen : quantity, in what is added; saturated when left out
-    overflow : quantity, depth that left by the overflow hole right after; none when left out
-    start : quantity, concentration at the beginning, one or [members]; saturated when left out
-    half_saturation : quantity, the oxygen at which roots use half of their demand; 0.2 mg/L when left out, assumed
-    pressure : quantity, of the air, as the demand; 1 atm when left out
-    cells, steps_per_day : int, 80 and 24 when left out
-    profiles : True to keep the profile of the end of each day, and not of the last only
+    column : WaterColumn
+        The water, its warmth and its roots.
+    mixing : float, optional
+        How many times faster than by diffusion oxygen moves in the water; 1 for quite still.
+    cells : int, optional
+        Over the depth; 80 when left out.
+    steps_per_day : int, optional
+        Into which a day is cut; 24 when left out.
+    profiles : bool, optional
+        True to keep the profile of the end of each day, and not of the last only.
 
     Returns
     -------
     OxygenCourse
+        Step by step, [steps] or [members, steps].
 
     Raises
     ------
-    UnitNeeded   a bare number
-    OutOfRange   a negative demand, a depth of nothing, water outside 0 to 40 degC and the like
-    Problem      numbers of days that do not fit each other, a level that rises by more than was added
+    OutOfRange
+        The water is too shallow, or the cells, steps or mixing cannot be.
+    Problem
+        Numbers of days or members do not fit each other, or a level rises by more than was added.
+    Unreadable
+        There is no water column, or the mixing is no plain number.
 
-    Example
-    -------
-    >>> falling = still_water(Q(np.linspace(13, 3, 42), "cm"), Q(2, "g/m^2/day"), Q(25, "degC"))
-    >>> bool(falling.floor[-1] < Q(0.1, "mg/L")), bool(falling.balance < Q(1e-9, "g/m^2"))
+    See Also
+    --------
+    mixed_water : The other end.
+    profile : Where it ends under a level that holds.
+
+    Notes
+    -----
+    Diffusion with use in the coordinate depth over current depth; a film at the surface, none at the floor. Cells and
+    steps as left out are within 0.02 mg/L of 1600 cells, and of steps of 6 minutes while the roots need a day or more
+    to use up what the water holds (run/cells and run/steps in data/oxygen.csv say where it is more); give more of both
+    to see. A tank turns over whenever its top cools, so it is never as still as this. Nobody has measured a profile in
+    a still tank. A crop that floated on its solution for the whole time lost only 19 percent (abstract) where this
+    says that there is no oxygen: read it as a risk.
+
+    References
+    ----------
+    KRATKY2005
+
+    Examples
+    --------
+    >>> falling = WaterColumn(
+    ...     depth=Q(np.linspace(13, 3, 42), "cm"), temperature=Q(25, "degC"), demand=Q(2, "g/m^2/day")
+    ... )
+    >>> course = still_water(falling)
+    >>> bool(course.floor[-1] < Q(0.1, "mg/L")), bool(course.balance < Q(1e-9, "g/m^2"))
     (True, True)
-
-    Limits: straight walls. Cells and steps as left out are within 0.02 mg/L of 1600 cells, and of steps of 6 minutes
-    while the roots need a day or more to use up what the water holds (run/cells and run/steps in data/oxygen.csv say
-    where it is more); give more of both to see. A tank turns over whenever its top cools, so it is never as still as
-    this: see `mixed_water` for the other end. Nobody has measured a profile in a still tank. A crop that floated on
-    its solution for the whole time lost only 19 percent (Kratky 2005, abstract) where this says that there is no
-    oxygen: read it as a risk.
-    Source: diffusion with use in the coordinate depth over current depth; film at the surface, none at the floor.
     """
+    instance_of(column, WaterColumn, "column", "still_water")
     factor = pure_number(mixing, 1, "mixing", "still_water")
     if np.ndim(factor):
         raise Problem(f"still_water takes one value for `mixing`; you gave {np.size(factor)}.")
@@ -161,75 +288,60 @@ def still_water(
         10_000,
         "still_water: 2 to 10000 whole cells; {value!r} is not possible.",
     )
-    given = {
-        "depth": depth,
-        "demand": demand,
-        "temperature": temperature,
-        "film_coefficient": film_coefficient,
-        "first_depth": first_depth,
-        "added": added,
-        "added_oxygen": added_oxygen,
-        "overflow": overflow,
-        "start": start,
-        "pressure": pressure,
-    }
-    return _course(drive("still_water", given, half_saturation, many, factor, steps_per_day), profiles)
+    if not isinstance(profiles, (bool, np.bool_)):
+        raise Problem(f"still_water: profiles is True or False; {profiles!r} is neither.")
+    with speaking_of(column.depth):
+        driven = drive("still_water", column._plain, many, factor, steps_per_day)
+    return _course(driven, bool(profiles))
 
 
-def mixed_water(
-    depth: Any,
-    demand: Any,
-    temperature: Any,
-    *,
-    film_coefficient: Any = None,
-    first_depth: Any = None,
-    added: Any = None,
-    added_oxygen: Any = None,
-    overflow: Any = None,
-    start: Any = None,
-    half_saturation: Any = None,
-    pressure: Any = None,
-    steps_per_day: int | None = None,
-) -> OxygenCourse:
+def mixed_water(column: WaterColumn, *, steps_per_day: int | None = None) -> OxygenCourse:
     """Follow oxygen in mixed water under a film at its surface through a season, while the level falls.
 
     Parameters
     ----------
-    all : see `still_water`
+    column : WaterColumn
+        The water, its warmth and its roots.
+    steps_per_day : int, optional
+        Into which a day is cut; 24 when left out.
 
     Returns
     -------
     OxygenCourse
+        Step by step, [steps] or [members, steps].
 
     Raises
     ------
-    UnitNeeded, OutOfRange, Problem   see `still_water`
+    OutOfRange
+        The water is too shallow, or there are too many steps.
+    Problem
+        Numbers of days or members do not fit each other, or a level rises by more than was added.
+    Unreadable
+        There is no water column.
 
-    Example
-    -------
+    See Also
+    --------
+    still_water : The other end, and what both leave out.
+    fit_film_coefficient : Measures what decides most.
+
+    Notes
+    -----
+    A balance of mass. The film coefficient decides more than anything a learner controls, and nobody has measured it
+    in a lidded tub. Water that is less than mixed holds less oxygen at its floor. Roots in moist air are left out
+    unless they are taken off the demand. Read it as a risk, never as a death.
+
+    Examples
+    --------
     >>> day = np.arange(1, 43)
-    >>> held = mixed_water(Q(np.full(42, 13), "cm"), Q(4 * np.exp(0.12 * (day - 42)), "g/m^2/day"), Q(25, "degC"))
-    >>> round(held.first_below(Q(2.1, "mg/L")).magnitude, 1)
+    >>> growing = Q(4 * np.exp(0.12 * (day - 42)), "g/m^2/day")
+    >>> held = WaterColumn(depth=Q(np.full(42, 13), "cm"), temperature=Q(25, "degC"), demand=growing)
+    >>> round(mixed_water(held).first_below(Q(2.1, "mg/L")).magnitude, 1)
     36.2
-
-    Limits: the film coefficient decides more than anything a learner controls, and nobody has measured it in a
-    lidded tub. Water that is less than mixed holds less oxygen at its floor. Roots in moist air are left out unless
-    they are taken off the demand. Read it as a risk, never as a death: see `still_water`.
-    Source: balance of mass.
     """
-    given = {
-        "depth": depth,
-        "demand": demand,
-        "temperature": temperature,
-        "film_coefficient": film_coefficient,
-        "first_depth": first_depth,
-        "added": added,
-        "added_oxygen": added_oxygen,
-        "overflow": overflow,
-        "start": start,
-        "pressure": pressure,
-    }
-    return _course(drive("mixed_water", given, half_saturation, 1, np.inf, steps_per_day), profiles=False)
+    instance_of(column, WaterColumn, "column", "mixed_water")
+    with speaking_of(column.depth):
+        driven = drive("mixed_water", column._plain, 1, np.inf, steps_per_day)
+    return _course(driven, profiles=False)
 
 
 def _course(driven: Driven, profiles: bool) -> OxygenCourse:

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.oxygen import check_water_temperature
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Q, one_value, pure_number, takes, within
 
@@ -221,17 +222,18 @@ def oxygen_demand(
     is an upper estimate. Where leaves overhang a small tub, multiply by canopy over water area.
     Source: Brown, Fountaine & Holden (1965), abstract; Q10 range of Pregitzer et al. (2000), abstract.
     """
-    from stilltank.science.oxygen._formulas import check_water, n
 
     def or_usual(given: Any, item: str, prop: str, unit: str) -> Any:
         return number("roots", item, prop, unit) if given is None else given
 
     mature_age = or_usual(mature_age, "demand", "mature day", "day")
     growth = or_usual(growth, "demand", "growth", "1/day")
-    mature = n("roots", "demand", "g/m^2/day") if mature is None else mature
-    factor = pure_number(n("roots", "Q10") if q10 is None else q10, 2, "q10", "oxygen_demand")
+    mature = number("oxygen", "roots", "demand", "g/m^2/day") if mature is None else mature
+    factor = pure_number(
+        number("oxygen", "roots", "Q10", "1") if q10 is None else q10, 2, "q10", "oxygen_demand"
+    )
     within(factor, 1, 5, "A Q10 of {value:g}; roots use 1 to 5 times as much 10 degC warmer.")
-    check_water(temperature)
+    check_water_temperature.plain(temperature)
     for value in (age, mature, growth, mature_age):
         within(value, 0, np.inf, "oxygen_demand: ages, demand and growth are not negative; {value:g} is.")
     usual = number("roots", "demand", "usual temperature", "degC")

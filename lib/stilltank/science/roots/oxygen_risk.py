@@ -5,7 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.oxygen import saturation, vapour_pressure
+from stilltank.science.oxygen import saturation
+from stilltank.science.sky import saturation_vapour_pressure
 from stilltank.tables import load, number
 from stilltank.units import Q, one_value, takes, within
 
@@ -148,7 +149,7 @@ def oxygen_findings(temperature: Any = None) -> tuple[Finding, ...]:
         usual if temperature is None else one_value(temperature, "degC", "temperature", "oxygen_findings"),
         "degC",
     )
-    in_air = load("oxygen")["air", "oxygen share"].value * (Q(1, "atm") - vapour_pressure(warm))
+    in_air = load("oxygen")["air", "oxygen share"].value * (Q(1, "atm") - saturation_vapour_pressure(warm))
     held = saturation(warm)
     made = []
     for entry in load("oxygen-findings").values():

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.oxygen import OxygenCourse, mixed_water
+from stilltank.science.oxygen import OxygenCourse, WaterColumn, mixed_water
 from stilltank.tables import Entry, load, number
 from stilltank.units import Problem, Q, magnitude, one_value, pure_number, whole_number, within
 
@@ -159,14 +159,15 @@ def root_oxygen(
     ends = np.broadcast_to(levels.ends, (count, days))
     before = np.concatenate([np.full((count, 1), levels.start), ends[:, :-1]], axis=1)
     risen = np.maximum(np.broadcast_to(levels.peaks, ends.shape) - before, 0)
-    course = mixed_water(
-        Q(ends, "m"),
-        demand * (1 - share),
-        Q(warm, "degC"),
+    column = WaterColumn(
+        depth=Q(ends, "m"),
+        temperature=Q(warm, "degC"),
+        demand=demand * (1 - share),
         film_coefficient=Q(film, "m/day"),
         first_depth=Q(levels.start, "m"),
         added=Q(risen, "m"),
     )
+    course = mixed_water(column)
     return RootOxygen(
         grown,
         course,
