@@ -161,7 +161,7 @@ def test_demand_by_hand():
         (lambda: roots.root_course(TUB, Q([25, np.nan], "cm")), OutOfRange, "not a number"),
         (lambda: roots.root_course(TUB, Q([25, 24], "L")), UnitNeeded, "volume"),
         (lambda: roots.root_course(Cylinder(Q(9, "cm"), Q(9, "cm")), Q([5], "cm")), Problem, "net_pot_depth"),
-        (lambda: roots.root_course("tub", Q([5], "cm")), Problem, "A tank is needed"),
+        (lambda: roots.root_course("tub", Q([5], "cm")), Problem, "needs a tank for `tank`"),
         (lambda: roots.root_course(TUB, Q([25], "cm"), extension=Q(0, "cm/day")), OutOfRange, "extension"),
         (lambda: roots.root_course(TUB, Q([25], "cm"), adaptation=3), UnitNeeded, "adaptation"),
         (lambda: roots.root_course(TUB, Q([25], "cm"), supply=5), OutOfRange, "supply"),

@@ -106,7 +106,7 @@ def test_arrays():
             "concentration",
         ),
         (lambda: roots.refill(TUB, Q(15, "cm"), Q(1, "L"), air_roots=Q(-1, "cm")), OutOfRange, "air roots"),
-        (lambda: roots.refill(None, Q(15, "cm"), Q(1, "L")), Problem, "A tank is needed"),
+        (lambda: roots.refill(None, Q(15, "cm"), Q(1, "L")), Problem, "needs a tank for `tank`"),
     ],
 )
 def test_bad_input_gets_a_sentence(call, error, words):

@@ -3,18 +3,41 @@
 import numpy as np
 import pytest
 from stilltank.science import budget, crops, oxygen, roots, tank
+from stilltank.science.roots import RootDemand
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TUB = tank.preset("quillgate-tub")
 PLANTS = crops.Plants("lettuce", 6)
 WARM = Q(24, "degC")
-FIXED = {"film_coefficient": Q(0.3, "m/day"), "supply": 0.8, "mature": Q(4, "g/m^2/day"), "q10": 2}
+FIXED = {"supply": 0.8, "mature": Q(4, "g/m^2/day"), "q10": 2}
+FILM = Q(0.3, "m/day")
 FALLING = Q(np.linspace(25, 8, 40), "cm")
+
+
+def fixed(tub, water, warm, film_coefficient=FILM, first_level=None, **demand):
+    """One member, with nothing drawn."""
+    return roots.root_oxygen(
+        tub,
+        water,
+        warm,
+        RootDemand(**(FIXED | demand)),
+        film_coefficient=film_coefficient,
+        first_level=first_level,
+        members=1,
+    )
 
 
 def test_the_parts_are_joined_as_they_stand():
     """With everything given it is grow, oxygen_demand and mixed_water, called one after the other."""
-    found = roots.root_oxygen(TUB, FALLING, WARM, first_level=Q(25, "cm"), members=1, age=10, **FIXED)
+    found = roots.root_oxygen(
+        TUB,
+        FALLING,
+        WARM,
+        RootDemand(age=10, **FIXED),
+        film_coefficient=FILM,
+        first_level=Q(25, "cm"),
+        members=1,
+    )
     grown = roots.root_course(TUB, FALLING, first_level=Q(25, "cm"))
     demand = roots.oxygen_demand(Q(10 + np.arange(1.0, 41), "day"), WARM)
     column = oxygen.WaterColumn(
@@ -70,7 +93,7 @@ def test_a_top_up_brings_oxygen_and_takes_air():
     setup = {"start": "2019-05-10", "days": 60, "rain_share": Q(0, "percent"), "fill_level": Q(22, "cm")}
     plain = budget.season(TUB, PLANTS, "quillgate", **setup)
     topped = budget.season(TUB, PLANTS, "quillgate", **setup, top_ups={"2019-07-03": Q(8, "L")})
-    without, with_it = (roots.root_oxygen(TUB, water, WARM, members=1, **FIXED) for water in (plain, topped))
+    without, with_it = (fixed(TUB, water, WARM) for water in (plain, topped))
     day = 54
     before, after = (found.oxygen.mean[0, (day * 24)].m_as("mg/L") for found in (without, with_it))
     assert after > before
@@ -84,15 +107,14 @@ def test_rain_acts_on_the_air_zone():
     dry, wet = (
         budget.season(TUB, PLANTS, "quillgate", **setup, rain_share=Q(share, "percent")) for share in (0, 60)
     )
-    shares = [roots.root_oxygen(TUB, water, WARM, members=1, **FIXED).share[0, -1] for water in (dry, wet)]
+    shares = [fixed(TUB, water, WARM).share[0, -1] for water in (dry, wet)]
     assert shares[0] > shares[1]
 
 
 def test_warmth_and_film_decide():
     def lowest(temperature=24, **changed):
-        given = FIXED | changed
-        found = roots.root_oxygen(
-            TUB, FALLING, Q(temperature, "degC"), first_level=Q(25, "cm"), members=1, age=20, **given
+        found = fixed(
+            TUB, FALLING, Q(temperature, "degC"), first_level=Q(25, "cm"), **({"age": 20} | changed)
         )
         return found.oxygen.lowest.m_as("mg/L").min()
 
@@ -105,21 +127,20 @@ def test_leaves_that_overhang_ask_for_more():
     """0.28 m2 of leaves over the 0.14 m2 of a straight tub: twice the demand; its own area changes nothing."""
     tub = tank.Box(Q(50, "cm"), Q(28, "cm"), Q(30, "cm"), net_pot_depth=Q(5, "cm"))
     plain, own, twice = (
-        roots.root_oxygen(tub, FALLING, WARM, members=1, crop_area=area, **FIXED).demand.m_as("g/m^2/day")
+        fixed(tub, FALLING, WARM, crop_area=area).demand.m_as("g/m^2/day")
         for area in (None, Q(0.14, "m^2"), Q(0.28, "m^2"))
     )
     assert own == pytest.approx(plain)
     assert twice == pytest.approx(2 * plain)
-    assert roots.root_oxygen(TUB, FALLING, WARM, members=3, crop_area=PLANTS.canopy_area).demand.shape == (
-        3,
-        40,
-    )
+    assert roots.root_oxygen(
+        TUB, FALLING, WARM, RootDemand(crop_area=PLANTS.canopy_area), members=3
+    ).demand.shape == (3, 40)
 
 
 def test_temperature_by_the_hour_and_by_the_day():
     hourly = Q(24 + 3 * np.sin(2 * np.pi * np.arange(40 * 24) / 24), "degC")
-    by_hour = roots.root_oxygen(TUB, FALLING, hourly, members=1, **FIXED)
-    by_day = roots.root_oxygen(TUB, FALLING, WARM, members=1, **FIXED)
+    by_hour = fixed(TUB, FALLING, hourly)
+    by_day = fixed(TUB, FALLING, WARM)
     assert by_hour.oxygen.mean.m_as("mg/L") == pytest.approx(by_day.oxygen.mean.m_as("mg/L"), abs=0.5)
     assert by_hour.demand.m_as("g/m^2/day") == pytest.approx(by_day.demand.m_as("g/m^2/day"), rel=1e-9)
 
@@ -133,7 +154,7 @@ def test_temperature_by_the_hour_and_by_the_day():
         (lambda: roots.root_oxygen(TUB, None, WARM), Problem, "season or ensemble"),
         (lambda: roots.root_oxygen(TUB, FALLING, WARM, members=0), OutOfRange, "whole members"),
         (lambda: roots.root_oxygen(TUB, FALLING, WARM, seed=-1), OutOfRange, "seed"),
-        (lambda: roots.root_oxygen(TUB, FALLING, WARM, age="old"), OutOfRange, "age"),
+        (lambda: RootDemand(age="old"), OutOfRange, "age"),
         (lambda: roots.root_oxygen(TUB, FALLING, WARM, film_coefficient=0.3), UnitNeeded, "film_coefficient"),
         (
             lambda: roots.root_oxygen(TUB, FALLING, WARM, film_coefficient=Q(-1, "m/day")),
@@ -141,14 +162,18 @@ def test_temperature_by_the_hour_and_by_the_day():
             "film coefficient",
         ),
         (
-            lambda: roots.root_oxygen(TUB, FALLING, WARM, members=5, q10=[2, 3]),
+            lambda: roots.root_oxygen(TUB, FALLING, WARM, RootDemand(q10=[2, 3]), members=5),
             Problem,
             "2 values of `q10` for 5",
         ),
-        (lambda: roots.root_oxygen(TUB, FALLING, WARM, crop_area=0.2), UnitNeeded, "crop_area"),
-        (lambda: roots.root_oxygen(TUB, FALLING, WARM, crop_area=Q(0, "m^2")), OutOfRange, "crop_area"),
-        (lambda: roots.root_oxygen(TUB, FALLING, WARM, q10="two"), Unreadable, "q10"),
-        (lambda: roots.root_oxygen(TUB, FALLING, WARM, supply=-1), OutOfRange, "supply"),
+        (lambda: RootDemand(crop_area=0.2), UnitNeeded, "crop_area"),
+        (lambda: RootDemand(crop_area=Q(0, "m^2")), OutOfRange, "crop_area"),
+        (lambda: RootDemand(q10="two"), Unreadable, "q10"),
+        (lambda: RootDemand(supply=-1), OutOfRange, "supply"),
+        (lambda: RootDemand(mature=Q(-1, "g/m^2/day")), OutOfRange, "not negative"),
+        (lambda: RootDemand(q10=9), OutOfRange, "1 to 5 times"),
+        (lambda: roots.root_oxygen(TUB, FALLING, WARM, 14), Unreadable, "needs a RootDemand"),
+        (lambda: roots.root_oxygen("tub", FALLING, WARM), Unreadable, "needs a tank"),
         (lambda: roots.root_oxygen(TUB, FALLING, WARM, members=3).quantile(50), OutOfRange, "share"),
         (
             lambda: roots.root_oxygen(TUB, Q([[20, 19], [20, 18]], "cm"), WARM, members=5),

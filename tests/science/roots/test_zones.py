@@ -189,3 +189,21 @@ def test_ready_made_tanks_have_their_zones(name):
 def test_bad_input_gets_a_sentence(call, error, words):
     with pytest.raises(error, match=words):
         call()
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: roots.fill_level(TUB, Q(3, "inch")), "net pot is 2.756 in deep, .* not 3 in"),
+        (lambda: roots.zones(TUB, Q(13, "inch")), "the rim at 12.6 in; 13 in does not"),
+        (lambda: roots.refill_limit(TUB, Q(-1, "inch")), "−1 in does not"),
+        (lambda: roots.rain_for_rise(TUB, Q(5, "inch"), Q(-1, "inch")), "−1 in is"),
+        (lambda: roots.overflow_height(TUB, freeboard=Q(2, "inch")), "lie 12.6 in above the floor"),
+        (lambda: roots.refill(TUB, Q(12, "inch"), Q(2, "inch")), "1.4 in of it would run over"),
+        (lambda: roots.refill(TUB, Q(12, "inch"), Q(5, "gallon")), "US gal of it would run over"),
+        (lambda: roots.oxygen_demand(Q(1, "day"), Q(120, "degF")), "between 32 °F and 104 °F; 120 °F is not"),
+    ],
+)
+def test_whoever_measures_in_inches_is_answered_in_inches(call, words):
+    with pytest.raises(OutOfRange, match=words):
+        call()

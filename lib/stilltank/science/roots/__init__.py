@@ -12,7 +12,7 @@ from .refill_limit import (
     rain_for_rise,
     refill_limit,
 )
-from .root_oxygen import RootOxygen, root_oxygen
+from .root_oxygen import RootDemand, RootOxygen, root_oxygen
 from .solution_temperature import SolutionTemperature, solution_temperature, tub_colours
 from .warming import Warmth, warming_effect
 from .zones import Zones, day_pots_clear, fill_level, zones
@@ -25,6 +25,7 @@ __all__ = [
     "Refill",
     "RefillLimit",
     "RootCourse",
+    "RootDemand",
     "RootOxygen",
     "SolutionTemperature",
     "Warmth",

@@ -1,26 +1,52 @@
 """What is known of too little oxygen: a band with its sources, never one line."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from stilltank.science.oxygen import saturation
 from stilltank.science.sky import saturation_vapour_pressure
 from stilltank.tables import load, number
 from stilltank.units import Q, one_value, takes, within
+from stilltank.units.types import Quantity
 
 WORDS = ("harm was seen", "sources disagree", "no effect was seen")
 
 
 @dataclass(frozen=True, eq=False)
 class Finding:
-    """One published finding: what was watched, what was seen, at which oxygen, as stated and in water, and where."""
+    """One published finding about too little oxygen.
+
+    Parameters
+    ----------
+    subject : str
+        What was watched.
+    seen : str
+        What was seen.
+    stated : Quantity
+        At which oxygen, as the source states it.
+    concentration : Quantity
+        The same in water, in mg/L.
+    source : tuple of str
+        Keys of data/sources.csv.
+    note : str
+        What else is to be known.
+
+    See Also
+    --------
+    oxygen_findings : All of them.
+
+    Examples
+    --------
+    >>> oxygen_findings()[0].seen
+    'harm seen'
+    """
 
     subject: str
     seen: str
-    stated: Any
-    concentration: Any
+    stated: Quantity
+    concentration: Quantity
     source: tuple[str, ...]
     note: str
 
@@ -32,26 +58,50 @@ class Finding:
 class OxygenRisk:
     """Where oxygen stands in the band of the sources.
 
-    Attributes
+    Parameters
     ----------
-    zone : int, 0 where harm was seen, 1 where sources disagree, 2 where no effect was seen; of the shape given
-    words : what the zones are called
-    harmful, lowest, highest : quantities in mg/L: at or below the first harm was seen; the last two are the lowest
-        and the highest concentration at which a source saw no effect
+    zone : int or array of int
+        0 where harm was seen, 1 where sources disagree, 2 where no effect was seen.
+    words : tuple of str
+        What the zones are called.
+    harmful : Quantity
+        At or below it harm was seen, in mg/L.
+    lowest, highest : Quantity
+        The lowest and the highest concentration at which a source saw no effect, in mg/L.
+
+    See Also
+    --------
+    oxygen_risk : Looks it up.
+
+    Examples
+    --------
+    >>> oxygen_risk(Q([0.1, 3, 8], "mg/L")).zone.tolist()
+    [0, 1, 2]
     """
 
-    zone: Any
+    zone: NDArray[np.int_]
     words: tuple[str, ...]
-    harmful: Any
-    lowest: Any
-    highest: Any
+    harmful: Quantity
+    lowest: Quantity
+    highest: Quantity
 
-    def shares(self, axis: int | None = None) -> Any:
-        """Share of the values in each zone, over an axis (0 for the members of an ensemble) or over all.
+    def shares(self, axis: int | None = None) -> Quantity:
+        """Share of the values in each zone, over an axis or over all.
+
+        Parameters
+        ----------
+        axis : int, optional
+            0 for the members of an ensemble; all values when left out.
 
         Returns
         -------
-        quantity without unit, [3] or [3, ...]
+        Quantity
+            Without unit, [3] or [3, ...].
+
+        Examples
+        --------
+        >>> oxygen_risk(Q([0.1, 3, 8, 9], "mg/L")).shares().m_as("percent").tolist()
+        [25.0, 25.0, 50.0]
         """
         return Q(np.stack([np.mean(self.zone == zone, axis=axis) for zone in range(3)]), "dimensionless")
 
@@ -69,32 +119,41 @@ class OxygenRisk:
 
 
 @takes(concentration="mg/L")
-def oxygen_risk(concentration: Any) -> OxygenRisk:
+def oxygen_risk(concentration: Quantity) -> OxygenRisk:
     """Say what is known of a concentration of oxygen around roots in water.
 
     Parameters
     ----------
-    concentration : quantity, one or an array, such as the ``lowest`` of an oxygen course
+    concentration : Quantity
+        One or an array, such as the ``lowest`` of an oxygen course.
 
     Returns
     -------
-    Risk
+    OxygenRisk
+        The zone of each, of the shape of ``concentration``, and the band.
 
     Raises
     ------
-    UnitNeeded   a bare number
-    OutOfRange   a negative concentration
+    UnitNeeded
+        It is no concentration.
+    OutOfRange
+        It is negative.
 
-    Example
-    -------
+    See Also
+    --------
+    oxygen_findings : What the band rests on.
+
+    Notes
+    -----
+    Findings for lettuce and cucumber with all roots in water, days to weeks long. Roots in moist air do not count.
+    "Below 3 mg/L the crop fails" is a saying without a source.
+
+    Examples
+    --------
     >>> print(oxygen_risk(Q(1.5, "mg/L")))
     sources disagree at such oxygen (harm was seen at 0.32 mg/L; no effect at 2.1 to 4.1 mg/L, by source). A risk, ...
-
-    Limits: findings for lettuce and cucumber with all roots in water, days to weeks long. Roots in moist air do not
-    count. "Below 3 mg/L the crop fails" is a saying without a source.
-    Source: `oxygen_findings`.
     """
-    within(concentration, 0, np.inf, "A concentration of oxygen is not negative; {value:g} mg/L is.")
+    within(concentration, 0, np.inf, "A concentration of oxygen is not negative; {value} is.", "mg/L")
     table = load("oxygen")
     harmful, fine = table["critical", "harmful"].quantity, table["critical", "no effect seen"]
     lowest, highest = fine.range
@@ -105,14 +164,21 @@ def oxygen_risk(concentration: Any) -> OxygenRisk:
 
 
 def oxygen_caution() -> str:
-    """What to say beside every model of oxygen in a still tank: the trial that such models do not foresee.
+    """The trial that models of oxygen in a still tank do not foresee, to be said beside each of them.
 
-    Example
+    Returns
     -------
+    str
+        One sentence.
+
+    References
+    ----------
+    KRATKY2005
+
+    Examples
+    --------
     >>> "lost only 19 %" in oxygen_caution()
     True
-
-    Source: Kratky (2005), abstract.
     """
     loss = load("roots")["floating cover", "loss"].quantity.m_as("percent")
     return (
@@ -121,28 +187,40 @@ def oxygen_caution() -> str:
     )
 
 
-def oxygen_findings(temperature: Any = None) -> tuple[Finding, ...]:
-    """All published findings that the band rests on, lowest oxygen first.
+@takes()
+def oxygen_findings(temperature: Quantity | None = None) -> tuple[Finding, ...]:
+    """All published findings that the band of risk rests on, lowest oxygen first.
 
     Parameters
     ----------
-    temperature : quantity, at which a pressure of oxygen is turned into a concentration in water; 25 degC when left out
+    temperature : Quantity, optional
+        At which a pressure of oxygen is turned into a concentration in water, 0 to 40 degC; 25 degC when left out.
 
     Returns
     -------
     tuple of Finding
+        In the order of their concentrations.
 
     Raises
     ------
-    UnitNeeded, OutOfRange   no temperature, or water outside 0 to 40 degC
+    UnitNeeded
+        It is no temperature.
+    OutOfRange
+        The water is below 0 or above 40 degC.
 
-    Example
-    -------
+    See Also
+    --------
+    oxygen_risk : Where a concentration stands among them.
+
+    Notes
+    -----
+    Abstracts only. 6 kPa of oxygen in gas is more than the quarter of saturation that floated lettuce stood without
+    loss: whole plants in gas against stirred solution with leaves in air is our reading of why they differ.
+
+    Examples
+    --------
     >>> print(oxygen_findings()[0])
     lettuce kept for 7 days: harm seen at 0.32 mg/L (YOSHIDA1997)
-
-    Limits: abstracts only. 6 kPa of oxygen in gas is more than the quarter of saturation that floated lettuce stood
-    without loss: whole plants in gas against stirred solution with leaves in air is our reading of why they differ.
     """
     usual = number("roots", "demand", "usual temperature", "degC")
     warm = Q(

@@ -4,12 +4,15 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from stilltank.science.oxygen import saturation
+from stilltank.science.tank import Tank
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, Quantity, magnitude, within
+from stilltank.units import OutOfRange, Problem, Q, magnitude, said, takes, within
+from stilltank.units.types import Quantity
 
-from ._tank_checks import height_of, level_inside, pot_depth_of
+from ._tank_checks import level_inside, pot_depth_of
 from .refill_limit import RefillLimit, refill_limit
 from .zones import Zones, zones
 
@@ -18,26 +21,45 @@ from .zones import Zones, zones
 class Refill:
     """Before and after a refill; of the shape of level and amount together.
 
-    Attributes
+    Parameters
     ----------
     before, after : Zones
-    rise : quantity in cm; volume : quantity in L
-    limit : RefillLimit, before
-    too_far : bool, whether the rise is more than the limit allows
-    drowned : quantity in cm, length of roots used to moist air that the refill puts under water
-    share_drowned : share of those roots
-    oxygen : quantity in mg/L, of the mixed water right after; None where none was given
+        The zones of the tank.
+    rise : Quantity
+        Of the level, in cm.
+    volume : Quantity
+        Poured, in L.
+    limit : RefillLimit
+        Before the refill.
+    too_far : bool or array of bool
+        Whether the rise is more than the limit allows.
+    drowned : Quantity
+        Length of roots used to moist air that the refill puts under water, in cm.
+    share_drowned : Quantity
+        Share of those roots.
+    oxygen : Quantity, or None
+        Of the mixed water right after, in mg/L; None where none was given.
+
+    See Also
+    --------
+    refill : Works it out.
+
+    Examples
+    --------
+    >>> from stilltank.science.tank import preset
+    >>> bool(refill(preset("quillgate-tub"), Q(15, "cm"), Q(1, "L")).too_far)
+    False
     """
 
     before: Zones
     after: Zones
-    rise: Any
-    volume: Any
+    rise: Quantity
+    volume: Quantity
     limit: RefillLimit
-    too_far: Any
-    drowned: Any
-    share_drowned: Any
-    oxygen: Any
+    too_far: bool | NDArray[np.bool_]
+    drowned: Quantity
+    share_drowned: Quantity
+    oxygen: Quantity | None
 
     def __str__(self) -> str:
         if np.ndim(self.rise.magnitude):
@@ -53,62 +75,89 @@ class Refill:
         )
 
 
+@takes(tank=Tank, air_roots="m", oxygen="mg/L", added_oxygen="mg/L", temperature="degC")
 def refill(
-    tank: Any,
-    state: Any,
-    amount: Any,
+    tank: Tank,
+    state: Zones | Quantity,
+    amount: Quantity,
     *,
-    air_roots: Any = None,
-    immersion: Any = None,
+    air_roots: Quantity | None = None,
+    immersion: Quantity | None = None,
     hung_clear: bool | None = None,
-    oxygen: Any = None,
-    added_oxygen: Any = None,
-    temperature: Any = None,
+    oxygen: Quantity | None = None,
+    added_oxygen: Quantity | None = None,
+    temperature: Quantity | None = None,
 ) -> Refill:
     """Work out what a refill does before anybody pours it.
 
     Parameters
     ----------
-    tank : a tank with a ``net_pot_depth``
-    state : Zones, or a level (quantity, one value or an array)
-    amount : quantity, a volume, or a length by which the level is to rise; one or an array
-    air_roots : quantity, length of the roots below the pots that are used to moist air, such as ``in_air`` of
-        `root_course`; all that hang clear when left out
-    immersion, hung_clear : see `refill_limit`
-    oxygen : quantity, concentration in the solution before; without it the oxygen is left out
-    added_oxygen : quantity, in what is poured; saturated at ``temperature`` when left out
-    temperature : quantity, of the solution and of what is poured; 20 degC when left out
+    tank : Tank
+        With a ``net_pot_depth``.
+    state : Zones or Quantity
+        Where the solution stands now: zones, or a level; one value or an array.
+    amount : Quantity
+        A volume, or a length by which the level is to rise; one or an array.
+    air_roots : Quantity, optional
+        Length of the roots below the pots that are used to moist air, such as ``in_air`` of `root_course`; all that
+        hang clear when left out.
+    immersion : Quantity, optional
+        See `refill_limit`.
+    hung_clear : bool, optional
+        See `refill_limit`.
+    oxygen : Quantity, optional
+        Concentration in the solution before; without it the oxygen is left out.
+    added_oxygen : Quantity, optional
+        Concentration in what is poured; saturated at ``temperature`` when left out.
+    temperature : Quantity, optional
+        Of the solution and of what is poured, 0 to 40 degC; 20 degC when left out.
 
     Returns
     -------
     Refill
+        The zones before and after, the limit, the roots under water and the oxygen.
 
     Raises
     ------
-    UnitNeeded   a bare number, or an amount that is neither a volume nor a length
-    OutOfRange   a negative amount, or one that passes the rim
-    Problem      the tank has no ``net_pot_depth``
+    UnitNeeded
+        A bare number, or an amount that is neither a volume nor a length.
+    OutOfRange
+        The amount is negative, or passes the rim.
+    Problem
+        The tank has no ``net_pot_depth``, or levels and amounts do not fit each other.
+    Unreadable
+        There is no tank.
 
-    Example
-    -------
+    See Also
+    --------
+    refill_limit : The most that may be added.
+
+    Notes
+    -----
+    Geometry; the limit is one published sentence (an abstract). Length of roots, not mass. What is poured brings
+    oxygen with it, and that is gone within hours.
+
+    References
+    ----------
+    KRATKY2004
+
+    Examples
+    --------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
     >>> print(refill(tub, Q(15, "cm"), Q(12, "L")))
     12.0 L raise the level by 5.0 cm, more than the limit of 2.0 cm; 5.0 cm of air roots (50 %) come under water
-
-    Limits: length of roots, not mass. What is poured brings oxygen with it, and that is gone within hours.
-    Source: geometry; the limit is one published sentence (Kratky 2004, abstract).
     """
     level = state.level if isinstance(state, Zones) else state
     plain = level_inside(tank, magnitude(level, "m", "state", "refill"))
-    top = height_of(tank)
+    top = tank.plain.height
     litres, after = _raised(tank, plain, amount, top)
-    before = zones(tank, Q(plain, "m"))
-    later = zones(tank, Q(after, "m"))
+    before, later = (zones.plain(tank, height) for height in (plain, after))
     limit = refill_limit(tank, Q(plain, "m"), immersion, hung_clear)
     gap = np.maximum(top - pot_depth_of(tank) - plain, 0)
-    roots = gap if air_roots is None else magnitude(air_roots, "m", "air_roots", "refill")
-    within(roots, 0, np.inf, "refill: air roots of {value:g} m; a length is not negative.")
+    roots = gap if air_roots is None else air_roots
+    within(roots, 0, np.inf, "refill: air roots of {value}; a length is not negative.", "m")
+    _fit(plain, litres, roots)
     left = np.maximum(top - pot_depth_of(tank) - after, 0)
     drowned = np.maximum(roots - left, 0)
     share = np.divide(drowned, roots, out=np.zeros(np.shape(drowned + roots)), where=np.asarray(roots) > 0)
@@ -128,46 +177,51 @@ def refill(
     )
 
 
-def _raised(tank: Any, level: Any, amount: Any, top: float) -> tuple[Any, Any]:
+def _raised(tank: Tank, level: Any, amount: Any, top: float) -> tuple[Any, Any]:
     """Litres poured and the level after, m."""
     is_length = isinstance(amount, Quantity) and amount.check("[length]")
-    given = magnitude(amount, "m" if is_length else "L", "amount", "refill")
-    within(given, 0, np.inf, "refill: an amount is not negative; {value:g} is.")
-    try:
-        shape = np.broadcast_shapes(np.shape(level), np.shape(given))
-    except ValueError:
-        raise Problem(
-            f"refill: {np.size(level)} levels and {np.size(given)} amounts do not fit. Give as many of each, or one."
-        ) from None
+    unit = "m" if is_length else "L"
+    given = magnitude(amount, unit, "amount", "refill")
+    within(given, 0, np.inf, "refill: an amount is not negative; {value} is.", unit)
+    shape = _fit(level, given)
     held = np.broadcast_to(tank.volume(Q(level, "m")).m_as("L"), shape)
     room = float(tank.volume(Q(top, "m")).m_as("L"))
     if is_length:
         after = np.broadcast_to(level + given, shape)
-        _check_rim(np.max(after - top), "cm", 100)
+        _check_rim(after - top, "m")
         after = np.minimum(after, top)
         return (tank.volume(Q(after, "m")).m_as("L") - held)[()], after[()]
-    _check_rim(np.max(held + given - room), "L", 1)
+    _check_rim(held + given - room, "L")
     return np.broadcast_to(given, shape)[()], tank.level(Q(np.minimum(held + given, room)[()], "L")).m_as("m")
 
 
-def _check_rim(over: float, unit: str, scale: float) -> None:
-    if over > 1e-9:
-        raise OutOfRange(f"refill: {over * scale:.3g} {unit} of it would run over the rim. Pour less.")
+def _fit(*values: Any) -> tuple[int, ...]:
+    """The shape of levels, amounts and roots together."""
+    try:
+        return np.broadcast_shapes(*map(np.shape, values))
+    except ValueError:
+        counts = zip(
+            (np.size(one) for one in values), ("levels", "amounts", "lengths of roots"), strict=False
+        )
+        said_counts = " and ".join(f"{count} {what}" for count, what in counts)
+        raise Problem(f"refill: {said_counts} do not fit. Give as many of each, or one.") from None
 
 
-def _mixed(tank: Any, level: Any, litres: Any, oxygen: Any, added: Any, temperature: Any) -> Any:
+def _check_rim(over: Any, unit: str) -> None:
+    most = float(np.max(over, initial=0))
+    if most > 1e-9:
+        raise OutOfRange(f"refill: {said(Q(most, unit))} of it would run over the rim. Pour less.")
+
+
+def _mixed(tank: Tank, level: Any, litres: Any, oxygen: Any, added: Any, temperature: Any) -> Any:
     if oxygen is None:
         return None
-    usual = Q(number("budget", "tank", "usual temperature", "degC"), "degC")
-    warm = usual if temperature is None else temperature
-    there = magnitude(oxygen, "mg/L", "oxygen", "refill")
-    brought = (
-        saturation(warm).m_as("mg/L") if added is None else magnitude(added, "mg/L", "added_oxygen", "refill")
-    )
-    for value in (there, brought):
-        within(value, 0, np.inf, "refill: a concentration of {value:g} mg/L; it is not negative.")
+    warm = number("budget", "tank", "usual temperature", "degC") if temperature is None else temperature
+    brought = saturation.plain(warm) if added is None else added
+    for value in (oxygen, brought):
+        within(value, 0, np.inf, "refill: a concentration of {value}; it is not negative.", "mg/L")
     held = tank.volume(Q(level, "m")).m_as("L")
     whole = held + litres
     if np.any(whole <= 0):
         raise OutOfRange("refill: an empty tank that is given nothing has no oxygen to speak of.")
-    return Q((held * there + litres * brought) / whole, "mg/L")
+    return Q((held * oxygen + litres * brought) / whole, "mg/L")

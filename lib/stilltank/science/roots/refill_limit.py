@@ -4,27 +4,79 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
+from stilltank.science.tank import Tank
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Problem, Q, Quantity, magnitude, one_value, pure_number, takes, within
+from stilltank.units import (
+    OutOfRange,
+    PlainNumber,
+    Problem,
+    Q,
+    magnitude,
+    one_value,
+    pure_number,
+    said,
+    takes,
+    within,
+)
+from stilltank.units.types import Plain, Quantity
 
-from ._tank_checks import ROUNDING, height_of, level_inside, pot_depth_of
+from ._tank_checks import ROUNDING, level_inside, pot_depth_of
 from .zones import Zones
 from .zones import fill_level as usual_fill_level
 
 _SAME = 1e-6  # m; far below what a ruler shows
 
 
-def above_refill_limit(start: float, levels: Any, peaks: Any, pots: float) -> Any:
-    """True for each season and day on which roots that live in moist air are drowned, [seasons, days].
+@takes(start=PlainNumber(0.25), levels=PlainNumber(0.2), peaks=PlainNumber(0.2), pots=PlainNumber(0.25))
+def above_refill_limit(start: float, levels: Plain, peaks: Plain, pots: float) -> NDArray[np.bool_]:
+    """Find the days on which roots that live in moist air are drowned.
 
-    That is: the pots have hung clear, and the level stands higher than `refill_limit` allows from the lowest level
-    of the last days. ``levels`` are those at the end of each day, ``peaks`` the highest of each day, ``pots`` the
-    height of the pots' bottoms.
+    Parameters
+    ----------
+    start : float
+        Level at planting, in m.
+    levels : array
+        At the end of each day, in m, [seasons, days].
+    peaks : array
+        The highest of each day, in m, [seasons, days].
+    pots : float
+        Height of the pots' bottoms above the floor, in m.
+
+    Returns
+    -------
+    array of bool
+        True where the pots have hung clear and the level stands higher than `refill_limit` allows from the lowest
+        level of the last days, [seasons, days].
+
+    Raises
+    ------
+    Unreadable
+        Something is no plain number.
+    Problem
+        The levels are no seasons of days.
+
+    See Also
+    --------
+    refill_limit : The same for one level, with its units and its reason.
+
+    Notes
+    -----
+    Plain metres, for use between rooms of science: a season of the water budget asks for every member and day.
+
+    Examples
+    --------
+    >>> above_refill_limit(0.27, [[0.2, 0.19, 0.23]], [[0.27, 0.2, 0.23]], 0.25).tolist()
+    [[False, False, True]]
     """
+    if np.ndim(levels) != 2 or np.shape(peaks) != np.shape(levels) or np.ndim(start) or np.ndim(pots):
+        raise Problem(
+            "above_refill_limit needs levels and peaks as [seasons, days], and one start and pot height."
+        )
     most = number("roots", "refill", "rise", "m")
     memory = int(number("budget", "top-up", "root memory", "day"))
-    ends = np.concatenate([np.full((len(levels), 1), start), levels], axis=1)
+    ends = np.concatenate([np.full((np.shape(levels)[0], 1), start), levels], axis=1)
     clear = np.maximum.accumulate(ends < pots - _SAME, axis=1)[:, :-1]
     lowest = ends[:, :-1].copy()
     for back in range(1, memory):
@@ -35,11 +87,33 @@ def above_refill_limit(start: float, levels: Any, peaks: Any, pots: float) -> An
 
 @dataclass(frozen=True, eq=False)
 class RefillLimit:
-    """How far the level may be raised: ``rise`` in cm, ``volume`` in L, ``highest_level`` in cm, and why."""
+    """How far the level of a tank may be raised at once; of the shape of the level.
 
-    rise: Any
-    volume: Any
-    highest_level: Any
+    Parameters
+    ----------
+    rise : Quantity
+        At most, in cm.
+    volume : Quantity
+        That raises the level so far, in L.
+    highest_level : Quantity
+        Up to which it may rise, in cm.
+    reason : str
+        Why.
+
+    See Also
+    --------
+    refill_limit : Works it out.
+
+    Examples
+    --------
+    >>> from stilltank.science.tank import preset
+    >>> round(refill_limit(preset("quillgate-tub"), Q(15, "cm")).rise.m_as("cm"), 6)
+    2.0
+    """
+
+    rise: Quantity
+    volume: Quantity
+    highest_level: Quantity
     reason: str
 
     def __str__(self) -> str:
@@ -53,14 +127,20 @@ class RefillLimit:
         )
 
 
-def refill_limit(tank: Any, state: Any, immersion: Any = None, hung_clear: bool | None = None) -> RefillLimit:
+@takes(tank=Tank)
+def refill_limit(
+    tank: Tank, state: Zones | Quantity, immersion: Quantity | None = None, hung_clear: bool | None = None
+) -> RefillLimit:
     """Most that may be added at once without drowning the roots that live in moist air.
 
     Parameters
     ----------
-    tank : a tank with a ``net_pot_depth``
-    state : Zones, or a level (quantity, one value or an array)
-    immersion : quantity, the one the tank was filled with; 2 cm when left out
+    tank : Tank
+        With a ``net_pot_depth``.
+    state : Zones or Quantity
+        Where the solution stands now: zones, or a level; one value or an array.
+    immersion : Quantity, optional
+        Length by which the pots stood in the solution at planting; 2 cm when left out.
     hung_clear : bool, optional
         Whether the pots have hung clear at any time since planting. Left out, the level now decides; give True
         when a refill has brought the solution back to the pots.
@@ -68,30 +148,44 @@ def refill_limit(tank: Any, state: Any, immersion: Any = None, hung_clear: bool 
     Returns
     -------
     RefillLimit
+        Of the shape of the level.
 
     Raises
     ------
-    UnitNeeded   a level without a unit
-    OutOfRange   a level below the floor or above the rim
-    Problem      the tank has no ``net_pot_depth``
+    UnitNeeded
+        The level is no length.
+    OutOfRange
+        The level lies below the floor or above the rim.
+    Problem
+        The tank has no ``net_pot_depth``, or ``hung_clear`` is neither True nor False.
+    Unreadable
+        There is no tank.
 
-    Example
-    -------
+    See Also
+    --------
+    refill : What a refill of a given size does.
+
+    Notes
+    -----
+    One published sentence about lettuce stands behind the 2 cm (an abstract); less is safer. Rain counts too.
+
+    References
+    ----------
+    KRATKY2004
+
+    Examples
+    --------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
     >>> print(refill_limit(tub, Q(15, "cm")))
     at most 2.0 cm, 4.8 L, up to 17.0 cm above the floor. The pots have hung clear, ... (Kratky 2004, abstract).
-
-    Limits: one published sentence about lettuce stands behind the 2 cm; less is safer. Rain counts too.
-    Source: Kratky (2004), abstract.
     """
     level = state.level if isinstance(state, Zones) else state
     plain = level_inside(tank, magnitude(level, "m", "state", "refill_limit"))
-    if immersion is not None:
-        immersion = Q(one_value(immersion, "m", "immersion", "refill_limit"), "m")
-    start = usual_fill_level(tank, immersion).m_as("m")
+    wet = None if immersion is None else one_value(immersion, "m", "immersion", "refill_limit")
+    start = usual_fill_level.plain(tank, wet) / 100
     most = number("roots", "refill", "rise", "m")
-    clear = plain < height_of(tank) - pot_depth_of(tank) - ROUNDING
+    clear = plain < tank.plain.height - pot_depth_of(tank) - ROUNDING
     if hung_clear is not None:
         if not isinstance(hung_clear, (bool, np.bool_)):
             raise Problem(f"refill_limit: hung_clear is True or False; {hung_clear!r} is neither.")
@@ -123,37 +217,58 @@ def _reason(clear: Any, room: Any, most: float) -> str:
     return sentence if room >= most else sentence + " The level at planting is the nearer limit here."
 
 
-@takes(level="m", rise="m")
-def rain_for_rise(tank: Any, level: Any, rise: Any = None, rain_share: Any = None) -> Any:
+@takes(tank=Tank, level="m", rise="m", returns="mm")
+def rain_for_rise(
+    tank: Tank,
+    level: Quantity,
+    rise: Quantity | None = None,
+    rain_share: Plain | Quantity | None = None,
+) -> Quantity:
     """Depth of rain that raises the level by a given amount.
 
     Parameters
     ----------
-    tank : a tank with a ``net_pot_depth`` and a ``lid_area``
-    level : quantity, now; one or an array
-    rise : quantity; the refill limit when left out
-    rain_share : plain number or quantity
+    tank : Tank
+        With a ``net_pot_depth`` where no rise is given.
+    level : Quantity
+        The level now; one or an array.
+    rise : Quantity, optional
+        The refill limit when left out.
+    rain_share : float, array or Quantity, optional
         Share of the rain on the lid that finds its way in, above 0 and up to 1. When left out, that of a lid with
         gaps around the pots, as a season of the water budget takes it: 0.2, an assumption with a range of 0.05 to
         0.6 (data/budget.csv). A lid with a rim may collect all: give 1.
 
     Returns
     -------
-    quantity, mm
+    Quantity
+        In mm.
 
     Raises
     ------
-    UnitNeeded   a bare number for a length
-    OutOfRange   a negative rise, one that passes the rim, or a share that is not above 0 and up to 1
-    Problem      the tank has no ``net_pot_depth`` and no rise is given
+    UnitNeeded
+        A length is a bare number.
+    OutOfRange
+        The rise is negative or passes the rim, or the share is not above 0 and up to 1.
+    Problem
+        The tank has no ``net_pot_depth`` and no rise is given.
+    Unreadable
+        There is no tank, or the share is no plain number.
 
-    Example
-    -------
+    See Also
+    --------
+    overflow_height : A hole that lets the rain out.
+
+    Examples
+    --------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
-    >>> [round(rain_for_rise(tub, Q(15, "cm"), rain_share=share).magnitude, 6) for share in (None, 1)]
-    [100.0, 20.0]
+    >>> round(rain_for_rise(tub, Q(15, "cm")).magnitude, 6)
+    100.0
+    >>> round(rain_for_rise(tub, Q(15, "cm"), Q(2, "cm"), rain_share=1).magnitude, 6)
+    20.0
     """
+    share: Any
     if rain_share is None:
         share = number("budget", "open", "rain share", "1")
     elif isinstance(rain_share, Quantity):
@@ -162,20 +277,41 @@ def rain_for_rise(tank: Any, level: Any, rise: Any = None, rain_share: Any = Non
         share = pure_number(rain_share, 0.25, "rain_share", "rain_for_rise")
     sentence = "rain_share is the part of the rain that gets in, above 0 and up to 1; {value:g} is not."
     within(share, 1e-9, 1, sentence)
-    level = level_inside(tank, level)
-    if rise is None:
-        rise = refill_limit(tank, Q(level, "m")).rise.m_as("m")
-    within(rise, 0, np.inf, "A rise is not negative; {value:g} m is.")
-    added = tank.volume(Q(level_inside(tank, level + rise), "m")) - tank.volume(Q(level, "m"))
-    return (added / (tank.lid_area * share)).to("mm")
+    now = level_inside(tank, level)
+    by = refill_limit(tank, Q(now, "m")).rise.m_as("m") if rise is None else rise
+    within(by, 0, np.inf, "A rise is not negative; {value} is.", "m")
+    plain = tank.plain
+    added = plain.volume(level_inside(tank, now + by)) - plain.volume(now)
+    return 1000 * added / (tank.lid_area.m_as("m^2") * share)
 
 
 @dataclass(frozen=True)
 class HoleHeight:
-    """Where to drill: lower edge ``height`` above the floor, or ``from_rim`` below the rim, in cm, and why."""
+    """Where to drill an overflow hole, and why.
 
-    height: Any
-    from_rim: Any
+    Parameters
+    ----------
+    height : Quantity
+        Of the lower edge above the floor, in cm.
+    from_rim : Quantity
+        The same below the rim, in cm.
+    reason : str
+        Why there.
+
+    See Also
+    --------
+    overflow_height : Works it out.
+
+    Examples
+    --------
+    >>> from stilltank.science.tank import Box
+    >>> found = overflow_height(Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm")))
+    >>> round(found.from_rim.m_as("cm"), 6)
+    4.5
+    """
+
+    height: Quantity
+    from_rim: Quantity
     reason: str
 
     def __str__(self) -> str:
@@ -185,41 +321,64 @@ class HoleHeight:
         )
 
 
+@takes(tank=Tank)
 def overflow_height(
-    tank: Any, immersion: Any = None, freeboard: Any = None, *, fill_level: Any = None, level: Any = None
+    tank: Tank,
+    immersion: Quantity | None = None,
+    freeboard: Quantity | None = None,
+    *,
+    fill_level: Quantity | None = None,
+    level: Quantity | None = None,
 ) -> HoleHeight:
     """Height of an overflow hole that lets rain out before it drowns the pots, or later the air roots.
 
     Parameters
     ----------
-    tank : a tank with a ``net_pot_depth``
-    immersion : quantity, of the pots at planting; 2 cm when left out
-    freeboard : quantity, of the hole above the level at planting; 0.5 cm when left out, an assumption
-    fill_level : quantity, the level at planting itself, in place of ``immersion``
-    level : quantity, the level now, with the pots hanging clear
-        Then the hole is one to open from today: a storm through it stays below the refill limit.
+    tank : Tank
+        With a ``net_pot_depth``.
+    immersion : Quantity, optional
+        Of the pots at planting, a length; 2 cm when left out.
+    freeboard : Quantity, optional
+        Of the hole above the level at planting; 0.5 cm when left out, an assumption.
+    fill_level : Quantity, optional
+        The level at planting itself, in place of ``immersion``.
+    level : Quantity, optional
+        The level now, with the pots hanging clear. Then the hole is one to open from today: a storm through it stays
+        below the refill limit.
 
     Returns
     -------
-    OverflowHole
+    HoleHeight
+        Above the floor, below the rim, and why.
 
     Raises
     ------
-    UnitNeeded   a bare number
-    OutOfRange   a negative freeboard, a level outside the tank, or a hole that would lie at the rim or above
-    Problem      ``immersion`` and ``fill_level`` together, ``freeboard`` and ``level`` together
+    UnitNeeded
+        A length is a bare number.
+    OutOfRange
+        The freeboard is negative, a level lies outside the tank, or the hole would lie at the rim or above.
+    Problem
+        ``immersion`` and ``fill_level`` are given together, or ``freeboard`` and ``level``.
+    Unreadable
+        There is no tank.
 
-    Example
-    -------
+    See Also
+    --------
+    refill_limit : How far the level may rise.
+
+    Notes
+    -----
+    The hole keeps the start level only. After the pots hang clear, rain can still raise the level by far more than the
+    refill limit: keep rain out, or plug a second hole lower down. Mesh it against mosquitoes.
+
+    Examples
+    --------
     >>> from stilltank.science.tank import Box
     >>> tub = Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))
     >>> round(overflow_height(tub).height.magnitude, 6)
     27.5
     >>> round(overflow_height(tub, level=Q(15, "cm")).height.magnitude, 6)
     16.0
-
-    Limits: the hole keeps the start level only. After the pots hang clear, rain can still raise the level by far
-    more than the refill limit: keep rain out, or plug a second hole lower down. Mesh it against mosquitoes.
     """
     if immersion is not None and fill_level is not None:
         raise Problem("overflow_height takes the immersion of the pots or the fill_level, not both.")
@@ -229,31 +388,32 @@ def overflow_height(
                 "overflow_height: a freeboard is for the hole of the planting, a level for a later one."
             )
         return _later_hole(tank, one_value(level, "m", "level", "overflow_height"), immersion)
-    if freeboard is None:
-        freeboard = Q(number("roots", "overflow", "freeboard", "m"), "m")
-    freeboard = one_value(freeboard, "m", "freeboard", "overflow_height")
-    if immersion is not None:
-        immersion = Q(one_value(immersion, "m", "immersion", "overflow_height"), "m")
-    within(freeboard, 0, np.inf, "A freeboard is not negative; {value:g} m is.")
-    if fill_level is None:
-        start = usual_fill_level(tank, immersion).m_as("m")
-    else:
+    spare = (
+        number("roots", "overflow", "freeboard", "m")
+        if freeboard is None
+        else one_value(freeboard, "m", "freeboard", "overflow_height")
+    )
+    wet = None if immersion is None else one_value(immersion, "m", "immersion", "overflow_height")
+    within(spare, 0, np.inf, "A freeboard is not negative; {value} is.", "m")
+    if fill_level is not None:
         start = float(level_inside(tank, one_value(fill_level, "m", "fill_level", "overflow_height")))
-    height, rim = start + freeboard, height_of(tank)
+    else:
+        start = usual_fill_level.plain(tank, wet) / 100
+    height, rim = start + spare, tank.plain.height
     if height >= rim:
         raise OutOfRange(
-            f"The hole would lie {height * 100:g} cm above the floor and the rim is at {rim * 100:g} cm. "
+            f"The hole would lie {said(Q(height, 'm'))} above the floor and the rim is at {said(Q(rim, 'm'))}. "
             "Take a smaller freeboard or immersion."
         )
     rise = load("roots")["refill", "rise"].quantity
     reason = (
-        f"That is the level at planting, {start * 100:.1f} cm, and {freeboard * 100:g} cm to spare. It keeps rain from "
+        f"That is the level at planting, {start * 100:.1f} cm, and {spare * 100:g} cm to spare. It keeps rain from "
         f"lifting the solution above the start; it does not keep the rise below {rise:.3g~P} later, so keep rain out."
     )
     return HoleHeight(Q(100 * height, "cm"), Q(100 * (rim - height), "cm"), reason)
 
 
-def _later_hole(tank: Any, level: float, immersion: Any) -> HoleHeight:
+def _later_hole(tank: Tank, level: float, immersion: Any) -> HoleHeight:
     limit = refill_limit(tank, Q(level, "m"), immersion, hung_clear=True)
     head = number("hydraulics", "hole", "usual head", "m")
     highest = limit.highest_level.m_as("m")
@@ -262,4 +422,4 @@ def _later_hole(tank: Any, level: float, immersion: Any) -> HoleHeight:
         f"From {level * 100:.1f} cm the solution may rise to {highest * 100:.1f} cm, and in a storm it stands up to "
         f"{head * 100:g} cm above the lower edge. Move the hole down as the level falls. {limit.reason}"
     )
-    return HoleHeight(Q(100 * height, "cm"), Q(100 * (height_of(tank) - height), "cm"), reason)
+    return HoleHeight(Q(100 * height, "cm"), Q(100 * (tank.plain.height - height), "cm"), reason)

@@ -1,14 +1,17 @@
 """Temperature of the solution in a tub: one mass of water between air, sun and sky."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from stilltank.science.pure_water import density
-from stilltank.science.weather import Weather, air_by_the_hour, record_and_cover, sun_by_the_hour
+from stilltank.science.tank import Tank
+from stilltank.science.weather import Site, Weather, air_by_the_hour, record_and_cover, sun_by_the_hour
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Problem, Q, magnitude, one_value, pure_number, within
+from stilltank.units import OutOfRange, PlainNumber, Problem, Q, magnitude, one_value, takes, within
+from stilltank.units.types import Plain, Quantity
 
 from .level_course import levels_of
 
@@ -17,33 +20,65 @@ from .level_course import levels_of
 class SolutionTemperature:
     """The solution hour by hour, [hours] or [members, hours], with the range of what is assumed.
 
-    Attributes
+    Parameters
     ----------
-    water, low, high : quantities in degC, at the end of each hour
-    air : quantity in degC, [hours]
-    sun : quantity in W/m^2 on level ground, [hours]
-    time_constant : quantity in hours, [days] or [members, days]: after so long the solution has followed a change
-        of the air by 63 percent
+    water, low, high : Quantity
+        Of the solution at the end of each hour, in degC.
+    air : Quantity
+        Of the air, in degC, [hours].
+    sun : Quantity
+        On level ground, in W/m^2, [hours].
+    time_constant : Quantity
+        Time after which the solution has followed a change of the air by 63 percent, in hours, [days] or [members,
+        days].
+
+    See Also
+    --------
+    solution_temperature : Follows it.
+
+    Examples
+    --------
+    >>> from stilltank.science import tank, weather
+    >>> july = weather.record("quillgate").between("2019-07-01", "2019-07-02")
+    >>> solution_temperature(tank.preset("quillgate-tub"), Q(20, "cm"), july).water.shape
+    (48,)
     """
 
-    water: Any
-    low: Any
-    high: Any
-    air: Any
-    sun: Any
-    time_constant: Any
+    water: Quantity
+    low: Quantity
+    high: Quantity
+    air: Quantity
+    sun: Quantity
+    time_constant: Quantity
 
     @property
-    def daily_mean(self) -> Any:
-        """Mean of each day, degC, [days] or [members, days]; what `oxygen.mixed_water` takes."""
+    def daily_mean(self) -> Quantity:
+        """Mean of each day, in degC, [days] or [members, days]; what `oxygen.WaterColumn` takes.
+
+        Examples
+        --------
+        >>> from stilltank.science import tank, weather
+        >>> july = weather.record("quillgate").between("2019-07-01", "2019-07-02")
+        >>> solution_temperature(tank.preset("quillgate-tub"), Q(20, "cm"), july).daily_mean.shape
+        (2,)
+        """
         return self._each_day(np.mean)
 
     @property
-    def daily_max(self) -> Any:
-        """Highest of each day, degC."""
+    def daily_max(self) -> Quantity:
+        """Highest of each day, in degC, [days] or [members, days].
+
+        Examples
+        --------
+        >>> from stilltank.science import tank, weather
+        >>> july = weather.record("quillgate").between("2019-07-01", "2019-07-02")
+        >>> found = solution_temperature(tank.preset("quillgate-tub"), Q(20, "cm"), july)
+        >>> bool((found.daily_max > found.daily_mean).all())
+        True
+        """
         return self._each_day(np.max)
 
-    def _each_day(self, what: Any) -> Any:
+    def _each_day(self, what: Callable[..., Any]) -> Quantity:
         water = self.water.magnitude
         return Q(what(water.reshape(*water.shape[:-1], -1, 24), axis=-1), "degC")
 
@@ -59,63 +94,91 @@ class SolutionTemperature:
 def tub_colours() -> tuple[str, ...]:
     """Colours that `solution_temperature` knows.
 
-    Example
+    Returns
     -------
+    tuple of str
+        From dark to bright.
+
+    Examples
+    --------
     >>> tub_colours()
     ('black', 'dark', 'grey', 'white', 'foil')
     """
     return tuple(item for item, prop in load("solution-heat") if prop == "absorptance")
 
 
+@takes(tank=Tank, shade=PlainNumber(0.3))
 def solution_temperature(
-    tank: Any,
+    tank: Tank,
     water: Any,
-    weather: Any,
+    weather: Weather | Site | str,
     *,
     colour: str = "dark",
     lid_colour: str | None = None,
-    shade: Any = 0.0,
-    start: Any = None,
+    shade: Plain = 0.0,
+    start: Quantity | None = None,
 ) -> SolutionTemperature:
     """Follow the temperature of the solution through the days of a record.
 
     Parameters
     ----------
     tank : Tank
-    water : what `budget.season` gave, or levels, quantity, at the end of each day: [days] or [members, days]; one
-        level holds for every day
-    weather : Weather, Site, or the name of a site; with a season its own days are taken, with levels the record must
-        have as many days as there are levels. A site's cover decides whether the lid sees the sky
-    colour : str, of the tub, one of `tub_colours`; lid_colour : str, the same when left out
-    shade : plain number, or one a day, share of the sun that leaves, a roof or a wall keep off the tub, 0 to 1; none
-        when left out
-    start : quantity, of the solution at the beginning; the mean of the first day's air when left out
+        Of any shape.
+    water : table or Quantity
+        What `budget.season` gave, or levels at the end of each day: [days] or [members, days]; one level holds for
+        every day.
+    weather : Weather, Site or str
+        A record, or a site or its name. With a season its own days are taken; with levels the record must have as many
+        days as there are levels. A site's cover decides whether the lid sees the sky.
+    colour : str, optional
+        Of the tub, one of `tub_colours`.
+    lid_colour : str, optional
+        The same as that of the tub when left out.
+    shade : float or array, optional
+        Share of the sun that leaves, a roof or a wall keep off the tub, 0 to 1; one, or [days].
+    start : Quantity, optional
+        Of the solution at the beginning; the mean of the first day's air when left out.
 
     Returns
     -------
     SolutionTemperature
+        Hour by hour, with its range.
 
     Raises
     ------
-    UnitNeeded, Unreadable   a bare level or start; a share that is no plain number
-    OutOfRange               a level outside the tank, an empty tank, a solution that would freeze
-    Problem                  another colour, no weather, numbers of days that differ
+    UnitNeeded
+        A level or the start is a bare number.
+    Unreadable
+        There is no tank, or the share is no plain number.
+    OutOfRange
+        A level lies outside the tank, the tank is empty, or the solution would freeze.
+    Problem
+        The colour is another, there is no weather, or numbers of days differ.
 
-    Example
-    -------
+    See Also
+    --------
+    warming_effect : What warmth does to the oxygen.
+
+    Notes
+    -----
+    Heat balance of one mass with sol-air temperatures, from memory, exact for each hour. One temperature for the whole
+    solution: at noon the top is warmer. The ground is as warm as the air, none is lost by vapour, walls are taken as
+    those of a square tub, leaves only by ``shade``. Not for the last few centimetres. Every coefficient is an
+    assumption or from memory; low and high add up what each does by itself as squares. A thermometer in the tub at
+    dawn and at three o'clock beats this: use it to see what shade, colour and depth change, not to the degree.
+
+    References
+    ----------
+    ASHRAE
+
+    Examples
+    --------
     >>> from stilltank.science import tank, weather
     >>> july = weather.record("quillgate").between("2019-07-01", "2019-07-10")
     >>> dark, white = (solution_temperature(tank.preset("quillgate-tub"), Q(20, "cm"), july, colour=c)
     ...                for c in ("dark", "white"))
     >>> bool(dark.daily_max.max() > white.daily_max.max() + Q(2, "delta_degC"))
     True
-
-    Limits: one temperature for the whole solution: at noon the top is warmer. The ground is as warm as the air, none
-    is lost by vapour, walls taken as those of a square tub, leaves only by ``shade``. Not for the last few centimetres.
-    Every coefficient is an assumption or from memory; low and high add up what each does by itself as squares.
-    A thermometer in the tub at dawn and at three o'clock beats this: use it to see what shade, colour and depth
-    change, not to the degree.
-    Source: heat balance of one mass with sol-air temperatures (ASHRAE Handbook, from memory), exact for each hour.
     """
     record, cover = record_and_cover(weather, "solution_temperature")
     if record is None:
@@ -188,13 +251,12 @@ def _same_days(tank: Any, water: Any, record: Weather) -> tuple[Weather, Any]:
 
 def _kept(shade: Any, days: int) -> Any:
     """Share of the sun that is kept off, [hours]."""
-    kept = pure_number(shade, 0.3, "shade", "solution_temperature")
-    within(kept, 0, 1, "shade is the share of the sun that is kept off, 0 to 1; {value:g} is not.")
-    if np.ndim(kept) and np.shape(kept) != (days,):
+    within(shade, 0, 1, "shade is the share of the sun that is kept off, 0 to 1; {value:g} is not.")
+    if np.ndim(shade) and np.shape(shade) != (days,):
         raise Problem(
-            f"solution_temperature: {np.size(kept)} values of shade for {days} days. Give one a day."
+            f"solution_temperature: {np.size(shade)} values of shade for {days} days. Give one a day."
         )
-    return np.repeat(np.broadcast_to(kept, (days,)), 24)
+    return np.repeat(np.broadcast_to(shade, (days,)), 24)
 
 
 def _absorbed(colour: Any) -> tuple[float, float, float]:

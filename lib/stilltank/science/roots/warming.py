@@ -1,33 +1,44 @@
 """What a warmer solution does to the supply of oxygen and to the demand for it."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from stilltank.science.oxygen import diffusivity, oxygen_in_moist_air, saturation
-
-from ...tables import load, number
-from ...units import Q, pure_number, takes, within
+from stilltank.tables import load, number
+from stilltank.units import PlainNumber, Q, takes, within
+from stilltank.units.types import Plain, Quantity
 
 
 @dataclass(frozen=True, eq=False)
 class Warmth:
     """How many times as much as at the reference temperature; all without unit.
 
-    Attributes
+    Parameters
     ----------
-    supply : oxygen that water holds; air : that moist air holds
-    demand, demand_low, demand_high : what roots use, with the range over the published Q10
-    reach : depth that oxygen reaches in still water with roots
+    supply, air : Quantity
+        Oxygen that water holds, and that moist air holds.
+    demand, demand_low, demand_high : Quantity
+        What roots use, with the range over the published Q10.
+    reach : Quantity
+        Depth that oxygen reaches in still water with roots.
+
+    See Also
+    --------
+    warming_effect : Works it out.
+
+    Examples
+    --------
+    >>> round(warming_effect(Q(30, "degC")).supply.m_as(""), 2)
+    0.83
     """
 
-    supply: Any
-    air: Any
-    demand: Any
-    demand_low: Any
-    demand_high: Any
-    reach: Any
+    supply: Quantity
+    air: Quantity
+    demand: Quantity
+    demand_low: Quantity
+    demand_high: Quantity
+    reach: Quantity
 
     def __str__(self) -> str:
         if np.ndim(self.demand.magnitude):
@@ -43,37 +54,57 @@ class Warmth:
         )
 
 
-@takes(temperature="degC", reference="degC")
-def warming_effect(temperature: Any, reference: Any = None, q10: Any = None) -> Warmth:
+@takes(temperature="degC", reference="degC", q10=PlainNumber(2))
+def warming_effect(
+    temperature: Quantity, reference: Quantity | None = None, q10: Plain | None = None
+) -> Warmth:
     """Compare supply, demand and reach of oxygen at two temperatures.
 
     Parameters
     ----------
-    temperature : quantity, of the solution; one or an array
-    reference : quantity; 20 degC when left out
-    q10 : plain number, how many times more roots use 10 degC warmer; 2 when left out, 1.5 to 3
+    temperature : Quantity
+        Of the solution, 0 to 40 degC; one or an array.
+    reference : Quantity, optional
+        What it is compared with; 20 degC when left out.
+    q10 : float or array, optional
+        How many times more roots use 10 degC warmer; 2 when left out, 1.5 to 3.
 
     Returns
     -------
     Warmth
+        How many times as much, of the shape of ``temperature``.
 
     Raises
     ------
-    UnitNeeded, Unreadable   a bare temperature, a q10 that is no plain number
-    OutOfRange               water outside 0 to 40 degC, a q10 outside 1 to 5
+    UnitNeeded
+        A temperature has no unit.
+    Unreadable
+        The q10 is no plain number.
+    OutOfRange
+        The water is below 0 or above 40 degC, or the q10 lies outside 1 to 5.
 
-    Example
-    -------
+    See Also
+    --------
+    oxygen_demand : What roots ask for.
+
+    Notes
+    -----
+    Demand matters more than saturation. Roots acclimatise: lettuce roots used less when cooled and no more when warmed
+    (one abstract), so a constant q10 is an upper estimate. Warmth also changes which root rots thrive. The range of
+    the Q10 is that of an abstract.
+
+    References
+    ----------
+    BENSONKRAUSE1984, HANBARTELS1996, PREGITZER2000
+
+    Examples
+    --------
     >>> print(warming_effect(Q(30, "degC")))
     water holds 0.83 times as much oxygen, roots ask for 2.00 times as much (1.50 to 3.00), and it reaches 0.73 ...
-
-    Limits: demand matters more than saturation. Roots acclimatise: lettuce roots used less when cooled and no more
-    when warmed (one abstract), so a constant q10 is an upper estimate. Warmth also changes which root rots thrive.
-    Source: Benson & Krause (1984); Han & Bartels (1996); Q10 range of Pregitzer et al. (2000), abstract.
     """
     entry = load("oxygen")["roots", "Q10"]
     usual = number("roots", "warmth", "reference", "degC")
-    factor = pure_number(float(entry.quantity) if q10 is None else q10, 2, "q10", "warming_effect")
+    factor = float(entry.quantity) if q10 is None else q10
     within(factor, 1, 5, "A Q10 of {value:g}; roots use 1 to 5 times as much 10 degC warmer.")
     here, there = Q(temperature, "degC"), Q(usual if reference is None else reference, "degC")
     steps = (here.magnitude - there.magnitude) / 10

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from stilltank.units import instance_of
 from stilltank.units.types import Plain
 
 from .tank import Tank
@@ -24,6 +25,11 @@ class LevelTable:
     litres : array
         Volumes at these levels, in L.
 
+    Raises
+    ------
+    Unreadable
+        There is no tank.
+
     Notes
     -----
     Plain numbers in and out, for use between rooms of science. It is off by less than a millionth of a litre.
@@ -38,6 +44,7 @@ class LevelTable:
     """
 
     def __init__(self, tank: Tank):
+        instance_of(tank, Tank, "tank", "LevelTable")
         self.heights = np.linspace(0, tank.plain.height, _STEPS + 1)
         self.litres = 1000 * np.asarray(tank.plain.volume(self.heights))
 

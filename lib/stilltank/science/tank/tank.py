@@ -14,6 +14,7 @@ from stilltank.units import (
     Problem,
     Q,
     UnitNeeded,
+    instance_of,
     one_value,
     said,
     speaking_of,
@@ -41,9 +42,14 @@ class PlainTank:
     height : float
         From the floor to the rim, in m.
 
+    Raises
+    ------
+    Unreadable
+        There is no tank.
+
     Notes
     -----
-    It refuses nothing: a level lies between the floor and the rim, and a volume between nothing and the capacity.
+    It refuses no number: a level lies between the floor and the rim, and a volume between nothing and the capacity.
 
     Examples
     --------
@@ -54,7 +60,7 @@ class PlainTank:
     """
 
     def __init__(self, tank: "Tank"):
-        self._tank = tank
+        self._tank = instance_of(tank, Tank, "tank", "PlainTank")
         self.height = float(tank.height.m_as("m"))
 
     @cached_property
