@@ -299,7 +299,7 @@ SEASON = {"start": "2013-05-01"}
         (lambda: ph.acid_dose(SOLUTION, 58, "citric acid"), OutOfRange, "between 0 and 14; 58 is not"),
         (lambda: ph.acid_dose(SOLUTION, ["a"], "citric acid"), Unreadable, "plain number such as 5.8"),
         (lambda: ph.titrate(SOLUTION, "citric acid", np.linspace(0, 3, 5)), UnitNeeded, "titrate.*5 values"),
-        (lambda: roots.refill_limit(None, Q(9, "cm")), Problem, "A tank is needed"),
+        (lambda: roots.refill_limit(None, Q(9, "cm")), Problem, "needs a tank for `tank`"),
         (lambda: roots.refill_limit(TUB, Q(9, "cm"), hung_clear="no"), Problem, "True or False"),
         (lambda: roots.refill_limit(TUB, Q(9, "cm"), Q([1, 2], "cm")), Problem, "`immersion`"),
         (lambda: roots.day_pots_clear(TUB, Q([], "cm")), Problem, "it got 0"),
