@@ -37,16 +37,20 @@ PANELS = {  # the number of the slider that is moved
 }
 NOTEBOOK = """
 import ipywidgets as widgets
-from stilltank.show import panels
+from stilltank.chapters.flowering_schedules import panels as flowering
+from stilltank.chapters.mixing import panels as mixing
+from stilltank.chapters.ph import panels as ph
+from stilltank.chapters.root_zones import panels as roots
+from stilltank.chapters.water_budget import panels as water
 slider, echo = widgets.FloatSlider(value=50, readout=False), widgets.HTML()
 def tell(_=None): echo.value = f'<p class="echo">{slider.value:g}</p>'
 slider.observe(tell, "value"); tell()
 display(widgets.VBox([widgets.HTML("<p>Echo</p>"), slider, echo]))
-for make in (panels.salt_panel, panels.recipe_panel, panels.bottle_panel, panels.meter_panel,
-             panels.dose_panel, panels.titration_panel, panels.week_panel, panels.drift_panel,
-             panels.level_panel, panels.storm_panel, panels.strategies_panel, panels.away_panel,
-             panels.zones_panel, panels.oxygen_panel, panels.film_panel, panels.breathing_panel, panels.refill_panel,
-             panels.rate_panel, panels.succession_panel):
+for make in (mixing.salt_panel, mixing.recipe_panel, mixing.bottle_panel, mixing.meter_panel,
+             ph.dose_panel, ph.titration_panel, ph.week_panel, ph.drift_panel,
+             water.level_panel, water.storm_panel, water.strategies_panel, water.away_panel,
+             roots.zones_panel, roots.oxygen_panel, roots.film_panel, roots.breathing_panel, roots.refill_panel,
+             flowering.rate_panel, flowering.succession_panel):
     display(make())
 """
 # Moves the slider with a key event as the browser would, and waits for what follows.
