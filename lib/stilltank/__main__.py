@@ -43,6 +43,7 @@ def read(args: argparse.Namespace) -> int:
 
 def card(args: argparse.Namespace) -> int:
     """Make the printable tank card of a tank plan."""
+    from .season.paper import tank_card
     from .season.plan import Plan
 
     plan = Plan.load(args.plan)
@@ -53,8 +54,8 @@ def card(args: argparse.Namespace) -> int:
         raise Problem(
             f"{page} is the tank plan itself. Give the card another name, such as {page.stem}-card.html."
         )
-    plan.card(page)
-    print(f"The tank card is in {page}. Open it in a browser to print it.")
+    made = tank_card(plan, page)
+    print(f"The tank card is in {made}. Open it in a browser to print it.")
     return 0
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from stilltank.science import mixing, tank
+from stilltank.season.paper import tank_card
 from stilltank.season.plan import Plan
 from stilltank.units import Q
 
@@ -53,7 +54,7 @@ def pages_of(printed):
 @pytest.mark.parametrize("system", ["metric", "US"])
 @pytest.mark.parametrize("name", PLANS)
 def test_a_card_prints_on_one_page(page, tmp_path, name, system):
-    card = Plan.make(**PLANS[name]).card(tmp_path / "card.html", system)
+    card = tank_card(Plan.make(**PLANS[name]), tmp_path / "card.html", system=system)
     page.set_viewport_size({"width": 1024, "height": 768})
     asked, complaints = [], []
     page.on("request", lambda request: asked.append(request.url))
@@ -80,7 +81,7 @@ def test_a_card_prints_on_one_page(page, tmp_path, name, system):
 
 @pytest.mark.parametrize("width", [390, 800])
 def test_a_card_can_be_read_on_a_small_screen(page, tmp_path, width):
-    card = Plan.make(**PLANS["everything"]).card(tmp_path / "card.html")
+    card = tank_card(Plan.make(**PLANS["everything"]), tmp_path / "card.html")
     page.set_viewport_size({"width": width, "height": 800})
     page.goto(card.as_uri())
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")

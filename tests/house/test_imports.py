@@ -29,6 +29,7 @@ SCIENCE = (
     ("mixing",),
     ("ph", "budget"),
 )
+SEASON = (("plan",), ("paper", "pictures"), ("own_tank",))
 EXCEPTIONS = tomllib.loads(Path(__file__).with_name("exceptions.toml").read_text(encoding="utf-8"))
 
 
@@ -60,7 +61,10 @@ def upwards(pairs, floors, above):
 PAIRS = sorted({(arrow.source, arrow.target) for arrow in arrows()})
 
 
-@pytest.mark.parametrize(("floors", "above"), [(FLOORS, "stilltank"), (SCIENCE, "stilltank.science")])
+@pytest.mark.parametrize(
+    ("floors", "above"),
+    [(FLOORS, "stilltank"), (SCIENCE, "stilltank.science"), (SEASON, "stilltank.season")],
+)
 def test_every_room_has_its_floor(floors, above):
     place = len(above.split("."))
     rooms = {name.split(".")[place] for name in modules() if name.startswith(above + ".")}
@@ -73,6 +77,10 @@ def test_imports_lead_downwards():
 
 def test_imports_lead_downwards_in_science():
     agree(upwards(PAIRS, SCIENCE, "stilltank.science"), "floors of science")
+
+
+def test_imports_lead_downwards_in_season():
+    agree(upwards(PAIRS, SEASON, "stilltank.season"), "floors of season")
 
 
 def test_no_import_leads_back_to_where_it_began():
@@ -97,7 +105,7 @@ def test_nobody_takes_a_private_name():
 
 def test_the_guide_shows_the_same_floors():
     guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    for floors in (FLOORS, SCIENCE):
+    for floors in (FLOORS, SCIENCE, SEASON):
         for rooms in floors:
             assert re.search(r"\s*·\s*".join(rf"`{room}`" for room in rooms), guide), rooms
 

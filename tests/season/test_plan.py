@@ -11,6 +11,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from stilltank.science import crops, mixing, ph, products, tank, weather
+from stilltank.season.paper import tank_card
 from stilltank.season.plan import Plan, PlanFault
 from stilltank.season.plan.outlook import latitude_text
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
@@ -581,7 +582,9 @@ def test_a_plan_that_came_back_prints_the_same_card(tmp_path, made):
     again = Plan.load(tmp_path / "plan.toml")
 
     def words(one):
-        page = re.sub(r'src="data:[^"]*"', "", one.card(tmp_path / "card.html").read_text(encoding="utf-8"))
+        page = re.sub(
+            r'src="data:[^"]*"', "", tank_card(one, tmp_path / "card.html").read_text(encoding="utf-8")
+        )
         return page.split()
 
     assert words(again) == words(made)
@@ -626,7 +629,7 @@ def test_a_save_that_is_killed_leaves_the_old_file(plan, tmp_path, monkeypatch):
 
 
 def test_a_folder_that_is_not_there_is_said(plan, tmp_path):
-    for write in (plan.save, plan.card):
+    for write in (plan.save, lambda path: tank_card(plan, path)):
         with pytest.raises(Problem, match="could not be saved"):
             write(tmp_path / "none" / "file")
 

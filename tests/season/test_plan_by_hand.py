@@ -103,7 +103,7 @@ ALL = ("tote", "bucket", "drum", "jugged")
 def cards(tote, bucket, drum, jugged):
     made = {"tote": tote, "bucket": bucket, "drum": drum, "jugged": jugged}
     return {
-        (name, system): paper.tank_card(plan, system)
+        (name, system): paper.tank_card(plan, system=system)
         for name, plan in made.items()
         for system in ("metric", "US")
     }
@@ -647,7 +647,7 @@ def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
                 wanted, abs=0.02
             )
     for system, unit in (("metric", 1), ("US", INCH)):
-        ((caption, shown),) = tables(section(paper.tank_card(hand, system), "Level by week"))
+        ((caption, shown),) = tables(section(paper.tank_card(hand, system=system), "Level by week"))
         assert caption == "Height above the floor, evening"
         assert [line[0] for line in shown] == [str(number) for number in range(1, 12)]
         # week 4 ends on day 27: 25 - 0.05 x 27 x 5.5 = 17.6 cm, between 12.7 and 22.4
@@ -657,7 +657,7 @@ def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
         assert shown[0][1] == "16 Mar"
         assert shown[-1][1] == "21 May"
         assert {line[4] for line in shown} == {""}  # room to write
-        heads = headings(section(paper.tank_card(hand, system), "Level by week"))
+        heads = headings(section(paper.tank_card(hand, system=system), "Level by week"))
         length = {"metric": "cm", "US": "in"}[system]
         assert heads == ["week", "day", f"level, {length}", f"range, {length}", "measured"]
 

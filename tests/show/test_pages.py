@@ -12,7 +12,7 @@ from stilltank.season import paper
 from stilltank.season.plan import Plan
 from stilltank.show import pages
 from stilltank.show.figures.labels import day_text
-from stilltank.units import Q, write
+from stilltank.units import Problem, Q, write
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +46,7 @@ VARIED = {
 @pytest.mark.parametrize("choices", VARIED.values(), ids=VARIED)
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_a_card_is_one_whole_page(choices, system):
-    text = paper.tank_card(Plan.make(**choices), system)
+    text = paper.tank_card(Plan.make(**choices), system=system)
     page = Page(text)
     assert page.found[0] == ("html", {"lang": "en"})
     for tag in ("title", "h1", "main", "body", "head"):
@@ -62,7 +62,7 @@ def test_a_card_is_one_whole_page(choices, system):
 
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_a_card_needs_nothing_else(plan, system):
-    text = paper.tank_card(plan, system)
+    text = paper.tank_card(plan, system=system)
     page = Page(text)
     (picture,) = page.all("img")
     assert picture["src"].startswith("data:image/svg+xml;base64,")
@@ -205,7 +205,7 @@ def test_names_are_text_and_nothing_else(plan):
 
 
 def test_us_units_where_a_ruler_or_a_jug_is_used(plan):
-    text = paper.tank_card(plan, "US")
+    text = paper.tank_card(plan, system="US")
     said = words_of(text)
     assert f"Weigh for {write(plan.volume, 'US')}" in said
     assert "US gal" in said
@@ -230,8 +230,8 @@ def test_the_same_plan_makes_the_same_bytes(plan, card, tmp_path):
     assert paper.tank_card(plan) == card
     assert paper.tank_card(Plan.make(count=4)) == card
     assert (
-        plan.card(tmp_path / "a.html").read_bytes()
-        == Plan.make(count=4).card(tmp_path / "b.html").read_bytes()
+        paper.tank_card(plan, tmp_path / "a.html").read_bytes()
+        == paper.tank_card(Plan.make(count=4), tmp_path / "b.html").read_bytes()
     )
 
 
@@ -241,10 +241,27 @@ def test_another_plan_makes_another_card(plan, card):
 
 
 def test_unknown_systems_are_refused(plan):
-    from stilltank.units import Problem
-
     with pytest.raises(Problem, match="metric"):
-        paper.tank_card(plan, "imperial")
+        paper.tank_card(plan, system="imperial")
+
+
+def test_a_card_is_written_whole_under_its_name_or_refused(plan, card, tmp_path):
+    written = paper.tank_card(plan, tmp_path / "my-card")
+    assert written == tmp_path / "my-card.html"
+    assert written.read_text(encoding="utf-8") == card
+    assert [path.name for path in tmp_path.iterdir()] == ["my-card.html"]
+    for given in (
+        {"path": tmp_path / "no folder" / "card.html"},
+        {"path": 5},
+        {"system": []},
+        {"system": 10**5000},
+    ):
+        with pytest.raises(Problem):
+            paper.tank_card(plan, **given)
+    for wrong in (None, "my-tank.toml", [plan], float("nan"), 10**5000, Plan):
+        with pytest.raises(Problem):
+            paper.tank_card(wrong, tmp_path / "other.html")
+    assert [path.name for path in tmp_path.iterdir()] == ["my-card.html"]
 
 
 def test_passage_and_fold_escape():

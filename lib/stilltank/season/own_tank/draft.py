@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from stilltank.files import sweep
+from stilltank.season.paper import tank_card
 from stilltank.season.plan import Plan
 from stilltank.show.figures import ALONE
 from stilltank.show.panels import cell_key
@@ -144,7 +145,7 @@ class Draft:
             self._seen = self.plan.save(self.path, expected=self._seen)
             self._saved = text
         card = self.path.with_name(f"{self.path.stem}-card.html")
-        return self.path, self.plan.card(card, self.system)
+        return self.path, tank_card(self.plan, card, system=self.system)
 
     def _turn_to(self, code: str) -> None:
         """Show the plan of a code, empty for none; the plan shown before waits for its own."""

@@ -2,31 +2,71 @@
 
 import html
 from dataclasses import replace
+from pathlib import Path
 from string import Template
-from typing import Any
+from typing import Any, overload
 
 from stilltank import __version__
+from stilltank.files import write_atomically
 from stilltank.season.plan import Plan
 from stilltank.show.figures import TankSection, day_text
-from stilltank.show.pages import SHARED, cautions, table
-from stilltank.units import Q, write, write_range
+from stilltank.show.given import known_system, quoted
+from stilltank.show.pages import SHARED, cautions, named_file, table
+from stilltank.units import Problem, Q, write, write_range
 
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
 
 
-def tank_card(plan: Plan, system: str = "metric") -> str:
-    """The one-page card to hang beside the tank, as HTML.
+@overload
+def tank_card(plan: Plan, path: None = None, *, system: str = "metric") -> str: ...
+@overload
+def tank_card(plan: Plan, path: str | Path, *, system: str = "metric") -> Path: ...
+def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metric") -> str | Path:
+    """Write the one-page card to hang beside the tank, or return its text.
 
     Parameters
     ----------
     plan : Plan
-    system : "metric" or "US"
+        The plan of the tank.
+    path : str or Path, optional
+        The file to write, whole or not at all; the ending .html is added when there is none. Without a path, nothing
+        is written.
+    system : {"metric", "US"}
+        The units of the card.
 
     Returns
     -------
-    str
-        A whole page with its styles and its picture, for A4 and Letter.
+    Path or str
+        The file that was written; without a path, the card itself: an HTML page with its styles and its picture, for
+        A4 and Letter, that needs no other file.
+
+    Raises
+    ------
+    Problem
+        This is no plan, the system is another one, or the folder cannot be written.
+    Unreadable
+        The path names no file.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> plan = Plan.make(count=4)
+    >>> tank_card(plan, Path(tempfile.mkdtemp()) / "my-card").name
+    'my-card.html'
+    >>> tank_card(plan, system="US").count("US gal") > 3
+    True
     """
+    if not isinstance(plan, Plan):
+        raise Problem(f"A card needs a plan, such as Plan.make(count=4); {quoted(plan)} is not one.")
+    known_system(system)
+    if path is None:
+        return _text(plan, system)
+    target = named_file(path, "tank_card", "my-tank-card", ".html", ".htm")
+    write_atomically(target, _text(plan, system))
+    return target
+
+
+def _text(plan: Plan, system: str) -> str:
     plants, notes = plan.plants, ""
     invented = [
         word for word in (plan.tank.name, plan.site.name, plan.water.name) if "invented" in word.lower()

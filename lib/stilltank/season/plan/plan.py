@@ -201,28 +201,6 @@ class Plan(Outlook):
         """
         return plan_from(cls, PlanFile(path))
 
-    def card(self, path: Any, system: str = "metric") -> Path:
-        """Write the one-page tank card, a web page that needs nothing else, ready to print.
-
-        Parameters
-        ----------
-        path : text or Path, ending in .html
-        system : "metric" or "US"
-
-        Returns
-        -------
-        Path
-
-        Raises
-        ------
-        Problem   the folder cannot be written
-        """
-        # The one call upwards: a plan can print itself, and only then are figures loaded.
-        from stilltank.season import paper
-
-        write_atomically(Path(path), paper.tank_card(self, system))
-        return Path(path)
-
 
 def _usual_name(plants: Plants, chosen: tank.Tank) -> str:
     return f"{plants.crop.label}, {chosen.name or 'still tank'}"
