@@ -7,15 +7,20 @@ from stilltank.chapters import bank
 from stilltank.season import own_tank
 
 
-def makers():
-    """Every function that makes a panel, by its name, chapter by chapter."""
-    homes = [own_tank]
+def homes():
+    """The modules that have panels: the learner's own tank, and the panels of each chapter."""
+    found = [own_tank]
     for chapter in bank.CHAPTERS:
         if importlib.util.find_spec(f"{chapter.__name__}.panels"):
-            homes.append(importlib.import_module(f"{chapter.__name__}.panels"))
+            found.append(importlib.import_module(f"{chapter.__name__}.panels"))
+    return found
+
+
+def makers():
+    """Every panel, or the function that makes it, by its name, chapter by chapter."""
     return {
         name: maker
-        for home in homes
+        for home in homes()
         for name, maker in vars(home).items()
-        if name.endswith("_panel") and callable(maker) and maker.__module__.startswith(home.__name__)
+        if name.endswith("_panel") and callable(maker)
     }

@@ -5,7 +5,7 @@ import re
 import pytest
 from conftest import OWN_PLAN
 from large_type import SCREENS, enlarge, faults, panel
-from stilltank.show.panels.explore import UNIT_WORDS
+from stilltank.show.panels.choices import UNIT_WORDS
 from stilltank.units import Q
 
 CONTROLS = ("spinbutton", "combobox", "textbox", "checkbox", "button", "radio", "listbox")

@@ -2,23 +2,24 @@
 
 import base64
 import html
-import inspect
 import re
 from types import SimpleNamespace
 
 import ipywidgets as widgets
 import pytest
-from makers import makers
+from makers import homes, makers
 from matplotlib.text import Text
 from stilltank.season import own_tank
 from stilltank.season.own_tank.plan_panel import PlanPanel
-from stilltank.show.panels import Number, Scale, explore
-from stilltank.show.panels.controls import ORDER, UNIT_WORDS, Row
+from stilltank.show.panels import Exploration, Number, Scale
+from stilltank.show.panels.choices import ORDER, UNIT_WORDS
+from stilltank.show.panels.controls import Row
 from stilltank.show.panels.panel import Panel
 from stilltank.units import Problem
 
-MAKERS = [maker for _, maker in sorted(makers().items())]
-ON_A_PLAN = [maker for maker in MAKERS if "draft" in inspect.signature(maker).parameters]
+PANELS = sorted(makers().items())
+MAKERS = [maker for _, maker in PANELS]
+ON_A_PLAN = [maker for maker in MAKERS if not isinstance(maker, Exploration)]
 SYSTEMS = ("metric", "US")
 LARGER = 1.45
 NONSENSE = (1e9, -1e9, float("nan"), float("inf"), float("-inf"))
@@ -26,7 +27,7 @@ WHOLE = ("Plants", "Basil plants", "Time since planting", "A new batch")  # what
 PLAIN = ("times", "plants", "ph")  # what a number without a unit may count
 
 
-@pytest.fixture(scope="module", params=MAKERS, ids=lambda maker: maker.__name__)
+@pytest.fixture(scope="module", params=MAKERS, ids=[name for name, _ in PANELS])
 def built(request, tmp_path_factory):
     if request.param in ON_A_PLAN:
         return request.param(own_tank.Draft(tmp_path_factory.mktemp("draft") / "my-tank.toml", count=4))
@@ -50,7 +51,7 @@ def controls(panel):
     """What the controls were made from, in their order."""
     if on_a_plan(panel):
         return [bound.control for bound in panel._bound if bound.control.name in panel.rows]
-    return panel._controls
+    return panel.controls_shown
 
 
 def rows(panel):
@@ -84,7 +85,7 @@ def svg(panel):
 
 
 def figure(drawing):
-    return getattr(drawing, "_drawing", drawing).figure
+    return getattr(drawing, "drawing", drawing).figure
 
 
 def sizes(drawing):
@@ -102,7 +103,7 @@ def moves(row, system):
 
 
 def test_the_panels_are_found():
-    found = {maker.__module__.split(".")[2] for maker in MAKERS}
+    found = {home.__name__.split(".")[2] for home in homes()}
     assert found >= {"own_tank", "mixing", "ph", "water_budget", "root_zones", "flowering_schedules"}
     assert len(ON_A_PLAN) == 5
 
@@ -405,7 +406,7 @@ def test_a_figure_is_drawn_once_and_then_updated(panel):
             pick.value = value
     assert panel._drawn("metric") is drawing
     assert figure(drawing) is same
-    result = panel.draft.plan if on_a_plan(panel) else panel._calculate(**panel._values())
+    result = panel.draft.plan if on_a_plan(panel) else panel.exploration.calculate(**panel.values())
     fresh = panel._drawing("metric", False).show(result)
     assert fresh.figure is not same
     assert svg(panel) == fresh.svg()
@@ -435,7 +436,7 @@ def test_a_problem_of_the_calculation_is_said_too():
         raise Problem("Nothing can be mixed here.")
 
     number = Number("mass", "Weighed", 1.0, Scale("g", 0, 2, 1))
-    panel = explore("Example", [number], calculate, lambda *_: SimpleNamespace(), lambda *_: "")
+    panel = Exploration("Example", [number], calculate, lambda *_: SimpleNamespace(), lambda *_: "")()
     assert problem(panel)
     assert "Nothing can be mixed here." in words(panel.answer.sentence)
     assert panel.answer.picture == ""

@@ -177,7 +177,7 @@ def test_a_sketch_in_inches_and_a_point_that_cannot_be(tmp_path):
     one._system.value = "US"
     assert [row.box.value for row in one._rows] == [9.843] * 3  # 25 cm
     one._rows[0].box.value = 99
-    assert "runs from 0 to 9.75 inches" in one._answer.sentence
+    assert "runs from 0 to 9 3/4 in" in one._answer.sentence
     one._keep.click()
     assert one._shown.value == ""
     one._rows[0].box.value = 8

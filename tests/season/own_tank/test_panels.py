@@ -14,11 +14,11 @@ import pytest
 from stilltank import lessons
 from stilltank.science import tank
 from stilltank.season import own_tank
-from stilltank.season.own_tank import plan_panel
 from stilltank.season.own_tank.plan_panel import PlanPanel
 from stilltank.season.plan import Plan
 from stilltank.show.figures.picture import _look, house_style
 from stilltank.show.panels import cells
+from stilltank.show.panels import panel as panel_module
 from stilltank.show.panels.controls import Row
 
 MAKERS = (
@@ -268,7 +268,7 @@ def test_in_a_notebook_the_panel_in_hand_is_drawn_first(built, draft, monkeypatc
         assert behind(built) == {"crop_panel", "place_panel", "water_panel", "season_panel"}, (
             "the page can tell"
         )
-        await asyncio.sleep(4 * plan_panel._REST)
+        await asyncio.sleep(4 * panel_module.REST)
         assert names == ["tank_panel"] * 3 + ["water_panel", "season_panel"]
         assert behind(built) == set()
 
@@ -278,7 +278,7 @@ def test_in_a_notebook_the_panel_in_hand_is_drawn_first(built, draft, monkeypatc
 
 
 def behind(built):
-    return {name for name, panel in built.items() if plan_panel.BEHIND in panel._dom_classes}
+    return {name for name, panel in built.items() if panels.BEHIND in panel._dom_classes}
 
 
 def test_a_panel_that_is_moved_while_it_is_behind_catches_up_at_once(built):

@@ -1,6 +1,5 @@
 """Panels on a plan: they show one part of it, change it, and follow what other panels change."""
 
-import asyncio
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -13,9 +12,6 @@ from stilltank.show.panels import Day, Drawing, Number, Panel, Pick, Row, row
 from stilltank.units import Problem
 
 from .draft import Draft
-
-_REST = 0.15  # seconds without a change, after which the panels that only follow are drawn
-BEHIND = "stilltank-behind"  # on a panel that still shows the plan as it was
 
 
 @dataclass(frozen=True)
@@ -43,7 +39,7 @@ class PlanPanel(Panel):
         title: str,
         draft: Draft,
         bound: Sequence[Bound],
-        drawing: Callable[[str, bool], Drawing],
+        drawing: Callable[[str, bool], Drawing[Plan]],
         key: Callable[[Plan, str], str],
         *,
         follows: Sequence[str],
@@ -71,8 +67,6 @@ class PlanPanel(Panel):
         self._made: dict[str, Any] = {}
         self._filled: dict[str, Any] = {}
         self._shown: tuple[Any, ...] = ()
-        self._acting = False
-        self._waiting: asyncio.TimerHandle | None = None
         draft.watch(self._told, title)
         self.refresh()
         if draft.unsaid:
@@ -82,11 +76,11 @@ class PlanPanel(Panel):
     def reset(self) -> None:
         """Set this panel's choices to what they were when the page opened the plan."""
         self._forget()
-        self._act(lambda: self.draft.reset(*self._choices))
+        self.acting(lambda: self.draft.reset(*self._choices))
 
     def switch(self, system: str) -> None:
         """Show the whole draft in another system."""
-        self._act(lambda: self.draft.show_in(system))
+        self.acting(lambda: self.draft.show_in(system))
 
     def refresh(self) -> None:
         """Show the plan as it now is."""
@@ -96,29 +90,7 @@ class PlanPanel(Panel):
 
     def _told(self) -> None:
         self._fill()
-        if self._waiting:
-            self._waiting.cancel()
-        try:
-            loop = None if self._acting else asyncio.get_running_loop()
-        except RuntimeError:  # plain Python: nobody moves a slider
-            loop = None
-        if loop is None:
-            self._catch_up()
-        else:
-            self.add_class(BEHIND)
-            self._waiting = loop.call_later(_REST, self._catch_up)
-
-    def _catch_up(self) -> None:
-        self.attempt(self._draw)
-        self.remove_class(BEHIND)
-
-    def _act(self, change: Callable[[], None]) -> None:
-        """Change the draft from this panel; a Problem is said here, and the plan stays."""
-        self._acting = True
-        try:
-            self.attempt(change)
-        finally:
-            self._acting = False
+        self.catch_up(lambda: self.attempt(self._draw))
 
     def _moved(self, bound: Bound) -> None:
         if self._busy:
@@ -133,7 +105,7 @@ class PlanPanel(Panel):
             return
         if not isinstance(made, Row):  # from a list: what was typed before was for something else
             self._forget()
-        self._act(lambda: self.draft.change(**bound.change(self.draft.plan, value)))
+        self.acting(lambda: self.draft.change(**bound.change(self.draft.plan, value)))
 
     def _forget(self) -> None:
         for made in self.rows.values():

@@ -1,23 +1,29 @@
-"""Panels: they connect controls, calculation and pictures, and compute nothing themselves."""
+"""Panels: they connect choices, calculation and pictures, and compute nothing themselves."""
 
 from .cells import cell_key
-from .controls import SYSTEMS, Answer, Day, Number, Pick, Row, Scale, Status, choice, row, text_box
+from .choices import SYSTEMS, Day, Measure, Number, Pick, Scale
+from .controls import Answer, Row, Status, choice, row, text_box
+from .exploration import Drawing, Exploration, PartDrawn, SharedPlan
 from .explore import ExplorePanel, explore
 from .offers import known_crops, ready_made_tanks
-from .panel import Drawing, Panel, PartDrawn
+from .panel import BEHIND, Panel
 
 __all__ = [
+    "BEHIND",
     "SYSTEMS",
     "Answer",
     "Day",
     "Drawing",
+    "Exploration",
     "ExplorePanel",
+    "Measure",
     "Number",
     "Panel",
     "PartDrawn",
     "Pick",
     "Row",
     "Scale",
+    "SharedPlan",
     "Status",
     "cell_key",
     "choice",

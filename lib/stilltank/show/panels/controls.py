@@ -3,46 +3,16 @@
 import html
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import ipywidgets as widgets
 
 from stilltank.files import whole_characters
-from stilltank.units import OutOfRange, Problem, Q, Quantity
+from stilltank.units import Problem, Quantity
 
 from ..figures import ALONE, Picture
+from .choices import NOISE, UNIT_WORDS, Day, Number, Pick, Scale
 
-ORDER = ("tank", "plants", "water", "weather", "view")  # controls stand in this order in every panel
-UNIT_WORDS = {
-    "1": "",
-    "L": "litres",
-    "gallon": "US gallons",
-    "mL": "mL",
-    "g": "grams",
-    "oz": "ounces of weight",
-    "cm": "cm",
-    "inch": "inches",
-    "mm": "mm",
-    "mm/hour": "mm",
-    "inch/hour": "inches",
-    "hour": "hours",
-    "m/day": "m a day",
-    "g/m^2/day": "g a day",
-    "degC": "°C",
-    "degF": "°F",
-    "percent": "percent",
-    "mg/L": "mg/L",
-    "mmol/L": "mmol/L",
-    "day": "days",
-    "mS/cm": "mS/cm",
-    "m": "m",
-    "ft": "feet",
-    "degree": "°",
-    "mg/L as CaCO3": "mg/L as CaCO3",
-}
-_PINT = {"mg/L as CaCO3": "mg/L"}  # alkalinity is said as calcium carbonate and reckoned as plain mg/L
-SYSTEMS = (("metric: litres, cm, °C", "metric"), ("US: gallons, inches, °F", "US"))
 _WIDE = widgets.Layout(width="auto", min_width="24em", max_width="44em")
 _LABEL = {"description_width": "17em"}
 _LABEL_OF_ROW = {"description_width": "18em"}
@@ -50,8 +20,6 @@ _BOX = widgets.Layout(width="27em", flex="0 0 auto")
 _SLIDER = widgets.Layout(width="auto", flex="1 1 7em", max_width="18em")
 _KEY = '<p class="stilltank-key" style="font-size:1.7em;font-weight:bold;margin:0">{}</p>'
 _BEFORE = '<div class="stilltank-before"><p>From before: not for what is chosen now</p>{}</div>'  # its look: panel.py
-_SHORT = 6  # decimals that are shown at most of a number from another unit
-_NOISE = 1e-11  # what conversions leave of rounding, and nobody types
 
 
 def choice(label: str, options: Sequence[Any], value: Any) -> widgets.Dropdown:
@@ -145,100 +113,6 @@ class Answer(widgets.HTML):
         self.value = f'{key}<div class="stilltank-sentence">{sentence}</div>{picture}'
 
 
-@dataclass(frozen=True)
-class Scale:
-    """Unit, range and step of a number in one system."""
-
-    unit: str
-    low: float
-    high: float
-    step: float
-
-    def measure(self, plain: float) -> Any:
-        """What the calculation gets for a number in this unit: a quantity, or the number itself where the unit is 1."""
-        return plain if self.unit == "1" else Q(plain, _PINT.get(self.unit, self.unit))
-
-    def plain(self, value: Any) -> float:
-        """A quantity or plain number in this unit, unrounded."""
-        return float(value if self.unit == "1" else value.m_as(_PINT.get(self.unit, self.unit)))
-
-    def shown(self, value: Any) -> float:
-        """What a box shows of it: the number itself where it is short or was given in this unit.
-
-        Else it is rounded, to a twentieth of a step or four figures, whichever is finer.
-        """
-        exact = self.plain(value)
-        if not math.isfinite(exact) or exact == 0:
-            return exact
-        for places in range(_SHORT + 1):
-            if math.isclose(short := round(exact, places), exact, rel_tol=_NOISE):
-                return short
-        if self.unit == "1" or value.units == Q(0, _PINT.get(self.unit, self.unit)).units:
-            return exact
-        return round(
-            exact, max(math.ceil(-math.log10(self.step / 20)), 3 - math.floor(math.log10(abs(exact))))
-        )
-
-    def nearest(self, plain: float) -> float:
-        """The step of the slider that is nearest; an end of it for what lies beyond."""
-        count = round((self.high - self.low) / self.step)
-        return round(self.low + self.step * min(max(round((plain - self.low) / self.step), 0), count), 10)
-
-
-@dataclass(frozen=True)
-class Number:
-    """A number the learner moves: a slider and a box beside it.
-
-    ``name`` is the argument of the calculation; ``value`` where it starts, in the metric unit, None where a plan says
-    it; ``us`` the scale in US units, where the trade has one.
-    """
-
-    name: str
-    label: str
-    value: float | None
-    metric: Scale
-    us: Scale | None = None
-    place: str = "water"
-
-    def scale(self, system: str) -> Scale:
-        """The scale in ``"metric"`` or ``"US"`` units."""
-        return self.us if system == "US" and self.us else self.metric
-
-    def holds(self, value: Any) -> bool:
-        """Whether it lies on the slider, in the one system or the other: their ends are round numbers in each."""
-        scales = (self.scale(system) for _, system in SYSTEMS)
-        return any(scale.low <= scale.plain(value) <= scale.high for scale in scales)
-
-    def check(self, value: Any, system: str) -> None:
-        """Raise OutOfRange, in the unit of the system, for what lies beyond the ends of the slider."""
-        if not self.holds(value):
-            scale = self.scale(system)
-            words = " ".join(filter(None, (f"{scale.high:g}", UNIT_WORDS[scale.unit])))
-            raise OutOfRange(
-                f'"{self.label}" runs from {scale.low:g} to {words} here; {scale.plain(value):g} is outside.'
-            )
-
-
-@dataclass(frozen=True)
-class Pick:
-    """A choice from a list; ``options`` are (words, value) pairs."""
-
-    name: str
-    label: str
-    value: Any
-    options: Sequence[tuple[str, Any]]
-    place: str = "water"
-
-
-@dataclass(frozen=True)
-class Day:
-    """A date to choose."""
-
-    name: str
-    label: str
-    place: str = "plants"
-
-
 class _Pair:
     """A box and a slider for one scale.
 
@@ -314,11 +188,10 @@ class Row(widgets.HBox):
             self.known = self.given = value
         self.switch(system)
 
-    def start(self) -> None:
+    def start(self, system: str = "metric") -> None:
         """Go back to the first value; the low end where a plan is to say it."""
-        first = self.number.metric.low if self.number.value is None else self.number.value
-        self.known = self.given = self.number.metric.measure(first)
-        self.switch("metric")
+        self.known = self.given = self.number.first
+        self.switch(system)
 
     def forget(self) -> None:
         """Show what is known again, in place of what was refused."""
@@ -370,7 +243,7 @@ def _same(value: Any, other: Any) -> bool:
         return False
     if isinstance(value, Quantity):
         value, other = value.m_as(other.units), other.m
-    return math.isclose(value, other, rel_tol=_NOISE)
+    return math.isclose(value, other, rel_tol=NOISE)
 
 
 def row(control: "Number | Pick | Day", moved: Callable[[], None]) -> Any:

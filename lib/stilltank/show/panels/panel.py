@@ -1,15 +1,18 @@
 """How every panel is built: controls, view, key number, sentence and picture, always in this order."""
 
+import asyncio
 import html
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Protocol
+from typing import Any
 
 import ipywidgets as widgets
 
 from stilltank.units import Problem
 
-from ..figures import ALONE, Picture
-from .controls import SYSTEMS, Answer, choice
+from ..figures import ALONE
+from .choices import SYSTEMS
+from .controls import Answer, choice
+from .exploration import Drawing
 
 # Sizes in hundredths of the screen height: words need 1/50 of it, the key number 1/25.
 _LOOK = """<style>
@@ -38,27 +41,9 @@ _LOOK = """<style>
 .stilltank-large .stilltank-before > p { font-size: 2.1vh !important; }
 .stilltank-more p { max-width: 46em; line-height: 1.4; margin: 0.6em 0; }
 </style>"""
+REST = 0.15  # seconds without a change, after which the panels that only follow are drawn
+BEHIND = "stilltank-behind"  # on a panel that still shows the plan as it was
 _FEW = 4  # controls that stand one below the other; more stand in columns where there is room
-
-
-class Drawing(Protocol):
-    """A figure that is drawn once and updated in place."""
-
-    def show(self, result: Any) -> Picture:
-        """Update the figure; return it with its sentence."""
-        ...
-
-
-class PartDrawn:
-    """A drawing of one part of a result, so that figures need not know the results of panels."""
-
-    def __init__(self, drawing: Any, show: Callable[[Any, Any], Picture]):
-        """``show`` is given the drawing and the result."""
-        self._drawing, self._show = drawing, show
-
-    def show(self, result: Any) -> Picture:
-        """Draw the part of the result."""
-        return self._show(self._drawing, result)
 
 
 class Panel(widgets.VBox):
@@ -71,15 +56,17 @@ class Panel(widgets.VBox):
     def __init__(
         self,
         title: str,
-        drawing: Callable[[str, bool], Drawing],
+        drawing: Callable[[str, bool], Drawing[Any]],
         key: Callable[[Any, str], str],
         more: Callable[[Any, str], str] | None = None,
         last: Sequence[widgets.Widget] = (),
+        first: Sequence[widgets.Widget] = (),
     ):
         """``more``: HTML to stand below the figure, of the result and the system; ``last``: widgets below that."""
         self._drawing, self._key, self._more = drawing, key, more
-        self._drawings: dict[tuple[str, bool], Drawing] = {}
-        self._busy = False
+        self._drawings: dict[tuple[str, bool], Drawing[Any]] = {}
+        self._busy = self._acting = False
+        self._waiting: asyncio.TimerHandle | None = None
         self.rows: dict[str, Any] = {}
         self.controls = widgets.VBox()
         self.system = choice("Numbers in", SYSTEMS, "metric")
@@ -105,7 +92,7 @@ class Panel(widgets.VBox):
             layout=widgets.Layout(flex_flow="row wrap", grid_gap="0 0.6em"),
         )
         below = [self.more] if more else []
-        super().__init__([heading, self.controls, view, self.answer, *below, *last])
+        super().__init__([heading, *first, self.controls, view, self.answer, *below, *last])
 
     def reset(self) -> None:
         """Go back to the start."""
@@ -137,7 +124,7 @@ class Panel(widgets.VBox):
         self.answer.show(picture, key)
         self.more.value = self._more_held
 
-    def _drawn(self, system: str) -> Drawing:
+    def _drawn(self, system: str) -> Drawing[Any]:
         kind = (system, self.large.value)
         if kind not in self._drawings:
             self._drawings[kind] = self._drawing(*kind)
@@ -148,7 +135,7 @@ class Panel(widgets.VBox):
         self.answer.stand()
         self.more.value = self._more_held
 
-    def attempt(self, act: Callable[[], Any]) -> None:
+    def attempt(self, act: Callable[[], object]) -> None:
         """Do something, one panel at a time; a Problem is said in words, and what was shown is marked as past."""
         with ALONE:
             try:
@@ -156,6 +143,35 @@ class Panel(widgets.VBox):
             except Problem as problem:
                 self.answer.refuse(problem)
                 self.more.value = ""
+
+    def acting(self, change: Callable[[], object]) -> None:
+        """Change from this panel what others share; it is drawn at once, and a Problem is said here."""
+        self._acting = True
+        try:
+            self.attempt(change)
+        finally:
+            self._acting = False
+
+    def catch_up(self, draw: Callable[[], None]) -> None:
+        """Draw what others share: at once where the hand is, elsewhere when the change has come to rest.
+
+        So a slider does not wait for the panels that only follow.
+        """
+        if self._waiting:
+            self._waiting.cancel()
+        try:
+            loop = None if self._acting else asyncio.get_running_loop()
+        except RuntimeError:  # plain Python: nobody moves a slider
+            loop = None
+        if loop is None:
+            self._catch_up(draw)
+        else:
+            self.add_class(BEHIND)
+            self._waiting = loop.call_later(REST, self._catch_up, draw)
+
+    def _catch_up(self, draw: Callable[[], None]) -> None:
+        draw()
+        self.remove_class(BEHIND)
 
     def _switched(self, change: Any) -> None:
         with ALONE:

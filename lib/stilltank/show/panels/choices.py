@@ -1,0 +1,458 @@
+"""What a panel offers, as data: numbers with their scales, lists, dates. No widget is needed for them."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+import pint
+
+from stilltank.units import OutOfRange, Problem, Q, Quantity
+
+from ..given import quoted
+
+ORDER = ("tank", "plants", "water", "weather", "view")  # controls stand in this order in every panel
+UNIT_WORDS = {
+    "1": "",
+    "L": "litres",
+    "gallon": "US gallons",
+    "mL": "mL",
+    "g": "grams",
+    "oz": "ounces of weight",
+    "cm": "cm",
+    "inch": "inches",
+    "mm": "mm",
+    "mm/hour": "mm",
+    "inch/hour": "inches",
+    "hour": "hours",
+    "m/day": "m a day",
+    "g/m^2/day": "g a day",
+    "degC": "°C",
+    "degF": "°F",
+    "percent": "percent",
+    "mg/L": "mg/L",
+    "mmol/L": "mmol/L",
+    "day": "days",
+    "mS/cm": "mS/cm",
+    "m": "m",
+    "ft": "feet",
+    "degree": "°",
+    "mg/L as CaCO3": "mg/L as CaCO3",
+}
+_PINT = {"mg/L as CaCO3": "mg/L"}  # alkalinity is said as calcium carbonate and reckoned as plain mg/L
+SYSTEMS = (("metric: litres, cm, °C", "metric"), ("US: gallons, inches, °F", "US"))
+_SHORT = 6  # decimals that are shown at most of a number from another unit
+NOISE = 1e-11  # what conversions leave of rounding, and nobody types
+_PARTS = (2, 4, 8, 16)  # of an inch, as a ruler has them
+
+Measure: TypeAlias = pint.Quantity | float  # a plain number where the unit is 1
+
+
+def ruled(inches: float) -> str:
+    """Write inches as a ruler has them.
+
+    Parameters
+    ----------
+    inches : float
+        A length in inches.
+
+    Returns
+    -------
+    str
+        Whole inches and a fraction; decimals where no mark of a ruler is meant.
+
+    Examples
+    --------
+    >>> ruled(0.125), ruled(1.75), ruled(12), ruled(1.3)
+    ('1/8', '1 3/4', '12', '1.3')
+    """
+    whole = math.floor(inches) if math.isfinite(inches) else 0
+    for parts in _PARTS:
+        over = (inches - whole) * parts
+        if over == round(over) > 0:
+            return f"{whole} {over:.0f}/{parts}" if whole else f"{over:.0f}/{parts}"
+    return f"{inches:g}"
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Unit, range and step of a number in one system.
+
+    Parameters
+    ----------
+    unit : str
+        A key of ``UNIT_WORDS``; "1" for a plain number.
+    low, high : float
+        The ends of the slider.
+    step : float
+        From one place of the slider to the next.
+    """
+
+    unit: str
+    low: float
+    high: float
+    step: float
+
+    def measure(self, plain: float) -> Measure:
+        """Return what the calculation gets for a number in this unit.
+
+        Parameters
+        ----------
+        plain : float
+            A number in this unit.
+
+        Returns
+        -------
+        Quantity or float
+            The number itself where the unit is "1".
+        """
+        return plain if self.unit == "1" else Q(plain, _PINT.get(self.unit, self.unit))
+
+    def plain(self, value: Measure) -> float:
+        """Return a quantity or plain number in this unit, unrounded.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            What was chosen.
+
+        Returns
+        -------
+        float
+            The number in this unit.
+        """
+        return float(value.m_as(_PINT.get(self.unit, self.unit)) if isinstance(value, Quantity) else value)
+
+    def shown(self, value: Measure) -> float:
+        """Return what a box shows of it: the number itself where it is short or was given in this unit.
+
+        Else it is rounded, to a twentieth of a step or four figures, whichever is finer.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            What was chosen.
+
+        Returns
+        -------
+        float
+            The number for the box.
+        """
+        exact = self.plain(value)
+        if not math.isfinite(exact) or exact == 0:
+            return exact
+        for places in range(_SHORT + 1):
+            if math.isclose(short := round(exact, places), exact, rel_tol=NOISE):
+                return short
+        unit = _PINT.get(self.unit, self.unit)
+        if not isinstance(value, Quantity) or value.units == Q(0, unit).units:
+            return exact
+        return round(
+            exact, max(math.ceil(-math.log10(self.step / 20)), 3 - math.floor(math.log10(abs(exact))))
+        )
+
+    def nearest(self, plain: float) -> float:
+        """Return the step of the slider that is nearest; an end of it for what lies beyond.
+
+        Parameters
+        ----------
+        plain : float
+            A number in this unit.
+
+        Returns
+        -------
+        float
+            The place of the handle.
+        """
+        count = round((self.high - self.low) / self.step)
+        return round(self.low + self.step * min(max(round((plain - self.low) / self.step), 0), count), 10)
+
+    def upto(self, value: Measure) -> "Scale":
+        """Return the same scale with an upper end at the last step that is not above a value.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            The most that can be chosen, such as the height of a tank for a level in it.
+
+        Returns
+        -------
+        Scale
+            At least one step long.
+        """
+        steps = max(math.floor((self.plain(value) - self.low) / self.step + NOISE), 1)
+        return replace(self, high=round(self.low + steps * self.step, 10))
+
+    def around(self, value: Measure) -> "Scale":
+        """Return the same scale, made longer by whole steps where a value lies beyond its ends.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            What must lie on the slider.
+
+        Returns
+        -------
+        Scale
+            This one, where the value lies on it already.
+        """
+        plain = self.plain(value)
+        below = max(math.ceil((self.low - plain) / self.step - NOISE), 0)
+        above = max(math.ceil((plain - self.high) / self.step - NOISE), 0)
+        low, high = self.low - below * self.step, self.high + above * self.step
+        return replace(self, low=round(low, 10), high=round(high, 10)) if below or above else self
+
+    def words(self, plain: float) -> str:
+        """Write a number of this unit, without the unit, as people do: inches as a ruler has them.
+
+        Parameters
+        ----------
+        plain : float
+            A number in this unit.
+
+        Returns
+        -------
+        str
+            The number.
+        """
+        return ruled(plain) if self.unit.startswith("inch") else f"{plain:g}"
+
+
+@dataclass(frozen=True)
+class Number:
+    """A number to choose: a slider and a box beside it.
+
+    Parameters
+    ----------
+    name : str
+        The argument of the calculation.
+    label : str
+        What the person reads, without the unit.
+    value : float or Quantity or None
+        Where it starts, a plain number in the metric unit; None where a plan says it.
+    metric : Scale
+        The scale in metric units.
+    us : Scale, optional
+        The scale in US units, where the trade has one.
+    place : {"tank", "plants", "water", "weather", "view"}
+        Where it stands among the controls.
+    """
+
+    name: str
+    label: str
+    value: Measure | None
+    metric: Scale
+    us: Scale | None = None
+    place: str = "water"
+
+    @property
+    def first(self) -> Measure:
+        """The value it starts from; the low end of the slider where a plan is to say it."""
+        if isinstance(self.value, Quantity):
+            return self.value
+        return self.metric.measure(self.metric.low if self.value is None else self.value)
+
+    def scale(self, system: str) -> Scale:
+        """Return the scale in a system.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The system of units.
+
+        Returns
+        -------
+        Scale
+            The metric one where the trade has no other.
+        """
+        return self.us if system == "US" and self.us else self.metric
+
+    def starting(self, value: Measure, rounded: bool = False) -> "Number":
+        """Return the same number with another start, on sliders long enough for it.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            Where it starts, such as a choice of somebody's plan.
+        rounded : bool
+            Whether boxes show it rounded, because it was calculated and nobody typed it.
+
+        Returns
+        -------
+        Number
+            With the value as it is.
+        """
+        if rounded and isinstance(value, Quantity):
+            base = value.to_base_units()
+            value = Q(
+                base.m, f"{base.u}"
+            )  # in no unit of a box, and each box shows few figures of another unit
+        us = self.us.around(value) if self.us else None
+        return replace(self, value=value, metric=self.metric.around(value), us=us)
+
+    def holds(self, value: Measure) -> bool:
+        """Return whether it lies on the slider of one system or the other: their ends are round numbers in each.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            What was chosen.
+
+        Returns
+        -------
+        bool
+            False also for what is not finite.
+        """
+        scales = (self.scale(system) for _, system in SYSTEMS)
+        return any(scale.low <= scale.plain(value) <= scale.high for scale in scales)
+
+    def check(self, value: Measure, system: str) -> None:
+        """Refuse what lies beyond the ends of the slider.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            What was chosen.
+        system : {"metric", "US"}
+            The system in whose unit the sentence speaks.
+
+        Raises
+        ------
+        OutOfRange
+            It lies beyond the ends in both systems.
+        """
+        if not self.holds(value):
+            scale = self.scale(system)
+            unit = "in" if scale.unit.startswith("inch") else UNIT_WORDS[scale.unit]
+            high = " ".join(filter(None, (scale.words(scale.high), unit)))
+            raise OutOfRange(
+                f'"{self.label}" runs from {scale.words(scale.low)} to {high} here; {scale.plain(value):g} is outside.'
+            )
+
+    def taken(self, value: object) -> Measure:
+        """Check a value from code as the panel checks what is typed.
+
+        Parameters
+        ----------
+        value : object
+            A quantity, or a plain number where the unit is 1.
+
+        Returns
+        -------
+        Quantity or float
+            The value.
+
+        Raises
+        ------
+        Problem
+            It is no single quantity of this kind.
+        OutOfRange
+            It lies beyond the ends of the slider.
+        """
+        try:
+            if isinstance(value, Quantity) == (self.metric.unit == "1"):
+                raise TypeError
+            plain = self.metric.plain(value)  # type: ignore[arg-type]
+        except (TypeError, ValueError, OverflowError, AttributeError):
+            example = f"{self.metric.low:g}"
+            if self.metric.unit != "1":
+                example = f'Q({example}, "{_PINT.get(self.metric.unit, self.metric.unit)}")'
+            raise Problem(
+                f'"{self.label}" takes one value such as {example} for `{self.name}`; {quoted(value)} is not.'
+            ) from None
+        self.check(value if self.metric.unit != "1" else plain, "metric")  # type: ignore[arg-type]
+        return value  # type: ignore[return-value]
+
+
+@dataclass(frozen=True)
+class Pick:
+    """A choice from a list.
+
+    Parameters
+    ----------
+    name : str
+        The argument of the calculation.
+    label : str
+        What the person reads.
+    value : object
+        Where it starts: the value of one of the options.
+    options : sequence of (str, object)
+        The words of each option, and the value the calculation gets.
+    place : {"tank", "plants", "water", "weather", "view"}
+        Where it stands among the controls.
+    """
+
+    name: str
+    label: str
+    value: object
+    options: Sequence[tuple[str, object]]
+    place: str = "water"
+
+    @property
+    def first(self) -> object:
+        """The value it starts from."""
+        return self.value
+
+    def starting(self, value: object, words: str = "") -> "Pick":
+        """Return the same list with another start.
+
+        Parameters
+        ----------
+        value : object
+            Where it starts.
+        words : str
+            The words of an option to put first, where the list does not have the value.
+
+        Returns
+        -------
+        Pick
+            With the option put first, where it was missing.
+        """
+        known = any(value == option for _, option in self.options)
+        options = self.options if known else [(words or str(value), value), *self.options]
+        return replace(self, value=value, options=options)
+
+    def taken(self, value: object) -> object:
+        """Check a value from code.
+
+        Parameters
+        ----------
+        value : object
+            The value of one of the options.
+
+        Returns
+        -------
+        object
+            The value.
+
+        Raises
+        ------
+        Problem
+            The list does not offer it.
+        """
+        kinds = (str, int, float, tuple, bool)
+        if not any(type(value) is type(option) and value == option for _, option in self.options):
+            known = ", ".join(quoted(option) for _, option in self.options if isinstance(option, kinds))
+            raise Problem(
+                f'"{self.label}" offers {known} for `{self.name}`; {quoted(value)} is none of them.'
+            )
+        return value
+
+
+@dataclass(frozen=True)
+class Day:
+    """A date to choose.
+
+    Parameters
+    ----------
+    name : str
+        The choice it stands for.
+    label : str
+        What the person reads.
+    place : {"tank", "plants", "water", "weather", "view"}
+        Where it stands among the controls.
+    """
+
+    name: str
+    label: str
+    place: str = "plants"
