@@ -177,7 +177,7 @@ def test_the_drift_of_the_panel_is_that_of_the_stated_checks():
     panel = panels.drift_panel()
     for net, expected in (("nitrate", 6.81), ("ammonium", 3.53)):
         panel.rows["net"].value = net
-        drift, which, amount = panel._calculate(**panel._values())
+        drift, which, amount = panel.exploration.calculate(**panel.values())
         assert drift.start == pytest.approx(5.8, abs=0.001)
         assert drift.at(which, amount) == pytest.approx(expected, abs=0.1)
 
