@@ -1,31 +1,27 @@
 """The panels of chapter 3: the level through the season, a storm, two ways of topping up, a tank left alone."""
 
+from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date, timedelta
 from functools import cache, lru_cache
-from typing import Any
 
-from stilltank.science import budget, crops, hydraulics, tank, weather
+from pandas import DataFrame
+from pint import Quantity
+
+from stilltank.science import budget, crops, demand, hydraulics, roots, tank, weather
 from stilltank.science.budget import comparison
 from stilltank.season.pictures import COVERS, season_picture
 from stilltank.season.plan import Plan
-from stilltank.show.figures import SeasonLevel, short_day
-from stilltank.show.panels import (
-    ExplorePanel,
-    Number,
-    PartDrawn,
-    Pick,
-    Scale,
-    explore,
-    known_crops,
-    ready_made_tanks,
-)
+from stilltank.show.figures import Picture, SeasonLevel, short_day
+from stilltank.show.panels import Exploration, Number, Pick, Scale, known_crops, ready_made_tanks
 from stilltank.units import Q, whole_number, write
 
 from .figures import LevelLeftAlone, StormCourse, TwoLevelCourses
 
 _TUB = "quillgate-tub"
 _DAY = "2027-05-10"
-_SITES = {"quillgate": "Quillgate", "new-york": "New York City", "seattle": "Seattle"}
+_OWN = "own"  # the tank, or the place, of somebody's plan
+_SITES = {"quillgate": "Quillgate", "new-york": "New York City"}
 _PLACES = [
     (f"{name}, {COVERS[cover]}", (site, cover)) for site, name in _SITES.items() for cover in ("open", "roof")
 ]
@@ -34,6 +30,15 @@ _DAYS = [
     (words, f"2027-{month:02}-10")
     for month, words in enumerate(("10 May", "10 June", "10 July", "10 August", "10 September"), start=5)
 ]
+# Where a panel looks at a tank in mid-season, as parts of the first level and of the season.
+_PART_OF_LEVEL, _PART_OF_SEASON = 0.6, 0.55
+
+_Place = tuple[str, str] | str
+
+
+@cache
+def _tub() -> tank.Tank:
+    return tank.preset(_TUB)
 
 
 @cache
@@ -42,173 +47,282 @@ def _site(place: tuple[str, str]) -> weather.Site:
     return replace(weather.site(name), cover=cover)
 
 
-def _place() -> Pick:
-    return Pick("place", "The tank stands", ("quillgate", "open"), _PLACES, "weather")
+def _place(plan: Plan | None) -> Pick:
+    places = Pick("place", "The tank stands", ("quillgate", "open"), _PLACES, "weather")
+    return places.starting(_OWN, f"your own place, {COVERS[plan.site.cover]}") if plan else places
 
 
-def level_panel() -> ExplorePanel:
-    """The level through a season, with its range, for a tank, a crop and a place."""
+def _standing(place: _Place, plan: Plan | None) -> weather.Site:
+    """The site that is chosen."""
+    return _site(place) if isinstance(place, tuple) else _of(plan).site
 
-    @lru_cache(maxsize=64)
-    def calculate(tank: str, crop: str, count: Any, place: tuple[str, str]) -> Plan:
-        return Plan.make(tank, crop, _site(place), start=_DAY, count=count)
 
-    def key(plan: Plan, system: str) -> str:
-        lasting = 1 - plan.season.share_of("stop")
-        return f"The water lasts to the end in {100 * lasting:.0f} of 100 seasons"
+def _of(plan: Plan | None) -> Plan:
+    assert plan is not None  # only a plan offers its own tank and place
+    return plan
 
-    return explore(
-        "The level through the season",
-        [
-            Pick("tank", "Tank", _TUB, ready_made_tanks(), "tank"),
-            Pick("crop", "Crop", "basil", known_crops(), "plants"),
-            _PLANTS,
-            _place(),
-        ],
-        calculate,
-        lambda system, large: PartDrawn(
-            SeasonLevel(system, large), lambda figure, plan: season_picture(plan, system, figure)
-        ),
-        key,
+
+def _plan_itself(plan: Plan | None) -> Mapping[str, object]:
+    return {"plan": plan}
+
+
+def _count(plan: Plan | None, demo: int) -> Number:
+    """How many plants, of the crop of a plan, or of basil."""
+    if plan is None:
+        return replace(_PLANTS, label="Basil plants in the tank", value=demo)
+    return replace(_PLANTS, label=f"Plants in the tank, {plan.plants.crop.label.lower()}").starting(
+        plan.plants.count
     )
 
 
-def storm_panel() -> ExplorePanel:
-    """A storm over a tank whose pots hang clear: with the overflow hole open, and blocked."""
-    tub = tank.preset(_TUB)
-    level, hole = Q(16, "cm"), Q(17, "cm")
+def _level_controls(plan: Plan | None) -> list[Number | Pick]:
+    tanks = Pick("tank", "Tank", _TUB, ready_made_tanks(), "tank")
+    crop = Pick("crop", "Crop", "basil", known_crops(), "plants")
+    if plan:
+        tanks = tanks.starting(_OWN, "your own tank")
+        crop = crop.starting(plan.plants.crop.name, plan.plants.crop.label)
+    return [tanks, crop, _PLANTS.starting(plan.plants.count) if plan else _PLANTS, _place(plan)]
 
-    def calculate(lid: str, diameter: Any, intensity: Any, duration: Any) -> tuple[Any, Any]:
-        rain = hydraulics.Rain(intensity=intensity, duration=duration)
-        given = hydraulics.Hole(height=hole, diameter=diameter)
-        return hydraulics.blocked_hole(tub, level, rain, given, lid), given
 
-    def key(result: tuple[Any, Any], system: str) -> str:
-        rises = [write(storm.rise, system, digits=2) for storm in result[0]]
-        return f"Rises {rises[0]}; {rises[1]} with the hole blocked"
-
-    lids = [
-        ("lid with gaps around the pots", "gaps"),
-        ("lid with a rim that drains inside", "rimmed"),
-        ("no lid", "off"),
-        ("tight or sloped lid", "tight"),
-    ]
-    return explore(
-        "A storm and the overflow hole",
-        [
-            Pick("lid", "Lid", "gaps", lids, "tank"),
-            Number(
-                "diameter",
-                "Overflow hole",
-                12,
-                Scale("mm", 3, 25, 1),
-                Scale("inch", 0.125, 1, 0.0625),
-                "tank",
-            ),
-            Number(
-                "intensity",
-                "Rain in an hour",
-                50,
-                Scale("mm/hour", 5, 150, 5),
-                Scale("inch/hour", 0.25, 6, 0.25),
-                "weather",
-            ),
-            Number("duration", "The storm lasts", 2, Scale("hour", 0.5, 6, 0.5), place="weather"),
-        ],
-        calculate,
-        lambda system, large: PartDrawn(
-            StormCourse(system, large),
-            lambda figure, result: figure.show(*result, tub.height),
-        ),
-        key,
+@lru_cache(maxsize=64)
+def _level(tank: str, crop: str, count: float, place: _Place, plan: Plan | None) -> Plan:
+    if plan is None:
+        return Plan.make(tank, crop, _standing(place, plan), start=_DAY, count=count)  # type: ignore[arg-type]
+    return plan.change(
+        tank=plan.tank if tank == _OWN else tank,
+        crop=plan.plants.crop if crop == plan.plants.crop.name else crop,
+        count=count,
+        site=_standing(place, plan),
     )
 
 
-def strategies_panel() -> ExplorePanel:
-    """Two ways of topping up one tank, over the same seasons."""
-    tub = tank.preset(_TUB)
-    ways = {
+def _level_key(plan: Plan, system: str) -> str:
+    lasting = 1 - plan.season.share_of("stop")
+    return f"The water lasts to the end in {100 * lasting:.0f} of 100 seasons"
+
+
+class _SeasonFigure:
+    """The figure of a season, which writes in a system."""
+
+    def __init__(self, system: str, large: bool):
+        self._system, self._drawing = system, SeasonLevel(system, large)
+        self.figure = self._drawing.figure
+
+    def show(self, plan: Plan) -> Picture:
+        return season_picture(plan, self._system, self._drawing)
+
+
+level_panel = Exploration(
+    "The level through the season", _level_controls, _level, _SeasonFigure, _level_key, given=_plan_itself
+)
+"""The level through a season, with its range, for a tank, a crop and a place."""
+
+
+@cache
+def _mid_season(of: tank.Tank) -> Quantity:
+    """A level at which the pots of a tank have hung clear for weeks, to a millimetre."""
+    return Q(round(_PART_OF_LEVEL * roots.fill_level(of).m_as("cm"), 1), "cm")
+
+
+_Storms = tuple[tuple[hydraulics.Storm, hydraulics.Storm], Quantity, Quantity, tank.Tank]
+_LIDS = (
+    ("lid with gaps around the pots", "gaps"),
+    ("lid with a rim that drains inside", "rimmed"),
+    ("no lid", "off"),
+    ("tight or sloped lid", "tight"),
+)
+
+
+def _storm_given(plan: Plan | None) -> Mapping[str, object]:
+    """The tank, its level before the storm, and the hole: for a plan, the one that guards roots in mid-season."""
+    if plan is None:
+        return {"of": _tub(), "level": Q(16, "cm"), "hole_height": Q(17, "cm")}
+    level = _mid_season(plan.tank)
+    return {
+        "of": plan.tank,
+        "level": level,
+        "hole_height": roots.overflow_height(plan.tank, level=level).height,
+    }
+
+
+def _storm(
+    lid: str,
+    diameter: Quantity,
+    intensity: Quantity,
+    duration: Quantity,
+    of: tank.Tank,
+    level: Quantity,
+    hole_height: Quantity,
+) -> _Storms:
+    hole = {"hole_height": hole_height, "diameter": diameter}
+    return hydraulics.blocked_hole(of, level, intensity, duration, lid=lid, **hole), hole_height, diameter, of
+
+
+def _storm_key(result: _Storms, system: str) -> str:
+    rises = [write(storm.rise, system, digits=2) for storm in result[0]]
+    return f"Rises {rises[0]}; {rises[1]} with the hole blocked"
+
+
+def _show_storm(figure: StormCourse, result: _Storms) -> Picture:
+    storms, hole_height, diameter, of = result
+    return figure.show(storms, hole_height, diameter, of.height)
+
+
+storm_panel = Exploration(
+    "A storm and the overflow hole",
+    (
+        Pick("lid", "Lid", "gaps", _LIDS, "tank"),
+        Number(
+            "diameter", "Overflow hole", 12, Scale("mm", 3, 25, 1), Scale("inch", 0.125, 1, 0.0625), "tank"
+        ),
+        Number(
+            "intensity",
+            "Rain in an hour",
+            50,
+            Scale("mm/hour", 5, 150, 5),
+            Scale("inch/hour", 0.25, 6, 0.25),
+            "weather",
+        ),
+        Number("duration", "The storm lasts", 2, Scale("hour", 0.5, 6, 0.5), place="weather"),
+    ),
+    _storm,
+    StormCourse,
+    _storm_key,
+    _show_storm,
+    given=_storm_given,
+)
+"""A storm over a tank in the open whose pots hang clear: with the overflow hole open, and blocked."""
+
+
+@lru_cache(maxsize=16)
+def _ways(plan: Plan | None) -> Mapping[str, budget.comparison.TopUp]:
+    """The ways of topping up, for the demo tub or sized for the tank of a plan."""
+    if plan is None:
+        first, held, valve = Q(25, "cm"), Q(15, "cm"), "float valve, holds 15 cm"
+        daily, drip = Q(2, "L/hour") * Q(15, "minute"), "drip, half a litre a day"
+    else:
+        first, valve = plan.fill_level, f"float valve, holds {_PART_OF_LEVEL:.0%} of the first level"
+        held = _PART_OF_LEVEL * first
+        daily = Q(0.1, "L") * plan.plants.count
+        drip = f"drip, {write(daily, 'both')} a day"
+    return {
         "none": comparison.nothing(),
         "little": comparison.by_hand(2, rise=Q(1, "cm"), name="by hand every 2 days, at most 1 cm"),
         "weekly": comparison.by_hand(7, rise=Q(2, "cm"), name="by hand every 7 days, at most 2 cm"),
-        "refill": comparison.by_hand(
-            14, Q(25, "cm"), Q(25, "cm"), name="by hand every 14 days, to the first level"
-        ),
-        "valve": comparison.float_valve(Q(15, "cm"), name="float valve, holds 15 cm"),
-        "drip": comparison.drip(Q(2, "L/hour"), Q(15, "minute"), name="drip, half a litre a day"),
+        "refill": comparison.by_hand(14, first, first, name="by hand every 14 days, to the first level"),
+        "valve": comparison.float_valve(held, name=valve),
+        "drip": comparison.drip(daily / Q(15, "minute"), Q(15, "minute"), name=drip),
     }
-    names = [(way.name, key) for key, way in ways.items()]
 
-    @lru_cache(maxsize=64)
-    def calculate(first: str, second: str, count: Any, place: tuple[str, str]) -> Any:
-        return comparison.compare(
-            tub,
-            crops.Plants(crops.crop("basil"), count),
-            _site(place),
-            [ways[name] for name in dict.fromkeys((first, second))],
-            start=_DAY,
-        )
 
-    def key(table: Any, system: str) -> str:
-        drown = " and ".join(f"{share:.0f}" for share in table["drowned roots (%)"])
-        dry = " and ".join(f"{share:.0f}" for share in table["runs dry (%)"])
-        return f"Dry in {dry}, roots drown in {drown} of 100 seasons"
+def _strategies_controls(plan: Plan | None) -> list[Number | Pick]:
+    names = [(way.name, key) for key, way in _ways(plan).items()]
+    return [
+        Pick("first", "One way", "none", names, "tank"),
+        Pick("second", "Another way", "refill", names, "tank"),
+        _count(plan, demo=5),
+        _place(plan),
+    ]
 
-    return explore(
-        "Two ways to top up",
-        [
-            Pick("first", "One way", "none", names, "tank"),
-            Pick("second", "Another way", "refill", names, "tank"),
-            replace(_PLANTS, label="Basil plants in the tank", value=5),
-            _place(),
-        ],
-        calculate,
-        lambda system, large: PartDrawn(
-            TwoLevelCourses(system, large), lambda figure, table: figure.show(tub, table)
-        ),
-        key,
+
+_Compared = tuple[tank.Tank, DataFrame]
+
+
+@lru_cache(maxsize=64)
+def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan | None) -> _Compared:
+    of, crop, start = _tub(), crops.crop("basil"), date.fromisoformat(_DAY)
+    more: dict[str, object] = {}
+    if plan:
+        of, crop, start = plan.tank, plan.plants.crop, plan.start
+        more = {"days": plan.days, "fill_level": plan.fill_level, "overflow_height": plan.overflow.height}
+    return of, comparison.compare(
+        of,
+        crops.Plants(crop, count),  # type: ignore[arg-type]
+        _standing(place, plan),
+        [_ways(plan)[name] for name in dict.fromkeys((first, second))],
+        start=start,
+        **more,  # type: ignore[arg-type]
     )
 
 
-def away_panel() -> ExplorePanel:
-    """How long a tank may be left alone from a level and an age on."""
-    tub = tank.preset(_TUB)
+def _strategies_key(result: _Compared, system: str) -> str:
+    _, table = result
+    drown = " and ".join(f"{share:.0f}" for share in table["drowned roots (%)"])
+    dry = " and ".join(f"{share:.0f}" for share in table["runs dry (%)"])
+    return f"Dry in {dry}, roots drown in {drown} of 100 seasons"
 
-    oldest = 77  # days
 
-    @lru_cache(maxsize=64)
-    def look(level: float, count: Any, age: int, day: str) -> budget.LatestLook:
-        return budget.latest_look(
-            tub,
-            crops.Plants(crops.crop("basil"), count),
-            _site(("quillgate", "open")),
-            start=day,
-            level=Q(level, "cm"),
-            age=age,
-        )
+def _show_strategies(figure: TwoLevelCourses, result: _Compared) -> Picture:
+    return figure.show(*result)
 
-    def calculate(level: Any, count: Any, age: Any, day: str) -> budget.LatestLook:
-        sentence = f"A day is a whole number here, 0 to {oldest}; {{value:g}} is not."
-        return look(level.m_as("cm"), count, whole_number(age.m_as("day"), 0, oldest, sentence), day)
 
-    def key(found: budget.LatestLook, system: str) -> str:
-        if found.date is None:
-            return "Look today"
-        if found.ends:
-            return f"The water lasts to the end, {short_day(found.date)}"
-        return f"Look by {short_day(found.date)}: {write(Q(found.days, 'day'))}"
+strategies_panel = Exploration(
+    "Two ways to top up",
+    _strategies_controls,
+    _strategies,
+    TwoLevelCourses,
+    _strategies_key,
+    _show_strategies,
+    given=_plan_itself,
+)
+"""Two ways of topping up one tank, over the same seasons."""
 
-    return explore(
-        "How long can I leave it?",
-        [
-            Number(
-                "level", "Level today", 15, Scale("cm", 4, 25, 0.5), Scale("inch", 1.75, 9.75, 0.25), "tank"
-            ),
-            replace(_PLANTS, label="Basil plants in the tank", value=5),
-            Number("age", "Time since planting", 42, Scale("day", 0, oldest, 1), place="plants"),
-            Pick("day", "Today is", _DAYS[1][1], _DAYS, "weather"),
-        ],
-        calculate,
-        LevelLeftAlone,
-        key,
+_OLDEST = 77  # days that basil may be old here
+
+
+def _oldest(plan: Plan | None) -> int:
+    """Days that the plants may have stood in the tank, so that the end of the season is still to come."""
+    return _OLDEST if plan is None else max(demand.season_length(plan.plants.crop) - 1, 1)
+
+
+def _away_controls(plan: Plan | None) -> list[Number | Pick]:
+    level = Number(
+        "level", "Level today", 15, Scale("cm", 4, 25, 0.5), Scale("inch", 1.75, 9.75, 0.25), "tank"
     )
+    age = Number("age", "Time since planting", 42, Scale("day", 0, _OLDEST, 1), place="plants")
+    if plan is None:
+        return [level, _count(plan, demo=5), age, Pick("day", "Today is", _DAYS[1][1], _DAYS, "weather")]
+    assert level.us
+    own = replace(level, metric=level.metric.upto(plan.fill_level), us=level.us.upto(plan.fill_level))
+    oldest = _oldest(plan)
+    return [
+        own.starting(_mid_season(plan.tank)),
+        _count(plan, demo=5),
+        replace(age, value=round(_PART_OF_SEASON * oldest), metric=Scale("day", 0, oldest, 1)),
+    ]
+
+
+@lru_cache(maxsize=64)
+def _look(level: float, count: float, age: int, day: str, plan: Plan | None) -> budget.LatestLook:
+    of, crop, site = (
+        (plan.tank, plan.plants.crop, plan.site)
+        if plan
+        else (_tub(), crops.crop("basil"), _site(("quillgate", "open")))
+    )
+    plants = crops.Plants(crop, count)  # type: ignore[arg-type]
+    return budget.latest_look(of, plants, site, start=day, level=Q(level, "cm"), age=age)
+
+
+def _away(
+    level: Quantity, count: float, age: Quantity, plan: Plan | None, day: str = ""
+) -> budget.LatestLook:
+    """The latest day to look; for a plan, today is as long after its start as the plants are old."""
+    oldest = _oldest(plan)
+    sentence = f"A day is a whole number here, 0 to {oldest}; {{value:g}} is not."
+    days = whole_number(age.m_as("day"), 0, oldest, sentence)
+    today = day if plan is None else (plan.start + timedelta(days=days)).isoformat()
+    return _look(level.m_as("cm"), count, days, today, plan)
+
+
+def _away_key(found: budget.LatestLook, system: str) -> str:
+    if found.date is None:
+        return "Look today"
+    if found.ends:
+        return f"The water lasts to the end, {short_day(found.date)}"
+    return f"Look by {short_day(found.date)}: {write(Q(found.days, 'day'))}"
+
+
+away_panel = Exploration(
+    "How long can I leave it?", _away_controls, _away, LevelLeftAlone, _away_key, given=_plan_itself
+)
+"""How long a tank may be left alone from a level and an age on."""
