@@ -1,13 +1,18 @@
 """The panels of chapter 4: the tank day by day, oxygen over depth and through a season, a refill, one's own k."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, timedelta
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Any
 
 import numpy as np
+from pint import Quantity
 
 from stilltank.science import budget, crops, oxygen, roots, tank, weather
-from stilltank.show.panels import ExplorePanel, Number, PartDrawn, Pick, Scale, explore
+from stilltank.season.plan import Plan
+from stilltank.show.figures import Picture
+from stilltank.show.panels import Exploration, Number, Pick, Scale
 from stilltank.tables import load
 from stilltank.units import Problem, Q, whole_number, write
 
@@ -31,213 +36,304 @@ def _tub() -> tank.Tank:
     return tank.preset(_TUB)
 
 
-def zones_panel() -> ExplorePanel:
-    """The tank day by day: level, air zone and roots, with nothing added, a full refill, or all the rain."""
-    start, length, refilled = "2019-05-10", 80, 49
+_Day = tuple[tank.Tank, roots.RootCourse, int]
+_START, _LENGTH = date(2019, 5, 10), 80  # of the demo, in the weather of a year on record
+_REFILLED = 49 / 80  # of the season is over when a full refill comes
 
-    @lru_cache(maxsize=16)
-    def season(count: Any, happens: str) -> roots.RootCourse:
-        plants, site = crops.Plants(crops.crop("basil"), count), weather.site("quillgate")
-        given: dict[str, Any] = {"start": start, "days": length}
-        if happens == "storm":
-            given["rain_share"] = Q(100, "percent")
-        water = budget.season(_tub(), plants, site, **given)
-        if happens == "refill":
-            missing = water.attrs["filled (L)"] - water["volume (L)"].iloc[refilled - 1]
-            top_ups = {water.index[refilled].date(): Q(max(missing, 0.0), "L")}
-            water = budget.season(_tub(), plants, site, **given, top_ups=top_ups)
-        return roots.root_course(_tub(), water)
 
-    def calculate(count: Any, happens: str, day: Any) -> tuple[roots.RootCourse, int]:
-        sentence = f"A day is a whole number here, 1 to {length}; {{value:g}} is not."
-        return season(count, happens), whole_number(day.m_as("day"), 1, length, sentence)
+def _length(plan: Plan | None) -> int:
+    """Days of the season."""
+    return plan.days if plan else _LENGTH
 
-    def key(result: tuple[roots.RootCourse, int], system: str) -> str:
-        course, day = result
-        share = 100 * float(course.share.magnitude[day - 1])
-        drowned = course.drowned[day - 1]
-        if drowned > Q(0.1, "cm"):
-            return f"{write(drowned, system, digits=2)} of air roots are drowned"
-        return (
-            f"{write(course.air_zone[day - 1], system, digits=2)} of air, {share:.0f} % of the oxygen from it"
-        )
 
+def _refill_day(plan: Plan | None) -> int:
+    """Days that are over when a full refill comes."""
+    return round(_REFILLED * _length(plan))
+
+
+def _zones_controls(plan: Plan | None) -> list[Number | Pick]:
+    length = _length(plan)
+    count = Number("count", "Basil plants in the tank", 4, Scale("1", 1, 12, 1), place="plants")
+    if plan:
+        label = f"Plants in the tank, {plan.plants.crop.label.lower()}"
+        count = replace(count, label=label).starting(plan.plants.count)
     events = [
         ("nothing is added", "nothing"),
-        (f"filled up on day {refilled + 1}", "refill"),
+        (f"filled up on day {_refill_day(plan) + 1}", "refill"),
         ("all rain on the lid gets in", "storm"),
     ]
-    return explore(
-        "The tank day by day",
-        [
-            Number("count", "Basil plants in the tank", 4, Scale("1", 1, 12, 1), place="plants"),
-            Pick("happens", "What happens", "nothing", events),
-            Number("day", "Time since planting", 50, Scale("day", 1, length, 1), place="view"),
-        ],
-        calculate,
-        lambda system, large: PartDrawn(
-            RootSection(system, large), lambda figure, result: figure.show(_tub(), *result)
+    return [
+        count,
+        Pick("happens", "What happens", "nothing", events),
+        Number(
+            "day", "Time since planting", round(length * 50 / 80), Scale("day", 1, length, 1), place="view"
         ),
-        key,
+    ]
+
+
+def _on_record(plan: Plan) -> date:
+    """The start of a plan in the last year for which its weather record holds the whole season."""
+    record = plan.site.weather
+    assert record is not None  # a plan has a record
+    first, last = (day.astype(date) for day in (record.dates[0], record.dates[-1]))
+    day = min(plan.start.day, 28) if plan.start.month == 2 else plan.start.day
+    for year in range(last.year, first.year - 1, -1):
+        start = date(year, plan.start.month, day)
+        if first <= start and start + timedelta(days=_length(plan) - 1) <= last:
+            return start
+    raise Problem(
+        f"No year of the record {record.name or 'of this plan'} holds the whole season from "
+        f"{plan.start.day} {plan.start:%B} on. Choose a record of at least a whole year, or begin with the demo."
     )
 
 
-def oxygen_panel() -> ExplorePanel:
-    """Oxygen over depth: quite still water, and mixed water under a film."""
-
-    def calculate(depth: Any, demand: Any, temperature: Any, film: Any) -> StillAndMixed:
-        each = demand / depth
-        deep = np.linspace(0, 1, 121) * depth
-        surface = oxygen.saturation(temperature)
-        return StillAndMixed(
-            oxygen.profile(deep, surface, depth, temperature, demand=each),
-            oxygen.steady_mixed_oxygen(each, depth, temperature, film),
-        )
-
-    def key(found: StillAndMixed, system: str) -> str:
-        reach = write(found.profile.reaches, system, digits=2)
-        return f"Still: reaches {reach}; mixed: {found.mixed.m_as('mg/L'):.1f} mg/L"
-
-    return explore(
-        "Oxygen over depth",
-        [
-            Number(
-                "depth", "Depth of the solution", 14, Scale("cm", 2, 30, 1), Scale("inch", 1, 12, 0.5), "tank"
-            ),
-            Number(
-                "demand",
-                "Roots ask for, on each m²",
-                2.0,
-                Scale("g/m^2/day", 0.2, 6, 0.2),
-                place="plants",
-            ),
-            _WARM,
-            _film_control(),
-        ],
-        calculate,
-        OxygenDepth,
-        key,
+@lru_cache(maxsize=16)
+def _course(count: float, happens: str, plan: Plan | None) -> roots.RootCourse:
+    of, crop, site, start = (
+        (plan.tank, plan.plants.crop, plan.site, _on_record(plan))
+        if plan
+        else (_tub(), crops.crop("basil"), weather.site("quillgate"), _START)
     )
+    plants = crops.Plants(crop, count)  # type: ignore[arg-type]
+    rain = Q(100, "percent") if happens == "storm" else None
+    water = budget.season(of, plants, site, start=start, days=_length(plan), rain_share=rain)
+    if happens == "refill":
+        done = _refill_day(plan)
+        missing = water.attrs["filled (L)"] - water["volume (L)"].iloc[done - 1]
+        top_ups = {water.index[done].date(): Q(max(missing, 0.0), "L")}
+        water = budget.season(of, plants, site, start=start, days=_length(plan), top_ups=top_ups)
+    return roots.root_course(of, water)
 
 
-def _film_control() -> Number:
+def _zones(count: float, happens: str, day: Quantity, plan: Plan | None) -> _Day:
+    length = _length(plan)
+    sentence = f"A day is a whole number here, 1 to {length}; {{value:g}} is not."
+    chosen = whole_number(day.m_as("day"), 1, length, sentence)
+    return plan.tank if plan else _tub(), _course(count, happens, plan), chosen
+
+
+def _zones_key(result: _Day, system: str) -> str:
+    _, course, day = result
+    share = 100 * float(course.share.magnitude[day - 1])
+    drowned = course.drowned[day - 1]
+    if drowned > Q(0.1, "cm"):
+        return f"{write(drowned, system, digits=2)} of air roots are drowned"
+    return f"{write(course.air_zone[day - 1], system, digits=2)} of air, {share:.0f} % of the oxygen from it"
+
+
+def _show_zones(figure: RootSection, result: _Day) -> Picture:
+    return figure.show(*result)
+
+
+def _plan_itself(plan: Plan | None) -> Mapping[str, object]:
+    return {"plan": plan}
+
+
+zones_panel = Exploration(
+    "The tank day by day",
+    _zones_controls,
+    _zones,
+    RootSection,
+    _zones_key,
+    _show_zones,
+    given=_plan_itself,
+)
+"""The tank day by day: level, air zone and roots, with nothing added, a full refill, or all the rain."""
+
+
+def _film() -> Number:
     entry = load("oxygen")["film", "coefficient"]
     usual, least, most = (float(end.m_as("m/day")) for end in (entry.quantity, *entry.range))
     return Number("film", "Film coefficient k", usual, Scale("m/day", least, most, 0.05))
 
 
-def breathing_panel() -> ExplorePanel:
-    """The lowest oxygen of each day through a crop of lettuce, for a film coefficient nobody has measured."""
-    days = np.arange(1, 43)
-    tub = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(14, "cm"), net_pot_depth=Q(3, "cm"))
-    falling, held = Q(np.linspace(13, 3, days.size), "cm"), Q(np.full(days.size, 13.0), "cm")
-    ends, limit = _film_control().metric, load("oxygen")["critical", "no effect seen"].quantity
-
-    @cache
-    def share() -> Any:
-        return roots.root_course(tub, falling).share.magnitude
-
-    def calculate(way: str, temperature: Any, film: Any) -> tuple[oxygen.OxygenCourse, Any, Any]:
-        films = Q([ends.low, film.m_as("m/day"), ends.high], "m/day")
-        demand = roots.oxygen_demand(Q(days, "day"), temperature)
-        depth = held if way == "held" else falling
-        wet = demand if way == "held" else demand * (1 - share())
-        many = Q(np.broadcast_to(depth.magnitude, (3, days.size)), "cm")
-        column = oxygen.WaterColumn(depth=many, temperature=temperature, demand=wet, film_coefficient=films)
-        return oxygen.mixed_water(column), films, limit
-
-    def key(result: tuple[oxygen.OxygenCourse, Any, Any], system: str) -> str:
-        course = result[0]
-        least = float(course.lowest.m_as("mg/L")[1].min())
-        first = float(course.first_below(limit).m_as("day")[1])
-        when = "" if np.isinf(first) else f", below {write(limit)} from day {first:.0f} on"
-        return f"Falls to {least:.1f} mg/L{when}"
-
-    ways = [
-        ("falls, and roots live in the air above", "falling"),
-        ("is held, and all roots stay in it", "held"),
+def _oxygen_controls(plan: Plan | None) -> list[Number | Pick]:
+    depth = Number(
+        "depth", "Depth of the solution", 14, Scale("cm", 2, 30, 1), Scale("inch", 1, 12, 0.5), "tank"
+    )
+    demand = Number(
+        "demand", "Roots ask for, on each m²", 2.0, Scale("g/m^2/day", 0.2, 6, 0.2), place="plants"
+    )
+    return [
+        depth.starting(plan.fill_level, rounded=True) if plan else depth,
+        demand,
+        _WARM,
+        _film(),
     ]
-    return explore(
-        "Oxygen through a crop of lettuce",
-        [Pick("way", "The solution", "falling", ways, "tank"), _WARM, _film_control()],
-        calculate,
-        lambda system, large: PartDrawn(
-            OxygenSeason(system, large), lambda figure, result: figure.show(*result)
-        ),
-        key,
+
+
+def _oxygen(depth: Quantity, demand: Quantity, temperature: Quantity, film: Quantity) -> StillAndMixed:
+    each = demand / depth
+    deep = np.linspace(0, 1, 121) * depth
+    surface = oxygen.saturation(temperature)
+    return StillAndMixed(
+        oxygen.profile(deep, surface, depth, temperature, demand=each),
+        oxygen.steady_mixed_oxygen(each, depth, temperature, film),
     )
 
 
-def refill_panel() -> ExplorePanel:
-    """What a refill does to the air zone and to the roots in it."""
+def _oxygen_key(found: StillAndMixed, system: str) -> str:
+    reach = write(found.profile.reaches, system, digits=2)
+    return f"Still: reaches {reach}; mixed: {found.mixed.m_as('mg/L'):.1f} mg/L"
 
-    def calculate(level: Any, rise: Any) -> roots.Refill:
-        return roots.refill(_tub(), level, rise)
 
-    def key(found: roots.Refill, system: str) -> str:
-        verdict = "too far" if found.too_far else "within the limit"
-        return f"{write(found.volume, system, digits=2)} raise it {write(found.rise, system, digits=2)}: {verdict}"
+oxygen_panel = Exploration("Oxygen over depth", _oxygen_controls, _oxygen, OxygenDepth, _oxygen_key)
+"""Oxygen over depth: quite still water, and mixed water under a film."""
 
-    return explore(
-        "A refill",
-        [
-            Number("level", "Level now", 12, Scale("cm", 3, 22, 0.5), Scale("inch", 1.25, 8.5, 0.25), "tank"),
-            Number("rise", "Raise it by", 5, Scale("cm", 0.5, 7, 0.5), Scale("inch", 0.25, 2.75, 0.25)),
-        ],
-        calculate,
-        lambda system, large: PartDrawn(
-            RefillColumns(system, large), lambda figure, found: figure.show(_tub(), found)
-        ),
-        key,
+_Breathing = tuple[oxygen.OxygenCourse, Quantity, Quantity]
+_DAYS = np.arange(1, 43)  # of a crop of lettuce
+_WAYS = (
+    ("falls, and roots live in the air above", "falling"),
+    ("is held, and all roots stay in it", "held"),
+)
+
+
+@cache
+def _falling() -> Quantity:
+    return Q(np.linspace(13, 3, _DAYS.size), "cm")
+
+
+@cache
+def _share_in_air() -> Quantity:
+    """Share of the roots in the air, day by day, in a model tank whose level falls."""
+    tub = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(14, "cm"), net_pot_depth=Q(3, "cm"))
+    return roots.root_course(tub, _falling()).share.magnitude
+
+
+def _breathing_controls(plan: Plan | None) -> list[Number | Pick]:
+    return [Pick("way", "The solution", "falling", _WAYS, "tank"), _WARM, _film()]
+
+
+def _breathing(way: str, temperature: Quantity, film: Quantity) -> _Breathing:
+    ends, limit = _film().metric, load("oxygen")["critical", "no effect seen"].quantity
+    films = Q([ends.low, film.m_as("m/day"), ends.high], "m/day")
+    demand = roots.oxygen_demand(Q(_DAYS, "day"), temperature)
+    depth = Q(np.full(_DAYS.size, 13.0), "cm") if way == "held" else _falling()
+    wet = demand if way == "held" else demand * (1 - _share_in_air())
+    many = Q(np.broadcast_to(depth.magnitude, (3, _DAYS.size)), "cm")
+    return oxygen.mixed_water(many, wet, temperature, film_coefficient=films), films, limit
+
+
+def _breathing_key(result: _Breathing, system: str) -> str:
+    course, _, limit = result
+    least = float(course.lowest.m_as("mg/L")[1].min())
+    first = float(course.first_below(limit).m_as("day")[1])
+    when = "" if np.isinf(first) else f", below {write(limit)} from day {first:.0f} on"
+    return f"Falls to {least:.1f} mg/L{when}"
+
+
+def _show_breathing(figure: OxygenSeason, result: _Breathing) -> Picture:
+    return figure.show(*result)
+
+
+breathing_panel = Exploration(
+    "Oxygen through a crop of lettuce",
+    _breathing_controls,
+    _breathing,
+    OxygenSeason,
+    _breathing_key,
+    _show_breathing,
+    alone="This panel follows one model tank, 60 by 40 cm and 13 cm deep, with lettuce: how fast roots breathe was "
+    "measured for no other crop here. It takes nothing from your plan.",
+)
+"""The lowest oxygen of each day through a crop of lettuce, for a film coefficient nobody has measured."""
+
+_Refilled = tuple[tank.Tank, roots.Refill]
+
+
+def _refill_controls(plan: Plan | None) -> list[Number | Pick]:
+    metric, us = Scale("cm", 3, 22, 0.5), Scale("inch", 1.25, 8.5, 0.25)
+    rises, us_rises = Scale("cm", 0.5, 7, 0.5), Scale("inch", 0.25, 2.75, 0.25)
+    level = Number("level", "Level now", 12, metric, us, "tank")
+    rise = Number("rise", "Raise it by", 5, rises, us_rises)
+    if plan is None:
+        return [level, rise]
+    pots = plan.tank.net_pot_depth
+    clear = plan.tank.height - pots
+    level = replace(level, metric=metric.upto(clear), us=us.upto(clear))
+    rise = replace(rise, metric=rises.upto(pots), us=us_rises.upto(pots))
+    half = Q(round(0.5 * clear.m_as("cm"), 1), "cm")
+    return [level.starting(half), replace(rise, value=min(5.0, rise.metric.high))]
+
+
+def _tank_of(plan: Plan | None) -> Mapping[str, object]:
+    return {"of": plan.tank if plan else _tub()}
+
+
+def _refill(level: Quantity, rise: Quantity, of: tank.Tank) -> _Refilled:
+    return of, roots.refill(of, level, rise)
+
+
+def _refill_key(result: _Refilled, system: str) -> str:
+    _, found = result
+    verdict = "too far" if found.too_far else "within the limit"
+    return (
+        f"{write(found.volume, system, digits=2)} raise it {write(found.rise, system, digits=2)}: {verdict}"
     )
 
 
-def film_panel() -> ExplorePanel:
-    """The film coefficient from readings of one's own, or from those of Quillgate."""
+def _show_refill(figure: RefillColumns, result: _Refilled) -> Picture:
+    return figure.show(*result)
+
+
+refill_panel = Exploration(
+    "A refill", _refill_controls, _refill, RefillColumns, _refill_key, _show_refill, given=_tank_of
+)
+"""What a refill does to the air zone and to the roots in it."""
+
+_Recovery = tuple[oxygen.ReaerationReadings, oxygen.FilmFit, Quantity, np.ndarray]
+
+
+def _film_controls(plan: Plan | None) -> list[Number | Pick]:
+    """The readings of Quillgate, and those in this folder, where there are any."""
     own = sorted(path.name for path in Path().glob("my-recovery*.csv"))
     files = [("Quillgate's, invented", ""), *((f"your own, {name}", name) for name in own)]
-    choice = [Pick("trial", "Readings", "", files)] if own else []
-
-    @lru_cache(maxsize=8)
-    def read(name: str) -> oxygen.ReaerationReadings:
-        return oxygen.reaeration_readings(name or None)
-
-    def calculate(depth: Any, first: Any, last: Any, trial: str = "") -> tuple[Any, ...]:
-        readings = read(trial)
-        used = (readings.time >= first) & (readings.time <= last)
-        if not used.any():
-            raise Problem(
-                "No reading lies between these two times. Set the last one later, or the first earlier."
-            )
-        fit = oxygen.fit_film_coefficient(
-            readings.time[used], readings.concentration[used], depth, readings.temperature[used]
-        )
-        return readings, fit, depth, used
-
-    def key(result: tuple[Any, ...], system: str) -> str:
-        k, low, high = (
-            value.m_as("m/day") for value in (result[1].coefficient, result[1].low, result[1].high)
-        )
-        return f"k = {k:.2g} m/day, {low:.2g} to {high:.2g}"
-
-    return explore(
-        "Your own k",
-        [
-            Number(
-                "depth",
-                "Depth of the water",
-                13,
-                Scale("cm", 4, 40, 0.5),
-                Scale("inch", 1.5, 16, 0.25),
-                "tank",
-            ),
-            *choice,
-            Number("first", "Readings from", 0, Scale("hour", 0, 12, 1), place="view"),
-            Number("last", "Readings up to", 30, Scale("hour", 15, 48, 1), place="view"),
-        ],
-        calculate,
-        lambda system, large: PartDrawn(
-            RecoveryFit(system, large), lambda figure, result: figure.show(*result)
-        ),
-        key,
+    depth = Number(
+        "depth", "Depth of the water", 13, Scale("cm", 4, 40, 0.5), Scale("inch", 1.5, 16, 0.25), "tank"
     )
+    return [
+        depth,
+        *([Pick("trial", "Readings", "", files)] if own else []),
+        Number("first", "Readings from", 0, Scale("hour", 0, 12, 1), place="view"),
+        Number("last", "Readings up to", 30, Scale("hour", 15, 48, 1), place="view"),
+    ]
+
+
+@cache
+def _demo_readings() -> oxygen.ReaerationReadings:
+    return oxygen.reaeration_readings()
+
+
+def _fit(depth: Quantity, first: Quantity, last: Quantity, trial: str = "") -> _Recovery:
+    readings = oxygen.reaeration_readings(trial) if trial else _demo_readings()
+    used = (readings.time >= first) & (readings.time <= last)
+    if not used.any():
+        raise Problem(
+            "No reading lies between these two times. Set the last one later, or the first earlier."
+        )
+    fit = oxygen.fit_film_coefficient(
+        readings.time[used], readings.concentration[used], depth, readings.temperature[used]
+    )
+    return readings, fit, depth, used
+
+
+def _fit_key(result: _Recovery, system: str) -> str:
+    fit = result[1]
+    k, low, high = (value.m_as("m/day") for value in (fit.coefficient, fit.low, fit.high))
+    return f"k = {k:.2g} m/day, {low:.2g} to {high:.2g}"
+
+
+def _show_fit(figure: RecoveryFit, result: _Recovery) -> Picture:
+    return figure.show(*result)
+
+
+film_panel = Exploration(
+    "Your own k",
+    _film_controls,
+    _fit,
+    RecoveryFit,
+    _fit_key,
+    _show_fit,
+    alone="This panel takes the depth of the water in which you took the readings, and nothing from your plan.",
+)
+"""The film coefficient from readings of one's own, or from those of Quillgate."""
