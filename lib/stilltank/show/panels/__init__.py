@@ -4,7 +4,7 @@ from .cells import cell_key
 from .choices import SYSTEMS, Day, Measure, Number, Pick, Scale
 from .controls import Answer, Row, Status, choice, row, text_box
 from .exploration import Drawing, Exploration, PartDrawn, SharedPlan
-from .explore import ExplorePanel, explore
+from .explore import ExplorePanel
 from .offers import known_crops, ready_made_tanks
 from .panel import BEHIND, Panel
 
@@ -27,7 +27,6 @@ __all__ = [
     "Status",
     "cell_key",
     "choice",
-    "explore",
     "known_crops",
     "ready_made_tanks",
     "row",

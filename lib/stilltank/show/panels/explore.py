@@ -161,8 +161,3 @@ class ExplorePanel(Panel):
         self._busy = True
         self.system.value = system
         self._busy = False
-
-
-def explore(title, controls, calculate, drawing, key):
-    """Build a panel from nested functions; goes when the last chapter has panels of data."""
-    return Exploration(title, controls, calculate, drawing, key)()
