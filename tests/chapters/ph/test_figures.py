@@ -263,7 +263,7 @@ def test_no_word_covers_another_or_leaves_the_picture(make, large):
             row = panel.rows[name]
             (row.box if hasattr(row, "box") else row).value = value
         drawing = panel._drawn("metric")
-        figure = getattr(drawing, "_drawing", drawing).figure
+        figure = getattr(drawing, "drawing", drawing).figure
         assert overlaps(figure) == ([], []), choice
         assert all(one.get_fontsize() >= 10.5 for one in figure.findobj(Text) if one.get_text())
 

@@ -272,7 +272,7 @@ _OLDEST = 77  # days that basil may be old here
 
 def _oldest(plan: Plan | None) -> int:
     """Days that the plants may have stood in the tank, so that the end of the season is still to come."""
-    return _OLDEST if plan is None else max(demand.season_length(plan.plants.crop) - 1, 1)
+    return _OLDEST if plan is None else max(demand.season_length(plan.plants.crop) - 2, 1)
 
 
 def _away_controls(plan: Plan | None) -> list[Number | Pick]:

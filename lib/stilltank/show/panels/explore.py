@@ -34,7 +34,7 @@ class ExplorePanel(Panel):
         self.exploration, self.draft = exploration, draft
         self._whose = row(_BEGIN, self._begun) if draft and not exploration.alone else None
         self._sets: dict[str, list[tuple[Number | Pick, Any]]] = {}
-        self._given: dict[str, Any] = {}
+        self._given: dict[str, dict[str, Any]] = {}
         if draft:
             draft.watch(self._told, exploration.title)
             self._take_system(draft.system)
@@ -96,7 +96,7 @@ class ExplorePanel(Panel):
             control.name: made.value() if isinstance(made, Row) else made.value
             for control, made in self._sets[self.begin]
         }
-        return {**self._given, **shown}
+        return {**self._given[self.begin], **shown}
 
     def _begun(self) -> None:
         """Show the plan, or the demo, each with its controls as they were left."""
@@ -123,7 +123,7 @@ class ExplorePanel(Panel):
         A control that is the same as before keeps what was typed into it.
         """
         plan = self.draft.plan if self.draft and self.begin == OWN else None
-        before, given = self._sets.get(self.begin, []), self._given
+        before, given = self._sets.get(self.begin, []), self._given.get(self.begin)
         made = [
             (
                 control,
@@ -131,11 +131,11 @@ class ExplorePanel(Panel):
             )
             for control in self.exploration.start(plan)
         ]
-        self._given = dict(self.exploration.given(plan))
+        self._given[self.begin] = dict(self.exploration.given(plan))
         self._sets[self.begin] = made
         self._arrange()
         self._switch_rows(self.system.value)
-        return made != before or self._given != given
+        return made != before or self._given[self.begin] != given
 
     def _arrange(self) -> None:
         rows = {control.name: made for control, made in self._sets.get(self.begin, [])}
