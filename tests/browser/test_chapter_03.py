@@ -62,3 +62,42 @@ def test_dipstick_and_log_are_made_beside_the_plan(run):
     run.settle()
     assert output.get_by_role("link", name="my-tank-log.html").is_visible()
     assert run.complaints == []
+
+
+def test_a_storm_over_the_own_tank_keeps_what_is_typed(projected):
+    """The plan of the file is in inches and centimetres; the demo is one click away, and brings nothing of its own."""
+    one = projected.outputs.locator(
+        ".widget-vbox", has=projected.page.get_by_text("A storm and the overflow hole", exact=True)
+    ).last
+    key, units = one.locator(".stilltank-key"), one.get_by_role("combobox", name="Numbers in")
+    first = key.inner_text()
+    for system, name, typed in (
+        ("US", "Rain in an hour, inches", "1.18"),
+        ("metric", "Rain in an hour, mm", "43.3"),
+    ):
+        units.select_option(label="US: gallons, inches, °F" if system == "US" else "metric: litres, cm, °C")
+        projected.settle()
+        box = one.get_by_role("spinbutton", name=name, exact=True)
+        box.fill(typed)
+        box.press("Enter")
+        projected.settle()
+        said = key.inner_text()
+        assert said != first
+        for other in ("metric: litres, cm, °C", "US: gallons, inches, °F") * 2:
+            units.select_option(label=other)
+            projected.settle()
+        units.select_option(label="US: gallons, inches, °F" if system == "US" else "metric: litres, cm, °C")
+        projected.settle()
+        assert (box.input_value(), key.inner_text()) == (typed, said)
+    whose = one.get_by_role("combobox", name="Begin with")
+    whose.select_option(label="the demo")
+    projected.settle()
+    demo = projected.outputs.locator(
+        ".widget-vbox", has=projected.page.get_by_text("A storm and the overflow hole", exact=True)
+    ).first
+    assert key.inner_text() == demo.locator(".stilltank-key").inner_text()
+    one.get_by_role("button", name="Back to the start").click()
+    projected.settle()
+    assert (whose.input_value() != "", key.inner_text()) == (True, first)
+    projected.show("chapter-03-own-storm")
+    assert projected.complaints == []
