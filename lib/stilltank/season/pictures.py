@@ -1,16 +1,23 @@
 """What a plan shows: its tank, its solution and its season, as pictures, tables and sentences."""
 
-from typing import Any
-
 import numpy as np
 
-from stilltank.science import weather
+from stilltank.science import ph, weather
 from stilltank.season.plan import Plan, latitude_text
 from stilltank.show.figures import ElementBars, Picture, SeasonLevel, TankSection, YearWeather, month_name
+from stilltank.show.given import known_system, of_kind
 from stilltank.show.pages import Passage, listed, table
 from stilltank.units import Q, write
 
 COVERS = {"open": "in the open", "roof": "under a roof", "indoors": "indoors"}
+
+
+def _known(plan: Plan, system: str = "metric", drawing: object = None, kind: type = object) -> None:
+    """Refuse what is no plan, no system, or a figure of something else."""
+    of_kind(plan, Plan, "A picture needs a plan, such as Plan.make(count=4)")
+    known_system(system)
+    if drawing is not None:
+        of_kind(drawing, kind, f"This is drawn into a {kind.__name__}")
 
 
 def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None = None) -> Picture:
@@ -26,16 +33,19 @@ def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None
     -------
     Picture
     """
+    _known(plan, system, drawing, TankSection)
     return (drawing or TankSection(system)).show(plan.tank, plan.fill_level, plan.overflow.height)
 
 
 def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:
     """What water, salts and acid bring of each element, beside the target; parameters as ``tank_picture``."""
+    _known(plan, drawing=drawing, kind=ElementBars)
     return (drawing or ElementBars()).show(plan.targets, plan.parts)
 
 
 def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | None = None) -> Picture:
     """The level through the season with its range; parameters as ``tank_picture``."""
+    _known(plan, system, drawing, SeasonLevel)
     season, flower = plan.season, plan.schedule.first_flower
     low, median, high = (season.quantile(share, "level") for share in (0.1, 0.5, 0.9))
     early, _, late = season.date_range("stop")
@@ -53,6 +63,7 @@ def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | No
 
 def weather_picture(plan: Plan, system: str = "metric", drawing: YearWeather | None = None) -> Picture:
     """A mean year of the plan's weather record, and where the tank stands; parameters as ``tank_picture``."""
+    _known(plan, system, drawing, YearWeather)
     site = plan.site
     place = (
         f"The tank stands {COVERS[site.cover]} at {latitude_text(site.latitude.m_as('degree'))}, "
@@ -70,6 +81,7 @@ def _record(plan: Plan) -> weather.Weather:
 
 def warmest_month(plan: Plan, system: str = "metric") -> str:
     """The warmest month of the plan's weather record with its days' mean highest temperature."""
+    _known(plan, system)
     warmth = weather.monthly_means(_record(plan)).temperature_max
     month = int(np.nanargmax(warmth.magnitude))
     return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
@@ -77,6 +89,7 @@ def warmest_month(plan: Plan, system: str = "metric") -> str:
 
 def mixing_table(plan: Plan, system: str = "metric") -> str:
     """What to weigh and pour, as an HTML table."""
+    _known(plan, system)
     rows = [
         (name, write(mass), "weigh into the tank")
         for name, mass in plan.recipe.masses.items()
@@ -92,6 +105,7 @@ def mixing_table(plan: Plan, system: str = "metric") -> str:
 
 def acid_sentence(plan: Plan) -> str:
     """How much acid now, and how much in all once carbon dioxide has left."""
+    _known(plan)
     mixed = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     if not plan.doses:
         return f"{mixed}: it needs no acid."
@@ -107,11 +121,13 @@ def acid_sentence(plan: Plan) -> str:
     return f"{now}; {later}. {caution}"
 
 
-def acid_measure(dose: Any) -> str:
+def acid_measure(dose: ph.Dose) -> str:
     """Volume of a liquid acid, or mass of a solid one."""
+    of_kind(dose, ph.Dose, "This needs the dose of an acid, such as ph.acid_dose gives")
     return write(dose.mass if dose.volume is None else dose.volume)
 
 
 def weaknesses(plan: Plan) -> Passage:
     """Where the numbers of a plan are weak, as a list to show in a notebook."""
+    _known(plan)
     return listed(plan.weaknesses)

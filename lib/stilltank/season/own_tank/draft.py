@@ -1,13 +1,16 @@
 """The plan a learner is working on, shared by all panels of a notebook."""
 
+import inspect
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, Protocol, runtime_checkable
 
 from stilltank.files import sweep
 from stilltank.season.paper import tank_card
 from stilltank.season.plan import Plan
 from stilltank.show.figures import ALONE
+from stilltank.show.given import known_system, of_kind, quoted
+from stilltank.show.pages import named_file
 from stilltank.show.panels import cell_key
 from stilltank.units import Problem
 
@@ -22,6 +25,7 @@ _OF_ALL = (
 )  # what no page has for itself
 
 
+@runtime_checkable
 class Learner(Protocol):
     """Whoever works here: with a code, and heard when another is typed."""
 
@@ -30,6 +34,14 @@ class Learner(Protocol):
     def watch(self, listener: Callable[[], None], name: str = "") -> None:
         """Have ``listener`` called when another code is typed."""
         ...
+
+
+def _known(choices: dict[str, Any]) -> dict[str, Any]:
+    """Refuse words that are none of ``Plan.make``."""
+    words = list(inspect.signature(Plan.make).parameters)
+    if wrong := [name for name in choices if name not in words]:
+        raise Problem(f"A plan has the choices {', '.join(words)}; {quoted(wrong[0])} is none of them.")
+    return choices
 
 
 class Draft:
@@ -53,12 +65,14 @@ class Draft:
 
         ``learner``: whose code goes into the file's name; without one, and without a code, it is ``path`` itself.
         """
-        self.path = self._usual = Path(path)
+        self.path = self._usual = named_file(path, "Draft", "my-tank.toml")
+        if learner is not None:
+            of_kind(learner, Learner, "Whose plan it is, is told by a lessons.Learner")  # type: ignore[type-abstract]
         sweep(self.path.parent)
         self.system = "metric"
         self.trouble = ""
         self._told: dict[Any, Callable[[], None]] = {}
-        self.plan = Plan.make(**choices)
+        self.plan = Plan.make(**_known(choices))
         self._seen = self._on_disk()
         self._saved = ""  # what the file holds, in the words of Plan.text
         if self._seen is not None:
@@ -88,12 +102,14 @@ class Draft:
 
     def change(self, **changes: Any) -> None:
         """Change the plan, in the words of ``Plan.make``, and tell the panels; a Problem leaves it as it was."""
+        _known(changes)
         with ALONE:
             self.plan = self.plan.change(**changes).settle()
             self._tell()
 
     def show_in(self, system: str) -> None:
         """Show numbers in ``"metric"`` or ``"US"`` units."""
+        known_system(system)
         with ALONE:
             self.system = system
             self._tell()
@@ -109,6 +125,11 @@ class Draft:
                 self.plan = first
                 self._tell()
             return
+        _known(
+            dict.fromkeys(
+                of_kind(name, str, 'A choice is named as in Plan.make, such as "tank"') for name in choices
+            )
+        )
         plants = {"crop": first.plants.crop, "count": first.plants.count}
         self.change(**{name: plants[name] if name in plants else getattr(first, name) for name in choices})
 
@@ -176,3 +197,14 @@ class Draft:
     def _tell(self) -> None:
         for listener in list(self._told.values()):
             listener()
+
+
+def a_draft(given: object) -> Draft:
+    """Check that something is a draft.
+
+    Raises
+    ------
+    Problem
+        It is something else.
+    """
+    return of_kind(given, Draft, 'This needs the draft of a plan, such as own_tank.Draft("my-tank.toml")')

@@ -20,6 +20,7 @@ from stilltank.show.figures import (
     day_text,
     short_day,
 )
+from stilltank.show.given import of_kind, quoted
 from stilltank.show.pages import folded
 from stilltank.show.panels import (
     Day,
@@ -35,7 +36,7 @@ from stilltank.show.panels import (
 )
 from stilltank.units import Problem, Quantity, read_with_notes, value_text, write
 
-from .draft import Draft
+from .draft import Draft, a_draft
 from .plan_panel import Bound, PlanPanel
 from .saving import Keep
 
@@ -59,6 +60,9 @@ _SIZES = {
 
 def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
     """A box to type a measure as it stands on a jug, a label or a report, and how it is read."""
+    of_kind(text, str, 'A measure is typed as a text, such as "45 L"')
+    if not isinstance(kind, str) or kind not in _KINDS:
+        raise Problem(f"A measure is of the kind {', '.join(_KINDS)}; {quoted(kind)} is none of them.")
     typed = text_box("What you read", text, "45 L")
     kinds = choice("It measures a", _KINDS, kind)
     status = Status()
@@ -171,6 +175,7 @@ def crop_panel(draft: Draft) -> PlanPanel:
 
 def _records(draft: Draft) -> list[tuple[str, str]]:
     """The weather records to choose from: those that ship, those in this folder, the one the plan has."""
+    a_draft(draft)
     names = [(weather.record(name).name, name) for name in weather.sites()]
     names += [(f"your own record, {path.name}", path.name) for path in sorted(Path().glob("my-weather*.csv"))]
     if draft.plan.record and draft.plan.record not in [value for _, value in names]:
@@ -349,5 +354,5 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
         clear,
         follows=["tank", "plants", "site", "start"],
         choices=[],
-        last=[Keep(draft)] if keep else [],
+        last=[Keep(draft)] if keep is True else [],
     )

@@ -11,7 +11,7 @@ from stilltank.show.figures import ALONE
 from stilltank.show.panels import Day, Drawing, Number, Panel, Pick, Row, row
 from stilltank.units import Problem
 
-from .draft import Draft
+from .draft import Draft, a_draft
 
 
 @dataclass(frozen=True)
@@ -61,6 +61,7 @@ class PlanPanel(Panel):
         more : function of the plan and the system; gives HTML for below the figure
         last : widgets for below that
         """
+        a_draft(draft)
         super().__init__(title, drawing, key, more, last)
         self.draft, self._path = draft, draft.path
         self._bound, self._follows, self._choices = bound, follows, choices

@@ -13,7 +13,7 @@ from stilltank.show.pages import calendar_file, dipstick, level_log
 from stilltank.show.panels import Status, choice
 from stilltank.units import Problem
 
-from .draft import Draft
+from .draft import Draft, a_draft
 
 _PAPERS = (("A4, 210 by 297 mm", "A4"), ("Letter, 8.5 by 11 inches", "Letter"))
 
@@ -50,7 +50,7 @@ class Keep(_Writing):
 
     def __init__(self, draft: Draft):
         """``draft``: the plan the learner has been working on."""
-        self._draft, self._shown = draft, draft.path
+        self._draft, self._shown = a_draft(draft), draft.path
         self.whose = Status()
         self.button = widgets.Button(
             description="Save the plan and make the card", layout=widgets.Layout(width="20em")
@@ -81,7 +81,7 @@ class Sheets(_Writing):
 
     def __init__(self, draft: Draft):
         """``draft``: the plan the learner has been working on; the files lie beside it."""
-        self._draft = draft
+        self._draft = a_draft(draft)
         self.paper = choice("Paper", _PAPERS, "A4")
         self.stick = widgets.Button(description="Make the dipstick", layout=widgets.Layout(width="14em"))
         self.blank_log = widgets.Button(description="Make the level log", layout=widgets.Layout(width="14em"))
@@ -118,7 +118,7 @@ class Tasks(_Writing):
 
     def __init__(self, draft: Draft):
         """``draft``: the plan the learner has been working on; the file lies beside it."""
-        self._draft = draft
+        self._draft = a_draft(draft)
         self.button = widgets.Button(
             description="Make the calendar file", layout=widgets.Layout(width="16em")
         )

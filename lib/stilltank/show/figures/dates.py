@@ -5,6 +5,8 @@ from typing import Any
 
 import matplotlib
 
+from stilltank.science.calendar import Schedule
+
 from .labels import day_number, day_text, short_day
 from .picture import BLUE, GREEN, PURPLE, VERMILLION, Picture, days_along, house_style, new_figure
 
@@ -52,7 +54,7 @@ class SeasonDates:
                 for x, side in ((-0.03, "right"), (1.03, "left"))
             )
 
-    def show(self, schedule: Any, planted: date, remark: str = "") -> Picture:
+    def show(self, schedule: Schedule, planted: date, remark: str = "") -> Picture:
         """Draw a schedule.
 
         Parameters

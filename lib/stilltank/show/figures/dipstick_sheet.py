@@ -4,8 +4,10 @@ from typing import Any
 
 import numpy as np
 
+from stilltank.science.tank import Dipstick
 from stilltank.units import OutOfRange, Problem, Q, write
 
+from ..given import of_kind, quoted
 from .picture import BLACK, BLUE, Picture, house_style, new_figure
 
 _PAPER = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # mm, as the paper standards define them
@@ -28,12 +30,12 @@ class DipstickSheet:
     def __init__(self, paper: str = "A4", system: str = "metric"):
         """``paper``: "A4" or "Letter"; ``system``: "metric" or "US", for the plain ruler on the right edge."""
         if not isinstance(paper, str) or paper not in _PAPER:
-            raise Problem(f'A dipstick is printed on "A4" or "Letter"; {paper!r} is neither.')
+            raise Problem(f'A dipstick is printed on "A4" or "Letter"; {quoted(paper)} is neither.')
         if not isinstance(system, str) or system not in ("metric", "US"):
-            raise Problem(f'A dipstick knows the systems "metric" and "US"; {system!r} is neither.')
+            raise Problem(f'A dipstick knows the systems "metric" and "US"; {quoted(system)} is neither.')
         self._page, self._system = _PAPER[paper], system
 
-    def show(self, stick: Any) -> Picture:
+    def show(self, stick: Dipstick) -> Picture:
         """Draw the marks of a dipstick.
 
         Parameters
@@ -48,6 +50,7 @@ class DipstickSheet:
         ------
         OutOfRange   marks too close to print, or a tank too high for one page
         """
+        of_kind(stick, Dipstick, "A sheet is drawn of a dipstick, such as tank.dipstick gives")
         width, height = self._page
         top = stick.tank.height.m_as("mm")
         levels = np.atleast_1d(stick.levels.m_as("mm"))

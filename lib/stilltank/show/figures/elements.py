@@ -7,6 +7,7 @@ import matplotlib
 import numpy as np
 from matplotlib.ticker import MultipleLocator
 
+from ..given import of_kind
 from .picture import BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
 
 _LOOKS: tuple[dict[str, Any], ...] = (
@@ -54,6 +55,8 @@ class ElementBars:
         -------
         Picture
         """
+        of_kind(targets, Mapping, "Targets are a dictionary of elements and mg/L")  # type: ignore[type-abstract]
+        of_kind(parts, Mapping, "Parts are a dictionary of names and elements")  # type: ignore[type-abstract]
         names = list(targets)
         want = np.array([targets[name].m_as("mg/L") for name in names])
         brought = {

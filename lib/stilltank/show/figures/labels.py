@@ -1,46 +1,105 @@
 """Labels and dates for figures."""
 
 from datetime import date
-from typing import Any
+from typing import TypeAlias, cast
 
 import numpy as np
 
 from stilltank.tables import load
-from stilltank.units import write
+from stilltank.units import Problem, write
+
+from ..given import quoted
+
+DayLike: TypeAlias = date | np.datetime64 | str
 
 
-def day_text(day: Any) -> str:
-    """A day for people: "26 April 2027".
+def _one_day(day: DayLike) -> np.datetime64:
+    try:
+        found = np.datetime64(cast(str, day), "D")
+        if isinstance(day, (date, np.datetime64, str)) and not np.isnat(found):
+            return found
+    except (TypeError, ValueError, OverflowError):
+        pass
+    raise Problem(f'A day is a date or a text such as "2027-04-26"; {quoted(day)} is not.')
 
-    Example
+
+def day_text(day: DayLike) -> str:
+    """Write a day for people.
+
+    Parameters
+    ----------
+    day : date, datetime64 or str
+        The day; a text has the year first.
+
+    Returns
     -------
+    str
+        Day, month and year.
+
+    Raises
+    ------
+    Problem
+        This is no day.
+
+    Examples
+    --------
     >>> day_text("2027-04-26")
     '26 April 2027'
     """
-    plain: date = np.datetime64(day, "D").astype(date)
+    plain: date = _one_day(day).astype(date)
     return f"{plain.day} {plain:%B %Y}"
 
 
-def short_day(day: Any) -> str:
-    """A day of a season whose year is said nearby: "26 April".
+def short_day(day: DayLike) -> str:
+    """Write a day of a season whose year is said nearby.
 
-    Example
+    Parameters
+    ----------
+    day : date, datetime64 or str
+        The day; a text has the year first.
+
+    Returns
     -------
+    str
+        Day and month.
+
+    Raises
+    ------
+    Problem
+        This is no day.
+
+    Examples
+    --------
     >>> short_day("2027-04-26")
     '26 April'
     """
     return day_text(day).rpartition(" ")[0]
 
 
-def day_number(day: Any) -> float:
-    """Where a day stands on an axis of dates.
+def day_number(day: DayLike) -> float:
+    """Find where a day stands on an axis of dates.
 
-    Example
+    Parameters
+    ----------
+    day : date, datetime64 or str
+        The day; a text has the year first.
+
+    Returns
     -------
+    float
+        Days after 1 January 1970.
+
+    Raises
+    ------
+    Problem
+        This is no day.
+
+    Examples
+    --------
     >>> day_number("1970-01-03")
     2.0
     """
-    return float(np.datetime64(day, "D").astype(int))
+    return float(_one_day(day).astype(int))
 
 
 def rise_rule() -> str:
@@ -54,8 +113,20 @@ def rise_rule() -> str:
 def apart(places: dict[str, float], gap: float) -> dict[str, float]:
     """Move labels so far apart that none covers another, keeping their order from top to bottom.
 
-    Example
+    Parameters
+    ----------
+    places : dict of str to float
+        Where each label would stand, by its name.
+    gap : float
+        The least distance between two of them, in the same unit.
+
+    Returns
     -------
+    dict of str to float
+        Where each label stands, from the top down.
+
+    Examples
+    --------
     >>> apart({"low": 1.0, "high": 1.5}, 2.0)
     {'high': 1.5, 'low': -0.5}
     """

@@ -5,8 +5,10 @@ from typing import Any
 import matplotlib
 import numpy as np
 
+from stilltank.science.tank import Tank
 from stilltank.units import write, write_range
 
+from ..given import known_system, of_kind
 from .labels import apart, day_text, short_day
 from .picture import (
     BAND,
@@ -27,6 +29,7 @@ class SeasonLevel:
 
     def __init__(self, system: str = "metric", large: bool = False):
         """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
+        known_system(system)
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
         self._large = large
@@ -55,7 +58,7 @@ class SeasonLevel:
 
     def show(
         self,
-        tank: Any,
+        tank: Tank,
         dates: Any,
         low: Any,
         median: Any,
@@ -81,6 +84,7 @@ class SeasonLevel:
         -------
         Picture
         """
+        of_kind(tank, Tank, 'A season is drawn for a tank, such as tank.preset("quillgate-tub")')
         unit, system = self._unit, self._system
         days = np.asarray(dates, dtype="datetime64[D]")
         lower, middle, upper = (q.m_as(unit) for q in (low, median, high))

@@ -44,7 +44,7 @@ def _look(large: bool) -> Any:
 @contextmanager
 def house_style(large: bool = False) -> Any:
     """Draw in the look of shared/figures.mplstyle, without touching anybody's settings; ``large`` for a projector."""
-    with ALONE, matplotlib.rc_context(_look(large)):
+    with ALONE, matplotlib.rc_context(_look(bool(large))):
         yield
 
 

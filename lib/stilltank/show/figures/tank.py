@@ -2,14 +2,17 @@
 
 from typing import Any
 
-from stilltank.units import Q, write
+from stilltank.science.tank import Tank
+from stilltank.units import Problem, Q, write
 
+from ..given import known_system, of_kind, quoted
 from .labels import apart
 from .outline import LINE, Outline, net_pot
 from .picture import BLACK, BLUE, GREEN, LARGER, SOLUTION, VERMILLION, Picture, house_style, new_figure
 
 _ROOM = (0.1, 0.04, 0.58, 0.92)  # the part of the figure for the tank; words stand beside it
 _LARGE_ROOM = (0.12, 0.04, 0.5, 0.92)
+_WIDEST = 40  # inches
 _LEFT_WORDS = 0.8  # inches, for the words beside the air zone
 _LEAST_HEIGHT = 2.4  # inches, for the words of the axis
 _LARGE_WIDTH, _LARGE_TALLEST = 8.3, 4.2  # inches, so that large words have 1/50 of the screen
@@ -28,12 +31,16 @@ class TankSection:
         ``large``: bigger words, for a projector, with a width and height of its own.
         A tank that would make the figure taller than ``tallest`` inches is drawn smaller, still to scale.
         """
+        for size in (width, tallest):
+            if isinstance(size, bool) or not isinstance(size, (int, float)) or not 1 <= size <= _WIDEST:
+                raise Problem(f"A section is 1 to {_WIDEST} inches wide and high; {quoted(size)} is not.")
         self._room = _LARGE_ROOM if large else _ROOM
         self._large, self._times = large, LARGER if large else 1.0
         if large:
             width, tallest = _LARGE_WIDTH, _LARGE_TALLEST
         self._least = _LEAST_HEIGHT * self._times
         self._width, self._tallest = width, max(tallest, self._least)
+        known_system(system)
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
         with house_style(large):
@@ -59,7 +66,7 @@ class TankSection:
             }
             (self._air,) = axes.plot([], [], color=BLACK, lw=1.2, marker="_", ms=9)
 
-    def show(self, tank: Any, fill_level: Any, overflow_height: Any, level: Any = None) -> Picture:
+    def show(self, tank: Tank, fill_level: Any, overflow_height: Any, level: Any = None) -> Picture:
         """Draw a tank.
 
         Parameters
@@ -72,6 +79,7 @@ class TankSection:
         -------
         Picture
         """
+        of_kind(tank, Tank, 'A section is drawn of a tank, such as tank.preset("quillgate-tub")')
         unit, inches = self._unit, self._system
         level = fill_level if level is None else level
         outline = Outline(tank, unit)

@@ -4,8 +4,10 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.units import Q, write_range
+from stilltank.science.weather import MonthlyMeans
+from stilltank.units import Problem, Q, write_range
 
+from ..given import known_system, quoted
 from .labels import apart
 from .picture import BAND, BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
 
@@ -19,9 +21,8 @@ class YearWeather:
 
     def __init__(self, system: str = "metric", large: bool = False):
         """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
-        self._large = large
+        self._large, self._system = large, known_system(system)
         self._units = ("degC", "mm") if system == "metric" else ("degF", "inch")
-        self._system = system
         row = np.arange(12)
         with house_style(large):
             self.figure = new_figure(figsize=(8.3, 4.2) if large else (7.4, 3.7))
@@ -44,7 +45,7 @@ class YearWeather:
             }
             self._rain.text(1.02, 0.5, "rain of the month", transform=self._rain.transAxes, va="center")
 
-    def show(self, months: Any, name: str, place: str = "", remark: str = "") -> Picture:
+    def show(self, months: MonthlyMeans, name: str, place: str = "", remark: str = "") -> Picture:
         """Draw a year.
 
         Parameters
@@ -96,11 +97,28 @@ class YearWeather:
 
 
 def month_name(number: int) -> str:
-    """The name of a month, 0 for January.
+    """Name a month.
 
-    Example
+    Parameters
+    ----------
+    number : int
+        0 for January to 11 for December.
+
+    Returns
     -------
+    str
+        The name.
+
+    Raises
+    ------
+    Problem
+        There is no such month.
+
+    Examples
+    --------
     >>> month_name(6)
     'July'
     """
+    if not isinstance(number, (int, np.integer)) or not 0 <= number < len(_MONTHS):
+        raise Problem(f"A month is a whole number, 0 for January to 11; {quoted(number)} is not.")
     return _MONTHS[number]

@@ -12,6 +12,7 @@ from stilltank.files import write_atomically
 from stilltank.science.calendar import TASK_KINDS, Task
 from stilltank.units import Problem, Unreadable
 
+from ..given import quoted
 from .parts import cautions, named_file
 
 _PRODUCT = "-//Still Tank Workbook//Tasks of a tank//EN"
@@ -53,16 +54,21 @@ def calendar_text(tasks: Iterable[Task], made: Any, name: str = "") -> str:
     """
     stamp = _stamp(made)
     if not isinstance(name, str):
-        raise Problem(f"The name of a tank is text; {name!r} is none.")
+        raise Problem(f"The name of a tank is text; {quoted(name)} is none.")
     several = [tasks] if isinstance(tasks, Task) else tasks
-    listed = list(several) if isinstance(several, Iterable) else [several]
+    try:
+        listed = list(several)
+    except TypeError:
+        raise Problem(
+            f"A calendar takes tasks, such as those of calendar.tasks; {quoted(tasks)} is none."
+        ) from None
     if not listed:
         raise Problem("There are no tasks to put into a calendar.")
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{_PRODUCT}", "CALSCALE:GREGORIAN"]
     seen: Counter[str] = Counter()
     for task in listed:
         if not isinstance(task, Task):
-            raise Problem(f"A calendar takes tasks, such as those of calendar.tasks; {task!r} is none.")
+            raise Problem(f"A calendar takes tasks, such as those of calendar.tasks; {quoted(task)} is none.")
         key = "\n".join((name, task.kind, task.title, str(task.batch), str(task.date)))
         lines += _event(task, name, stamp, _identifier(key, seen[key]))
         seen[key] += 1
@@ -143,7 +149,7 @@ def _stamp(made: Any) -> str:
     if isinstance(made, datetime.date):
         return f"{made:%Y%m%d}T000000Z"
     raise Unreadable(
-        f'A calendar needs the day on which it was made, such as "2026-03-01"; {made!r} is none.'
+        f'A calendar needs the day on which it was made, such as "2026-03-01"; {quoted(made)} is none.'
     )
 
 

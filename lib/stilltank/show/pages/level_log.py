@@ -13,6 +13,7 @@ from stilltank.science.tank import Tank, dipstick, preset
 from stilltank.show.figures import day_text
 from stilltank.units import Problem, Q, one_value, whole_number, within, write
 
+from ..given import quoted
 from .parts import SHARED, cautions, named_file, table
 
 _MOST_LEVELS = 40  # rows of the conversion table that one page has room for
@@ -57,7 +58,7 @@ def level_log(
     """
     tank = preset(tank)
     if not isinstance(system, str) or system not in ("metric", "US"):
-        raise Problem(f'level_log knows the systems "metric" and "US"; you gave {system!r}.')
+        raise Problem(f'level_log knows the systems "metric" and "US"; you gave {quoted(system)}.')
     target = named_file(path, "level_log", "my-log", ".html", ".htm")
     count = whole_number(rows, 1, 25, "A level log has 1 to 25 rows on its page; {value!r} is not possible.")
     page = {

@@ -3,8 +3,8 @@
 from .cells import cell_key
 from .choices import SYSTEMS, Day, Measure, Number, Pick, Scale
 from .controls import Answer, Row, Status, choice, row, text_box
-from .exploration import Drawing, Exploration, PartDrawn, SharedPlan
-from .explore import ExplorePanel
+from .drawing import Drawing, PartDrawn, SharedPlan
+from .exploration import Exploration, ExplorePanel
 from .offers import known_crops, ready_made_tanks
 from .panel import BEHIND, Panel
 

@@ -12,7 +12,7 @@ from stilltank.units import Problem
 from ..figures import ALONE
 from .choices import SYSTEMS
 from .controls import Answer, choice
-from .exploration import Drawing
+from .drawing import Drawing
 
 # Sizes in hundredths of the screen height: words need 1/50 of it, the key number 1/25.
 _LOOK = """<style>
