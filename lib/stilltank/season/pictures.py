@@ -21,30 +21,77 @@ def _known(plan: Plan, system: str = "metric", drawing: object = None, kind: typ
 
 
 def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None = None) -> Picture:
-    """The tank from the side with its fill line and overflow hole.
+    """Draw the tank from the side with its fill line and overflow hole.
 
     Parameters
     ----------
     plan : Plan
-    system : "metric" or "US"
-    drawing : TankSection to draw into again; a new one when left out
+        The plan to show.
+    system : {"metric", "US"}
+        The units.
+    drawing : TankSection, optional
+        A figure to draw into again; a new one when left out.
 
     Returns
     -------
     Picture
+        With its sentence.
+
+    Raises
+    ------
+    Problem
+        This is no plan, no system, or no such figure.
     """
     _known(plan, system, drawing, TankSection)
     return (drawing or TankSection(system)).show(plan.tank, plan.fill_level, plan.overflow.height)
 
 
 def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:
-    """What water, salts and acid bring of each element, beside the target; parameters as ``tank_picture``."""
+    """Draw what water, salts and acid bring of each element, beside the target.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    drawing : ElementBars, optional
+        A figure to draw into again; a new one when left out.
+
+    Returns
+    -------
+    Picture
+        With its sentence.
+
+    Raises
+    ------
+    Problem
+        This is no plan, no system, or no such figure.
+    """
     _known(plan, drawing=drawing, kind=ElementBars)
     return (drawing or ElementBars()).show(plan.targets, plan.parts)
 
 
 def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | None = None) -> Picture:
-    """The level through the season with its range; parameters as ``tank_picture``."""
+    """Draw the level through the season with its range.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    system : {"metric", "US"}
+        The units.
+    drawing : SeasonLevel, optional
+        A figure to draw into again; a new one when left out.
+
+    Returns
+    -------
+    Picture
+        With its sentence.
+
+    Raises
+    ------
+    Problem
+        This is no plan, no system, or no such figure.
+    """
     _known(plan, system, drawing, SeasonLevel)
     season, flower = plan.season, plan.schedule.first_flower
     low, median, high = (season.quantile(share, "level") for share in (0.1, 0.5, 0.9))
@@ -62,7 +109,27 @@ def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | No
 
 
 def weather_picture(plan: Plan, system: str = "metric", drawing: YearWeather | None = None) -> Picture:
-    """A mean year of the plan's weather record, and where the tank stands; parameters as ``tank_picture``."""
+    """Draw a mean year of the plan's weather record, and say where the tank stands.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    system : {"metric", "US"}
+        The units.
+    drawing : YearWeather, optional
+        A figure to draw into again; a new one when left out.
+
+    Returns
+    -------
+    Picture
+        With its sentence.
+
+    Raises
+    ------
+    Problem
+        This is no plan, no system, or no such figure.
+    """
     _known(plan, system, drawing, YearWeather)
     site = plan.site
     place = (
@@ -80,7 +147,25 @@ def _record(plan: Plan) -> weather.Weather:
 
 
 def warmest_month(plan: Plan, system: str = "metric") -> str:
-    """The warmest month of the plan's weather record with its days' mean highest temperature."""
+    """Name the warmest month of the weather record, with the mean highest temperature of its days.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    system : {"metric", "US"}
+        The units.
+
+    Returns
+    -------
+    str
+        A few words.
+
+    Raises
+    ------
+    Problem
+        This is no plan, or no system.
+    """
     _known(plan, system)
     warmth = weather.monthly_means(_record(plan)).temperature_max
     month = int(np.nanargmax(warmth.magnitude))
@@ -88,7 +173,25 @@ def warmest_month(plan: Plan, system: str = "metric") -> str:
 
 
 def mixing_table(plan: Plan, system: str = "metric") -> str:
-    """What to weigh and pour, as an HTML table."""
+    """Write what to weigh and pour.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    system : {"metric", "US"}
+        The units.
+
+    Returns
+    -------
+    str
+        An HTML table.
+
+    Raises
+    ------
+    Problem
+        This is no plan, or no system.
+    """
     _known(plan, system)
     rows = [
         (name, write(mass), "weigh into the tank")
@@ -104,7 +207,23 @@ def mixing_table(plan: Plan, system: str = "metric") -> str:
 
 
 def acid_sentence(plan: Plan) -> str:
-    """How much acid now, and how much in all once carbon dioxide has left."""
+    """Say how much acid is needed now, and how much in all once carbon dioxide has left.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+
+    Returns
+    -------
+    str
+        One or two sentences, with the caution of the acid.
+
+    Raises
+    ------
+    Problem
+        This is no plan.
+    """
     _known(plan)
     mixed = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     if not plan.doses:
@@ -122,12 +241,44 @@ def acid_sentence(plan: Plan) -> str:
 
 
 def acid_measure(dose: ph.Dose) -> str:
-    """Volume of a liquid acid, or mass of a solid one."""
+    """Write a dose as it is measured out.
+
+    Parameters
+    ----------
+    dose : Dose
+        A dose of ``ph.acid_dose``.
+
+    Returns
+    -------
+    str
+        The volume of a liquid acid, or the mass of a solid one.
+
+    Raises
+    ------
+    Problem
+        This is no dose.
+    """
     of_kind(dose, ph.Dose, "This needs the dose of an acid, such as ph.acid_dose gives")
     return write(dose.mass if dose.volume is None else dose.volume)
 
 
 def weaknesses(plan: Plan) -> Passage:
-    """Where the numbers of a plan are weak, as a list to show in a notebook."""
+    """List where the numbers of a plan are weak.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+
+    Returns
+    -------
+    Passage
+        A list to show in a notebook.
+
+    Raises
+    ------
+    Problem
+        This is no plan.
+    """
     _known(plan)
     return listed(plan.weaknesses)

@@ -148,8 +148,9 @@ class Draft:
 
         Raises
         ------
-        Problem   the folder cannot be written; or the file of that name could not be read, or was changed by
-                  somebody else, and would be lost
+        Problem
+            The folder cannot be written; or the file of that name could not be read, or was changed by
+            somebody else, and would be lost.
         """
         if self.trouble:
             raise Problem(

@@ -59,7 +59,25 @@ _SIZES = {
 
 
 def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
-    """A box to type a measure as it stands on a jug, a label or a report, and how it is read."""
+    """Show a box for a measure as it stands on a jug, a label or a report, and how it is read.
+
+    Parameters
+    ----------
+    text : str
+        What stands in the box at first.
+    kind : str
+        What it measures, such as "volume" or "length".
+
+    Returns
+    -------
+    VBox
+        A widget; end a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        The text is none, or there is no such kind.
+    """
     of_kind(text, str, 'A measure is typed as a text, such as "45 L"')
     if not isinstance(kind, str) or kind not in _KINDS:
         raise Problem(f"A measure is of the kind {', '.join(_KINDS)}; {quoted(kind)} is none of them.")
@@ -113,7 +131,23 @@ def _by_value(names: Iterable[str], make: Callable[[str], Any]) -> dict[str, str
 
 
 def tank_panel(draft: Draft) -> PlanPanel:
-    """The tank's sizes, and its picture with fill line and overflow hole."""
+    """Show the tank's sizes, and its picture with fill line and overflow hole.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan that this panel shows and changes, shared with other panels.
+
+    Returns
+    -------
+    PlanPanel
+        A widget; end a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+    """
     known = _by_value(tank.presets(), tank.preset)
     begin = Pick("tank", "Tank", "", [*ready_made_tanks(), ("your own sizes", "")], "tank")
     return PlanPanel(
@@ -136,7 +170,23 @@ def tank_panel(draft: Draft) -> PlanPanel:
 
 
 def crop_panel(draft: Draft) -> PlanPanel:
-    """The crop, how many plants and when, and the dates that follow."""
+    """Show the crop, how many plants and when, and the dates that follow.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan that this panel shows and changes, shared with other panels.
+
+    Returns
+    -------
+    PlanPanel
+        A widget; end a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+    """
 
     names = known_crops()
     return PlanPanel(
@@ -186,7 +236,23 @@ def _records(draft: Draft) -> list[tuple[str, str]]:
 
 
 def place_panel(draft: Draft) -> PlanPanel:
-    """Where the tank stands, and the weather record for it."""
+    """Show where the tank stands, and the weather record for it.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan that this panel shows and changes, shared with other panels.
+
+    Returns
+    -------
+    PlanPanel
+        A widget; end a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+    """
 
     def move(plan: Plan, record: str) -> dict[str, Any]:
         """Take a record; one that ships brings its own place with it."""
@@ -275,7 +341,23 @@ def _waters() -> list[tuple[str, str]]:
 
 
 def water_panel(draft: Draft) -> PlanPanel:
-    """The water, and what to weigh and pour for it."""
+    """Show the water, and what to weigh and pour for it.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan that this panel shows and changes, shared with other panels.
+
+    Returns
+    -------
+    PlanPanel
+        A widget; end a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+    """
 
     known = _by_value(mixing.demo_waters(), mixing.demo_water)
 
@@ -333,7 +415,25 @@ def water_panel(draft: Draft) -> PlanPanel:
 
 
 def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
-    """The level through the season, and with ``keep`` the button that saves plan and card."""
+    """Show the level through the season.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan that this panel shows and changes, shared with other panels.
+    keep : bool
+        Whether the button that saves plan and card stands under it.
+
+    Returns
+    -------
+    PlanPanel
+        A widget; end a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+    """
 
     def clear(plan: Plan, system: str) -> str:
         early, late = plan.pots_clear

@@ -48,7 +48,8 @@ class DipstickSheet:
 
         Raises
         ------
-        OutOfRange   marks too close to print, or a tank too high for one page
+        OutOfRange
+            Marks too close to print, or a tank too high for one page.
         """
         of_kind(stick, Dipstick, "A sheet is drawn of a dipstick, such as tank.dipstick gives")
         width, height = self._page

@@ -39,18 +39,25 @@ def calendar_text(tasks: Iterable[Task], made: Any, name: str = "") -> str:
 
     Raises
     ------
-    Problem      no tasks, something that is no Task, a time without its zone, a control character in a text
-    Unreadable   ``made`` cannot be understood
+    Problem
+        No tasks, something that is no Task, a time without its zone, a control character in a text.
+    Unreadable
+        ``made`` cannot be understood.
 
-    Example
-    -------
+    Examples
+    --------
     >>> from stilltank.science import calendar
     >>> todo = calendar.tasks(calendar.schedule("rocket", "new-york", sow="2026-04-01"))
     >>> calendar_text(todo, "2026-03-01").splitlines()[6:9]
     ['DTSTAMP:20260301T000000Z', 'DTSTART;VALUE=DATE:20260401', 'DTEND;VALUE=DATE:20260402']
 
-    Limits: no alarms; each calendar program sets its own.
-    Source: RFC 5545, sections 3.1 (folding), 3.3.11 (escaping), 3.6.1 (events), 3.8.2.2 (the end is the day after).
+    Notes
+    -----
+    No alarms; each calendar program sets its own.
+
+    References
+    ----------
+    RFC 5545, sections 3.1 (folding), 3.3.11 (escaping), 3.6.1 (events), 3.8.2.2 (the end is the day after).
     """
     stamp = _stamp(made)
     if not isinstance(name, str):
@@ -89,11 +96,13 @@ def calendar_file(tasks: Iterable[Task], path: Any, made: Any, name: str = "") -
 
     Raises
     ------
-    Problem      as `calendar_text`, or a folder that cannot be written
-    Unreadable   no name for the file
+    Problem
+        As `calendar_text`, or a folder that cannot be written.
+    Unreadable
+        No name for the file.
 
-    Example
-    -------
+    Examples
+    --------
     >>> import tempfile
     >>> from stilltank.science import calendar
     >>> todo = calendar.tasks(calendar.schedule("rocket", "new-york", sow="2026-04-01"))

@@ -36,18 +36,24 @@ def dipstick(
 
     Raises
     ------
-    Problem                  another paper or system, marks too close to print, a tank too high for one page, a
-                             folder that cannot be written
-    UnitNeeded, OutOfRange   as for the marks
+    Problem
+        Another paper or system, marks too close to print, a tank too high for one page, a folder that cannot
+        be written.
+    UnitNeeded
+        As for the marks.
+    OutOfRange
+        As for the marks.
 
-    Example
-    -------
+    Examples
+    --------
     >>> import tempfile
     >>> svg, pdf = dipstick("quillgate-tub", Path(tempfile.mkdtemp()) / "my-dipstick")
     >>> svg.name, pdf.name
     ('my-dipstick.svg', 'my-dipstick.pdf')
 
-    Limits: printers shrink pages unless told not to. Print at 100 %, and measure the ruler of 100 mm on the sheet
+    Notes
+    -----
+    Printers shrink pages unless told not to. Print at 100 %, and measure the ruler of 100 mm on the sheet
     before you cut.
     """
     target = named_file(path, "dipstick", "my-dipstick")

@@ -46,12 +46,17 @@ def level_log(
 
     Raises
     ------
-    Problem      no tank, another system, a folder that cannot be written
-    Unreadable   no name for the file, no date
-    UnitNeeded, OutOfRange   days without a unit, or not whole; too many rows
+    Problem
+        No tank, another system, a folder that cannot be written.
+    Unreadable
+        No name for the file, no date.
+    UnitNeeded
+        Days without a unit, or not whole; too many rows.
+    OutOfRange
+        Days without a unit, or not whole; too many rows.
 
-    Example
-    -------
+    Examples
+    --------
     >>> import tempfile
     >>> level_log("quillgate-tub", Path(tempfile.mkdtemp()) / "my-log", "2027-05-01").name
     'my-log.html'

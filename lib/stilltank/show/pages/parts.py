@@ -36,8 +36,8 @@ class Passage:
 def listed(sentences: Iterable[str]) -> Passage:
     """Sentences as a list to show in a notebook.
 
-    Example
-    -------
+    Examples
+    --------
     >>> listed(["One.", "Two."]).text
     'One.\\nTwo.'
     """

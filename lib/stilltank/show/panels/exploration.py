@@ -54,7 +54,7 @@ class Exploration(Generic[PlanT, ResultT, FigureT]):
     --------
     >>> from stilltank.chapters.mixing import panels
     >>> panels.salt_panel.picture().sentence
-    '20 g in 36 L'
+    'In each litre, milligrams of the element: N 86.1, Ca 106.'
     """
 
     title: str
