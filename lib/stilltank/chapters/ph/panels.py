@@ -188,11 +188,15 @@ _Drift = tuple[ph.Drift, str, Quantity]
 _AMMONIUM = {"NH4+": Q(1, "mmol/L")}
 
 
+@cache
+def _without_phosphate() -> Mapping[str, Quantity]:
+    added = mixing.recipe_solution("Hoagland 1").added
+    return {ion: amount for ion, amount in added.items() if ion != "H2PO4-"}
+
+
 @lru_cache(maxsize=64)
 def _drift_courses(phosphorus: float, start: float) -> ph.Drift:
-    recipe = mixing.recipe_solution("Hoagland 1").added
-    salts = {ion: amount for ion, amount in recipe.items() if ion != "H2PO4-"}
-    made = mixing.Solution(Q(1, "L"), salts, water=_with_alkalinity(_Same(_tap()), 130))
+    made = mixing.Solution(Q(1, "L"), _without_phosphate(), water=_with_alkalinity(_Same(_tap()), 130))
     made = made.plus({**_AMMONIUM, "P": Q(phosphorus, "mg/L")})
     held = ph.acid_dose(made, start, "nitric acid 0.5 mol/L", "open").amount
     return ph.drift_by_uptake(made.plus({"NO3-": held, "H+": held}), _AMMONIUM["NH4+"])
