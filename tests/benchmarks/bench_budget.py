@@ -71,9 +71,7 @@ def main() -> None:
     print(
         f"{MANY} seasons: {large:.3f} s, {large / whole:.1f} times {MEMBERS} of them; at most {peak / 1e6:.0f} MB"
     )
-    compared = best(
-        lambda: budget.comparison.compare(tub, plants, site, start="2027-05-10", solution="Hoagland 1")
-    )
+    compared = best(lambda: budget.compare(tub, plants, site, start="2027-05-10", solution="Hoagland 1"))
     print(f"seven ways of topping up over 200 seasons, with nutrients: {compared:.3f} s")
     print(f"  levels of {found.volume.size} volumes: {levels * 1e3:.0f} ms")
 

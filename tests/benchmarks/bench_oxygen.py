@@ -99,7 +99,7 @@ def main() -> None:
     water = budget.ensemble(
         "quillgate-tub", crops.Plants("lettuce", 6), "quillgate", start="2027-05-10", days=DAYS
     )
-    joined = best(lambda: roots.root_oxygen(tank.preset("quillgate-tub"), water, Q(22, "degC")))
+    joined = best(lambda: roots.root_oxygen(tank.preset("quillgate-tub"), water.levels, Q(22, "degC")))
     print(f"roots and oxygen of {water.members} seasons of the water budget: {joined * 1e3:.0f} ms")
 
 

@@ -90,7 +90,7 @@ def test_names_do_where_objects_do():
     same = budget.season(
         tank.preset("quillgate-tub"), LETTUCE, weather.site("new-york"), start=datetime.date(2013, 5, 1)
     )
-    pd.testing.assert_frame_equal(named, same)
+    pd.testing.assert_frame_equal(named.table, same.table)
     assert str(budget.ensemble(TUB, LETTUCE, "new-york", members=3).dates[0]) == "2012-01-01"
     assert crops.crop(LETTUCE.crop) is LETTUCE.crop
     by_site = demand.reference_et(weather.site("new-york"))
@@ -190,14 +190,15 @@ def test_arguments_are_left_as_they_were_and_results_are_ones_own():
         products.acid("citric acid").reagent["citrate"] = 2
 
 
-def test_a_days_table_and_an_ensemble_go_from_budget_to_roots_to_oxygen():
-    table = budget.season(TUB, LETTUCE, "quillgate", start="2019-05-10", days=12)
-    for water in (table, budget.ensemble(TUB, LETTUCE, "quillgate", start="2027-05-10", days=12, members=3)):
-        grown = roots.root_course(TUB, water)
-        level = Q(table["level (cm)"].to_numpy(), "cm") if water is table else water.level
+def test_a_season_and_an_ensemble_go_from_budget_to_roots_to_oxygen():
+    season = budget.season(TUB, LETTUCE, "quillgate", start="2019-05-10", days=12)
+    table = season.table
+    for water in (season, budget.ensemble(TUB, LETTUCE, "quillgate", start="2027-05-10", days=12, members=3)):
+        grown = roots.root_course(TUB, water.levels)
+        level = water.levels.level
         course = oxygen.mixed_water(column(level, Q(20, "degC"), Q(1, "g/m^2/day") * (1 - grown.share)))
         assert roots.oxygen_risk(course.lowest).zone.shape == np.shape(level.magnitude)
-    warm = roots.solution_temperature(TUB, table, "quillgate", colour="white", shade=0.5)
+    warm = roots.solution_temperature(TUB, season.levels, "quillgate", colour="white", shade=0.5)
     by_hour = oxygen.mixed_water(column(Q(table["level (cm)"].to_numpy(), "cm"), warm.water))
     by_day = oxygen.still_water(column(Q(table["level (cm)"].to_numpy(), "cm"), warm.daily_mean), cells=9)
     assert by_hour.mean.shape == by_day.mean.shape
@@ -274,7 +275,7 @@ SEASON = {"start": "2013-05-01"}
             "whole days",
         ),
         (lambda: budget.season(TUB, LETTUCE, "new-york", days=float("nan"), **SEASON), OutOfRange, "nan"),
-        (lambda: budget.season(TUB, LETTUCE, "new-york", top_ups=[1], **SEASON), Problem, "written as"),
+        (lambda: budget.season(TUB, LETTUCE, "new-york", top_up=[1], **SEASON), Problem, "written as"),
         (
             lambda: budget.season(TUB, LETTUCE, "new-york", rain_share=Q([0.1, 0.2], ""), **SEASON),
             Problem,

@@ -454,14 +454,14 @@ def test_two_ways_through_a_season():
         {"added (L)": [0.0, 31.0], "runs dry (%)": [47.0, 2.0], "drowned roots (%)": [1.0, 64.0]},
         index=["no top-up", "refill, every 14 days"],
     )
-    table.attrs["courses"] = Made(
+    courses = Made(
         dates=days_from("2027-05-01", 3),
         levels={
             "no top-up": cm([18, 16, 13], [20, 18, 15], [22, 20, 17]),
             "refill, every 14 days": cm([17, 16, 18], [21, 19, 21], [24, 21, 23]),
         },
     )
-    picture = TwoLevelCourses().show(BOX, table)
+    picture = TwoLevelCourses().show(BOX, Made(table=table, courses=courses))
     assert picture.sentence == (
         "No top-up: 0 L added, dry in 47 of 100, roots drown in 1 of 100. Refill, every 14 days: 31 L added, "
         "dry in 2 of 100, roots drown in 64 of 100."
@@ -473,7 +473,9 @@ def test_two_ways_through_a_season():
     assert any(
         course(line) == [25, 25] for line in axes.lines if len(line.get_ydata()) == 2
     )  # 32 less a pot of 7
-    assert "8.19 US gal added" in TwoLevelCourses("US").show(BOX, table).sentence  # 31 / 3.785
+    assert (
+        "8.19 US gal added" in TwoLevelCourses("US").show(BOX, Made(table=table, courses=courses)).sentence
+    )  # 31 / 3.785
 
 
 def look(**more):

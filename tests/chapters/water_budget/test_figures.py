@@ -12,7 +12,6 @@ from stilltank.chapters.water_budget.figures import LevelLeftAlone, StormCourse,
 from stilltank.learning.predictions import PredictionQuestion
 from stilltank.learning.progress import Progress
 from stilltank.science import budget, hydraulics, tank, weather
-from stilltank.science.budget import comparison
 from stilltank.science.crops import Plants, crop
 from stilltank.units import Q
 
@@ -76,12 +75,12 @@ def test_the_storm_is_drawn_and_told(system, large):
 
 
 def compared(*ways):
-    return comparison.compare(TUB, BASIL, SITE, ways, start="2027-05-10", members=60, seed=3)
+    return budget.compare(TUB, BASIL, SITE, ways, start="2027-05-10", members=60, seed=3)
 
 
 def test_the_courses_are_those_of_the_ensemble():
-    table = compared(comparison.nothing())
-    found = table.attrs["courses"]
+    table = compared(budget.nothing())
+    found = table.courses
     many = budget.ensemble(TUB, BASIL, SITE, start="2027-05-10", members=60, seed=3)
     assert (found.dates == many.dates).all()
     for row, share in zip(found.levels["no top-up"], (0.1, 0.5, 0.9), strict=True):
@@ -92,13 +91,13 @@ def test_the_courses_are_those_of_the_ensemble():
 @SYSTEM
 def test_two_ways_and_one(system, large):
     drawing = TwoLevelCourses(system, large)
-    valve = comparison.float_valve(Q(15, "cm"), name="float valve, holds 15 cm")
-    both = compared(comparison.nothing(), valve)
+    valve = budget.float_valve(Q(15, "cm"), name="float valve, holds 15 cm")
+    both = compared(budget.nothing(), valve)
     said = drawing.show(TUB, both).sentence
     assert said.startswith("No top-up: 0 ")
-    assert f"dry in {both.loc['no top-up', 'runs dry (%)']:.0f} of 100" in said
+    assert f"dry in {both.table.loc['no top-up', 'runs dry (%)']:.0f} of 100" in said
     assert overlaps(drawing.figure) == ([], [])
-    drawing.show(TUB, compared(comparison.nothing()))
+    drawing.show(TUB, compared(budget.nothing()))
     shown = [text.get_text() for text in drawing.figure.findobj(Text) if text.get_visible()]
     assert not any("valve" in text for text in shown)
     drawing.show(TUB, both)
@@ -113,7 +112,7 @@ def test_two_ways_and_one(system, large):
 )
 def test_a_tank_left_alone(system, large, level, count, words):
     look = budget.latest_look(
-        TUB, Plants(crop("basil"), count), SITE, start="2027-06-20", level=Q(level, "cm"), age=40
+        TUB, Plants(crop("basil"), count), SITE, start="2027-06-20", first_level=Q(level, "cm"), age=40
     )
     drawing = LevelLeftAlone(system, large)
     assert words in drawing.show(look).sentence
@@ -122,14 +121,14 @@ def test_a_tank_left_alone(system, large, level, count, words):
 
 
 def test_one_day_is_a_day():
-    look = budget.latest_look(TUB, BASIL, SITE, start="2027-06-20", level=Q(15, "cm"), age=40)
+    look = budget.latest_look(TUB, BASIL, SITE, start="2027-06-20", first_level=Q(15, "cm"), age=40)
     said = LevelLeftAlone().show(replace(look, days=1, median_days=1)).sentence
     assert "after 1 day: until" in said
     assert said.endswith("in half of them for 1 day.")
 
 
 def test_the_band_of_a_tank_left_alone_ends_where_the_look_is_due():
-    look = budget.latest_look(TUB, BASIL, SITE, start="2027-06-20", level=Q(15, "cm"), age=40)
+    look = budget.latest_look(TUB, BASIL, SITE, start="2027-06-20", first_level=Q(15, "cm"), age=40)
     low = look.levels[0].m_as("cm")
     assert look.lowest.m_as("cm") == pytest.approx(3)  # data/budget.csv
     assert low[look.days - 1] > 3 >= low[look.days + 1]

@@ -4,9 +4,8 @@ import numpy as np
 import pytest
 from demo_tank import ALL, CROP, TANK
 from stilltank.science import budget, crops, roots, tank, weather
-from stilltank.science.budget import comparison
-from stilltank.science.budget._balance import Tended, drowned_days, tend
-from stilltank.science.budget._skies import draw
+from stilltank.science.budget._balance import Balance, drowned_days, run
+from stilltank.science.budget.skies import draw
 from stilltank.science.chemistry import Solution
 from stilltank.science.mixing import mix
 from stilltank.science.tank import Box
@@ -23,62 +22,62 @@ def compare(*chosen, **given):
         "start": "2027-06-01",
         "days": 20,
         "members": 3,
-        "fill_level": Q(10, "cm"),
+        "first_level": Q(10, "cm"),
         "reference_et": Q(5, "mm/day"),
         "exposure": ALL,
         "coefficient_factor": ALL,
         "rain_share": Q(0, "percent"),
     }
-    return comparison.compare(TANK, crops.Plants(CROP, 1), SITE, chosen, **standard | given)
+    return budget.compare(TANK, crops.Plants(CROP, 1), SITE, chosen, **standard | given)
 
 
-def only(strategy, **given):
-    return compare(strategy, **given).iloc[0]
+def only(routine, **given):
+    return compare(routine, **given).table.iloc[0]
 
 
 def test_nothing():
     # 20 days of 0.5 L would take all 10 L; below 3 cm the plants get less, and the last litre stays
-    row = only(comparison.nothing(), days=14)
+    row = only(budget.nothing(), days=14)
     assert row["water used (L)"] == pytest.approx(7)
     assert row["lowest level (cm)"] == pytest.approx(3, abs=1e-6)
     assert (row["added (L)"], row["runs dry (%)"], row["drowned roots (%)"]) == (0, 0, 0)
-    assert only(comparison.nothing(), days=40)["runs dry (%)"] == 100
+    assert only(budget.nothing(), days=40)["runs dry (%)"] == 100
 
 
 def test_the_conductivity_at_the_end_is_that_of_what_is_left():
     # nothing but water is taken: 10 L with 3 mmol/L of KCl have 30 mmol, in the 3 L that are left 10 mmol/L. The meter
     # standard of 0.01 mol/L reads 1.413 mS/cm at 25 °C (ASTM and meter manuals); the model is 1.1 % high on KCl
     salt = mix({"KCl": Q(3 * 74.551, "mg")}, Q(1, "L"))
-    row = only(comparison.nothing(), days=14, solution=salt, uptake={"K": Q(0, "mmol/L")})
+    row = only(budget.nothing(), days=14, solution=salt, uptake={"K": Q(0, "mmol/L")})
     assert row["EC at the end (mS/cm)"] == pytest.approx(1.413, rel=0.02)
 
 
 def test_a_float_valve_replaces_what_is_drunk_below_its_level():
     # 10 L fall to 8 L in 4 days; on the other 16 days 0.5 L come in
-    row = only(comparison.float_valve(Q(8, "cm")))
+    row = only(budget.float_valve(Q(8, "cm")))
     assert row["added (L)"] == pytest.approx(8)
     assert row["lowest level (cm)"] == pytest.approx(8, abs=1e-6)
     assert row["drowned roots (%)"] == 0
 
 
 def test_a_drip_adds_every_day_whatever_the_level():
-    row = only(comparison.drip(Q(2, "L/hour"), Q(15, "minute")))  # 0.5 L a day
+    row = only(budget.drip(Q(2, "L/hour"), Q(15, "minute")))  # 0.5 L a day
     assert row["added (L)"] == pytest.approx(10)
     assert row["lowest level (cm)"] == pytest.approx(10, abs=1e-6)
     # 25 L a day from day 1 pass the rim: 10 + 20 * 25 - 20 * 0.5 - what the tank holds after drinking, 29.5 L
-    row = only(comparison.drip(Q(25, "L/hour"), Q(1, "hour")))
+    row = only(budget.drip(Q(25, "L/hour"), Q(1, "hour")))
     assert row["overflow (L)"] == pytest.approx(10 + 500 - 10 - 29.5)
 
 
 def test_small_top_ups_by_hand():
     # visits on the 5th, 9th, 13th and 17th day, 1 cm each: 10 - 20 * 0.5 + 4
-    row = only(comparison.by_hand(4, Q(10, "cm"), Q(1, "cm")))
+    row = only(budget.by_hand(4, Q(10, "cm"), Q(1, "cm")))
     assert row["added (L)"] == pytest.approx(4)
     assert row["lowest level (cm)"] == pytest.approx(4, abs=1e-6)
 
 
 def test_no_visit_lifts_the_level_over_its_aim():
-    row = only(comparison.by_hand(1, Q(9.8, "cm"), Q(2, "cm")))
+    row = only(budget.by_hand(1, Q(9.8, "cm"), Q(2, "cm")))
     assert row["added (L)"] == pytest.approx(
         20 * 0.5 - 0.2 - 0.5, abs=1e-6
     )  # the last day is not made up for
@@ -87,33 +86,31 @@ def test_no_visit_lifts_the_level_over_its_aim():
 def test_the_conductivity_that_is_left_by_hand():
     """Saltpetre, 10 mmol/L in 10 L, of which plants drink 5 L: 20 mmol/L, 132.34 S cm2/mol there (CRC, from memory)."""
     saltpetre = Solution(Q(10, "L"), {"K+": Q(10, "mmol/L"), "NO3-": Q(10, "mmol/L")})
-    row = only(comparison.nothing(), days=10, solution=saltpetre, uptake={})
+    row = only(budget.nothing(), days=10, solution=saltpetre, uptake={})
     assert row["water used (L)"] == pytest.approx(5)
     for column in ("EC 10 %", "EC at the end (mS/cm)", "EC 90 %"):
         assert row[column] == pytest.approx(0.02 * 132.34, rel=0.025)  # the model is up to 2.4 % high
     # 100 mmol of nitrate less 5 L x 6 mmol/L leave 70, 0.98 g of nitrogen; 30 mmol, 0.42 g, are taken up
-    fed = only(comparison.nothing(), days=10, solution=saltpetre, uptake={"N": Q(6, "mmol/L")})
+    fed = only(budget.nothing(), days=10, solution=saltpetre, uptake={"N": Q(6, "mmol/L")})
     assert fed["N taken up (g)"] == pytest.approx(30 * 14.007 / 1000, rel=1e-4)
     assert (fed["N added (g)"], fed["N washed out (g)"], fed["N runs out (%)"]) == (0, 0, 0)
     # 25 mmol/L asked of each of the 5 L are 125 mmol, more than there is
     assert (
-        only(comparison.nothing(), days=10, solution=saltpetre, uptake={"N": Q(25, "mmol/L")})[
-            "N runs out (%)"
-        ]
+        only(budget.nothing(), days=10, solution=saltpetre, uptake={"N": Q(25, "mmol/L")})["N runs out (%)"]
         == 100
     )
 
 
 def test_the_conductivities_stand_in_their_order():
-    table = comparison.compare(
+    table = budget.compare(
         TUB,
         crops.Plants("basil", 4),
         SITE,
-        [comparison.by_hand(2)],
+        [budget.by_hand(2)],
         solution="Hoagland 1",
         start="2027-05-10",
         members=60,
-    )
+    ).table
     row = table.iloc[0]
     assert row["EC 10 %"] < row["EC at the end (mS/cm)"] < row["EC 90 %"]
 
@@ -121,29 +118,29 @@ def test_the_conductivities_stand_in_their_order():
 @pytest.mark.parametrize(("rise", "share"), [(1.9, 0), (2.0, 0), (2.1, 100), (3, 100)])
 def test_two_centimetres_are_the_limit(rise, share):
     # Kratky (2004): a rise of more than 2 cm may injure plants whose pots hang clear
-    row = only(comparison.by_hand(6, Q(10, "cm"), Q(rise, "cm")))
+    row = only(budget.by_hand(6, Q(10, "cm"), Q(rise, "cm")))
     assert row["drowned roots (%)"] == share
 
 
 def test_before_the_pots_hang_clear_nothing_drowns():
     # pots end at 23 cm; from 25 cm down to 23.5 cm in 3 days, and back up to 25
-    row = only(comparison.by_hand(3, Q(25, "cm"), Q(3, "cm")), fill_level=Q(25, "cm"), days=12)
+    row = only(budget.by_hand(3, Q(25, "cm"), Q(3, "cm")), first_level=Q(25, "cm"), days=12)
     assert row["added (L)"] > 4
     assert row["drowned roots (%)"] == 0
 
 
 def test_drowning_is_what_the_root_rule_says_day_by_day():
     rng = np.random.default_rng(3)
-    drawn = draw("test", TUB, crops.Plants("basil", 4), SITE, start="2027-05-10", days=30, members=8)
+    given = {"start": "2027-05-10", "days": 30, "members": 8}
+    setting = budget.Scenario.make(TUB, crops.Plants("basil", 4), SITE, **given)._setting
     memory = int(number("budget", "top-up", "root memory", "day"))
     levels = np.clip(22 + np.cumsum(rng.normal(-0.3, 1.2, (8, 30)), axis=1), 2, 28)
     peaks = np.clip(levels + rng.uniform(0, 2, levels.shape), 2, 29)
     litres = [TUB.volume(Q(each, "cm")).magnitude for each in (levels, peaks)]
     nothing = np.zeros_like(levels)
-    found = drowned_days(
-        TUB, drawn.setting, Tended(*litres, nothing, nothing, nothing, nothing), LevelTable(TUB)
-    )
-    start = TUB.level(Q(drawn.setting.filled, "L")).magnitude
+    volume, peak = litres
+    found = drowned_days(setting, Balance(volume, nothing, nothing, nothing, nothing, peak), LevelTable(TUB))
+    start = TUB.level(Q(setting.filled, "L")).magnitude
     wanted = np.zeros_like(found)
     for season in range(8):
         ends = [start]
@@ -158,24 +155,23 @@ def test_drowning_is_what_the_root_rule_says_day_by_day():
 
 
 def test_each_season_closes():
-    drawn = draw("test", TUB, crops.Plants("basil", 6), SITE, start="2027-05-10", members=40)
+    scenario = budget.Scenario.make(TUB, crops.Plants("basil", 6), SITE, start="2027-05-10", members=40)
+    setting, drawn = scenario._setting, draw(scenario._setting)
     rng = np.random.default_rng(5)
-    tended = tend(
-        drawn.setting,
-        drawn.thirst,
-        drawn.rain_in,
+    rules = (
         lambda day, now: rng.uniform(0, 3, now.shape),
         lambda day, now: rng.uniform(0, 1, now.shape),
     )
+    tended = run(setting, drawn.thirst, drawn.rain_in, rules)
     gains = drawn.rain_in + tended.before + tended.after
-    stored = np.diff(tended.volume, axis=1, prepend=drawn.setting.filled)
+    stored = np.diff(tended.volume, axis=1, prepend=setting.filled)
     assert np.abs(gains - tended.spilled - tended.used - stored).max() < 1e-9
     assert tended.spilled.sum() > 0
 
 
 def test_without_a_top_up_it_is_the_ensemble():
     given = {"start": "2027-05-10", "members": 60, "seed": 4}
-    row = comparison.compare(TUB, crops.Plants("basil", 6), SITE, [comparison.nothing()], **given).iloc[0]
+    row = budget.compare(TUB, crops.Plants("basil", 6), SITE, [budget.nothing()], **given).table.iloc[0]
     many = budget.ensemble(TUB, crops.Plants("basil", 6), SITE, **given)
     assert row["runs dry (%)"] == pytest.approx(100 * many.share_of("run_dry"))
     assert row["water used (L)"] == pytest.approx(np.median(many.transpired.magnitude.sum(axis=1)))
@@ -190,9 +186,9 @@ def test_levels_by_table_are_those_of_the_tank():
 
 
 def test_the_usual_ones_show_what_the_chapter_says():
-    table = comparison.compare(
+    table = budget.compare(
         TUB, crops.Plants("basil", 6), SITE, solution="Hoagland 1", start="2027-05-10", members=100
-    )
+    ).table
     none, valve = table.loc["no top-up"], table.loc["float valve, half strength"]
     large = next(row for name, row in table.iterrows() if name.startswith("large"))
     assert len(table) == 7
@@ -213,34 +209,34 @@ def test_the_usual_ones_show_what_the_chapter_says():
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: comparison.by_hand(0), "1 to 366 whole days"),
-        (lambda: comparison.by_hand("often"), "1 to 366 whole days"),
-        (lambda: comparison.by_hand(3, 10), "needs a length for `level`"),
-        (lambda: comparison.by_hand(3, rise=Q(-1, "cm")), "above 0"),
-        (lambda: comparison.by_hand(3, strength="half"), "a plain number such as 0.5"),
-        (lambda: comparison.by_hand(3, strength=50), "times the recipe"),
-        (lambda: comparison.by_hand(3, name=7), "is a text"),
-        (lambda: comparison.float_valve(Q(3, "L")), "needs a length for `level`"),
-        (lambda: comparison.float_valve(strength=[0, 1]), "one value for `strength`"),
-        (lambda: comparison.drip(2, Q(1, "hour")), "`flow`"),
-        (lambda: comparison.drip(Q(-2, "L/hour"), Q(1, "hour")), "cannot be negative"),
-        (lambda: comparison.drip(Q(2, "L/hour"), Q(25, "hour")), "write 0 to 24"),
-        (lambda: comparison.usual_routines(Q(20, "cm"), 1), "`daily_use`"),
+        (lambda: budget.by_hand(0), "1 to 366 whole days"),
+        (lambda: budget.by_hand("often"), "1 to 366 whole days"),
+        (lambda: budget.by_hand(3, 10), "needs a length for `level`"),
+        (lambda: budget.by_hand(3, rise=Q(-1, "cm")), "above 0"),
+        (lambda: budget.by_hand(3, strength="half"), "a plain number such as 0.5"),
+        (lambda: budget.by_hand(3, strength=50), "times the recipe"),
+        (lambda: budget.by_hand(3, name=7), "is a text"),
+        (lambda: budget.float_valve(Q(3, "L")), "needs a length for `level`"),
+        (lambda: budget.float_valve(strength=[0, 1]), "one value for `strength`"),
+        (lambda: budget.drip(2, Q(1, "hour")), "`flow`"),
+        (lambda: budget.drip(Q(-2, "L/hour"), Q(1, "hour")), "cannot be negative"),
+        (lambda: budget.drip(Q(2, "L/hour"), Q(25, "hour")), "write 0 to 24"),
+        (lambda: budget.usual_routines(Q(20, "cm"), 1), "`daily_use`"),
         (lambda: compare(), "nothing to compare"),
-        (lambda: compare("float valve"), "is no strategy"),
-        (lambda: compare(comparison.nothing(), comparison.nothing()), "Two strategies"),
-        (lambda: compare(comparison.float_valve(Q(31, "cm"))), "above the overflow hole or rim"),
-        (lambda: compare(comparison.nothing(), solution="nothing"), "nothing"),
-        (lambda: compare(comparison.nothing(), solution=3), "needs the solution in the tank"),
-        (lambda: compare(comparison.nothing(), members=0), "whole seasons"),
-        (lambda: compare(comparison.nothing(), age=-1), "days since planting"),
-        (lambda: comparison.compare(TUB, crops.Plants("basil", 4), SITE, 3), "needs strategies such as"),
-        (lambda: comparison.compare(TUB, crops.Plants("basil", 4), 3), "needs a Weather or a Site"),
+        (lambda: compare("float valve"), "is no routine"),
+        (lambda: compare(budget.nothing(), budget.nothing()), "Two routines"),
+        (lambda: compare(budget.float_valve(Q(31, "cm"))), "above the overflow hole or rim"),
+        (lambda: compare(budget.nothing(), solution="nothing"), "nothing"),
+        (lambda: compare(budget.nothing(), solution=3), "need the solution in the tank"),
+        (lambda: compare(budget.nothing(), members=0), "whole seasons"),
+        (lambda: compare(budget.nothing(), age=-1), "days since planting"),
+        (lambda: budget.compare(TUB, crops.Plants("basil", 4), SITE, 3), "Give routines such as"),
+        (lambda: budget.compare(TUB, crops.Plants("basil", 4), 3), "needs a Weather or a Site"),
         (
-            lambda: comparison.compare(
+            lambda: budget.compare(
                 Box(Q(50, "cm"), Q(20, "cm"), Q(30, "cm")), crops.Plants("basil", 4), SITE
             ),
-            "depth of the net pots",
+            "no net_pot_depth",
         ),
     ],
 )

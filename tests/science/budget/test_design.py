@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from stilltank.science import budget, crops, tank, weather
-from stilltank.science.budget import how_large_a_tank, how_many_plants, latest_look
+from stilltank.science.budget import Scenario, latest_look
 from stilltank.science.crops import Plants
 from stilltank.science.roots import fill_level
 from stilltank.science.tank import Box
@@ -14,6 +14,16 @@ from stilltank.units import Problem, Q
 
 TUB, SITE = tank.preset("quillgate-tub"), weather.site("quillgate")
 DRAWS = {"start": "2027-05-10", "members": 200, "seed": 11}
+
+
+def how_many_plants(tub, crop, place, certainty=None, **choices):
+    return budget.how_many_plants(Scenario.make(tub, Plants(crop, 1), place, **choices), certainty)
+
+
+def how_large_a_tank(days, plants, place, certainty=None, age="thirstiest", **choices):
+    return budget.how_large_a_tank(
+        Scenario.make(TUB, plants, place, days=days, age=age, **choices), certainty
+    )
 
 
 def share_dry(count, days=None, what="lettuce"):
@@ -49,7 +59,7 @@ def test_a_jar_in_full_sun_may_carry_none():
 def test_a_holiday_takes_what_the_plants_drink_in_it():
     found = how_large_a_tank(14, Plants("lettuce", 6), SITE, age=30, **DRAWS)
     pond = Box(Q(5, "m"), Q(5, "m"), Q(2, "m"))  # never short, but its lid would catch rain
-    many = budget.ensemble(pond, Plants("lettuce", 6), SITE, days=14, age=30, fill_level=Q(1, "m"), **DRAWS)
+    many = budget.ensemble(pond, Plants("lettuce", 6), SITE, days=14, age=30, first_level=Q(1, "m"), **DRAWS)
     totals = many.transpired.magnitude.sum(axis=1)
     assert found.median_use.magnitude == pytest.approx(np.median(totals))
     # 95 % of 200 are 190; the sample quantile may lie one farther
@@ -89,8 +99,8 @@ def test_a_tank_fits_that_holds_it_above_the_shortage():
 
 def test_the_latest_look():
     given = {"start": "2027-06-20", "age": 40, "members": 200, "seed": 11}
-    found = latest_look(TUB, Plants("basil", 6), SITE, level=Q(15, "cm"), **given)
-    many = budget.ensemble(TUB, Plants("basil", 6), SITE, fill_level=Q(15, "cm"), **given)
+    found = latest_look(TUB, Plants("basil", 6), SITE, first_level=Q(15, "cm"), **given)
+    many = budget.ensemble(TUB, Plants("basil", 6), SITE, first_level=Q(15, "cm"), **given)
     first_low = sorted(next(iter(np.flatnonzero(row <= 3 + 1e-9)), row.size) for row in many.level.magnitude)
     # 5 % of 200: at most 10 seasons may be low by then; the eleventh is the first that must not
     assert first_low[9] <= found.days <= first_low[10]
@@ -106,7 +116,7 @@ def test_the_latest_look():
 
 
 def test_a_look_may_be_due_at_once_or_never():
-    low = latest_look(TUB, Plants("basil", 6), SITE, level=Q(3, "cm"), age=40, **DRAWS)
+    low = latest_look(TUB, Plants("basil", 6), SITE, first_level=Q(3, "cm"), age=40, **DRAWS)
     assert (low.date, low.days) == (None, 0)
     assert "today" in str(low)
     full = latest_look(TUB, Plants("lettuce", 1), SITE, days=10, **DRAWS)
@@ -116,9 +126,9 @@ def test_a_look_may_be_due_at_once_or_never():
 
 
 def test_a_season_on_its_way_goes_on_as_the_whole_one():
-    whole = budget.season(TUB, Plants("lettuce", 2), SITE, start="2019-05-10")
+    whole = budget.season(TUB, Plants("lettuce", 2), SITE, start="2019-05-10").table
     level = Q(whole["level (cm)"].iloc[29], "cm")
-    rest = budget.season(TUB, Plants("lettuce", 2), SITE, start="2019-06-09", age=30, fill_level=level)
+    rest = budget.season(TUB, Plants("lettuce", 2), SITE, start="2019-06-09", age=30, first_level=level).table
     assert rest["demand (L)"].to_numpy() == pytest.approx(whole["demand (L)"].iloc[30:].to_numpy())
     assert rest["volume (L)"].to_numpy() == pytest.approx(whole["volume (L)"].iloc[30:].to_numpy())
 
@@ -138,15 +148,15 @@ def test_a_season_on_its_way_goes_on_as_the_whole_one():
         ),
         (lambda: how_many_plants(TUB, "lettuce", SITE, certainty=[0.9, 0.95]), "takes one certainty"),
         (lambda: how_many_plants(TUB, "lettuce", SITE, days="long"), "whole days"),
-        (lambda: how_large_a_tank(0, Plants("basil", 3), SITE), "1 to 366 whole days"),
-        (lambda: how_large_a_tank(Q(14, "day"), Plants("basil", 3), SITE), "1 to 366 whole days"),
+        (lambda: how_large_a_tank(0, Plants("basil", 3), SITE), "1 to 3660 whole days"),
+        (lambda: how_large_a_tank(Q(14, "day"), Plants("basil", 3), SITE), "1 to 3660 whole days"),
         (lambda: how_large_a_tank(14, "basil", SITE), "is not a number of plants"),
         (lambda: how_large_a_tank(14, [], SITE), "needs plants"),
         (lambda: how_large_a_tank(14, Plants("basil", 3), SITE, age="old"), "days since planting"),
-        (lambda: latest_look(TUB, Plants("basil", 3), SITE, level=15), "needs a length"),
-        (lambda: latest_look(TUB, Plants("basil", 3), SITE, level=Q(40, "cm")), "30 cm high"),
+        (lambda: latest_look(TUB, Plants("basil", 3), SITE, first_level=15), "needs a length"),
+        (lambda: latest_look(TUB, Plants("basil", 3), SITE, first_level=Q(40, "cm")), "30 cm high"),
         (lambda: latest_look(TUB, Plants("basil", 3), SITE, age=400), "past their last stage"),
-        (lambda: latest_look(TUB, Plants("basil", 3), None), "latest_look"),
+        (lambda: latest_look(TUB, Plants("basil", 3), None), "needs a weather"),
     ],
 )
 def test_what_cannot_be_is_said(make, words):

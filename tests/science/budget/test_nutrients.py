@@ -6,7 +6,7 @@ from demo_tank import ALL, CROP, TANK
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import budget, crops, tank, weather
-from stilltank.science.budget import concentration_after_uptake, nutrients
+from stilltank.science.budget import concentration_after_uptake, nutrients, on_dates
 from stilltank.science.chemistry import Solution
 from stilltank.science.mixing import recipe_solution
 from stilltank.science.sky import ONE_DAY
@@ -30,7 +30,7 @@ def water(rain=(), days=20, **given_):
         altitude=Q(210, "m"),
     )
     standard = {
-        "fill_level": Q(10, "cm"),
+        "first_level": Q(10, "cm"),
         "reference_et": Q(5, "mm/day"),
         "days": days,
         "exposure": ALL,
@@ -42,7 +42,7 @@ def water(rain=(), days=20, **given_):
 
 def test_half_the_water_gone():
     # u + (C0 - u) V0/V = 4 + (10 - 4) * 10/5 = 16 mmol/L after 10 days
-    food = nutrients(water(), SALTPETRE, {"N": Q(4, "mmol/L")})
+    food = nutrients(water(), SALTPETRE, {"N": Q(4, "mmol/L")}).table
     assert food["N (mg/L)"].iloc[9] == pytest.approx(16 * NITROGEN, rel=1e-4)
     assert food["N taken up (mg)"].iloc[0] == pytest.approx(0.5 * 4 * NITROGEN, rel=1e-4)
     # potassium, of which nothing is said to be taken up, doubles: 20 mmol/L of 39.098 g/mol
@@ -52,13 +52,15 @@ def test_half_the_water_gone():
 def test_uptake_may_be_given_by_mass():
     by_mass = nutrients(water(), SALTPETRE, {"N": Q(4 * NITROGEN, "mg/L")})
     by_amount = nutrients(water(), SALTPETRE, {"N": Q(4, "mmol/L")})
-    assert by_mass["N (mg/L)"].to_numpy() == pytest.approx(by_amount["N (mg/L)"].to_numpy(), rel=1e-4)
+    assert by_mass.table["N (mg/L)"].to_numpy() == pytest.approx(
+        by_amount.table["N (mg/L)"].to_numpy(), rel=1e-4
+    )
 
 
 def test_conductivity_rises_or_falls_with_the_uptake():
     # of 10 mmol/L at first: plants that leave salt behind, that take all of it, that take more
     weak, even, strong = (
-        nutrients(water(days=12), SALTPETRE, {"N": Q(u, "mmol/L"), "K": Q(u, "mmol/L")})["EC (mS/cm)"]
+        nutrients(water(days=12), SALTPETRE, {"N": Q(u, "mmol/L"), "K": Q(u, "mmol/L")}).table["EC (mS/cm)"]
         for u in (4, 10, 13)
     )
     assert weak.is_monotonic_increasing
@@ -69,34 +71,33 @@ def test_conductivity_rises_or_falls_with_the_uptake():
 def test_nothing_is_taken_that_is_not_there():
     # 100 mmol in the tank, 15 mmol a day wanted: the seventh day wants 105
     food = nutrients(water(), SALTPETRE, {"N": Q(30, "mmol/L")})
-    assert food.attrs["short"]["N"] == food.index[6].date()
-    assert food.attrs["short"]["K"] is None
-    assert food["N (mg/L)"].iloc[6:].tolist() == [0] * 14
-    assert food["N taken up (mg)"].sum() == pytest.approx(100 * NITROGEN, rel=1e-4)
+    assert food.short["N"] == food.table.index[6].date()
+    assert food.short["K"] is None
+    assert food.table["N (mg/L)"].iloc[6:].tolist() == [0] * 14
+    assert food.table["N taken up (mg)"].sum() == pytest.approx(100 * NITROGEN, rel=1e-4)
 
 
 def test_rain_dilutes_and_overflow_washes_out():
     # 20 mm bring 2 L into 10 L; the hole at 10 cm lets 2 of 12 L go, and with them a sixth
     food = nutrients(water([20], overflow_height=Q(10, "cm")), SALTPETRE, {})
-    balance = food.attrs["balance"]["N"]
+    balance = food.balance["N"]
     assert balance["washed out (mg)"] == pytest.approx(100 * NITROGEN / 6, rel=1e-4)
-    assert food["N (mg/L)"].iloc[0] * 9.5 == pytest.approx(100 * NITROGEN * 5 / 6, rel=1e-4)
+    assert food.table["N (mg/L)"].iloc[0] * 9.5 == pytest.approx(100 * NITROGEN * 5 / 6, rel=1e-4)
 
 
 def test_top_ups_bring_their_share():
     top_ups = {"2019-06-03": Q(2, "L")}
     brought = [
-        nutrients(water(top_ups=top_ups), SALTPETRE, top_up_strength=strength).attrs["balance"]["N"][
-            "added (mg)"
-        ]
+        nutrients(water(top_up=on_dates(top_ups, strength)), SALTPETRE).balance["N"]["added (mg)"]
         for strength in (0, 0.5, Q(100, "percent"))
     ]
     assert brought == pytest.approx([0, 10 * NITROGEN, 20 * NITROGEN], rel=1e-4)
 
 
 def test_a_plain_loop_gives_the_same():
-    table = water([0, 30, 5, 0, 40], overflow_height=Q(11, "cm"), top_ups={"2019-06-08": Q(3, "L")})
-    food = nutrients(table, "Hoagland 1", top_up_strength=0.5)
+    added = on_dates({"2019-06-08": Q(3, "L")}, 0.5)
+    season = water([0, 30, 5, 0, 40], overflow_height=Q(11, "cm"), top_up=added)
+    table, food = season.table, nutrients(season, "Hoagland 1").table
     volume, mass = 10.0, 15 * 10.0  # Hoagland 1 has 15 mmol/L of nitrate
     for _, day in table.iterrows():
         volume += day["rain in (L)"] + day["top-up (L)"]
@@ -116,15 +117,16 @@ def test_a_plain_loop_gives_the_same():
     top_up=st.floats(0, 15),
 )
 def test_every_element_closes_and_none_goes_below_nothing(rain, uptake, strength, top_up):
-    table = water(rain, overflow_height=Q(12, "cm"), top_ups={"2019-06-10": Q(top_up, "L")})
+    added = on_dates({"2019-06-10": Q(top_up, "L")}, strength)
+    season = water(rain, overflow_height=Q(12, "cm"), top_up=added)
     given_ = {"N": Q(uptake, "mmol/L"), "K": Q(uptake / 2, "mmol/L"), "P": Q(uptake / 9, "mmol/L")}
-    food = nutrients(table, "Hoagland 1", given_, top_up_strength=strength)
-    for element, one in food.attrs["balance"].items():
+    food = nutrients(season, "Hoagland 1", given_)
+    for element, one in food.balance.items():
         came = one["filled (mg)"] + one["added (mg)"]
         went = one["taken up (mg)"] + one["washed out (mg)"] + one["left (mg)"]
         assert came - went == pytest.approx(0, abs=1e-9 * max(came, 1))
-        assert (food[f"{element} (mg/L)"] >= 0).all()
-        left = food[f"{element} (mg/L)"].iloc[-1] * table["volume (L)"].iloc[-1]
+        assert (food.table[f"{element} (mg/L)"] >= 0).all()
+        left = food.table[f"{element} (mg/L)"].iloc[-1] * season.table["volume (L)"].iloc[-1]
         assert left == pytest.approx(one["left (mg)"], rel=1e-9, abs=1e-9)
 
 
@@ -132,22 +134,22 @@ def test_the_first_evening_reads_as_the_solution_where_nothing_was_drunk():
     table = water(reference_et=Q(0, "mm/day"))
     mixed = recipe_solution("Hoagland 1")
     food = nutrients(table, mixed)
-    assert food["EC (mS/cm)"].iloc[0] == pytest.approx(mixed.conductivity().m_as("mS/cm"), rel=1e-9)
+    assert food.table["EC (mS/cm)"].iloc[0] == pytest.approx(mixed.conductivity().m_as("mS/cm"), rel=1e-9)
 
 
 def test_a_rest_too_strong_for_the_model_has_no_conductivity():
     strong = Solution(Q(10, "L"), {"K+": Q(400, "mmol/L"), "NO3-": Q(400, "mmol/L")})
-    reading = nutrients(water(), strong, {})["EC (mS/cm)"]
+    reading = nutrients(water(), strong, {}).table["EC (mS/cm)"]
     assert np.isfinite(reading.iloc[0])
     assert np.isnan(reading.iloc[-1])
 
 
 def test_the_cover_sets_the_usual_uptake():
-    given_ = {"start": "2019-05-10", "fill_level": Q(24, "cm")}
+    given_ = {"start": "2019-05-10", "first_level": Q(24, "cm")}
     tub, plants = tank.preset("quillgate-tub"), crops.Plants("lettuce", 4)
     table = budget.season(tub, plants, weather.site("quillgate"), **given_)
-    whole = nutrients(table, "Hoagland 1", uptake_factor=1).attrs["balance"]["Mg"]["taken up (mg)"]
-    usual = nutrients(table, "Hoagland 1").attrs["balance"]["Mg"]["taken up (mg)"]
+    whole = nutrients(table, "Hoagland 1", uptake_factor=1).balance["Mg"]["taken up (mg)"]
+    usual = nutrients(table, "Hoagland 1").balance["Mg"]["taken up (mg)"]
     assert usual == pytest.approx(0.5 * whole)  # data/uptake.csv, open
 
 
@@ -169,21 +171,20 @@ def test_after_uptake():
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: nutrients("table", SALTPETRE), "the table that season"),
-        (lambda: nutrients(water()[["volume (L)"]], SALTPETRE), "the table that season"),
-        (lambda: nutrients(water().iloc[:0], SALTPETRE), "lost its filling, or its days"),
-        (lambda: nutrients(water(), None), "needs the solution in the tank"),
+        (lambda: nutrients("table", SALTPETRE), "what season"),
+        (lambda: nutrients(water().table, SALTPETRE), "you gave a DataFrame"),
+        (lambda: nutrients(water(), None), "need the solution in the tank"),
         (lambda: nutrients(water(), "leafy"), "weigh_out"),
         (lambda: nutrients(water(), "soup"), "soup"),
-        (lambda: nutrients(water(), Solution(Q(1, "L"), {})), "nothing that plants take"),
+        (lambda: nutrients(water(), Solution(Q(1, "L"), {})), "Nothing that plants take"),
         (lambda: nutrients(water(), SALTPETRE, {"N": 4}), "uptake of N"),
         (lambda: nutrients(water(), SALTPETRE, {"Xx": Q(4, "mmol/L")}), "'Xx' is not followed"),
         (lambda: nutrients(water(), SALTPETRE, 4), "uptake is written as"),
         (lambda: nutrients(water(), SALTPETRE, {"N": Q(-4, "mmol/L")}), "not possible"),
         (lambda: nutrients(water(), SALTPETRE, uptake_factor=-1), "uptake factor"),
         (lambda: nutrients(water(), SALTPETRE, uptake_factor=[1, 2]), "uptake_factor"),
-        (lambda: nutrients(water(), SALTPETRE, top_up_strength="full"), "top_up_strength"),
-        (lambda: nutrients(water(), SALTPETRE, top_up_strength=-1), "0 \\(plain water\\) to 10"),
+        (lambda: on_dates({}, strength="full"), "strength"),
+        (lambda: on_dates({}, strength=-1), "0 \\(plain water\\) to 10"),
         (
             lambda: concentration_after_uptake(1.8, Q(1, "mS/cm"), Q(2, "L"), Q(1, "L")),
             "a concentration or a conductivity",

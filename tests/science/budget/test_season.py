@@ -2,15 +2,13 @@
 
 import dataclasses
 import datetime
-from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import budget, hydraulics, sky, tank, weather
-from stilltank.science.budget._balance import resample
+from stilltank.science import budget, crops, hydraulics, sky, tank, weather
+from stilltank.science.budget.skies import resample
 from stilltank.science.crops import Plants
 from stilltank.science.sky import ONE_DAY
 from stilltank.science.tank import Box, TaperedBox
@@ -23,32 +21,21 @@ def cm(value):
     return Q(value, "cm")
 
 
-LEAVES, STAGE = Q(0.1, "m^2"), Q(10, "day")
-
-
-@dataclass
-class Flat:
-    """A plant that asks for the reference evapotranspiration of its canopy every day."""
-
-    name: str = "flat"
-    canopy_area: Any = LEAVES
-    kcb_initial: Any = 1.0
-    kcb_mid: Any = 1.0
-    kcb_end: Any = 1.0
-    stage_initial: Any = STAGE
-    stage_development: Any = STAGE
-    stage_mid: Any = STAGE
-    stage_late: Any = STAGE
-
-
-@dataclass
-class Group:
-    crop: Any
-    count: int = 1
-
-
+STAGE = Q(10, "day")
+FLAT = dataclasses.replace(
+    crops.crop("lettuce"),
+    name="flat",
+    canopy_area=Q(0.1, "m^2"),
+    kcb_initial=1.0,
+    kcb_mid=1.0,
+    kcb_end=1.0,
+    stage_initial=STAGE,
+    stage_development=STAGE,
+    stage_mid=STAGE,
+    stage_late=STAGE,
+)  # asks for the reference evapotranspiration of its canopy every day
 TANK = Box(Q(50, "cm"), Q(20, "cm"), Q(30, "cm"), net_pot_depth=cm(7))  # 0.1 m2: 1 L is 1 cm
-PLANT = Group(Flat())
+PLANT = Plants(FLAT, 1)
 AS_IS = {
     "exposure": Q(100, "percent"),
     "coefficient_factor": Q(100, "percent"),
@@ -57,7 +44,7 @@ AS_IS = {
 
 
 def season(**given_):
-    standard = {"start": "2019-06-01", "fill_level": cm(10), "reference_et": Q(5, "mm/day"), **AS_IS}
+    standard = {"start": "2019-06-01", "first_level": cm(10), "reference_et": Q(5, "mm/day"), **AS_IS}
     return budget.season(TANK, PLANT, **standard | given_)
 
 
@@ -75,7 +62,7 @@ def rainy(amounts, first="2019-06-01"):
 
 def test_by_hand():
     # 0.1 m2 of leaves at 5 mm/d drink 0.5 L a day; the tank holds 1 L a cm. 10 cm are down to 3 cm after 14 days.
-    table = season()
+    table = season().table
     assert table["transpired (L)"].iloc[:14].tolist() == pytest.approx([0.5] * 14)
     assert table["level (cm)"].iloc[13] == pytest.approx(3.0)
     assert len(table) == 40  # the four stages
@@ -90,35 +77,37 @@ def test_by_hand_in_a_tub_that_widens():
         return level / 60 * (area[0] + 4 * area[1] + area[2])
 
     given_ = {"start": "2019-06-01", "reference_et": Q(5, "mm/day"), **AS_IS}
-    table = budget.season(tote, PLANT, fill_level=cm(20), overflow_height=cm(21), days=80, **given_)
-    assert table.attrs["filled (L)"] == pytest.approx(litres(20))
+    found = budget.season(tote, PLANT, first_level=cm(20), overflow_height=cm(21), days=80, **given_)
+    table = found.table
+    assert found.filled.m_as("L") == pytest.approx(litres(20))
     used = table["transpired (L)"].cumsum()
     assert [litres(level) for level in table["level (cm)"]] == pytest.approx((litres(20) - used).tolist())
     assert used.iloc[39] == pytest.approx(20)
     assert table["volume (L)"].min() >= litres(1) - 1e-9  # a centimetre stays, an assumption of data/
     # 10 L poured in on the first day: what stands above 21 cm leaves
     full = budget.season(
-        tote, PLANT, fill_level=cm(20), overflow_height=cm(21), top_ups={"2019-06-01": Q(10, "L")}, **given_
+        tote, PLANT, first_level=cm(20), overflow_height=cm(21), top_up={"2019-06-01": Q(10, "L")}, **given_
     )
-    assert full["overflow (L)"].iloc[0] == pytest.approx(litres(20) + 10 - litres(21))
+    assert full.table["overflow (L)"].iloc[0] == pytest.approx(litres(20) + 10 - litres(21))
 
 
 def test_exposure_and_coefficient_multiply_the_thirst():
     # half a litre a day, of which a lee of 60 % and a crop of 80 % leave 0.5 x 0.6 x 0.8 = 0.24 L
-    table = season(exposure=Q(60, "percent"), coefficient_factor=Q(80, "percent"))
+    table = season(exposure=Q(60, "percent"), coefficient_factor=Q(80, "percent")).table
     assert table["demand (L)"].iloc[:5].tolist() == pytest.approx([0.24] * 5)
 
 
 def test_near_the_floor_the_plants_drink_less_and_leave_the_rest():
-    table = season()
+    found = season()
+    table = found.table
     low = table["volume (L)"] < 3 - 1e-9
     assert (table["transpired (L)"][low].iloc[1:] < 0.5).all()
     assert table["volume (L)"].min() == pytest.approx(number("budget", "tank", "unusable depth", "cm"))
     dry = table["volume (L)"].to_numpy() <= 1 + 1e-9
-    assert table.attrs["run dry"] == table.index[dry.argmax()].date()
+    assert found.run_dry == table.index[dry.argmax()].date()
     # stop at 15 % of 10 L: the first day at or below 1.5 L
-    assert table.attrs["stop"] == table.index[(table["volume (L)"] <= 1.5).to_numpy().argmax()].date()
-    assert table.attrs["stop"] < table.attrs["run dry"]
+    assert found.stop == table.index[(table["volume (L)"] <= 1.5).to_numpy().argmax()].date()
+    assert found.stop < found.run_dry
 
 
 def test_one_lettuce_drinks_what_the_check_list_says():
@@ -129,50 +118,50 @@ def test_one_lettuce_drinks_what_the_check_list_says():
         start="2019-05-01",
         reference_et=Q(4, "mm/day"),
         **AS_IS,
-    )
+    ).table
     assert table["transpired (L)"].sum() == pytest.approx(6.66, abs=0.05)
     assert len(table) == 75
 
 
 def test_rain_comes_in_by_the_lid_and_leaves_by_the_hole():
     # 20 mm on 0.1 m2 are 2 L; the hole at 11 cm lets 1 L go and the plant takes 0.5 L
-    table = season(weather=rainy([20, 0, 0]), days=3, overflow_height=cm(11))
+    table = season(weather=rainy([20, 0, 0]), days=3, overflow_height=cm(11)).table
     assert table["rain in (L)"].tolist() == pytest.approx([2, 0, 0])
     assert table["overflow (L)"].tolist() == pytest.approx([1, 0, 0])
     assert table["volume (L)"].tolist() == pytest.approx([10.5, 10, 9.5])
 
 
 def test_rain_that_overtops_the_rim_is_lost_and_said():
-    table = season(weather=rainy([500, 0]), days=2)
+    table = season(weather=rainy([500, 0]), days=2).table
     assert table["overflow (L)"].iloc[0] == pytest.approx(10 + 50 - 30)
 
 
 def test_a_wider_lid_collects_more():
     wide = Box(Q(50, "cm"), Q(20, "cm"), Q(30, "cm"), lid_area=Q(0.12, "m^2"))
     table = budget.season(
-        wide, PLANT, rainy([10]), days=1, fill_level=cm(10), reference_et=Q(0, "mm/day"), **AS_IS
-    )
+        wide, PLANT, rainy([10]), days=1, first_level=cm(10), reference_et=Q(0, "mm/day"), **AS_IS
+    ).table
     assert table["volume (L)"].iloc[0] == pytest.approx(11.2)
 
 
 def test_top_ups():
-    table = season(days=5, top_ups={"2019-06-03": Q(4, "L")})
+    table = season(days=5, top_up={"2019-06-03": Q(4, "L")}).table
     assert table["volume (L)"].tolist() == pytest.approx([9.5, 9, 12.5, 12, 11.5])
 
 
 def test_several_crops_share_a_tank():
     both = budget.season(
-        TANK, [PLANT, Group(Flat(), 2)], start="2019-06-01", days=1, fill_level=cm(10), reference_et=Q(5, "mm/day"),
+        TANK, [PLANT, Plants(FLAT, 2)], start="2019-06-01", days=1, first_level=cm(10), reference_et=Q(5, "mm/day"),
         **AS_IS,
-    )  # fmt: skip
+    ).table  # fmt: skip
     assert both["transpired (L)"].iloc[0] == pytest.approx(1.5)
 
 
 def test_the_usual_fill_level_is_used():
     from stilltank.science import roots
 
-    table = season(fill_level=None)
-    assert table.attrs["filled (L)"] == pytest.approx(TANK.volume(roots.fill_level(TANK)).m_as("L"))
+    found = season(first_level=None)
+    assert found.filled.m_as("L") == pytest.approx(TANK.volume(roots.fill_level(TANK)).m_as("L"))
 
 
 def closes(filled, gains, losses, end):
@@ -190,20 +179,21 @@ def closes(filled, gains, losses, end):
     top_up=st.floats(0, 60),
 )
 def test_every_day_closes(rain, fill, hole, share, et, top_up):
-    table = season(
+    found = season(
         weather=rainy(rain),
         days=len(rain),
-        fill_level=cm(fill),
+        first_level=cm(fill),
         overflow_height=cm(fill + hole),
         rain_share=Q(share, "percent"),
         reference_et=Q(et, "mm/day"),
-        top_ups={"2019-06-01": Q(top_up, "L")},
+        top_up={"2019-06-01": Q(top_up, "L")},
     )
+    table, filled = found.table, found.filled.m_as("L")
     gains = table["rain in (L)"] + table["top-up (L)"]
     losses = table["transpired (L)"] + table["overflow (L)"]
-    before = np.concatenate([[table.attrs["filled (L)"]], table["volume (L)"].to_numpy()[:-1]])
+    before = np.concatenate([[filled], table["volume (L)"].to_numpy()[:-1]])
     assert closes(before, gains.to_numpy(), losses.to_numpy(), table["volume (L)"].to_numpy())
-    assert closes(table.attrs["filled (L)"], gains.sum(), losses.sum(), table["volume (L)"].iloc[-1])
+    assert closes(filled, gains.sum(), losses.sum(), table["volume (L)"].iloc[-1])
     assert (table["volume (L)"] >= min(fill, 1) - 1e-9).all()
     assert (table["level (cm)"] <= fill + hole + 1e-6).all()
 
@@ -216,7 +206,7 @@ def test_an_ensemble_closes_too():
         start="2027-05-10",
         members=300,
     )
-    gains = many.rain_in.magnitude.sum(axis=1) + many.top_up.magnitude.sum()
+    gains = many.rain_in.magnitude.sum(axis=1) + many.top_up.magnitude.sum(axis=1)
     losses = many.transpired.magnitude.sum(axis=1) + many.overflow.magnitude.sum(axis=1)
     assert closes(many.filled.magnitude, gains, losses, many.volume.magnitude[:, -1])
 
@@ -238,7 +228,7 @@ def test_members_agree_with_a_plain_loop():
     """Each member agrees with a plain loop over the weather and the factors it was given."""
     site = weather.site("quillgate")
     many = budget.ensemble(
-        TANK, PLANT, site, start="2027-06-01", days=60, members=20, fill_level=cm(20), seed=5
+        TANK, PLANT, site, start="2027-06-01", days=60, members=20, first_level=cm(20), seed=5
     )
     factor = many.drawn["exposure"] * many.drawn["coefficient_factor"]
     assert factor.min() > 0
@@ -294,7 +284,7 @@ def test_dates_of_an_event_are_those_by_which_the_share_is_reached():
 
 def test_two_top_ups_of_one_day_add_up():
     given = {"2019-06-02": Q(1, "L"), datetime.date(2019, 6, 2): Q(0.5, "L")}
-    table = season(weather=rainy([0, 0, 0]), days=3, top_ups=given)
+    table = season(weather=rainy([0, 0, 0]), days=3, top_up=given).table
     assert table["top-up (L)"].tolist() == [0, 1.5, 0]
 
 
@@ -323,7 +313,7 @@ def test_the_southern_season_runs_over_new_year():
         north.dates[:-182] + 182 * ONE_DAY, north.temperature_max[:-182], north.temperature_min[:-182],
         latitude=Q(-41.5, "degree"), altitude=Q(210, "m"),
     )  # fmt: skip
-    ask = {"members": 100, "fill_level": cm(25), "exposure": Q(100, "percent")}
+    ask = {"members": 100, "first_level": cm(25), "exposure": Q(100, "percent")}
     summer = budget.ensemble(TANK, PLANT, south, start="2027-11-15", **ask)
     winter = budget.ensemble(TANK, PLANT, south, start="2027-05-15", **ask)
     used = [many.transpired.magnitude.sum(axis=1).mean() for many in (summer, winter)]
@@ -334,7 +324,7 @@ def test_drier_places_run_dry_earlier_and_dates_come_in_order():
     def dry(percent):
         many = budget.ensemble(
             TANK, PLANT, weather.site("quillgate"), start="2027-06-01", days=90, members=200,
-            exposure=Q(percent, "percent"), rain_share=Q(0, "percent"), fill_level=cm(15),
+            exposure=Q(percent, "percent"), rain_share=Q(0, "percent"), first_level=cm(15),
         )  # fmt: skip
         return many.date_range(), many.date_range("stop")
 
@@ -377,28 +367,32 @@ def test_a_record_without_rain_is_said():
     dry = Weather(
         dry.dates, dry.temperature_max, dry.temperature_min, latitude=dry.latitude, altitude=dry.altitude
     )
-    table = budget.season(TANK, PLANT, dry, fill_level=cm(10))
-    assert "Rain: none in the record" in table.attrs["procedures"][-1]
+    found = budget.season(TANK, PLANT, dry, first_level=cm(10))
+    assert "Rain: none in the record" in found.procedures[-1]
 
 
 def test_rain_catch():
     assert hydraulics.rain_catch(Q(60, "cm") * Q(40, "cm"), Q(25, "mm")).m_as("L") == pytest.approx(6.0)
 
 
-LOST = Group(Flat(kcb_mid=None))
+LOST = Plants(dataclasses.replace(FLAT, kcb_mid=None), 1)
 
 
 @pytest.mark.parametrize(
     ("make", "error", "words"),
     [
-        (lambda: season(fill_level=10), UnitNeeded, "fill_level"),
-        (lambda: season(fill_level=cm(31)), OutOfRange, "a fill level of 31 cm; this tank is 30 cm high"),
-        (lambda: season(fill_level=cm(-1)), OutOfRange, "a fill level of -1 cm"),
-        (lambda: season(overflow_height=cm(9)), OutOfRange, "lies below the fill line at 10 cm; 1 L"),
-        (lambda: season(overflow_height=cm(31)), OutOfRange, "no level of 31 cm; it is 30 cm high"),
-        (lambda: season(rain_share=Q(120, "percent")), OutOfRange, "rain_share 1.2"),
+        (lambda: season(first_level=10), UnitNeeded, "first_level"),
+        (lambda: season(first_level=cm(31)), OutOfRange, "A first level of 31 cm: this tank is 30 cm high"),
+        (lambda: season(first_level=cm(-1)), OutOfRange, "A first level of -1 cm"),
+        (lambda: season(overflow_height=cm(9)), OutOfRange, "below the first level of 10 cm; 1 L"),
+        (
+            lambda: season(overflow_height=cm(31)),
+            OutOfRange,
+            "overflow height of 31 cm: this tank is 30 cm high",
+        ),
+        (lambda: season(rain_share=Q(120, "percent")), OutOfRange, "`rain_share` of 120 %"),
         (lambda: season(rain_share=0.5), UnitNeeded, "rain_share"),
-        (lambda: season(exposure=Q(-5, "percent")), OutOfRange, "exposure -0.05"),
+        (lambda: season(exposure=Q(-5, "percent")), OutOfRange, "`exposure` of -5 %"),
         (lambda: season(days=0), OutOfRange, "0 is not possible"),
         (lambda: season(days=2.5), OutOfRange, "2.5"),
         (lambda: season(start="June"), Problem, "'June' is no date"),
@@ -406,15 +400,15 @@ LOST = Group(Flat(kcb_mid=None))
         (lambda: season(reference_et=None), Problem, "weather"),
         (lambda: season(reference_et=Q(80, "mm/day")), OutOfRange, "80"),
         (lambda: season(reference_et=Q([1, 2], "mm/day")), Problem, "2 values"),
-        (lambda: season(top_ups={"2020-06-03": Q(4, "L")}), OutOfRange, "outside the season"),
-        (lambda: season(top_ups={"2019-06-03": Q(-4, "L")}), OutOfRange, "-4 L"),
-        (lambda: season(top_ups={"2019-06-03": 4}), UnitNeeded, "top_ups"),
+        (lambda: season(top_up={"2020-06-03": Q(4, "L")}), OutOfRange, "outside the season"),
+        (lambda: season(top_up={"2019-06-03": Q(-4, "L")}), OutOfRange, "-4 L"),
+        (lambda: season(top_up={"2019-06-03": 4}), UnitNeeded, "top-up on 2019-06-03"),
         (lambda: season(weather="sunny"), Problem, "'sunny'"),
         (lambda: season(weather=rainy([1, 2])), Problem, "2019-06-01 to 2019-06-02"),
-        (lambda: budget.season(TANK, LOST, rainy([0] * 40), fill_level=cm(9)), Problem, "kcb mid"),
-        (lambda: budget.season(TANK, [], rainy([0] * 40), fill_level=cm(9)), Problem, "needs plants"),
+        (lambda: budget.season(TANK, LOST, rainy([0] * 40), first_level=cm(9)), Problem, "kcb mid"),
+        (lambda: budget.season(TANK, [], rainy([0] * 40), first_level=cm(9)), Problem, "needs plants"),
         (
-            lambda: budget.season(TANK, "lettuce", rainy([0] * 40), fill_level=cm(9)),
+            lambda: budget.season(TANK, "lettuce", rainy([0] * 40), first_level=cm(9)),
             Problem,
             "number of plants",
         ),

@@ -19,8 +19,7 @@ def most(crop, daily):
     lasting = [
         count
         for count in range(1, 12)
-        if budget.season(TUB, Plants(crop, count), reference_et=Q(daily, "mm/day"), **STEADY).attrs["run dry"]
-        is None
+        if budget.season(TUB, Plants(crop, count), reference_et=Q(daily, "mm/day"), **STEADY).run_dry is None
     ]
     assert lasting == list(range(1, len(lasting) + 1))
     return len(lasting)
@@ -41,7 +40,8 @@ def test_it_holds_for_a_few_plants_in_a_temperate_summer(place, start):
     """More than one, and fewer for sure than as a rule; a lid has room for far more than last."""
     sure, even = (
         budget.how_many_plants(
-            TUB, "zinnia", weather.site(place), 72, start=start, certainty=certainty
+            budget.Scenario.make(TUB, Plants("zinnia", 1), weather.site(place), days=72, start=start),
+            certainty,
         ).by_water
         for certainty in (0.95, 0.5)
     )

@@ -73,7 +73,7 @@ def test_rain_and_storms_in_a_tub_that_widens():
 
 
 def test_the_share_through_gaps_is_the_one_of_the_budget():
-    table = budget.season(TUB, crops.Plants("lettuce", 2), "new-york", start="2013-05-01")
+    table = budget.season(TUB, crops.Plants("lettuce", 2), "new-york", start="2013-05-01").table
     rain = Q(table["rain (mm)"].to_numpy(), "mm")
     assert rain_into_tank(TUB, rain).m_as("L") == pytest.approx(table["rain in (L)"].to_numpy())
 

@@ -71,12 +71,12 @@ def test_what_drowns_within_a_day_counts():
         plants,
         "quillgate",
         **setup,
-        top_ups={"2019-06-15": Q(8, "L")},
-        fill_level=Q(20, "cm"),
+        top_up={"2019-06-15": Q(8, "L")},
+        first_level=Q(20, "cm"),
     )
     tub = tank.preset("quillgate-tub")
-    assert not roots.root_course(tub, quiet).too_far.any()
-    wet = roots.root_course(tub, rained)
+    assert not roots.root_course(tub, quiet.levels).too_far.any()
+    wet = roots.root_course(tub, rained.levels)
     day = 36
     assert wet.too_far[day]
     assert wet.peak[day] > wet.level[day]
@@ -107,7 +107,7 @@ def test_ensembles_seasons_and_levels_agree():
     plants = crops.Plants("lettuce", 4)
     tub = tank.preset("quillgate-tub")
     many = budget.ensemble(tub, plants, "quillgate", start="2027-05-10", members=20, days=60)
-    found = roots.root_course(tub, many)
+    found = roots.root_course(tub, many.levels)
     assert found.share.shape == (20, 60)
     assert found.first_clear.shape == (20,)
     np.testing.assert_array_equal(found.first_clear, roots.day_pots_clear(tub, many.level))
@@ -115,9 +115,9 @@ def test_ensembles_seasons_and_levels_agree():
         tub, plants, "quillgate", start="2027-05-10", members=20, days=60, rain_share=Q(0, "percent")
     )  # without rain the levels at the day's end tell all
     by_levels = roots.root_course(tub, dry.level, first_level=tub.level(dry.filled))
-    assert cm(by_levels.in_air) == pytest.approx(cm(roots.root_course(tub, dry).in_air), abs=1e-6)
+    assert cm(by_levels.in_air) == pytest.approx(cm(roots.root_course(tub, dry.levels).in_air), abs=1e-6)
     one = budget.season(tub, plants, "quillgate", start="2019-05-10")
-    single = roots.root_course(tub, one)
+    single = roots.root_course(tub, one.levels)
     assert single.share.shape == (len(one),)
     assert single.dates[0] == np.datetime64("2019-05-10")
     assert isinstance(single.first_clear, float)
@@ -182,4 +182,4 @@ def test_a_season_needs_no_first_level():
         "quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2019-05-10", days=5
     )
     with pytest.raises(Problem, match="leave `first_level` out"):
-        roots.root_course(tank.preset("quillgate-tub"), season, first_level=Q(20, "cm"))
+        roots.root_course(tank.preset("quillgate-tub"), season.levels, first_level=Q(20, "cm"))

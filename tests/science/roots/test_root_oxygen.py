@@ -56,7 +56,7 @@ def test_the_parts_are_joined_as_they_stand():
 
 def test_an_ensemble_goes_in_as_it_comes():
     many = budget.ensemble(TUB, PLANTS, "quillgate", start="2027-05-10", members=30, days=50)
-    found = roots.root_oxygen(TUB, many, WARM)
+    found = roots.root_oxygen(TUB, many.levels, WARM)
     assert found.share.shape == found.demand.shape == found.risk.zone.shape == (30, 50)
     assert found.oxygen.mean.shape == (30, 50 * 24)
     assert found.quantile(0.5).shape == (50,)
@@ -69,7 +69,7 @@ def test_an_ensemble_goes_in_as_it_comes():
 def test_a_season_is_drawn_many_times_and_the_same_seed_gives_the_same():
     season = budget.season(TUB, PLANTS, "quillgate", start="2019-05-10", days=40)
     one, same, other = (
-        roots.root_oxygen(TUB, season, WARM, members=20, seed=seed).oxygen.mean.magnitude
+        roots.root_oxygen(TUB, season.levels, WARM, members=20, seed=seed).oxygen.mean.magnitude
         for seed in (1, 1, 2)
     )
     assert np.array_equal(one, same)
@@ -90,10 +90,10 @@ def test_draws_stay_in_their_ranges():
 
 def test_a_top_up_brings_oxygen_and_takes_air():
     """8 L at once on a tub of about 15 L: the water is richer right after, the share from air is less."""
-    setup = {"start": "2019-05-10", "days": 60, "rain_share": Q(0, "percent"), "fill_level": Q(22, "cm")}
+    setup = {"start": "2019-05-10", "days": 60, "rain_share": Q(0, "percent"), "first_level": Q(22, "cm")}
     plain = budget.season(TUB, PLANTS, "quillgate", **setup)
-    topped = budget.season(TUB, PLANTS, "quillgate", **setup, top_ups={"2019-07-03": Q(8, "L")})
-    without, with_it = (fixed(TUB, water, WARM) for water in (plain, topped))
+    topped = budget.season(TUB, PLANTS, "quillgate", **setup, top_up={"2019-07-03": Q(8, "L")})
+    without, with_it = (fixed(TUB, water.levels, WARM) for water in (plain, topped))
     day = 54
     before, after = (found.oxygen.mean[0, (day * 24)].m_as("mg/L") for found in (without, with_it))
     assert after > before
@@ -107,7 +107,7 @@ def test_rain_acts_on_the_air_zone():
     dry, wet = (
         budget.season(TUB, PLANTS, "quillgate", **setup, rain_share=Q(share, "percent")) for share in (0, 60)
     )
-    shares = [fixed(TUB, water, WARM).share[0, -1] for water in (dry, wet)]
+    shares = [fixed(TUB, water.levels, WARM).share[0, -1] for water in (dry, wet)]
     assert shares[0] > shares[1]
 
 
@@ -151,7 +151,7 @@ def test_temperature_by_the_hour_and_by_the_day():
         (lambda: roots.root_oxygen(TUB, FALLING, 24), UnitNeeded, "temperature"),
         (lambda: roots.root_oxygen(TUB, FALLING, Q(50, "degC")), OutOfRange, "between 0 °C and 40 °C"),
         (lambda: roots.root_oxygen(TUB, FALLING, Q([20, 21], "degC")), Problem, "2 values|do not fit"),
-        (lambda: roots.root_oxygen(TUB, None, WARM), Problem, "season or ensemble"),
+        (lambda: roots.root_oxygen(TUB, None, WARM), Problem, "levels of a water budget"),
         (lambda: roots.root_oxygen(TUB, FALLING, WARM, members=0), OutOfRange, "whole members"),
         (lambda: roots.root_oxygen(TUB, FALLING, WARM, seed=-1), OutOfRange, "seed"),
         (lambda: RootDemand(age="old"), OutOfRange, "age"),

@@ -147,8 +147,8 @@ def test_seasons_levels_and_members():
         for name in ("water", "low", "high", "time_constant"):
             assert getattr(both, name)[row].magnitude == pytest.approx(getattr(one, name).magnitude), name
     season = budget.season(tub, crops.Plants("lettuce", 4), "quillgate", start="2019-07-01", days=5)
-    by_season = roots.solution_temperature(tub, season, "quillgate")
-    by_level = roots.solution_temperature(tub, Q(season["level (cm)"].to_numpy(), "cm"), july)
+    by_season = roots.solution_temperature(tub, season.levels, "quillgate")
+    by_level = roots.solution_temperature(tub, Q(season.table["level (cm)"].to_numpy(), "cm"), july)
     assert by_season.water.magnitude == pytest.approx(by_level.water.magnitude, abs=1e-6)
     assert "solution" in str(by_season)
 
@@ -167,7 +167,7 @@ def test_a_record_without_sun_takes_what_evapotranspiration_takes():
         (
             lambda: roots.solution_temperature(
                 TUB,
-                budget.ensemble(TUB, crops.Plants("lettuce", 2), "quillgate", members=2, days=3),
+                budget.ensemble(TUB, crops.Plants("lettuce", 2), "quillgate", members=2, days=3).levels,
                 "quillgate",
             ),
             Problem,

@@ -134,9 +134,8 @@ def test_rain_for_a_rise_is_the_rain_of_a_season_that_rises_so():
     assert level_rise(TUB, Q(15, "cm"), rain_into_tank(TUB, rain)).m_as("cm") == pytest.approx(2)
     place = {"latitude": Q(41.5, "degree"), "altitude": Q(210, "m")}
     days = weather.Weather(["2027-05-10"], Q(20, "degC"), Q(12, "degC"), rain, **place)
-    caught = budget.season(TUB, crops.Plants("lettuce", 1), days, start="2027-05-10", days=1)[
-        "rain in (L)"
-    ].iloc[0]
+    caught = budget.season(TUB, crops.Plants("lettuce", 1), days, start="2027-05-10", days=1)
+    caught = caught.table["rain in (L)"].iloc[0]
     assert caught == pytest.approx((TUB.area(Q(15, "cm")) * Q(2, "cm")).m_as("L"))
 
 

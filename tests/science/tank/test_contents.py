@@ -109,8 +109,8 @@ def test_whatever_takes_a_tank_takes_one_with_contents():
     assert roots.fill_level(FULL).m_as("cm") == pytest.approx(27)
     assert roots.refill_limit(FULL, Q(15, "cm")).volume < roots.refill_limit(TUB, Q(15, "cm")).volume
     lettuce = crops.Plants("lettuce", 4)
-    plain = budget.season(TUB, lettuce, "new-york", start="2013-05-01", rain_share=Q(0, ""))
-    held = budget.season(FULL, lettuce, "new-york", start="2013-05-01", rain_share=Q(0, ""))
+    plain = budget.season(TUB, lettuce, "new-york", start="2013-05-01", rain_share=Q(0, "")).table
+    held = budget.season(FULL, lettuce, "new-york", start="2013-05-01", rain_share=Q(0, "")).table
     # the same litres drunk, from less solution
     assert held["volume (L)"].iloc[5] < plain["volume (L)"].iloc[5]
     assert tank.preset(FULL) is FULL

@@ -99,10 +99,10 @@ def _course(count: float, happens: str, plan: Plan | None) -> roots.RootCourse:
     water = budget.season(of, plants, site, start=start, days=_length(plan), rain_share=rain)
     if happens == "refill":
         done = _refill_day(plan)
-        missing = water.attrs["filled (L)"] - water["volume (L)"].iloc[done - 1]
-        top_ups = {water.index[done].date(): Q(max(missing, 0.0), "L")}
-        water = budget.season(of, plants, site, start=start, days=_length(plan), top_ups=top_ups)
-    return roots.root_course(of, water)
+        missing = water.filled.m_as("L") - water.table["volume (L)"].iloc[done - 1]
+        top_up = {water.table.index[done].date(): Q(max(missing, 0.0), "L")}
+        water = budget.season(of, plants, site, start=start, days=_length(plan), top_up=top_up)
+    return roots.root_course(of, water.levels)
 
 
 def _zones(count: float, happens: str, day: Quantity, plan: Plan | None) -> _Day:
@@ -211,7 +211,8 @@ def _breathing(way: str, temperature: Quantity, film: Quantity) -> _Breathing:
     depth = Q(np.full(_DAYS.size, 13.0), "cm") if way == "held" else _falling()
     wet = demand if way == "held" else demand * (1 - _share_in_air())
     many = Q(np.broadcast_to(depth.magnitude, (3, _DAYS.size)), "cm")
-    return oxygen.mixed_water(many, wet, temperature, film_coefficient=films), films, limit
+    column = oxygen.WaterColumn(depth=many, temperature=temperature, demand=wet, film_coefficient=films)
+    return oxygen.mixed_water(column), films, limit
 
 
 def _breathing_key(result: _Breathing, system: str) -> str:

@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib.lines import Line2D
 from matplotlib.ticker import MaxNLocator
 
-from stilltank.science.budget import LatestLook
+from stilltank.science.budget import Comparison, LatestLook
 from stilltank.science.hydraulics import Hole, Storm
 from stilltank.show.figures import (
     BLACK,
@@ -58,20 +58,20 @@ class TwoLevelCourses:
             ]
             self.figure.text(x, 0.13, "·–· lower end of net pots", va="bottom", fontsize=small, color=BLACK)
 
-    def show(self, tank: Any, table: Any) -> Picture:
+    def show(self, tank: Any, comparison: Comparison) -> Picture:
         """Draw a comparison of two ways.
 
         Parameters
         ----------
         tank : a tank of stilltank.science.tank with a ``net_pot_depth``
-        table : pandas DataFrame of ``budget.strategies.compare``, of two strategies, or of one alone
+        comparison : Comparison of two routines, or of one alone
 
         Returns
         -------
         Picture
         """
         unit, system = self._unit, self._system
-        courses = table.attrs["courses"]
+        table, courses = comparison.table, comparison.courses
         days, levels = courses.dates, [courses.levels[name].m_as(unit) for name in table.index]
         pots = (tank.height - tank.net_pot_depth).m_as(unit)
         told = [(str(name), _facts(row, system)) for name, row in table.iterrows()]
@@ -161,7 +161,7 @@ class LevelLeftAlone:
             self._line.set_data(days, middle)
             self._low.set_data(days[[0, -1]], [floor, floor])
             shown = look.date is not None
-            at = [look.date, look.date] if shown else []
+            at: list[Any] = [look.date, look.date] if shown else []
             self._look.set_data(at, [0, top * 1.1][: len(at)])
             self._point.set_data(at[:1], [floor][: len(at)])
             right = days[-1] + np.timedelta64(max(1, round(0.015 * days.size)), "D")

@@ -5,11 +5,9 @@ from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache, lru_cache
 
-from pandas import DataFrame
 from pint import Quantity
 
 from stilltank.science import budget, crops, demand, hydraulics, roots, tank, weather
-from stilltank.science.budget import comparison
 from stilltank.season.pictures import COVERS, season_picture
 from stilltank.season.plan import Plan
 from stilltank.show.figures import Picture, SeasonLevel, short_day
@@ -21,7 +19,7 @@ from .figures import LevelLeftAlone, StormCourse, TwoLevelCourses
 _TUB = "quillgate-tub"
 _DAY = "2027-05-10"
 _OWN = "own"  # the tank, or the place, of somebody's plan
-_SITES = {"quillgate": "Quillgate", "new-york": "New York City"}
+_SITES = {"quillgate": "Quillgate", "new-york": "New York City", "seattle": "Seattle"}
 _PLACES = [
     (f"{name}, {COVERS[cover]}", (site, cover)) for site, name in _SITES.items() for cover in ("open", "roof")
 ]
@@ -124,7 +122,7 @@ def _mid_season(of: tank.Tank) -> Quantity:
     return Q(round(_PART_OF_LEVEL * roots.fill_level(of).m_as("cm"), 1), "cm")
 
 
-_Storms = tuple[tuple[hydraulics.Storm, hydraulics.Storm], Quantity, Quantity, tank.Tank]
+_Storms = tuple[tuple[hydraulics.Storm, hydraulics.Storm], hydraulics.Hole, tank.Tank]
 _LIDS = (
     ("lid with gaps around the pots", "gaps"),
     ("lid with a rim that drains inside", "rimmed"),
@@ -154,8 +152,9 @@ def _storm(
     level: Quantity,
     hole_height: Quantity,
 ) -> _Storms:
-    hole = {"hole_height": hole_height, "diameter": diameter}
-    return hydraulics.blocked_hole(of, level, intensity, duration, lid=lid, **hole), hole_height, diameter, of
+    hole = hydraulics.Hole(height=hole_height, diameter=diameter)
+    rain = hydraulics.Rain(intensity=intensity, duration=duration)
+    return hydraulics.blocked_hole(of, level, rain, hole, lid), hole, of
 
 
 def _storm_key(result: _Storms, system: str) -> str:
@@ -164,8 +163,8 @@ def _storm_key(result: _Storms, system: str) -> str:
 
 
 def _show_storm(figure: StormCourse, result: _Storms) -> Picture:
-    storms, hole_height, diameter, of = result
-    return figure.show(storms, hole_height, diameter, of.height)
+    storms, hole, of = result
+    return figure.show(storms, hole, of.height)
 
 
 storm_panel = Exploration(
@@ -195,7 +194,7 @@ storm_panel = Exploration(
 
 
 @lru_cache(maxsize=16)
-def _ways(plan: Plan | None) -> Mapping[str, budget.comparison.TopUp]:
+def _ways(plan: Plan | None) -> Mapping[str, budget.TopUp]:
     """The ways of topping up, for the demo tub or sized for the tank of a plan."""
     if plan is None:
         first, held, valve = Q(25, "cm"), Q(15, "cm"), "float valve, holds 15 cm"
@@ -206,12 +205,12 @@ def _ways(plan: Plan | None) -> Mapping[str, budget.comparison.TopUp]:
         daily = Q(0.1, "L") * plan.plants.count
         drip = f"drip, {write(daily, 'both')} a day"
     return {
-        "none": comparison.nothing(),
-        "little": comparison.by_hand(2, rise=Q(1, "cm"), name="by hand every 2 days, at most 1 cm"),
-        "weekly": comparison.by_hand(7, rise=Q(2, "cm"), name="by hand every 7 days, at most 2 cm"),
-        "refill": comparison.by_hand(14, first, first, name="by hand every 14 days, to the first level"),
-        "valve": comparison.float_valve(held, name=valve),
-        "drip": comparison.drip(daily / Q(15, "minute"), Q(15, "minute"), name=drip),
+        "none": budget.nothing(),
+        "little": budget.by_hand(2, rise=Q(1, "cm"), name="by hand every 2 days, at most 1 cm"),
+        "weekly": budget.by_hand(7, rise=Q(2, "cm"), name="by hand every 7 days, at most 2 cm"),
+        "refill": budget.by_hand(14, first, first, name="by hand every 14 days, to the first level"),
+        "valve": budget.float_valve(held, name=valve),
+        "drip": budget.drip(daily / Q(15, "minute"), Q(15, "minute"), name=drip),
     }
 
 
@@ -225,7 +224,7 @@ def _strategies_controls(plan: Plan | None) -> list[Number | Pick]:
     ]
 
 
-_Compared = tuple[tank.Tank, DataFrame]
+_Compared = tuple[tank.Tank, budget.Comparison]
 
 
 @lru_cache(maxsize=64)
@@ -234,8 +233,8 @@ def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan
     more: dict[str, object] = {}
     if plan:
         of, crop, start = plan.tank, plan.plants.crop, plan.start
-        more = {"days": plan.days, "fill_level": plan.fill_level, "overflow_height": plan.overflow.height}
-    return of, comparison.compare(
+        more = {"days": plan.days, "first_level": plan.fill_level, "overflow_height": plan.overflow.height}
+    return of, budget.compare(
         of,
         crops.Plants(crop, count),  # type: ignore[arg-type]
         _standing(place, plan),
@@ -246,7 +245,7 @@ def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan
 
 
 def _strategies_key(result: _Compared, system: str) -> str:
-    _, table = result
+    table = result[1].table
     drown = " and ".join(f"{share:.0f}" for share in table["drowned roots (%)"])
     dry = " and ".join(f"{share:.0f}" for share in table["runs dry (%)"])
     return f"Dry in {dry}, roots drown in {drown} of 100 seasons"
@@ -300,7 +299,7 @@ def _look(level: float, count: float, age: int, day: str, plan: Plan | None) -> 
         else (_tub(), crops.crop("basil"), _site(("quillgate", "open")))
     )
     plants = crops.Plants(crop, count)  # type: ignore[arg-type]
-    return budget.latest_look(of, plants, site, start=day, level=Q(level, "cm"), age=age)
+    return budget.latest_look(of, plants, site, start=day, first_level=Q(level, "cm"), age=age)
 
 
 def _away(

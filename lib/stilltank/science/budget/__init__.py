@@ -1,21 +1,44 @@
 """The daily water balance of a tank: one season, or many drawn at random; its nutrients; and what to do about it."""
 
-from . import comparison
-from .design import how_large_a_tank, how_many_plants
-from .ensemble import Ensemble, ensemble
-from .looks import LatestLook, latest_look
-from .nutrients import concentration_after_uptake, nutrients
-from .season import season
+from .comparison import Comparison, LevelCourses
+from .design import PlantCount, TankSize, how_large_a_tank, how_many_plants
+from .doors import compare, ensemble, latest_look, season
+from .ensemble import Ensemble
+from .looks import LatestLook
+from .nutrients import NutrientCourse, concentration_after_uptake, nutrients
+from .plantings import Planting
+from .routines import TopUp, by_hand, drip, float_valve, nothing, on_dates, usual_routines
+from .scenario import Choices, Scenario, Uncertain
+from .season import Season
+from .skies import Skies
 
 __all__ = [
+    "Choices",
+    "Comparison",
     "Ensemble",
     "LatestLook",
-    "comparison",
+    "LevelCourses",
+    "NutrientCourse",
+    "PlantCount",
+    "Planting",
+    "Scenario",
+    "Season",
+    "Skies",
+    "TankSize",
+    "TopUp",
+    "Uncertain",
+    "by_hand",
+    "compare",
     "concentration_after_uptake",
+    "drip",
     "ensemble",
+    "float_valve",
     "how_large_a_tank",
     "how_many_plants",
     "latest_look",
+    "nothing",
     "nutrients",
+    "on_dates",
     "season",
+    "usual_routines",
 ]

@@ -1,4 +1,4 @@
-"""A solution carried along with the water: plain numbers for `nutrients` and for comparing strategies."""
+"""A solution carried along with the water: plain numbers for `nutrients` and for comparing routines."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,7 +10,9 @@ from stilltank.science import chemistry
 from stilltank.science.chemistry import Solution, ions, molar_mass
 from stilltank.science.mixing import Recipe, recipe_solution
 from stilltank.tables import load, number
-from stilltank.units import Problem, Q, Quantity, UnitNeeded, one_value, pure_number, within
+from stilltank.units import Problem, Q, Quantity, UnitNeeded, one_value, within
+
+from ._checks import between, one_number, shown
 
 _STAYING = ("HCO3-", "CO3-2")  # counted in the conductivity; no nutrient
 
@@ -47,7 +49,7 @@ class Followed:
     daily: Any  # [days, seasons, elements] taken up, or None
 
 
-def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str, function: str) -> Feed:
+def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str) -> Feed:
     """Check what was given and strip the units."""
     if isinstance(solution, str):
         solution = recipe_solution(solution)
@@ -55,20 +57,20 @@ def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str, function: 
         solution = solution.solution
     if not isinstance(solution, Solution):
         raise UnitNeeded(
-            f"{function} needs the solution in the tank: one from mix(...), a Recipe from weigh_out(...), or the "
-            f'name of a recipe by salts, such as "Hoagland 1". You gave {solution!r}.'
+            "The nutrients need the solution in the tank: one from mix(...), a Recipe from weigh_out(...), or the "
+            f'name of a recipe by salts, such as "Hoagland 1". You gave {shown(solution)}.'
         )
     usual = {element: entry.quantity for element, entry in load("uptake").of("with the water").items()}
     given = usual if uptake is None else uptake
     if not isinstance(given, Mapping):
         raise UnitNeeded(
-            f'{function}: uptake is written as {{"N": Q(10, "mmol/L")}}, an element and what a litre of used '
-            f"water takes with it. You gave {given!r}."
+            'The uptake is written as {"N": Q(10, "mmol/L")}, an element and what a litre of used water takes with '
+            f"it. You gave {shown(given)}."
         )
     for element in given:
         if element not in usual:
-            raise Problem(f"{function}: {element!r} is not followed; these are: {', '.join(usual)}.")
-    share = _factor(factor, cover, function) if uptake is None or factor is not None else 1.0
+            raise Problem(f"{shown(element)} is not followed; these are: {', '.join(usual)}.")
+    share = _factor(factor, cover) if uptake is None or factor is not None else 1.0
     names = tuple(
         key
         for key, mmol in solution.amounts.items()
@@ -76,7 +78,7 @@ def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str, function: 
     )
     elements = tuple(e for e in usual if any(ions()[key].element == e for key in names))
     if not elements:
-        raise Problem(f"{function}: nothing that plants take is dissolved in this solution.")
+        raise Problem("Nothing that plants take is dissolved in this solution.")
     salts = {key: value.m_as("mmol/L") for key, value in solution.added.items()}
     each = np.array([salts.get(key, 0.0) for key in names])
     return Feed(
@@ -85,24 +87,52 @@ def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str, function: 
         water=np.array([float(solution.amounts[key]) for key in names]) - each,
         salts=each,
         belongs=np.array([[float(ions()[key].element == e) for e in elements] for key in names]),
-        uptake=np.array([share * _mmol(given[e], e, function) if e in given else 0.0 for e in elements]),
+        uptake=np.array([share * _mmol(given[e], e) if e in given else 0.0 for e in elements]),
     )
 
 
-def _factor(given: Any, cover: str, function: str) -> float:
+def _factor(given: Any, cover: str) -> float:
     if given is None:
         return number("uptake", cover, "factor", "1")
-    plain = _one_number(given, "uptake_factor", function)
-    within(plain, 0, 10, f"{function}: an uptake factor of {{value:g}} is not possible; write 0 to 10.")
+    plain = one_number(given, "uptake_factor")
+    within(plain, 0, 10, "An uptake factor of {value:g} is not possible; write 0 to 10.")
     return plain
 
 
-def _mmol(value: Any, element: str, function: str) -> float:
-    if isinstance(value, Quantity) and value.check("[mass]/[length]**3"):
-        value = value / molar_mass(element)
-    plain = one_value(value, "mmol/L", f"uptake of {element}", function)
-    within(plain, 0, 1000, f"{function}: an uptake of {{value:g}} mmol/L of {element} is not possible.")
+def _mmol(value: Any, element: str) -> float:
+    by_mass = isinstance(value, Quantity) and value.check("[mass]/[length]**3")
+    weighed = value / molar_mass(element) if by_mass else value
+    plain = one_value(weighed, "mmol/L", f"uptake of {element}", "A water budget")
+    low, high = 0.0, 1000.0
+    sentence = f"An uptake of {{value}} of {element} is not possible. Write {{low}} to {{high}}."
+    if by_mass:
+        grams = molar_mass(element).m_as("g/mol")
+        between(value, plain * grams, "mg/L", low, high * grams, sentence)
+    else:
+        between(value, plain, "mmol/L", low, high, sentence)
     return plain
+
+
+def first_strength(feed: Feed, reading: Any) -> float:
+    """How many times the recipe's salts are in the water when the meter reads so; 1 where nothing was read."""
+    if reading is None:
+        return 1.0
+    shown_by_meter = float(reading.m_as("mS/cm"))
+    steps = np.linspace(0.0, number("mixing", "correct", "strongest", "1"), 241)
+    readings = conductivity_of(feed, feed.mixed(steps))
+    steps, readings = steps[np.isfinite(readings)], readings[np.isfinite(readings)]
+    between(
+        reading,
+        shown_by_meter,
+        "mS/cm",
+        float(readings[0]),
+        float(readings[-1]),
+        "A first conductivity of {value}: with this solution a meter reads {low} (the water alone) to {high}. Check "
+        "the meter in its standard solution, and which solution the tank was filled with.",
+    )
+    place = int(np.clip(np.searchsorted(readings, shown_by_meter), 1, len(steps) - 1))
+    fine = np.linspace(steps[place - 1], steps[place], 241)
+    return float(np.interp(shown_by_meter, conductivity_of(feed, feed.mixed(fine)), fine))
 
 
 def follow(
@@ -114,6 +144,7 @@ def follow(
     spilled: Any,
     used: Any,
     strength: float,
+    first_strength: float = 1.0,
     keep: bool = False,
 ) -> Followed:
     """Carry the ions through seasons; litres are [seasons, days], ``after`` is what comes after the plants drank.
@@ -122,7 +153,7 @@ def follow(
     """
     seasons, days = np.shape(used)
     now = np.full(seasons, filled)
-    have = np.tile(filled * feed.mixed(1.0), (seasons, 1))
+    have = np.tile(filled * feed.mixed(first_strength), (seasons, 1))
     first, brought = have.copy(), feed.mixed(strength)
     gained, lost = np.zeros_like(have), np.zeros_like(have)
     taken = np.zeros((seasons, len(feed.elements)))
@@ -161,23 +192,3 @@ def conductivity_of(feed: Feed, mmol_per_litre: Any) -> Any:
         {key: Q(tame[..., place], "mmol/L") for place, key in enumerate(feed.names)}, Q(25, "degC")
     ).m_as("mS/cm")
     return np.where(weak, found, np.nan)
-
-
-def strength_share(given: Any, function: str, name: str) -> float:
-    """Plain strength of what is poured in; refuses what is no number from 0 to 10.
-
-    Raises Unreadable, UnitNeeded, OutOfRange.
-    """
-    plain = _one_number(given, name, function)
-    sentence = f"{function}: a strength of {{value:g}} times the recipe; write 0 (plain water) to 10."
-    within(plain, 0, 10, sentence)
-    return plain
-
-
-def _one_number(given: Any, name: str, function: str) -> float:
-    if isinstance(given, Quantity):
-        return one_value(given, "dimensionless", name, function)
-    plain = pure_number(given, 0.5, name, function)
-    if np.ndim(plain):
-        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(plain)}.")
-    return float(plain)

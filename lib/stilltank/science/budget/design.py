@@ -1,33 +1,39 @@
-"""Answers to the questions of a design: how many plants, how large a tank, how long alone."""
+"""Answers to the questions of a design: how many plants, how large a tank."""
 
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
 
 import numpy as np
+import pint
 
-from stilltank.science.crops import Plants
-from stilltank.science.crops import crop as crop_of
-from stilltank.science.demand import crop_coefficient, season_length
 from stilltank.science.roots import fill_level as usual_level
-from stilltank.science.tank import Box, Tank, preset, presets
-from stilltank.tables import load, number
-from stilltank.units import Problem, Q, pure_number, whole_number, within
+from stilltank.science.tank import Tank, preset, presets
+from stilltank.tables import number
+from stilltank.units import Problem, Q
 
-from ._balance import _canopy, plant_groups, reached, run
-from ._skies import draw
+from ._balance import reached, rules_of, run
+from ._checks import certainty_share, shown
+from .scenario import Scenario
+from .skies import draw
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PlantCount:
-    """How many plants a tank carries.
+    """How many plants a tank carries; made by `how_many_plants`.
 
     Attributes
     ----------
-    count : int, the smaller of the next two; 0 where not even one lasts
-    by_water : int, that do not run dry in so many of the seasons
-    by_room : int or None, that fit on the lid at the crop's spacing; None where no spacing is known
-    days, certainty : what was asked
-    share_dry : float, of the seasons that run dry with ``count`` plants
+    count : int
+        The smaller of the next two; 0 where not even one lasts.
+    by_water : int
+        How many do not run dry in so many of the seasons.
+    by_room : int
+        How many fit on the lid at the crop's spacing; None where no spacing is known.
+    days : int
+        How long the season is.
+    certainty : float
+        What was asked.
+    share_dry : float
+        Share of the seasons that run dry with ``count`` plants.
     """
 
     count: int
@@ -47,94 +53,94 @@ class PlantCount:
         )
 
 
-def how_many_plants(
-    tank: Tank | str,
-    crop: Any,
-    site: Any,
-    days: int | None = None,
-    *,
-    start: Any = None,
-    certainty: Any = None,
-    fill_level: Any = None,
-    members: int | None = None,
-    seed: int = 1,
-) -> PlantCount:
-    """Find how many plants of a crop one filling of a tank carries to the end without a top-up.
+def how_many_plants(scenario: Scenario, certainty: float | None = None) -> PlantCount:
+    """Find how many plants of a crop the water of a tank carries to the end of a season.
 
     Parameters
     ----------
-    tank : Tank, or the name of a ready-made one
-    crop : Crop, or the name of one
-    site : Site, its name, or a Weather
-    days : int; to the end of the crop's last stage when left out
-    start : ISO text or date of planting; the first day of the weather when left out
-    certainty : plain number, 0.5 to 0.99; 0.95 when left out
-    fill_level, members, seed : see `ensemble`; rain counts, through the site's usual share
+    scenario : Scenario
+        With one planting; how many plants it has does not matter. Rain and its top-ups count.
+    certainty : float
+        Share of the seasons in which the water lasts, 0.5 to 0.99; 0.95 when left out.
 
     Returns
     -------
-    PlantsFor
+    PlantCount
+        By water, by room on the lid, and the smaller of the two.
 
     Raises
     ------
-    Problem                              see `ensemble`
-    UnitNeeded, OutOfRange, Unreadable   a certainty that is none; see `ensemble`
+    OutOfRange
+        A certainty that is none.
+    Unreadable
+        A certainty that is no number.
+    Problem
+        No scenario, or one with several plantings; a record with no days near the season.
 
-    Example
-    -------
-    >>> from stilltank.science import tank, weather
-    >>> print(how_many_plants(tank.preset("quillgate-tub"), "lettuce", weather.site("quillgate"), start="2027-05-10"))
-    4 plants: water for 4 lasts 75 days in 95% of the seasons. There is room for 5.
-
-    Limits
-    ------
+    Notes
+    -----
     Water and room only: oxygen, light and the height of the plants may allow fewer. It carries all that is uncertain
-    about the use of water (see `ensemble`), so most seasons will end with water to spare.
+    about the use of water (see `Scenario.make`), so most seasons end with water to spare.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> one = budget.Scenario.make("quillgate-tub", crops.Plants("lettuce", 1), "quillgate", start="2027-05-10")
+    >>> print(how_many_plants(one))
+    4 plants: water for 4 lasts 75 days in 95% of the seasons. There is room for 5.
     """
-    tank, what = preset(tank), crop_of(crop)
-    certainty = certainty_share(certainty, "how_many_plants")
-    drawn = draw(
-        "how_many_plants",
-        tank,
-        Plants(what, 1),
-        site,
-        start=start,
-        days=days,
-        members=members,
-        seed=seed,
-        fill_level=fill_level,
-    )
-    setting = drawn.setting
+    share, checked = certainty_share(certainty), _scenario(scenario)
+    if len(checked.plants) != 1:
+        raise Problem(
+            f"This scenario has {len(checked.plants)} plantings. Ask for one crop: "
+            "scenario.change(plants=Plants('basil', 1))."
+        )
+    planting = replace(checked.plants[0], count=1)
+    setting = checked.change(plants=planting, age=None, days=checked.days)._setting
+    drawn, rules = draw(setting), rules_of(setting.top_up, setting)
 
     def share_dry(count: int) -> float:
-        volume, _, _ = run(setting, count * drawn.thirst, drawn.rain_in)
+        volume = run(setting, count * drawn.thirst, drawn.rain_in, rules).volume
         return float(reached(volume, setting.unusable).any(axis=1).mean())
 
     low, high = 0, int(number("plausible", "plants", "most", "1")) + 1  # more plants never leave more water
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (middle, high) if share_dry(middle) <= 1 - certainty + 1e-12 else (low, middle)
-    room = None
-    if what.spacing is not None:
-        room = int(tank.lid_area.m_as("m^2") / what.spacing.m_as("m") ** 2 + 1e-9)
+        low, high = (middle, high) if share_dry(middle) <= 1 - share + 1e-12 else (low, middle)
+    room, spacing = None, planting.crop.spacing
+    if spacing is not None:
+        room = int(setting.tank.lid_area.m_as("m^2") / spacing.m_as("m") ** 2 + 1e-9)
     count = low if room is None else min(low, room)
-    return PlantCount(count, low, room, len(setting.dates), certainty, share_dry(count) if count else 0.0)
+    return PlantCount(
+        count=count,
+        by_water=low,
+        by_room=room,
+        days=checked.days,
+        certainty=share,
+        share_dry=share_dry(count) if count else 0.0,
+    )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class TankSize:
-    """The water that a holiday takes.
+    """The water that plants use while nobody comes; made by `how_large_a_tank`.
 
     Attributes
     ----------
-    use : quantity in L, the plants drink no more than that in so many of the holidays
-    median_use : quantity in L, in half of them
-    days, certainty : what was asked
-    fitting : tuple of str, ready-made tanks that hold it between their usual fill level and the shortage depth
+    use : quantity, L
+        The plants use no more than that in so many of the seasons.
+    median_use : quantity, L
+        What they use in half of them.
+    days : int
+        How long.
+    certainty : float
+        What was asked.
+    fitting : tuple of str
+        Ready-made tanks that hold it between their usual fill level and the shortage depth.
     """
 
-    use: Any
-    median_use: Any
+    use: pint.Quantity
+    median_use: pint.Quantity
     days: int
     certainty: float
     fitting: tuple[str, ...]
@@ -147,105 +153,69 @@ class TankSize:
         )
 
 
-def how_large_a_tank(
-    days: int,
-    plants: Any,
-    site: Any,
-    *,
-    start: Any = None,
-    age: int | None = None,
-    certainty: Any = None,
-    members: int | None = None,
-    seed: int = 1,
-) -> TankSize:
-    """Find how much water must stand in a tank so that nobody need come for a holiday.
+def how_large_a_tank(scenario: Scenario, certainty: float | None = None) -> TankSize:
+    """Find how much water must be in a tank so that nobody need come, on a holiday for example.
 
     Parameters
     ----------
-    days : int, of the holiday
-    plants : Plants, or a list of them
-    site : Site, its name, or a Weather
-    start : ISO text or date of the first day; the first day of the weather when left out
-    age : int, days since planting on that day; the age at which they drink most when left out
-    certainty : plain number, 0.5 to 0.99; 0.95 when left out
-    members, seed : see `ensemble`
+    scenario : Scenario
+        Plants, place, first day and ``days`` count; its tank, level and top-ups do not. With ``age="thirstiest"`` the
+        plants are at the age at which they drink most.
+    certainty : float
+        Share of the seasons in which the water lasts, 0.5 to 0.99; 0.95 when left out.
 
     Returns
     -------
-    TankFor. No rain is counted on.
+    TankSize
+        The volume, and the ready-made tanks that hold it. No rain is counted on.
 
     Raises
     ------
-    Problem, UnitNeeded, OutOfRange, Unreadable   see `ensemble`
+    OutOfRange
+        A certainty that is none.
+    Unreadable
+        A certainty that is no number.
+    Problem
+        No scenario; a record with no days near the season.
 
-    Example
-    -------
-    >>> from stilltank.science import crops, weather
-    >>> found = how_large_a_tank(14, crops.Plants("lettuce", 6), weather.site("quillgate"), start="2027-07-01")
+    Notes
+    -----
+    The tank must be full to its usual level on the first day, and roots that already live in moist air do not bear such
+    a filling: fill for a holiday at planting, or a little at each visit before.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> holiday = budget.Scenario.make("tote-60", crops.Plants("lettuce", 6), "quillgate", start="2027-07-01", days=14,
+    ...                                age="thirstiest")
+    >>> found = how_large_a_tank(holiday)
     >>> 10 < found.median_use.magnitude < found.use.magnitude < 30, "tote-60" in found.fitting
     (True, True)
-
-    Limits: the tank must be full to its usual level on the first day, and roots that already live in moist air do not
-    bear such a filling: fill for a holiday at planting, or a little at each visit before.
     """
-    certainty = certainty_share(certainty, "how_large_a_tank")
-    days = whole_number(
-        days, 1, 366, "how_large_a_tank: a holiday of 1 to 366 whole days; {value!r} is not possible."
-    )
-    # a tank that nothing can empty, so that what is used is what is asked for
-    endless = Box(Q(9, "m"), Q(9, "m"), Q(9, "m"))
-    groups = plant_groups(plants)
-    if age is None:
-        age = _thirstiest(groups, days)
-    drawn = draw(
-        "how_large_a_tank",
-        endless,
-        groups,
-        site,
-        start=start,
-        days=days,
-        age=age,
-        members=members,
-        seed=seed,
-        fill_level=Q(1, "m"),
-    )
-    totals = drawn.thirst.sum(axis=1)
-    use = float(np.quantile(totals, certainty, method="higher"))
+    share, checked = certainty_share(certainty), _scenario(scenario)
+    totals = draw(checked._setting).thirst.sum(axis=1)
+    use = float(np.quantile(totals, share, method="higher"))
     fitting = tuple(name for name in presets() if _holds(preset(name)) >= use)
-    return TankSize(Q(use, "L"), Q(float(np.median(totals)), "L"), days, certainty, fitting)
+    return TankSize(
+        use=Q(use, "L"),
+        median_use=Q(float(np.median(totals)), "L"),
+        days=checked.days,
+        certainty=share,
+        fitting=fitting,
+    )
 
 
-def _thirstiest(groups: list[Any], days: int) -> int:
-    """Age at the start of the ``days`` in which the plants ask for most under the same sky."""
-    ages = np.arange(1, max(season_length(group.crop) for group in groups) + days)
-    canopy = sum(_canopy(group) * crop_coefficient(group.crop, ages) for group in groups)
-    sums = np.convolve(canopy, np.ones(days), "valid")
-    return int(np.argmax(sums > sums.max() * (1 - 1e-12)))
+def _scenario(given: object) -> Scenario:
+    if not isinstance(given, Scenario):
+        raise Problem(
+            f"Ask about a scenario: Scenario.make(tank, plants, weather, start='2027-05-10'). You gave {shown(given)}."
+        )
+    return given
 
 
 def _holds(tank: Tank) -> float:
     """Litres between the usual fill level and the depth below which plants get less."""
     if tank.net_pot_depth is None:
         return 0.0
-    low = min(number("budget", "tank", "shortage depth", "m"), tank._height)
+    low = min(number("budget", "tank", "shortage depth", "m"), float(tank.height.m_as("m")))
     return float((tank.volume(usual_level(tank)) - tank.volume(Q(low, "m"))).m_as("L"))
-
-
-def certainty_share(given: Any, function: str) -> float:
-    """The certainty as given or usual, plain; refuses what is none.
-
-    Raises Unreadable, OutOfRange, Problem.
-    """
-    entry = load("budget")["certainty", "usual"]
-    usual, (low, high) = float(entry.quantity), map(float, entry.range)
-    plain = pure_number(usual if given is None else given, usual, "certainty", function)
-    if np.ndim(plain):
-        raise Problem(f"{function} takes one certainty; you gave {np.size(plain)}.")
-    within(
-        plain,
-        low,
-        high,
-        f"{function}: a certainty of {{value:g}}; write {low:g} to {high:g}. Nothing drawn from a record is surer than "
-        "that.",
-    )
-    return float(plain)

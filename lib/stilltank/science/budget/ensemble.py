@@ -2,143 +2,237 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
+import pint
 
-from stilltank.science.tank import Tank, preset
-from stilltank.units import Problem, Q, within
+from stilltank.science.roots import LevelCourse
+from stilltank.science.tank import Tank
+from stilltank.units import Problem, Q
 
-from ._balance import first_day, run
-from ._skies import draw
+from ._balance import Setting, first_day, level_course, rules_of, run
+from ._checks import one_share, shown
+from .skies import Skies, draw
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_FOLLOWED = ("volume", "level", "rain_in", "transpired", "overflow")
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Ensemble:
-    """Seasons side by side; arrays are [members, days].
+    """Seasons side by side; made by `ensemble` or ``Scenario.ensemble()``.
 
     Attributes
     ----------
-    tank : Tank; dates : numpy array of days; seed : int
-    volume : quantity in L at the end of each day; level : quantity in cm
-    rain_in, transpired, overflow : quantities in L, of each day; top_up : quantity in L, [days]
-    filled, unusable : quantities in L
-    run_dry : dates, [members], the first day at or below the unusable rest; NaT where that does not come
-    stop : dates, [members], the first day at or below the share of the filling at which a crop is ended; the
-        publications disagree about that share, so it is drawn too
-    drawn : dict of the factors each member was given, arrays [members]
-    procedures : tuple of str, how the demand was reached
+    tank : Tank
+        The tank.
+    dates : numpy array of datetime64[D], [days]
+        The days.
+    seed : int
+        Of the draw.
+    volume : quantity, L, [members, days]
+        At the end of each day.
+    rain_in, transpired, overflow, top_up : quantity, L, [members, days]
+        What came in by the lid, what the plants used, what left by the hole, what was added, on each day.
+    filled, unusable : quantity, L
+        Volume at the start, and the rest that no root reaches.
+    run_dry : numpy array of datetime64[D], [members]
+        The first day at or below the unusable rest; NaT where that does not come.
+    stop : numpy array of datetime64[D], [members]
+        The first day at or below the share of the filling at which a crop is ended; the publications disagree about
+        that share, so it is drawn too. NaT where that does not come.
+    drawn : dict of str to numpy array, [members]
+        The factors that each member was given.
+    procedures : tuple of str
+        How the evapotranspiration was reached, and what the record lacks.
+    added_after_use : bool
+        Whether top-ups come after the plants have drunk, as from a float valve.
     """
 
     tank: Tank
-    dates: Any
+    dates: np.ndarray
     seed: int
-    volume: Any
-    rain_in: Any
-    transpired: Any
-    overflow: Any
-    top_up: Any
-    filled: Any
-    unusable: Any
-    run_dry: Any
-    stop: Any
-    drawn: dict[str, Any]
+    volume: pint.Quantity
+    rain_in: pint.Quantity
+    transpired: pint.Quantity
+    overflow: pint.Quantity
+    top_up: pint.Quantity
+    filled: pint.Quantity
+    unusable: pint.Quantity
+    run_dry: np.ndarray
+    stop: np.ndarray
+    drawn: Mapping[str, np.ndarray]
     procedures: tuple[str, ...]
+    added_after_use: bool = False
 
     @cached_property
-    def level(self) -> Any:
+    def level(self) -> pint.Quantity:
         """Level at the end of each day, in cm."""
         return self.tank.level(self.volume)
+
+    @cached_property
+    def levels(self) -> LevelCourse:
+        """The level day by day, as `roots.root_course` takes it; [members, days]."""
+        volume, used = (litres.m_as("L") for litres in (self.volume, self.transpired))
+        late = self.top_up.m_as("L") if self.added_after_use else 0.0
+        return level_course(self.tank, self.dates, float(self.filled.m_as("L")), volume, used, late)
 
     @property
     def members(self) -> int:
         """How many seasons."""
         return len(self.run_dry)
 
-    def quantile(self, share: float, of: str = "volume") -> Any:
-        """Value below which a share of the seasons lies, day by day.
+    def quantile(self, share: float, of: str = "volume") -> pint.Quantity:
+        """Find the value below which a share of the seasons lies, day by day.
 
         Parameters
         ----------
-        share : float, 0 to 1; 0.5 is the median
-        of : "volume", "level", "rain_in", "transpired" or "overflow"
+        share : float
+            0 to 1; 0.5 is the median.
+        of : str
+            "volume", "level", "rain_in", "transpired" or "overflow".
 
         Returns
         -------
-        quantity array, [days]
+        quantity, [days]
+            In L, or in cm for the level.
 
         Raises
         ------
-        OutOfRange   ``share`` outside 0 to 1
-        Problem      another word for ``of``
+        OutOfRange
+            A share outside 0 to 1.
+        Unreadable
+            A share that is no number.
+        Problem
+            Another word for ``of``, or several shares.
+
+        Examples
+        --------
+        >>> from stilltank.science import budget, crops
+        >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10")
+        >>> many.quantile(0.5, "level").shape
+        (75,)
         """
-        within(share, 0, 1, "A share of the seasons lies between 0 and 1; {value:g} does not.")
-        if of not in ("volume", "level", "rain_in", "transpired", "overflow"):
-            raise Problem(f"{of!r} is not followed; choose volume, level, rain_in, transpired or overflow.")
+        plain = one_share(share, "share")
+        if not isinstance(of, str) or of not in _FOLLOWED:
+            raise Problem(
+                f"{shown(of)} is not followed. Choose {', '.join(_FOLLOWED[:-1])} or {_FOLLOWED[-1]}."
+            )
         values = getattr(self, of)
-        return Q(np.quantile(values.magnitude, share, axis=0), f"{values.units}")
+        return Q(np.quantile(values.magnitude, plain, axis=0), f"{values.units}")
 
-    def date_range(self, of: str = "run_dry", low: float = 0.1, high: float = 0.9) -> tuple[Any, Any, Any]:
-        """Early, middle and late date of an event over the seasons.
+    def date_range(
+        self, of: str = "run_dry", low: float = 0.1, high: float = 0.9
+    ) -> tuple[date | None, date | None, date | None]:
+        """Find the early, middle and late date of an event over the seasons.
 
         Parameters
         ----------
-        of : "run_dry" or "stop"
-        low, high : float, shares of the seasons
+        of : str
+            "run_dry" or "stop".
+        low, high : float
+            Shares of the seasons, 0 to 1.
 
         Returns
         -------
-        three dates; None where the event does not come within the season in that share of the seasons
+        tuple of three dates
+            None where the event does not come within the season in that share of the seasons.
 
         Raises
         ------
-        OutOfRange   shares outside 0 to 1
-        Problem      another event
+        OutOfRange
+            Shares outside 0 to 1.
+        Unreadable
+            Shares that are no numbers.
+        Problem
+            Another event.
+
+        Examples
+        --------
+        >>> from stilltank.science import budget, crops
+        >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 1), "quillgate", start="2027-05-10")
+        >>> many.date_range()
+        (None, None, None)
         """
-        within([low, high], 0, 1, "A share of the seasons lies between 0 and 1; {value:g} does not.")
+        shares = one_share(low, "low"), 0.5, one_share(high, "high")
         found = self._event(of)
         days = np.sort(np.where(np.isnat(found), np.datetime64("9999-01-01"), found))
-        picked = [
-            days[min(int(np.ceil(share * len(days))), len(days)) - 1]
-            for share in (max(low, 1e-12), 0.5, high)
-        ]
+        picked = [days[max(min(int(np.ceil(share * len(days))), len(days)), 1) - 1] for share in shares]
         early, middle, late = (None if day > self.dates[-1] else day.item() for day in picked)
         return early, middle, late
 
     def share_of(self, event: str = "run_dry") -> float:
-        """Share of the seasons in which ``"run_dry"`` or ``"stop"`` comes before the end; Problem for others."""
-        return float(np.mean(~np.isnat(self._event(event))))
-
-    def _event(self, name: str) -> Any:
-        if name not in ("run_dry", "stop"):
-            raise Problem(f'{name!r} is no event of a season; choose "run_dry" or "stop".')
-        return getattr(self, name)
-
-    def weekly(self, low: float = 0.1, high: float = 0.9) -> Any:
-        """What to expect at the end of each week, with its range.
+        """Find the share of the seasons in which an event comes before the end.
 
         Parameters
         ----------
-        low, high : float, shares of the seasons that bound the range
+        event : str
+            "run_dry" or "stop".
 
         Returns
         -------
-        pandas DataFrame, one row a week (the last may be short): level and volume at its end, water used and
-        water overflowed in it
+        float
+            0 to 1.
 
         Raises
         ------
-        OutOfRange   shares outside 0 to 1
+        Problem
+            Another event.
+
+        Examples
+        --------
+        >>> from stilltank.science import budget, crops
+        >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 1), "quillgate", start="2027-05-10")
+        >>> many.share_of("run_dry")
+        0.0
+        """
+        return float(np.mean(~np.isnat(self._event(event))))
+
+    def _event(self, name: str) -> np.ndarray:
+        if not isinstance(name, str) or name not in ("run_dry", "stop"):
+            raise Problem(f'{shown(name)} is no event of a season. Choose "run_dry" or "stop".')
+        return getattr(self, name)
+
+    def weekly(self, low: float = 0.1, high: float = 0.9) -> "pd.DataFrame":
+        """Say what to expect at the end of each week, with its range.
+
+        Parameters
+        ----------
+        low, high : float
+            Shares of the seasons that bound the range, 0 to 1.
+
+        Returns
+        -------
+        pandas DataFrame
+            One row a week (the last may be short): level and volume at its end, water used and water overflowed in it.
+
+        Raises
+        ------
+        OutOfRange
+            Shares outside 0 to 1.
+        Unreadable
+            Shares that are no numbers.
+
+        Examples
+        --------
+        >>> from stilltank.science import budget, crops
+        >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10")
+        >>> len(many.weekly())
+        11
         """
         import pandas as pd
 
-        within([low, high], 0, 1, "A share of the seasons lies between 0 and 1; {value:g} does not.")
+        low, high = one_share(low, "low"), one_share(high, "high")
 
         length = len(self.dates)
         ends = np.unique(np.append(np.arange(6, length, 7), length - 1))
         starts = np.concatenate([[0], ends[:-1] + 1])
-        columns: dict[str, Any] = {"date": pd.DatetimeIndex(self.dates[ends])}
+        columns: dict[str, object] = {"date": pd.DatetimeIndex(self.dates[ends])}
         sums = {
             "transpired": np.add.reduceat(self.transpired.magnitude, starts, axis=1),
             "overflow": np.add.reduceat(self.overflow.magnitude, starts, axis=1),
@@ -164,91 +258,24 @@ class Ensemble:
         return f"{head}{dry}."
 
 
-def ensemble(
-    tank: Tank | str,
-    plants: Any,
-    weather: Any,
-    *,
-    start: Any = None,
-    days: int | None = None,
-    members: int | None = None,
-    seed: int = 1,
-    fill_level: Any = None,
-    overflow_height: Any = None,
-    rain_share: Any = None,
-    exposure: Any = None,
-    coefficient_factor: Any = None,
-    top_ups: Mapping[Any, Any] | None = None,
-    reference_et: Any = None,
-    age: int = 0,
-) -> Ensemble:
-    """Follow the water of a tank through many seasons that could come.
-
-    Parameters
-    ----------
-    start : ISO text or date of planting, in any year; the first day of the weather when left out
-    members : int; how many seasons
-    seed : int; the same seed gives the same seasons
-    all others : see `season`. Factors that are left out are drawn from their ranges in data/budget.csv; factors
-        that are given hold for every member.
-
-    Returns
-    -------
-    Ensemble
-
-    Raises
-    ------
-    Problem                  the record has no days near the season; see also `season`
-    UnitNeeded, OutOfRange   see `season`
-
-    Example
-    -------
-    >>> from stilltank.science import crops, tank, weather
-    >>> many = ensemble(tank.preset("quillgate-tub"), crops.Plants("lettuce", 4), weather.site("quillgate"),
-    ...                 start="2027-05-10", members=50, seed=7, fill_level=Q(24, "cm"))
-    >>> many.volume.shape
-    (50, 75)
-
-    Notes
-    -----
-    Weather: blocks of days of the record stay together; each comes from a random year and begins within a few
-    days of its date. Factors: triangular between low and high with the peak at the value. Within a season they
-    stay the same. The range holds what was put into it: a leak, a blocked hole or a sick crop is not in it.
-    """
-    tank = preset(tank)
-    drawn = draw(
-        "ensemble",
-        tank,
-        plants,
-        weather,
-        start=start,
-        days=days,
-        members=members,
-        seed=seed,
-        fill_level=fill_level,
-        overflow_height=overflow_height,
-        rain_share=rain_share,
-        exposure=exposure,
-        coefficient_factor=coefficient_factor,
-        top_ups=top_ups,
-        reference_et=reference_et,
-        age=age,
-    )
-    setting = drawn.setting
-    volume, used, spilled = run(setting, drawn.thirst, drawn.rain_in)
+def ensemble_of(setting: Setting, sky: Skies | None = None) -> Ensemble:
+    """Follow the seasons that are drawn, or those of a ``sky``."""
+    drawn = draw(setting, sky)
+    found = run(setting, drawn.thirst, drawn.rain_in, rules_of(setting.top_up, setting))
     return Ensemble(
-        tank=tank,
+        tank=setting.tank,
         dates=setting.dates,
-        seed=drawn.seed,
-        volume=Q(volume, "L"),
+        seed=setting.seed,
+        volume=Q(found.volume, "L"),
         rain_in=Q(drawn.rain_in, "L"),
-        transpired=Q(used, "L"),
-        overflow=Q(spilled, "L"),
-        top_up=Q(setting.top_ups, "L"),
+        transpired=Q(found.used, "L"),
+        overflow=Q(found.spilled, "L"),
+        top_up=Q(found.added, "L"),
+        added_after_use=setting.top_up.after_use,
         filled=Q(setting.filled, "L"),
         unusable=Q(setting.unusable, "L"),
-        run_dry=first_day(setting.dates, volume, setting.unusable),
-        stop=first_day(setting.dates, volume, drawn.factors["stop_share"][:, None] * setting.filled),
+        run_dry=first_day(setting.dates, found.volume, setting.unusable),
+        stop=first_day(setting.dates, found.volume, drawn.factors["stop_share"][:, None] * setting.filled),
         drawn=drawn.factors,
         procedures=drawn.procedures,
     )

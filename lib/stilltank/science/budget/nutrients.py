@@ -1,85 +1,129 @@
 """What becomes of the nutrients while plants and rain move the water."""
 
 from collections.abc import Mapping
-from typing import Any
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
 
 import numpy as np
+import pint
 
-from stilltank.science.chemistry import molar_mass
-from stilltank.units import Problem, Q, Quantity, UnitNeeded, magnitude, takes, within
+from stilltank.science.chemistry import Solution, molar_mass
+from stilltank.science.mixing import Recipe
+from stilltank.units import Problem, Q, Quantity, UnitNeeded, check_shapes, magnitude, takes, within
 
-from ._feed import conductivity_of, follow, prepare_feed, strength_share
+from ._checks import shown
+from ._feed import conductivity_of, first_strength, follow, prepare_feed
+from .season import Season
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class NutrientCourse:
+    """Nutrients and conductivity through a season; made by `nutrients`.
+
+    Attributes
+    ----------
+    table : pandas DataFrame
+        One row a day: "EC (mS/cm)" at 25 °C, and for each element "N (mg/L)" at the end of the day and "N taken up
+        (mg)".
+    balance : dict of str to dict of str to float, mg
+        By element: what was "filled (mg)", "added (mg)", "taken up (mg)", "washed out (mg)" and is "left (mg)".
+    short : dict of str to date
+        By element: the first day on which plants wanted more of it than there was, or None.
+    """
+
+    table: "pd.DataFrame"
+    balance: Mapping[str, Mapping[str, float]]
+    short: Mapping[str, date | None]
 
 
 def nutrients(
-    table: Any,
-    solution: Any,
-    uptake: Mapping[str, Any] | None = None,
+    season: Season,
+    solution: Solution | Recipe | str,
+    uptake: Mapping[str, pint.Quantity] | None = None,
     *,
-    uptake_factor: Any = None,
-    top_up_strength: Any = 0.0,
-) -> Any:
+    uptake_factor: float | pint.Quantity | None = None,
+) -> NutrientCourse:
     """Follow each nutrient and the conductivity through a season.
 
     Parameters
     ----------
-    table : pandas DataFrame from `season`
-    solution : Solution, Recipe, or the name of a recipe by salts; what the tank was filled with
-    uptake : dict of element to quantity, mmol or mg for each litre of water used
-        Those of data/uptake.csv when left out, times its factor for the site's cover. An element that is not named
-        in a dict of your own is not taken up.
-    uptake_factor : plain number or quantity; 1 for the uptake as given
-    top_up_strength : plain number or quantity, 0 for plain water (the solution's own), 1 for the whole recipe
+    season : Season
+        From `season`; its top-ups say how strong they were.
+    solution : Solution, Recipe or str
+        What the tank was filled with; as text the name of a recipe by salts.
+    uptake : dict of str to quantity, mmol/L or mg/L
+        By element, for each litre of water used. Those of data/uptake.csv when left out, times its factor for the
+        cover of the place. An element that is not named in a dict of your own is not taken up.
+    uptake_factor : float or quantity, dimensionless
+        1 for the uptake as given.
 
     Returns
     -------
-    pandas DataFrame, one row a day: "EC (mS/cm)" at 25 °C, and for each element "N (mg/L)" at the end of the day and
-    "N taken up (mg)". ``attrs["balance"]`` holds for each element what was filled, added, taken up, washed out
-    and is left, in mg; ``attrs["short"]`` the first date on which plants wanted more of an element than there was,
-    or None.
+    NutrientCourse
+        The table, the balance of each element, and when one runs short.
 
     Raises
     ------
-    Problem                  a table that is none of `season`, an element that is not followed
-    UnitNeeded, OutOfRange   no solution, a value without a unit or out of bounds
+    UnitNeeded
+        No solution, a value without a unit.
+    OutOfRange
+        A value that cannot be; a first conductivity that this solution does not reach.
+    Unreadable
+        A factor that is no number.
+    Problem
+        No season, an element that is not followed, a solution with nothing in it that plants take.
 
-    Example
-    -------
-    >>> from stilltank.science import budget, crops, tank, weather
-    >>> water = budget.season(tank.preset("quillgate-tub"), crops.Plants("lettuce", 4), weather.site("quillgate"),
-    ...                       start="2019-05-10", fill_level=Q(24, "cm"))
+    Notes
+    -----
+    Balance by mass, day by day. Uptake in proportion to the water used is a rough rule: it changes with climate, age
+    and strength, and lettuce alone is the model for every crop here. Plants take what they want until an element is
+    used up, ammonium and nitrate in proportion. Rain counts as pure, overflow as well mixed. Trace elements are left
+    out, and so are the acids and bases that roots give off: the conductivity of ions that no longer balance is off by
+    some percent. Where the rest is too strong for the conductivity model the value is nan.
+
+    A season that begins with a ``first_conductivity`` begins with as much of the recipe's salts as give that reading.
+    By then plants have changed the proportions: the reading knows nothing of it.
+
+    References
+    ----------
+    BATAVIA2024, abstract, for the usual uptake.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> water = budget.season("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2019-05-10")
     >>> food = nutrients(water, "Hoagland 1")
-    >>> bool(food["EC (mS/cm)"].iloc[-1] > food["EC (mS/cm)"].iloc[0])  # plants take more water than salt
+    >>> bool(food.table["EC (mS/cm)"].iloc[-1] > food.table["EC (mS/cm)"].iloc[0])  # more water is used than salt
     True
-
-    Limits
-    ------
-    Uptake in proportion to the water used is a rough rule: it changes with climate, age and strength, and stands for
-    every crop here on lettuce alone. Plants take what they want until an element is used up, ammonium and nitrate in
-    proportion. Rain counts as pure, overflow as well mixed. Trace elements are left out, and so are the acids and
-    bases that roots give off: the conductivity of ions that no longer balance is off by some percent. Where the rest
-    is too strong for the conductivity model the value is nan.
-
-    Source: Batavia lettuce in Front. Plant Sci. 15:1411572 (2024), abstract; balance by mass.
     """
     import pandas as pd
 
+    if not isinstance(season, Season):
+        raise Problem(f"nutrients needs what season(...) makes; you gave {shown(season)}.")
     needed = ("rain in (L)", "top-up (L)", "overflow (L)", "transpired (L)")
-    if not isinstance(table, pd.DataFrame) or not {*needed} <= {*table.columns}:
-        raise Problem(f"nutrients needs the table that season(...) makes; you gave a {type(table).__name__}.")
-    if "filled (L)" not in table.attrs or not len(table):
-        raise Problem(
-            "nutrients: this table has lost its filling, or its days. Take it as season(...) made it."
-        )
-    feed = prepare_feed(solution, uptake, uptake_factor, table.attrs.get("cover", "open"), "nutrients")
-    strength = strength_share(top_up_strength, "nutrients", "top_up_strength")
-    rain, added, spilled, used = (table[name].to_numpy(float)[None] for name in needed)
+    feed = prepare_feed(solution, uptake, uptake_factor, season.cover)
+    rain, added, spilled, used = (season.table[name].to_numpy(float)[None] for name in needed)
+    nothing = np.zeros_like(added)
+    before, after = (nothing, added) if season.top_up.after_use else (added, nothing)
     found = follow(
-        feed, table.attrs["filled (L)"], rain, added, np.zeros_like(added), spilled, used, strength, keep=True
+        feed,
+        float(season.filled.m_as("L")),
+        rain,
+        before,
+        after,
+        spilled,
+        used,
+        season.top_up.strength,
+        first_strength(feed, season.first_conductivity),
+        keep=True,
     )
     history = found.history[:, 0]
     grams = np.array([molar_mass(element).m_as("g/mol") for element in feed.elements])
-    columns: dict[str, Any] = {"EC (mS/cm)": conductivity_of(feed, history)}
+    columns: dict[str, np.ndarray] = {"EC (mS/cm)": conductivity_of(feed, history)}
     for place, element in enumerate(feed.elements):
         columns[f"{element} (mg/L)"] = (history @ feed.belongs)[:, place] * grams[place]
         columns[f"{element} taken up (mg)"] = found.daily[:, 0, place] * grams[place]
@@ -90,58 +134,79 @@ def nutrients(
         "washed out (mg)": found.washed @ feed.belongs,
         "left (mg)": found.left @ feed.belongs,
     }
-    result = pd.DataFrame(columns, index=table.index)
-    result.attrs = {
-        "balance": {
+    index = season.table.index
+    return NutrientCourse(
+        table=pd.DataFrame(columns, index=index),
+        balance={
             element: {name: float(mmol[0, place] * grams[place]) for name, mmol in parts.items()}
             for place, element in enumerate(feed.elements)
         },
-        "short": {
-            element: None if day < 0 else table.index[day].date()
+        short={
+            element: None if day < 0 else index[day].date()
             for element, day in zip(feed.elements, found.short[0], strict=True)
         },
-    }
-    return result
+    )
 
 
 @takes(volume_before="L", volume_after="L")
-def concentration_after_uptake(concentration: Any, uptake: Any, volume_before: Any, volume_after: Any) -> Any:
-    """Concentration, or conductivity, after plants have used a part of the water.
+def concentration_after_uptake(
+    concentration: pint.Quantity,
+    uptake: pint.Quantity,
+    volume_before: pint.Quantity,
+    volume_after: pint.Quantity,
+) -> pint.Quantity:
+    """Find the concentration, or the conductivity, after plants have used a part of the water.
 
     Parameters
     ----------
-    concentration : quantity, mg/L, mmol/L or mS/cm, before
-    uptake : quantity of the same kind, what each litre used takes with it
-    volume_before, volume_after : quantities, of the solution
+    concentration : quantity, mg/L, mmol/L or mS/cm, one or an array
+        Before.
+    uptake : quantity of the same kind
+        What each litre used takes with it.
+    volume_before, volume_after : quantity, volume, one or an array
+        Of the solution.
 
     Returns
     -------
-    quantity in the unit of ``concentration``; 0 where all has been taken up
+    quantity
+        In the unit of ``concentration``; 0 where all has been taken up.
 
     Raises
     ------
-    UnitNeeded   a bare number, or two kinds
-    OutOfRange   a negative value, no volume, or more water afterwards than before
+    UnitNeeded
+        A bare number, or two kinds.
+    OutOfRange
+        A negative value, no volume, or more water afterwards than before.
+    Problem
+        Arrays that do not fit each other.
 
-    Example
-    -------
+    Notes
+    -----
+    Balance by mass: C = u + (C0 - u) V0/V. Conductivity is not quite proportional to concentration, so this is within
+    some percent for it; and the uptake of a real plant changes on the way.
+
+    Examples
+    --------
     >>> round(concentration_after_uptake(Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")).magnitude, 6)
     2.4
-
-    Limits: conductivity is not quite proportional to concentration, so this is within some percent for it; and the
-    uptake of a real plant changes on the way.
-    Source: balance by mass, C = u + (C0 - u) V0/V.
     """
     if not isinstance(concentration, Quantity):
         raise UnitNeeded(
             'concentration_after_uptake needs a concentration or a conductivity, such as Q(150, "mg/L") or '
-            f'Q(1.8, "mS/cm"). You gave {concentration!r}.'
+            f'Q(1.8, "mS/cm"). You gave {shown(concentration)}.'
         )
     unit = f"{concentration.units}"
     start, takes_ = (
         magnitude(value, unit, name, "concentration_after_uptake")
         for value, name in ((concentration, "concentration"), (uptake, "uptake"))
     )
+    sizes = {
+        "concentration": np.shape(start),
+        "uptake": np.shape(takes_),
+        "volume_before": np.shape(volume_before),
+        "volume_after": np.shape(volume_after),
+    }
+    check_shapes(sizes, "concentration_after_uptake")
     for value in (start, takes_):
         within(value, 0, np.inf, "concentration_after_uptake: a concentration is not negative; {value:g} is.")
     within(

@@ -1,38 +1,64 @@
-"""The ways of topping a tank up: by nobody, by hand, by a float valve, by an emitter."""
+"""The ways of topping a tank up: by nobody, by hand, by a float valve, by an emitter, on dates that are known."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from datetime import date
 
 import numpy as np
+import pint
 
 from stilltank.tables import number
-from stilltank.units import Problem, Q, one_value, whole_number, within
+from stilltank.units import Problem, Q, one_value, takes, whole_number
 
-from ._feed import strength_share
+from ._checks import between, dated_volumes, plain_date, positive_length, shown, strength_share
+
+_WAYS = ("nothing", "by hand", "float valve", "drip", "on dates")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class TopUp:
-    """One way of topping up; made by `nothing`, `by_hand`, `float_valve` or `drip`.
+    """One way of topping up; made by `nothing`, `by_hand`, `float_valve`, `drip` or `on_dates`.
 
     Attributes
     ----------
-    name : str, what the table of `compare` calls it
-    way : "nothing", "by hand", "float valve" or "drip"
-    strength : float, of what is added: 0 for plain water, 1 for the whole recipe
-    level : quantity in cm to fill to or hold, None for the usual one
-    rise : quantity in cm, most for one visit, None for the usual one
-    every : int, days between visits; 1 for what works by itself
-    daily : quantity in L, what an emitter gives in a day
+    name : str
+        What the table of `compare` calls it.
+    way : str
+        "nothing", "by hand", "float valve", "drip" or "on dates".
+    strength : float
+        Of what is added: 0 for plain water, 1 for the whole recipe.
+    level : quantity, length
+        To fill to or hold; None for the usual one.
+    rise : quantity, length
+        The most that one visit lifts the level; None for the usual one.
+    every : int
+        Days between visits; 1 for what works without anyone.
+    daily : quantity, volume
+        What an emitter gives in a day; None for the other ways.
+    volumes : dict of date to quantity, volume
+        What is added on which day; empty for the other ways.
     """
 
     name: str
     way: str
     strength: float = 0.0
-    level: Any = None
-    rise: Any = None
+    level: pint.Quantity | None = None
+    rise: pint.Quantity | None = None
     every: int = 1
-    daily: Any = None
+    daily: pint.Quantity | None = None
+    volumes: Mapping[date, pint.Quantity] | None = None
+
+    def __post_init__(self):
+        if not isinstance(self.way, str) or self.way not in _WAYS:
+            raise Problem(
+                f"{shown(self.way)} is no way of topping up. Write nothing(), by_hand(3), float_valve(), drip(...) "
+                "or on_dates(...)."
+            )
+
+    @property
+    def after_use(self) -> bool:
+        """Whether it comes after the plants have drunk, as from a float valve; all others come before."""
+        return self.way == "float valve"
 
     def __str__(self) -> str:
         return self.name
@@ -43,10 +69,11 @@ def nothing() -> TopUp:
 
     Returns
     -------
-    Strategy
+    TopUp
+        For `Scenario.make` or `compare`.
 
-    Example
-    -------
+    Examples
+    --------
     >>> print(nothing())
     no top-up
     """
@@ -54,107 +81,249 @@ def nothing() -> TopUp:
 
 
 def by_hand(
-    every: int | None = None, level: Any = None, rise: Any = None, strength: Any = 0.0, name: str = ""
+    every: int | None = None,
+    level: pint.Quantity | None = None,
+    rise: pint.Quantity | None = None,
+    strength: float | pint.Quantity = 0.0,
+    name: str = "",
 ) -> TopUp:
     """Come every so many days and add a little, or a lot.
 
     Parameters
     ----------
-    every : int, days from one visit to the next; the usual 2 when left out
-    level : quantity, to fill to at most; a share of the first level when left out (data/budget.csv)
-    rise : quantity, most that one visit may lift the level; the usual 1 cm when left out
-    strength : plain number or quantity, 0 for plain water, 1 for the whole recipe
-    name : str, for the table; made from the rest when left out
+    every : int
+        Days from one visit to the next; the usual 2 when left out.
+    level : quantity, length
+        To fill to at most; a share of the first level when left out (data/budget.csv).
+    rise : quantity, length
+        The most that one visit lifts the level; the usual 1 cm when left out.
+    strength : float or quantity, dimensionless
+        0 for plain water, 1 for the whole recipe.
+    name : str
+        For the table; made from the rest when left out.
 
     Returns
     -------
-    Strategy
+    TopUp
+        For `Scenario.make` or `compare`.
 
     Raises
     ------
-    UnitNeeded, OutOfRange, Unreadable   a size without a unit or below nothing; a number of days that is none
+    UnitNeeded
+        A level or rise has no unit of length.
+    OutOfRange
+        A number of days that is not whole or not 1 to 366, a level or rise that is not above 0, a strength
+        outside 0 to 10.
+    Unreadable
+        A strength that is no number.
+    Problem
+        A name that is no text.
 
-    Example
-    -------
+    Examples
+    --------
     >>> print(by_hand(7, rise=Q(1, "cm"), strength=0.5))
     by hand every 7 days, half strength
     """
     usual = int(number("budget", "top-up", "visits", "day"))
-    sentence = "by_hand: 1 to 366 whole days from one visit to the next; {value!r} is not possible."
+    sentence = "From one visit to the next it is 1 to 366 whole days; {value!r} is not possible."
     days = usual if every is None else whole_number(every, 1, 366, sentence)
-    share = strength_share(strength, "by_hand", "strength")
+    share = strength_share(strength)
     when = "every day" if days == 1 else f"every {days} days"
     return TopUp(
         _named(name, f"by hand {when}, {_in_words(share)}"),
         "by hand",
         share,
-        _length(level, "level", "by_hand"),
-        _length(rise, "rise", "by_hand"),
+        positive_length(level, "level"),
+        positive_length(rise, "rise"),
         days,
     )
 
 
-def float_valve(level: Any = None, strength: Any = 0.0, name: str = "") -> TopUp:
+def float_valve(
+    level: pint.Quantity | None = None, strength: float | pint.Quantity = 0.0, name: str = ""
+) -> TopUp:
     """Let a float valve hold the level from a reservoir above.
 
     Parameters
     ----------
-    level : quantity, the valve's; a share of the first level when left out (data/budget.csv)
-    strength : plain number or quantity, of what stands in the reservoir
-    name : str, for the table
+    level : quantity, length
+        Where the valve closes; a share of the first level when left out (data/budget.csv).
+    strength : float or quantity, dimensionless
+        Of what is in the reservoir: 0 for plain water, 1 for the whole recipe.
+    name : str
+        For the table; made from the rest when left out.
 
     Returns
     -------
-    Strategy; the reservoir is taken as never empty, and how much it must hold is the table's "added (L)"
+    TopUp
+        For `Scenario.make` or `compare`.
 
     Raises
     ------
-    UnitNeeded, OutOfRange, Unreadable   see `by_hand`
+    UnitNeeded
+        A level without a unit of length.
+    OutOfRange
+        A level that is not above 0, a strength outside 0 to 10.
+    Unreadable
+        A strength that is no number.
+    Problem
+        A name that is no text.
 
-    Example
-    -------
+    Notes
+    -----
+    The reservoir never runs empty here; how much it must hold is "added (L)" in the table of `compare`.
+
+    Examples
+    --------
     >>> print(float_valve(Q(15, "cm"), strength=1))
     float valve, full strength
     """
-    share = strength_share(strength, "float_valve", "strength")
+    share = strength_share(strength)
     return TopUp(
         _named(name, f"float valve, {_in_words(share)}"),
         "float valve",
         share,
-        _length(level, "level", "float_valve"),
+        positive_length(level, "level"),
     )
 
 
-def drip(flow: Any, time: Any, strength: Any = 0.0, name: str = "") -> TopUp:
+def drip(
+    flow: pint.Quantity, time: pint.Quantity, strength: float | pint.Quantity = 0.0, name: str = ""
+) -> TopUp:
     """Let an emitter drip for a while each day, whatever the level.
 
     Parameters
     ----------
-    flow : quantity, volume in a time, of all emitters together
-    time : quantity, up to 24 hours a day
-    strength : plain number or quantity, of what drips
-    name : str, for the table
+    flow : quantity, volume in a time
+        Of all emitters together.
+    time : quantity, time
+        How long each day, up to 24 hours.
+    strength : float or quantity, dimensionless
+        Of what drips: 0 for plain water, 1 for the whole recipe.
+    name : str
+        For the table; made from the rest when left out.
 
     Returns
     -------
-    Strategy
+    TopUp
+        For `Scenario.make` or `compare`.
 
     Raises
     ------
-    UnitNeeded, OutOfRange, Unreadable   see `by_hand`
+    UnitNeeded
+        A flow or a time without its unit.
+    OutOfRange
+        A negative flow, more than 24 hours a day, a strength outside 0 to 10.
+    Unreadable
+        A strength that is no number.
+    Problem
+        A name that is no text.
 
-    Example
-    -------
+    Examples
+    --------
     >>> print(drip(Q(2, "L/hour"), Q(15, "minute")))
     drip of 0.5 L a day, plain water
     """
     hourly, hours = one_value(flow, "L/hour", "flow", "drip"), one_value(time, "hour", "time", "drip")
-    within(hourly, 0, np.inf, "drip: a flow of {value:g} L/hour is not possible; it cannot be negative.")
-    within(hours, 0, 24, "drip: {value:g} hours a day is not possible; write 0 to 24.")
-    share = strength_share(strength, "drip", "strength")
+    between(flow, hourly, "L/hour", 0, np.inf, "A flow of {value} is not possible; it cannot be negative.")
+    between(time, hours, "hour", 0, 24, "{value} a day is not possible; write 0 to 24 hours.")
+    share = strength_share(strength)
     daily = hourly * hours
     named = _named(name, f"drip of {daily:.3g} L a day, {_in_words(share)}")
     return TopUp(named, "drip", share, daily=Q(daily, "L"))
+
+
+def on_dates(
+    volumes: Mapping[date | np.datetime64 | str, pint.Quantity],
+    strength: float | pint.Quantity = 0.0,
+    name: str = "",
+) -> TopUp:
+    """Add known volumes on known days, as a log tells of them.
+
+    Parameters
+    ----------
+    volumes : dict of date to quantity, volume
+        What is added on which day, before the plants drink.
+    strength : float or quantity, dimensionless
+        Of what is added: 0 for plain water, 1 for the whole recipe.
+    name : str
+        For the table; made from the rest when left out.
+
+    Returns
+    -------
+    TopUp
+        For `Scenario.make` or `compare`.
+
+    Raises
+    ------
+    UnitNeeded
+        A volume without its unit.
+    OutOfRange
+        A negative volume, a strength outside 0 to 10.
+    Unreadable
+        A day that is no date, a strength that is no number.
+    Problem
+        Something else than days with their volumes, a name that is no text.
+
+    Examples
+    --------
+    >>> print(on_dates({"2027-06-01": Q(3, "L"), "2027-06-15": Q(5, "L")}))
+    8 L on 2 days, plain water
+    """
+    litres, share = dated_volumes(volumes), strength_share(strength)
+    count = f"{len(litres)} day{'s' * (len(litres) != 1)}"
+    return TopUp(
+        _named(name, f"{sum(litres.values()):.3g} L on {count}, {_in_words(share)}"),
+        "on dates",
+        share,
+        volumes={plain_date(day): Q(each, "L") for day, each in litres.items()},
+    )
+
+
+@takes(first_level="cm", daily_use="L")
+def usual_routines(first_level: pint.Quantity, daily_use: pint.Quantity) -> tuple[TopUp, ...]:
+    """Make the routines that `compare` takes where none are given.
+
+    Parameters
+    ----------
+    first_level : quantity, length
+        Of the solution at planting; what the large refill fills to.
+    daily_use : quantity, volume
+        What the drip gives each day.
+
+    Returns
+    -------
+    tuple of TopUp
+        Nothing; small and often with plain water, half and full strength; a large refill to the first level, which
+        is the trap; a float valve; a drip.
+
+    Raises
+    ------
+    UnitNeeded
+        No length, or no volume.
+    OutOfRange
+        A length or a volume that cannot be.
+
+    Examples
+    --------
+    >>> [routine.way for routine in usual_routines(Q(25, "cm"), Q(0.8, "L"))]
+    ['nothing', 'by hand', 'by hand', 'by hand', 'by hand', 'float valve', 'drip']
+    """
+    if np.ndim(first_level) or np.ndim(daily_use):
+        raise Problem("usual_routines takes one first level and one daily use.")
+    interval = int(number("budget", "top-up", "large refill interval", "day"))
+    return (
+        nothing(),
+        *(by_hand(strength=strength) for strength in (0.0, 0.5, 1.0)),
+        by_hand(
+            interval,
+            Q(first_level, "cm"),
+            Q(first_level, "cm"),
+            name=f"large refill every {interval} days, plain water",
+        ),
+        float_valve(strength=0.5),
+        drip(Q(daily_use, "L/hour"), Q(1, "hour"), 0.5),
+    )
 
 
 def _in_words(share: float) -> str:
@@ -162,15 +331,7 @@ def _in_words(share: float) -> str:
     return known.get(share, f"{share:g} of full strength")
 
 
-def _named(given: Any, usual: str) -> str:
+def _named(given: object, usual: str) -> str:
     if not isinstance(given, str):
-        raise Problem(f"The name of a strategy is a text; {given!r} is not.")
+        raise Problem(f"The name of a routine is a text, such as 'my way'; you gave {shown(given)}.")
     return given or usual
-
-
-def _length(value: Any, name: str, function: str) -> Any:
-    if value is None:
-        return None
-    plain = one_value(value, "cm", name, function)
-    within(plain, 1e-6, np.inf, f"{function}: a {name} of {{value:g}} cm; write one above 0.")
-    return Q(plain, "cm")

@@ -2,6 +2,7 @@
 
 from .algae import Algae, algal_oxygen
 from .growth import RootCourse, oxygen_demand, root_course
+from .level_course import LevelCourse
 from .oxygen_risk import Finding, OxygenRisk, oxygen_caution, oxygen_findings, oxygen_risk
 from .refill import Refill, refill
 from .refill_limit import (
@@ -21,6 +22,7 @@ __all__ = [
     "Algae",
     "Finding",
     "HoleHeight",
+    "LevelCourse",
     "OxygenRisk",
     "Refill",
     "RefillLimit",

@@ -13,7 +13,7 @@ from stilltank.units import OutOfRange, PlainNumber, Problem, Q, one_value, pure
 from stilltank.units.types import Days, Plain, Quantity
 
 from ._tank_checks import pot_depth_of
-from .level_course import Levels, levels_of
+from .level_course import LevelCourse, Levels, levels_of
 from .refill_limit import above_refill_limit
 
 
@@ -84,7 +84,7 @@ class RootCourse:
 @takes(tank=Tank)
 def root_course(
     tank: Tank,
-    water: Any,
+    levels: LevelCourse | Quantity,
     *,
     first_level: Quantity | None = None,
     extension: Quantity | None = None,
@@ -97,8 +97,9 @@ def root_course(
     ----------
     tank : Tank
         With a ``net_pot_depth``.
-    water : table, Ensemble or Quantity
-        What `budget.season` or `budget.ensemble` gave, or levels at the end of each day: [days] or [members, days].
+    levels : LevelCourse or Quantity
+        Such as ``levels`` of what `budget.season` or `budget.ensemble` gave; or levels at the end of each day, [days] or
+        [members, days].
     first_level : Quantity, optional
         At planting, with levels only; that of the first day's end when left out.
     extension : Quantity, optional
@@ -142,7 +143,7 @@ def root_course(
     >>> print(root_course(tub, Q(np.linspace(13, 3, 42), "cm")))
     pots hang clear from day 10 on; at the end 54 % of the oxygen comes from air (23 to 86 %)
     """
-    course = levels_of(tank, water, first_level, "root_course")
+    course = levels_of(tank, levels, first_level, "root_course")
     speed = _positive("extension", "cm/day", extension, "m/day")
     time = _positive("adaptation", "day", adaptation, "day")
     entry = load("roots")["roots", "supply from air"]

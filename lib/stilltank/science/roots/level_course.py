@@ -1,20 +1,41 @@
-"""Levels as they come out of a water budget, in plain metres."""
+"""The level of a tank day by day: what roots need to know of a season."""
 
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+import pint
 
-from stilltank.units import Problem, Q, Quantity, magnitude, one_value
+from stilltank.units import Problem, Quantity, magnitude, one_value
 
 from ._tank_checks import level_inside
 
-_COLUMNS = ("volume (L)", "transpired (L)")
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class LevelCourse:
+    """The level of one season or of many, day by day; ``Season.levels`` and ``Ensemble.levels`` of a water budget.
+
+    Attributes
+    ----------
+    dates : numpy array of datetime64[D], [days]
+        The days.
+    first_level : quantity, length
+        Level at the start, before the first day.
+    level : quantity, length, [days] or [members, days]
+        At the end of each day.
+    highest : quantity, length, of the shape of ``level``
+        The highest of each day, before the plants drink.
+    """
+
+    dates: np.ndarray
+    first_level: pint.Quantity
+    level: pint.Quantity
+    highest: pint.Quantity
 
 
 @dataclass(frozen=True, eq=False)
 class Levels:
-    """[members, days], and whether there were members at all."""
+    """Plain metres, [members, days], and whether there were members at all."""
 
     start: float
     ends: Any
@@ -24,31 +45,24 @@ class Levels:
 
 
 def levels_of(tank: Any, water: Any, start: Any, function: str) -> Levels:
-    """Read a season's table, an ensemble, or levels at the end of each day."""
+    """Read a course of levels, or levels at the end of each day."""
     if isinstance(water, Quantity):
         return _from_levels(tank, water, start, function)
+    if not isinstance(water, LevelCourse):
+        raise Problem(
+            f"{function} needs the levels of a water budget, such as season.levels, or a level for each day such as "
+            f"Q([25, 24], 'cm'). You gave a {type(water).__name__}."
+        )
     if start is not None:
         raise Problem(f"{function}: a season knows its first level; leave `first_level` out.")
-    if hasattr(water, "columns") and all(column in water.columns for column in _COLUMNS):
-        volume = water["volume (L)"].to_numpy()[None]
-        peak = volume + water["transpired (L)"].to_numpy()[None]
-        filled, dates, many = water.attrs["filled (L)"], water.index.to_numpy().astype("datetime64[D]"), False
-    elif hasattr(water, "volume") and hasattr(water, "transpired"):
-        volume = water.volume.m_as("L")
-        peak = volume + water.transpired.m_as("L")
-        filled, dates, many = water.filled.m_as("L"), water.dates, True
-    else:
-        raise Problem(
-            f"{function} needs a season or ensemble of `budget`, or a level for each day such as Q([25, 24], 'cm'). "
-            f"You gave a {type(water).__name__}."
-        )
-    ends, peaks = (tank.level(Q(litres, "L")).m_as("m") for litres in (volume, peak))
-    begin = float(tank.level(Q(float(filled), "L")).m_as("m"))
-    return Levels(begin, ends, np.maximum(peaks, ends), many, dates)
+    ends, peaks = (np.atleast_2d(level.m_as("m")) for level in (water.level, water.highest))
+    level_inside(tank, peaks)  # of another tank, they may be above its rim
+    many = np.ndim(water.level.magnitude) > 1
+    return Levels(float(water.first_level.m_as("m")), ends, peaks, many, water.dates)
 
 
 def _from_levels(tank: Any, water: Any, start: Any, function: str) -> Levels:
-    ends = level_inside(tank, magnitude(water, "m", "water", function))
+    ends = level_inside(tank, magnitude(water, "m", "levels", function))
     if not np.ndim(ends) or not np.size(ends) or np.ndim(ends) > 2:
         raise Problem(
             f"{function} needs a level for each day, [days] or [members, days], such as Q([25, 24], 'cm')."

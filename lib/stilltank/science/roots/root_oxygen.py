@@ -23,7 +23,7 @@ from stilltank.units.types import Array, Plain, Quantity
 
 from ._tank_checks import pot_depth_of
 from .growth import RootCourse, oxygen_demand, root_course
-from .level_course import levels_of
+from .level_course import LevelCourse, levels_of
 from .oxygen_risk import OxygenRisk, oxygen_caution, oxygen_risk
 
 
@@ -172,7 +172,7 @@ class RootOxygen:
 @takes(tank=Tank, temperature="degC", demand=RootDemand)
 def root_oxygen(
     tank: Tank,
-    water: Any,
+    levels: LevelCourse | Quantity,
     temperature: Quantity,
     demand: RootDemand | None = None,
     *,
@@ -187,8 +187,9 @@ def root_oxygen(
     ----------
     tank : Tank
         With a ``net_pot_depth``.
-    water : table, Ensemble or Quantity
-        What `budget.season` or `budget.ensemble` gave, or levels at the end of each day, [days] or [members, days].
+    levels : LevelCourse or Quantity
+        Such as ``levels`` of what `budget.season` or `budget.ensemble` gave; or levels at the end of each day, [days] or
+        [members, days].
     temperature : Quantity
         Of the solution, 0 to 40 degC: one, [days], [members, days], or one an hour along the last axis, such as
         ``water`` or ``daily_mean`` of `solution_temperature`.
@@ -235,12 +236,12 @@ def root_oxygen(
     >>> from stilltank.science import budget, crops, tank
     >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 6), "quillgate", start="2027-05-10",
     ...                        members=40, days=42)
-    >>> found = root_oxygen(tank.preset("quillgate-tub"), many, Q(22, "degC"), RootDemand(age=14))
+    >>> found = root_oxygen(tank.preset("quillgate-tub"), many.levels, Q(22, "degC"), RootDemand(age=14))
     >>> found.share.shape, bool(found.quantile(0.9)[-1] > found.quantile(0.1)[-1])
     ((40, 42), True)
     """
     asked = RootDemand() if demand is None else demand
-    given = levels_of(tank, water, first_level, "root_oxygen")
+    given = levels_of(tank, levels, first_level, "root_oxygen")
     pot_depth_of(tank)
     usual = int(number("budget", "ensemble", "members", "1"))
     if given.many:
@@ -264,7 +265,7 @@ def root_oxygen(
     warmer = _drawn(rng, count, asked.q10, oxygen["roots", "Q10"], None, "q10")
 
     one: Any = None if asked.supply is None or np.ndim(asked.supply) else asked.supply
-    grown = root_course(tank, water, first_level=first_level, supply=one)
+    grown = root_course(tank, levels, first_level=first_level, supply=one)
     at = asked.age + np.arange(1.0, days + 1)
     daily: Any = temperature
     if np.ndim(daily) and np.shape(daily)[-1] == 24 * days != days:

@@ -13,7 +13,7 @@ from stilltank.tables import load, number
 from stilltank.units import OutOfRange, PlainNumber, Problem, Q, magnitude, one_value, takes, within
 from stilltank.units.types import Plain, Quantity
 
-from .level_course import levels_of
+from .level_course import LevelCourse, levels_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,7 +110,7 @@ def tub_colours() -> tuple[str, ...]:
 @takes(tank=Tank, shade=PlainNumber(0.3))
 def solution_temperature(
     tank: Tank,
-    water: Any,
+    water: LevelCourse | Quantity,
     weather: Weather | Site | str,
     *,
     colour: str = "dark",
@@ -124,9 +124,9 @@ def solution_temperature(
     ----------
     tank : Tank
         Of any shape.
-    water : table or Quantity
-        What `budget.season` gave, or levels at the end of each day: [days] or [members, days]; one level holds for
-        every day.
+    water : LevelCourse or Quantity
+        Such as ``levels`` of what `budget.season` gave; or levels at the end of each day, [days] or [members, days];
+        one level holds for every day.
     weather : Weather, Site or str
         A record, or a site or its name. With a season its own days are taken; with levels the record must have as many
         days as there are levels. A site's cover decides whether the lid sees the sky.
@@ -231,13 +231,14 @@ def solution_temperature(
 
 def _same_days(tank: Any, water: Any, record: Weather) -> tuple[Weather, Any]:
     """The record of the days of the water, and its levels, m, [members, days]."""
-    if hasattr(water, "members"):
+    course = isinstance(water, LevelCourse)
+    if course and np.ndim(water.level.magnitude) > 1:
         raise Problem(
             "solution_temperature: an ensemble shuffles its weather and does not keep it. Give its `level`, and one "
             "record of as many days."
         )
-    if hasattr(water, "columns"):
-        record = record.between(water.index[0].date(), water.index[-1].date())
+    if course:
+        record = record.between(water.dates[0], water.dates[-1])
     elif not np.ndim(magnitude(water, "m", "water", "solution_temperature")):
         water = Q(np.full(record.days, water.m_as("m")), "m")
     levels = levels_of(tank, water, None, "solution_temperature").ends

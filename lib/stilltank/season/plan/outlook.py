@@ -227,7 +227,7 @@ class Outlook:
             self.site,
             start=self.start,
             days=self.days,
-            fill_level=self.fill_level,
+            first_level=self.fill_level,
             overflow_height=self.overflow.height,
         )
 

@@ -1,0 +1,147 @@
+"""Weather that could come: drawn from a record, and shared by tanks that are side by side."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pint
+
+from stilltank.science import demand
+from stilltank.science.weather import Weather, rows_of_day
+from stilltank.tables import number
+from stilltank.units import Problem, Q
+
+from ._balance import Setting
+from ._checks import shown
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Skies:
+    """Drawn weather; made by ``Scenario.skies()``, and shared by several scenarios of the same days.
+
+    Attributes
+    ----------
+    dates : numpy array of datetime64[D], [days]
+        The days.
+    reference_et : quantity, mm/day, [members, days]
+        What a field of grass would use.
+    rain : quantity, mm, [members, days]
+        What falls.
+    procedures : tuple of str
+        How the evapotranspiration was reached, and what the record lacks.
+    seed : int
+        Of the draw.
+    """
+
+    dates: np.ndarray
+    reference_et: pint.Quantity
+    rain: pint.Quantity
+    procedures: tuple[str, ...]
+    seed: int
+
+    @property
+    def members(self) -> int:
+        """How many seasons."""
+        return len(self.rain.magnitude)
+
+    def __str__(self) -> str:
+        return f"Weather of {self.members} seasons from {self.dates[0]} to {self.dates[-1]}"
+
+
+@dataclass(frozen=True, eq=False)
+class Draws:
+    """What the members of an ensemble are given: plain factors, [members], and litres, [members, days]."""
+
+    factors: dict[str, Any]
+    procedures: tuple[str, ...]
+    thirst: Any
+    rain_in: Any
+
+
+def draw(setting: Setting, sky: Skies | None = None) -> Draws:
+    """Draw what is uncertain about a tank, then its weather where no ``sky`` is given."""
+    rng, factors = _factors(setting)
+    et, rain, procedures = _weather(rng, setting) if sky is None else _shared(setting, sky)
+    thirst = et * setting.canopy * (factors["exposure"] * factors["coefficient_factor"])[:, None]
+    return Draws(factors, procedures, thirst, rain * setting.catch * factors["rain_share"][:, None])
+
+
+def skies_of(setting: Setting) -> Skies:
+    """The weather that `draw` draws."""
+    et, rain, procedures = _weather(_factors(setting)[0], setting)
+    return Skies(
+        dates=setting.dates,
+        reference_et=Q(et, "mm/day"),
+        rain=Q(rain, "mm"),
+        procedures=procedures,
+        seed=setting.seed,
+    )
+
+
+def resample(rng: Any, record: Weather, dates: Any, members: int) -> Any:
+    """Row numbers of the record for seasons on ``dates``, [members, days]; see `ensemble` for how."""
+    block, window = (int(number("budget", "ensemble", key, "day")) for key in ("block length", "window"))
+    rows = np.empty((members, len(dates)), dtype=int)
+    for begin in range(0, len(dates), block):
+        length = min(block, len(dates) - begin)
+        anchors = rows_of_day(record, str(dates[begin])[5:])
+        choices = (anchors[:, None] + np.arange(-window, window + 1)).ravel()
+        choices = choices[(choices >= 0) & (choices + length <= record.days)]
+        if not choices.size:
+            raise Problem(
+                f"The record {record.name or 'given'} has no days near {str(dates[begin])[5:]} to draw from; it runs "
+                f"from {record.dates[0]} to {record.dates[-1]}. Take a record that covers the season."
+            )
+        first = choices[rng.integers(0, choices.size, members)]
+        rows[:, begin : begin + length] = first[:, None] + np.arange(length)
+    return rows
+
+
+def _factors(setting: Setting) -> tuple[np.random.Generator, dict[str, Any]]:
+    """What is uncertain, [members], and the generator after it: the weather is drawn from there."""
+    rng, members = np.random.default_rng(setting.seed), setting.members
+    return rng, {
+        name: np.full(members, low) if low == high else rng.triangular(low, value, high, members)
+        for name, (value, low, high) in setting.uncertain.items()
+    }
+
+
+def _weather(rng: np.random.Generator, setting: Setting) -> tuple[Any, Any, tuple[str, ...]]:
+    """Reference evapotranspiration and rain in plain mm, [members, days], and how they were reached."""
+    record, given = setting.record, setting.reference_et
+    nothing = np.zeros((setting.members, len(setting.dates)))
+    if record is None:
+        et, rain = nothing + given, nothing
+        procedures: tuple[str, ...] = ("Demand: as given.", "Rain: none.")
+    else:
+        rows = resample(rng, record, setting.dates, setting.members)
+        rain = nothing if record.precipitation is None else record.precipitation.magnitude[rows]
+        missing = ("Rain: none in the record, so none counted.",) if record.precipitation is None else ()
+        if given is None:  # once for the record: it depends on the weather only
+            et = demand.reference_et(record).magnitude[rows]
+            procedures = demand.missing_data_procedures(record) + missing
+        else:
+            et, procedures = nothing + given, ("Demand: as given.", *missing)
+    return et, rain, procedures
+
+
+def _shared(setting: Setting, sky: Skies) -> tuple[Any, Any, tuple[str, ...]]:
+    """The days of a scenario out of a sky; what a scenario says of its own evapotranspiration goes before."""
+    if not isinstance(sky, Skies):
+        raise Problem(f"A sky is what scenario.skies() draws; you gave {shown(sky)}.")
+    if sky.members != setting.members:
+        raise Problem(
+            f"The sky holds {sky.members} seasons and this scenario {setting.members}. Make both with the same "
+            "`members`."
+        )
+    first = int((setting.dates[0] - sky.dates[0]).astype(int))
+    last = first + len(setting.dates)
+    if first < 0 or last > len(sky.dates):
+        raise Problem(
+            f"The sky runs from {sky.dates[0]} to {sky.dates[-1]}, the scenario from {setting.dates[0]} to "
+            f"{setting.dates[-1]}. Draw the sky from the scenario that begins first and lasts longest."
+        )
+    own = setting.reference_et
+    rain = sky.rain.m_as("mm")[:, first:last]
+    et = sky.reference_et.m_as("mm/day")[:, first:last] if own is None else np.zeros(rain.shape) + own
+    return et, rain, sky.procedures
