@@ -534,7 +534,7 @@ def seasons(plan, stop, run_dry, rates):
         rain_in=nothing,
         transpired=nothing,
         overflow=nothing,
-        top_up=Q(np.zeros(days.size), "L"),
+        top_up=nothing,
         filled=Q(bucket_of(25, 25, 31, 30), "L"),
         unusable=Q(1, "L"),
         run_dry=dates(run_dry),
@@ -548,7 +548,7 @@ def by_hand(stop=range(31, 41), run_dry=(*range(41, 49), None, None), rates=rang
     made = Plan.make(
         **{"tank": BUCKET, "crop": "zinnia", "site": place(), "water": SOFT, "start": "2027-03-10"} | choices
     )
-    vars(made)["season"] = seasons(made, stop, run_dry, list(rates))
+    vars(made.outlook)["season"] = seasons(made, stop, run_dry, list(rates))
     return made
 
 
@@ -680,7 +680,7 @@ def test_a_longer_season_shows_every_second_week(cards):
 def test_a_season_is_two_weeks_at_least():
     made = Plan.make(BUCKET, "lettuce", place(), SOFT, "2027-05-01", count=1)
     short = dataclasses.replace(made.schedule, end=made.start + timedelta(days=3))
-    vars(made).update(schedule=short)
+    vars(made.outlook).update(schedule=short)
     assert made.days == 14
 
 
@@ -755,7 +755,7 @@ def test_the_acid_in_a_sentence_is_that_of_the_card(tote, drum, cards):
 def test_acid_that_is_needed_only_at_once(tote):
     made = dataclasses.replace(tote)
     dose = tote.doses["closed"]
-    vars(made)["_mixture"] = (tote.recipe, {"closed": dose})
+    vars(made.outlook)["_mixture"] = (tote.recipe, {"closed": dose})
     assert pictures.acid_sentence(made) == (
         f"{pictures.acid_measure(dose)} of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; it will not "
         f"climb above that as carbon dioxide leaves. {dose.acid.caution}"
@@ -769,7 +769,7 @@ def test_acid_that_is_needed_only_at_once(tote):
 def test_acid_that_is_needed_only_later(tote):
     """Mixed at pH 5.44, the solution is near 5.4 next day, and climbs past 5.8 in the days after."""
     made = dataclasses.replace(tote)
-    vars(made).update(_mixture=(tote.recipe, {"open": tote.doses["open"]}), ph_before_acid=5.44)
+    vars(made.outlook).update(_mixture=(tote.recipe, {"open": tote.doses["open"]}), ph_before_acid=5.44)
     assert [day.what for day in made.looks()][1:3] == [
         "read the pH; it should be near 5.4",
         "read the pH again: it rises as carbon dioxide leaves",
@@ -783,7 +783,7 @@ def test_acid_that_is_needed_only_later(tote):
 def test_water_without_a_name_is_called_water(hand):
     nameless = dataclasses.replace(SOFT, name="")
     made = dataclasses.replace(hand, water=nameless)
-    vars(made)["season"] = hand.season
+    vars(made.outlook)["season"] = hand.season
     assert "Home (open), water. Sow 22 February 2027" in plain(paper.tank_card(made))
 
 

@@ -157,7 +157,7 @@ def _dates(plan: Plan, system: str) -> str:
             f"{_between(flower.early, flower.late)}, about {flower.expected.day} {flower.expected:%B}",
         ),
         (
-            f"Level to stop at, {write_range(*plan.stop_levels, system, digits=2)}",
+            f"Level to stop at, {write_range(*plan.outlook.stop_levels, system, digits=2)}",
             _between(*season.date_range("stop")[::2]),
         ),
         ("Run dry", _between(*season.date_range("run_dry")[::2])),

@@ -4,7 +4,7 @@ import math
 from datetime import date
 from numbers import Real
 from pathlib import Path
-from typing import Any
+from typing import Any, TypedDict
 
 import numpy as np
 
@@ -12,6 +12,20 @@ from stilltank import tables
 from stilltank.science import mixing, tank, weather
 from stilltank.science.crops import Crop, Plants, crop, names
 from stilltank.units import Problem, within, write
+
+
+class Parts(TypedDict):
+    """What a plan is made of, by name: what its file holds."""
+
+    name: str
+    tank: tank.Tank
+    plants: Plants
+    site: weather.Site
+    water: mixing.Water
+    start: date
+    acid: str
+    target_ph: float
+    record: str | None
 
 
 def tank_from(given: Any) -> tank.Tank:

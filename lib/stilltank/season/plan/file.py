@@ -4,7 +4,7 @@ import dataclasses
 import functools
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 import tomli_w
@@ -15,10 +15,7 @@ from stilltank.science.chemistry import ions
 from stilltank.science.crops import crop, names
 from stilltank.units import Problem, Q, Quantity
 
-from .choices import a_record, day_from, ph_from, some_plants, tank_from
-
-if TYPE_CHECKING:
-    from .plan import Plan
+from .choices import Parts, a_record, day_from, ph_from, some_plants, tank_from
 
 _HEADER = """\
 # Still Tank Workbook: the plan of one tank, for one season.
@@ -58,71 +55,70 @@ def _said(name: str, value: Any) -> Any:
     return f"{plain:.10g} {unit}"
 
 
-def _record(plan: "Plan", folder: Path) -> str:
+def _record(source: str | None, folder: Path) -> str:
     """The weather as a plan in ``folder`` names it: a shipped record, or the way to a CSV from there."""
-    if plan.record is None:
+    if source is None:
         raise Problem(
             "This plan's weather comes from no file, so it could not be opened again. Save the weather as a CSV "
             'and make the plan with record="my-weather.csv".'
         )
-    if plan.record in weather.sites():
-        return plan.record
+    if source in weather.sites():
+        return source
     try:
-        return Path(os.path.relpath(plan.record, folder)).as_posix()
+        return Path(os.path.relpath(source, folder)).as_posix()
     except ValueError:  # another drive
-        return Path(plan.record).resolve().as_posix()
+        return Path(source).resolve().as_posix()
 
 
-def as_text(plan: "Plan", folder: Path) -> str:
-    """The choices of a plan, as a file in ``folder`` holds them.
+def as_text(parts: Parts, folder: Path) -> str:
+    """The parts of a plan, as a file in ``folder`` holds them.
 
     Raises Problem where the file has no words for a choice: it would be lost.
     """
-    shape = next((word for word, kind in SHAPES.items() if type(plan.tank) is kind), "")
-    known = plan.plants.crop
+    body, plants, site, held = parts["tank"], parts["plants"], parts["site"], parts["water"]
+    shape = next((word for word, kind in SHAPES.items() if type(body) is kind), "")
+    known = plants.crop
     if not shape or known.name not in names() or known != crop(known.name):
-        what = (
-            f"crop {known.name!r}, changed from the table," if shape else f"tank {type(plan.tank).__name__}"
-        )
+        what = f"crop {known.name!r}, changed from the table," if shape else f"tank {type(body).__name__}"
         raise Problem(
             f"A plan file cannot hold the {what} and would lose it. Keep such a plan as lines of code."
         )
     sizes = {
         field.name: _said(field.name, value)
-        for field in dataclasses.fields(plan.tank)
-        if isinstance(value := getattr(plan.tank, field.name), Quantity)
+        for field in dataclasses.fields(body)
+        if isinstance(value := getattr(body, field.name), Quantity)
     }
-    alkalinity: Any = plan.water.alkalinity  # a plan's water states it
+    alkalinity: Any = held.alkalinity  # a plan's water states it
     water: dict[str, Any] = {
-        "name": plan.water.name,
+        "name": held.name,
         "alkalinity": f"{alkalinity.m_as('mg/L'):.10g} mg/L CaCO3",
-        "ph": float(plan.water.ph or 0),
-        "temperature": f"{plan.water.temperature.m_as('degC'):.10g} °C",
+        "ph": float(held.ph or 0),
+        "temperature": f"{held.temperature.m_as('degC'):.10g} °C",
         "ions": {
             ions()[key].formula: f"{float(value.m_as('mmol/L')):.10g} mmol/L"
-            for key, value in plan.water.ions.items()
+            for key, value in held.ions.items()
             if key != "HCO3-"  # stands as the alkalinity
         },
-        "unknown": dict(plan.water.unknown),
+        "unknown": dict(held.unknown),
     }
-    if plan.water.notes:
-        water["notes"] = list(plan.water.notes)
-    if plan.water.conductivity_measured is not None:
-        water["conductivity"] = f"{plan.water.conductivity_measured.m_as('mS/cm'):.10g} mS/cm"
+    if held.notes:
+        water["notes"] = list(held.notes)
+    if held.conductivity_measured is not None:
+        water["conductivity"] = f"{held.conductivity_measured.m_as('mS/cm'):.10g} mS/cm"
     sections = {
         "format": PlanFile.newest,
-        "name": plan.name,
-        "tank": {"name": plan.tank.name, "shape": shape, **sizes},
-        "plants": {"crop": plan.plants.crop.name, "count": plan.plants.count},
+        "name": parts["name"],
+        "tank": {"name": body.name, "shape": shape, **sizes},
+        "plants": {"crop": plants.crop.name, "count": plants.count},
         "site": {
-            "name": plan.site.name,
-            "latitude": float(plan.site.latitude.m_as("degree")),
-            "altitude": f"{plan.site.altitude.m_as('m'):.10g} m",
-            "cover": plan.site.cover,
-            "weather": _record(plan, folder),
+            "name": site.name,
+            "latitude": float(site.latitude.m_as("degree")),
+            "altitude": f"{site.altitude.m_as('m'):.10g} m",
+            "cover": site.cover,
+            "weather": _record(parts["record"], folder),
         },
         "water": water,
-        "season": {"start": plan.start, "acid": plan.acid, "target_ph": plan.target_ph},
+        "season": {"start": parts["start"], "acid": parts["acid"], "target_ph": parts["target_ph"]},
     }
     return _HEADER + tomli_w.dumps(sections)
 
@@ -198,8 +194,8 @@ def _read_water(document: Document) -> mixing.Water:
     return made
 
 
-def plan_from(cls: "type[Plan]", document: Document) -> "Plan":
-    """The plan a document holds.
+def parts_from(document: Document) -> Parts:
+    """The parts of the plan that a document holds.
 
     Raises PlanFault naming the line that cannot be used.
     """
@@ -224,5 +220,14 @@ def plan_from(cls: "type[Plan]", document: Document) -> "Plan":
     season.using(["start"], lambda: day_from(start))
     season.using(["acid"], lambda: products.acid(acid))
     season.using(["target_ph"], lambda: ph_from(target, plants))
-    made = cls.make(chosen, plants, site, water, start, name=name, acid=acid, target_ph=target)
-    return dataclasses.replace(made, record=record)
+    return {
+        "name": name,
+        "tank": chosen,
+        "plants": plants,
+        "site": site,
+        "water": water,
+        "start": day_from(start),
+        "acid": acid,
+        "target_ph": target,
+        "record": record,
+    }

@@ -5,9 +5,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
-from typing import Any, Self
+from operator import attrgetter
+from typing import Any, Literal, Protocol
 
 import numpy as np
+import pint
 
 from stilltank import tables
 from stilltank.science import budget, calendar, mixing, ph, products, roots, tank, weather
@@ -18,6 +20,14 @@ from .choices import room
 
 # What a small concentrate is called after the element for which it is made; any other salt stands alone.
 _STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
+
+System = Literal["metric", "US"]
+# Results that stay as they were while these choices do; a change calculates only the others again.
+_FOLLOWS = {
+    ("_mixture", "ph_before_acid"): ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name"),
+    ("schedule",): ("plan.plants", "plan.site", "plan.start"),
+    ("season", "weekly", "pots_clear"): ("plan.tank", "plan.plants", "plan.site", "plan.start"),
+}
 
 
 @dataclass(frozen=True)
@@ -33,73 +43,112 @@ class TraceStock:
     """A small concentrate: ``masses`` made up to ``volume``; ``dose`` of it goes into the tank."""
 
     name: str
-    masses: Mapping[str, Any]
-    volume: Any
-    dose: Any
+    masses: Mapping[str, pint.Quantity]
+    volume: pint.Quantity
+    dose: pint.Quantity
 
 
+class Chosen(Protocol):
+    """What an outlook follows from: a plan."""
+
+    @property
+    def name(self) -> str: ...  # noqa: D102
+    @property
+    def tank(self) -> tank.Tank: ...  # noqa: D102
+    @property
+    def plants(self) -> Plants: ...  # noqa: D102
+    @property
+    def site(self) -> weather.Site: ...  # noqa: D102
+    @property
+    def water(self) -> mixing.Water: ...  # noqa: D102
+    @property
+    def start(self) -> date: ...  # noqa: D102
+    @property
+    def acid(self) -> str: ...  # noqa: D102
+    @property
+    def target_ph(self) -> float: ...  # noqa: D102
+    def scenario(self) -> budget.Scenario: ...  # noqa: D102
+
+
+@dataclass(frozen=True, eq=False)
 class Outlook:
-    """What follows from the choices below, each computed when it is first asked for."""
+    """What follows from the choices of a plan, each calculated when it is first asked for.
 
-    name: str
-    tank: tank.Tank
-    plants: Plants
-    site: weather.Site
-    water: mixing.Water
-    start: date
-    acid: str
-    target_ph: float
+    Attributes
+    ----------
+    plan : Plan
+        The choices.
+    """
 
-    def settle(self) -> Self:
-        """Compute all that follows, so that a choice that cannot be reckoned with is refused now; returns the plan.
+    plan: Chosen
 
-        Raises Problem as the science does.
+    def settle(self) -> None:
+        """Calculate all that follows, so that a choice that cannot be calculated with is refused now.
+
+        Raises
+        ------
+        Problem
+            As the science does.
         """
         _ = self.doses, self.weekly, self.check_days, self.refill, self.storm, self.crowded
-        return self
+
+    def take_over(self, before: "Outlook") -> None:
+        """Keep what was calculated for another plan, where it follows from the same choices.
+
+        Parameters
+        ----------
+        before : Outlook
+            Of the plan as it was.
+        """
+        for results, choices in _FOLLOWS.items():
+            if all(attrgetter(choice)(self) == attrgetter(choice)(before) for choice in choices):
+                self.__dict__.update(
+                    {name: before.__dict__[name] for name in results if name in before.__dict__}
+                )
 
     @cached_property
-    def fill_level(self) -> Any:
+    def fill_level(self) -> pint.Quantity:
         """Level to fill to at planting, cm above the floor."""
-        return roots.fill_level(self.tank)
+        return roots.fill_level(self.plan.tank)
 
     @cached_property
-    def volume(self) -> Any:
+    def volume(self) -> pint.Quantity:
         """Solution to mix, L."""
-        return self.tank.volume(self.fill_level)
+        return self.plan.tank.volume(self.fill_level)
 
     @cached_property
     def overflow(self) -> roots.HoleHeight:
         """Where the overflow hole goes."""
-        return roots.overflow_height(self.tank)
+        return roots.overflow_height(self.plan.tank)
 
     @cached_property
-    def targets(self) -> Mapping[str, Any]:
+    def targets(self) -> Mapping[str, pint.Quantity]:
         """What the finished solution should hold, mg/L of each element."""
-        return mixing.recipe_targets(self._recipe_name)
+        return mixing.recipe_targets(self.recipe_name)
 
     @property
-    def _recipe_name(self) -> str:
-        return self.plants.crop.recipe or str(tables.load("plan")["recipe", "name"].value)
+    def recipe_name(self) -> str:
+        """Name of the recipe by elements: the crop's, or the usual one."""
+        return self.plan.plants.crop.recipe or str(tables.load("plan")["recipe", "name"].value)
 
     @cached_property
     def _mixture(self) -> tuple[mixing.Recipe, dict[str, ph.Dose]]:
         """Salts and acid together: what the acid brings, the salts need not."""
-        recipe = mixing.weigh_out(self.targets, products.usual_salts(), self.volume, self.water)
+        recipe = mixing.weigh_out(self.targets, products.usual_salts(), self.volume, self.plan.water)
         brought = self._acid(recipe).get("closed")
         if brought is not None:
             left = {
                 name: target - brought.adds.get(name, Q(0, "mg/L")) for name, target in self.targets.items()
             }
             left = {name: target for name, target in left.items() if target > 0.05 * self.targets[name]}
-            recipe = mixing.weigh_out(left, products.usual_salts(), self.volume, self.water)
+            recipe = mixing.weigh_out(left, products.usual_salts(), self.volume, self.plan.water)
         return recipe, self._acid(recipe)
 
     def _acid(self, recipe: mixing.Recipe) -> dict[str, ph.Dose]:
         return {
-            air: ph.acid_dose(recipe.solution, self.target_ph, self.acid, air=air)
+            air: ph.acid_dose(recipe.solution, self.plan.target_ph, self.plan.acid, air=air)
             for air in ("closed", "open")
-            if ph.ph_of(recipe.solution, air=air) > self.target_ph
+            if ph.ph_of(recipe.solution, air=air) > self.plan.target_ph
         }
 
     @property
@@ -113,10 +162,10 @@ class Outlook:
         return self._mixture[1]
 
     @property
-    def parts(self) -> dict[str, dict[str, Any]]:
+    def parts(self) -> dict[str, dict[str, pint.Quantity]]:
         """What the water, the salts and the acid each bring, mg/L of each element of the recipe."""
         nothing = Q(0, "mg/L")
-        water = {name: self.water.elements.get(name, nothing) for name in self.targets}
+        water = {name: self.plan.water.elements.get(name, nothing) for name in self.targets}
         solution = self.recipe.solution.elements
         acid = self.doses["closed"].adds if "closed" in self.doses else {}
         return {
@@ -157,22 +206,22 @@ class Outlook:
     @property
     def crowded(self) -> str:
         """A sentence where more plants are planned than the lid has room for; else empty."""
-        most = room(self.tank, self.plants.crop)
-        if self.plants.count <= most:
+        most = room(self.plan.tank, self.plan.plants.crop)
+        if self.plan.plants.count <= most:
             return ""
         return (
-            f"{self.plants.count} plants are more than this lid has room for: {most} when each spreads over "
-            f"{write(self.plants.canopy_area / self.plants.count)}. "
-            "Crowded plants shade each other, and these numbers do not know it."
+            f"{self.plan.plants.count} plants are more than this lid has room for: {most} when each spreads over "
+            f"{write(self.plan.plants.canopy_area / self.plan.plants.count)}. Crowded plants shade each other, and these numbers do not "
+            "know it."
         )
 
     @property
     def far_weather(self) -> str:
         """A sentence where the weather is that of another hemisphere or a latitude far off; else empty."""
-        record = self.site.weather
+        record = self.plan.site.weather
         if record is None or record.latitude is None:
             return ""
-        there, here = (float(place.m_as("degree")) for place in (record.latitude, self.site.latitude))
+        there, here = (float(place.latitude.m_as("degree")) for place in (record, self.plan.site))
         if there * here < 0:
             why = "the other half of the earth has its summer half a year later"
         elif abs(there - here) > tables.number("plausible", "weather", "largest latitude gap", "degree"):
@@ -206,36 +255,28 @@ class Outlook:
     @cached_property
     def schedule(self) -> calendar.Schedule:
         """Sowing, flowering and end, with their range."""
-        return calendar.schedule(self.plants.crop, self.site, self.start - self._seedling_time, decided=True)
+        return calendar.schedule(self.plan.plants.crop, self.plan.site, self.plan.start - self._seedling_time, decided=True)
 
     @property
     def _seedling_time(self) -> timedelta:
-        days = self.plants.crop.seedling_days
+        days = self.plan.plants.crop.seedling_days
         return timedelta(days=round(days.m_as("day")) if days is not None else 0)
 
     @cached_property
     def days(self) -> int:
         """Length of the season that is reckoned, from filling to the end of the harvest."""
-        return max(int((self.schedule.end - self.start).days) + 1, 14)
+        return max(int((self.schedule.end - self.plan.start).days) + 1, 14)
 
     @cached_property
     def season(self) -> budget.Ensemble:
         """The seasons that could come: level and volume day by day, with their range."""
-        return budget.ensemble(
-            self.tank,
-            self.plants,
-            self.site,
-            start=self.start,
-            days=self.days,
-            first_level=self.fill_level,
-            overflow_height=self.overflow.height,
-        )
+        return self.plan.scenario().ensemble()
 
     @cached_property
-    def stop_levels(self) -> tuple[Any, Any]:
+    def stop_levels(self) -> tuple[pint.Quantity, pint.Quantity]:
         """Lowest and highest level, cm, at which publications end a crop: so much of the filling is left."""
         low, high = (
-            self.tank.level(self.volume * share)
+            self.plan.tank.level(self.volume * share)
             for share in tables.load("budget")["stop", "share left"].range
         )
         return low, high
@@ -243,23 +284,27 @@ class Outlook:
     @cached_property
     def pots_clear(self) -> tuple[date | None, date | None]:
         """Days by which the net pots hang clear in 1 and in 9 of 10 seasons; None: not within the season."""
-        first = np.atleast_1d(np.asarray(roots.day_pots_clear(self.tank, self.season.level), dtype=float))
+        first = np.atleast_1d(
+            np.asarray(roots.day_pots_clear(self.plan.tank, self.season.level), dtype=float)
+        )
         days = np.sort(np.where(np.isnan(first), math.inf, first))
         picked = [days[min(math.ceil(share * days.size), days.size) - 1] for share in (0.1, 0.9)]
-        early, late = (None if math.isinf(day) else self.start + timedelta(days=int(day)) for day in picked)
+        early, late = (
+            None if math.isinf(day) else self.plan.start + timedelta(days=int(day)) for day in picked
+        )
         return early, late
 
     @cached_property
     def refill(self) -> roots.RefillLimit:
         """The most that may be added at once after the net pots hang clear, at the level where they just do."""
-        clear = self.tank.height - self.tank.net_pot_depth
-        return roots.refill_limit(self.tank, clear - Q(0.1, "cm"), hung_clear=True)
+        clear = self.plan.tank.height - self.plan.tank.net_pot_depth
+        return roots.refill_limit(self.plan.tank, clear - Q(0.1, "cm"), hung_clear=True)
 
     @cached_property
-    def storm(self) -> Any:
+    def storm(self) -> pint.Quantity:
         """Rain, mm, that raises the level by the refill limit when all of it on the lid finds its way in."""
         level = self.refill.highest_level - self.refill.rise
-        return roots.rain_for_rise(self.tank, level, self.refill.rise, rain_share=1)
+        return roots.rain_for_rise(self.plan.tank, level, self.refill.rise, rain_share=1)
 
     @cached_property
     def weekly(self) -> list[dict[str, Any]]:
@@ -269,7 +314,7 @@ class Outlook:
         return [
             {
                 "week": number,
-                "day": self.start + timedelta(days=int(end)),
+                "day": self.plan.start + timedelta(days=int(end)),
                 "low": low[number - 1],
                 "median": median[number - 1],
                 "high": high[number - 1],
@@ -282,22 +327,44 @@ class Outlook:
         """Days on which to look at the tank, besides once a week."""
         return self.looks()
 
-    def looks(self, system: str = "metric") -> list[CheckDay]:
-        """The ``check_days``, with their heights in ``"metric"`` or ``"US"`` units."""
+    def looks(self, system: System = "metric") -> list[CheckDay]:
+        """Say the ``check_days`` with their heights in one system of units.
+
+        Parameters
+        ----------
+        system : str
+            "metric" or "US".
+
+        Returns
+        -------
+        list of CheckDay
+            In the order of their days.
+
+        Raises
+        ------
+        UnitNeeded
+            Another system.
+
+        Examples
+        --------
+        >>> from stilltank.season.plan import Plan
+        >>> print(Plan.make(count=4).outlook.looks()[0].what)
+        fill to 25 cm, set the pH, plant; mark the fill line
+        """
         flower = self.schedule.first_flower
-        near = self.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
+        near = self.plan.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
         rises = ": it rises as carbon dioxide leaves" if "open" in self.doses else ""
         fill, most = write(self.fill_level, system), write(self.refill.rise, system, digits=2)
         found = [
-            CheckDay(self.start, f"fill to {fill}, set the pH, plant; mark the fill line"),
-            CheckDay(self.start + timedelta(days=1), f"read the pH; it should be near {near:g}"),
-            CheckDay(self.start + timedelta(days=7), f"read the pH again{rises}"),
+            CheckDay(self.plan.start, f"fill to {fill}, set the pH, plant; mark the fill line"),
+            CheckDay(self.plan.start + timedelta(days=1), f"read the pH; it should be near {near:g}"),
+            CheckDay(self.plan.start + timedelta(days=7), f"read the pH again{rises}"),
         ]
         if early := self.pots_clear[0]:
             found.append(CheckDay(early, f"the pots may hang clear: from now on add {most} at most"))
         found.append(CheckDay(flower.early, f"{self.schedule.event} possible from now on"))
         if stop := self.season.date_range("stop")[0]:
-            day = max(stop - timedelta(days=3), self.start)
+            day = max(stop - timedelta(days=3), self.plan.start)
             levels = write_range(*self.stop_levels, system, digits=2)
             found.append(CheckDay(day, f"in 1 of 10 seasons the level to stop at, {levels}, is days away"))
         return sorted(found, key=lambda item: item.day)
@@ -313,9 +380,9 @@ class Outlook:
             "open_water",
             "emptying",
         ]
-        if self.site.cover == "indoors":
+        if self.plan.site.cover == "indoors":
             names.append("electricity")
-        if self.plants.crop.use != "flower":
+        if self.plan.plants.crop.use != "flower":
             names.append("eating")
         return tuple(names)
 
@@ -327,18 +394,18 @@ class Outlook:
             *self.schedule.reasons,
             *([self.far_weather] if self.far_weather else []),
             *self.season.procedures,
-            *(self.site.weather.notes if self.site.weather else ()),
+            *(self.plan.site.weather.notes if self.plan.site.weather else ()),
             *([self.recipe.off_target] if self.recipe.off_target else []),
             *self.excess.values(),
-            *self.water.notes,
+            *self.plan.water.notes,
         )
 
     def __str__(self) -> str:
         early, _, late = self.season.date_range("stop")
         until = f"between {early} and {late or 'the end'}" if early else "not before the end of the season"
         return (
-            f"{self.name}: fill to {write(self.fill_level)} ({write(self.volume)}) on {self.start}, overflow hole at "
-            f"{write(self.overflow.height)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
+            f"{self.plan.name}: fill to {write(self.fill_level)} ({write(self.volume)}) on {self.plan.start}, overflow "
+            f"hole at {write(self.overflow.height)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
             f"Stop level reached {until}."
         )
 

@@ -3,31 +3,25 @@
 import dataclasses
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from types import EllipsisType
-from typing import Any
+from typing import Any, Self
 
 from stilltank import tables
 from stilltank.files import whole_characters, write_atomically
-from stilltank.science import mixing, products, tank, weather
+from stilltank.science import budget, mixing, products, tank, weather
 from stilltank.science.crops import Plants
 from stilltank.units import Problem
 
-from .choices import a_record, day_from, ph_from, some_plants, tank_from, water_from
-from .file import PlanFile, as_text, plan_from
+from .choices import Parts, a_record, day_from, ph_from, some_plants, tank_from, water_from
+from .file import PlanFile, as_text, parts_from
 from .outlook import Outlook
-
-# Results that stay as they were while these choices do; a change reckons only the others again.
-_FOLLOWS = {
-    ("_mixture", "ph_before_acid"): ("tank", "water", "acid", "target_ph", "_recipe_name"),
-    ("schedule",): ("plants", "site", "start"),
-    ("season", "weekly", "pots_clear"): ("tank", "plants", "site", "start"),
-}
 
 
 @dataclass(frozen=True, eq=False)
-class Plan(Outlook):
-    """One tank for one season. Make it with ``Plan.make``; all results follow from what was chosen.
+class Plan:
+    """One tank for one season: what was chosen. Make it with ``Plan.make``; all else is in its ``outlook``.
 
     Attributes
     ----------
@@ -143,10 +137,71 @@ class Plan(Outlook):
         made = Plan.make(**{**kept, **changes})
         if made.record is None and made.site.weather is self.site.weather:
             made = dataclasses.replace(made, record=self.record)
-        for results, choices in _FOLLOWS.items():
-            if all(getattr(made, choice) == getattr(self, choice) for choice in choices):
-                made.__dict__.update({name: self.__dict__[name] for name in results if name in self.__dict__})
+        made.outlook.take_over(self.outlook)
         return made
+
+    @cached_property
+    def outlook(self) -> Outlook:
+        """What follows from the choices: solution, dates, levels, looks, cautions. Made once and remembered."""
+        return Outlook(self)
+
+    def settle(self) -> Self:
+        """Calculate the outlook, so that a choice that cannot be calculated with is refused now.
+
+        Returns
+        -------
+        Plan
+            This one.
+
+        Raises
+        ------
+        Problem
+            As the science does.
+
+        Examples
+        --------
+        >>> Plan.make(count=3).settle().plants.count
+        3
+        """
+        self.outlook.settle()
+        return self
+
+    def scenario(self) -> budget.Scenario:
+        """Say to the water budget what was chosen, from the filling to the end of the harvest.
+
+        Returns
+        -------
+        Scenario
+            To follow, to change, or to compare routines of topping up with.
+
+        Raises
+        ------
+        Problem
+            As the science does.
+
+        Examples
+        --------
+        >>> print(Plan.make(count=4).scenario())
+        4 snapdragon from 2027-04-26: 85 days, first level 25 cm, no top-up; 200 seasons
+        """
+        follows = self.outlook
+        return budget.Scenario.make(
+            self.tank,
+            self.plants,
+            self.site,
+            start=self.start,
+            days=follows.days,
+            first_level=follows.fill_level,
+            overflow_height=follows.overflow.height,
+        )
+
+    def __str__(self) -> str:
+        return str(self.outlook)
+
+    def __getattr__(self, name: str) -> Any:
+        if not name.startswith("_") and hasattr(Outlook, name):
+            return getattr(self.outlook, name)
+        raise AttributeError(f"{type(self).__name__!r} object has no attribute {name!r}")
 
     def save(self, path: Any, *, expected: bytes | EllipsisType | None = ...) -> bytes:
         """Write the choices to a readable TOML file, whole or not at all.
@@ -181,7 +236,7 @@ class Plan(Outlook):
         ------
         Problem   weather, crop or tank are of a kind that the file cannot hold
         """
-        return whole_characters(as_text(self, Path(folder)))
+        return whole_characters(as_text(self._parts(), Path(folder)))
 
     @classmethod
     def load(cls, path: Any) -> "Plan":
@@ -199,7 +254,31 @@ class Plan(Outlook):
         ------
         PlanFault   the file is missing, is no plan, or a line cannot be used; the sentence names line and remedy
         """
-        return plan_from(cls, PlanFile(path))
+        parts = parts_from(PlanFile(path))
+        made = cls.make(
+            parts["tank"],
+            parts["plants"],
+            parts["site"],
+            parts["water"],
+            parts["start"],
+            name=parts["name"],
+            acid=parts["acid"],
+            target_ph=parts["target_ph"],
+        )
+        return dataclasses.replace(made, record=parts["record"])
+
+    def _parts(self) -> Parts:
+        return {
+            "name": self.name,
+            "tank": self.tank,
+            "plants": self.plants,
+            "site": self.site,
+            "water": self.water,
+            "start": self.start,
+            "acid": self.acid,
+            "target_ph": self.target_ph,
+            "record": self.record,
+        }
 
 
 def _usual_name(plants: Plants, chosen: tank.Tank) -> str:
