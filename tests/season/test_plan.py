@@ -47,7 +47,7 @@ def milligrams(values):
 @pytest.mark.parametrize("name", tank.presets())
 def test_every_ready_made_tank_makes_a_plan(name):
     made = Plan.make(tank=name)
-    assert Q(0, "cm") < made.fill_level < made.tank.height
+    assert Q(0, "cm") < made.outlook.fill_level < made.tank.height
     assert made.plants.count >= 1
 
 
@@ -55,7 +55,7 @@ def test_every_ready_made_tank_makes_a_plan(name):
 @pytest.mark.parametrize("site", weather.sites())
 def test_every_crop_makes_a_plan_at_every_site(name, site):
     made = Plan.make(crop=name, site=site)
-    assert made.schedule.sow <= made.start < made.schedule.end
+    assert made.outlook.schedule.sow <= made.start < made.outlook.schedule.end
 
 
 def test_objects_do_as_well_as_names(plan):
@@ -147,49 +147,51 @@ def test_a_place_beyond_a_pole_and_sizes_without_sense_are_refused():
 
 def test_soft_water_below_the_target_needs_no_acid():
     made = Plan.make(water=SOFT)
-    assert made.doses == {}
-    assert made.ph_before_acid < made.target_ph
-    assert "acids" not in made.cautions
-    assert all(value == 0 for value in milligrams(made.parts["from the acid"]).values())
-    assert not any("near 5.8" in look.what or "carbon dioxide" in look.what for look in made.check_days)
+    assert made.outlook.doses == {}
+    assert made.outlook.ph_before_acid < made.target_ph
+    assert "acids" not in made.outlook.cautions
+    assert all(value == 0 for value in milligrams(made.outlook.parts["from the acid"]).values())
+    assert not any(
+        "near 5.8" in look.what or "carbon dioxide" in look.what for look in made.outlook.check_days
+    )
 
 
 def test_acid_may_be_needed_only_once_carbon_dioxide_has_left():
     made = Plan.make(target_ph=7)
-    assert set(made.doses) == {"open"}
-    assert made.ph_before_acid <= 7
-    assert all(value == 0 for value in milligrams(made.parts["from the acid"]).values())
+    assert set(made.outlook.doses) == {"open"}
+    assert made.outlook.ph_before_acid <= 7
+    assert all(value == 0 for value in milligrams(made.outlook.parts["from the acid"]).values())
 
 
 def test_the_later_dose_is_the_larger(plan):
-    assert plan.doses["open"].volume > plan.doses["closed"].volume
+    assert plan.outlook.doses["open"].volume > plan.outlook.doses["closed"].volume
 
 
 def test_the_acid_reaches_the_target(plan):
     """The dose put back through the independent direction: solution and acid to pH."""
-    for air, dose in plan.doses.items():
-        found = ph.ph_after(plan.recipe.solution, plan.acid, dose.amount, air=air)
+    for air, dose in plan.outlook.doses.items():
+        found = ph.ph_after(plan.outlook.recipe.solution, plan.acid, dose.amount, air=air)
         assert float(found) == pytest.approx(plan.target_ph, abs=0.01)  # a pH meter shows hundredths
 
 
 def test_an_acid_that_brings_more_than_is_wanted_is_said():
     made = Plan.make(water=HARD, acid="phosphoric acid 75 %")
-    assert milligrams(made.parts["from the acid"])["P"] > milligrams(made.targets)["P"]
-    assert milligrams(made.parts["from the salts"])["P"] == pytest.approx(0, abs=1e-9)
-    assert set(made.excess) == {"P"}
-    assert "acid" in made.excess["P"]
-    assert made.excess["P"] in made.weaknesses
-    assert Plan.make(water=HARD, acid="nitric acid 1 mol/L").excess == {}
+    assert milligrams(made.outlook.parts["from the acid"])["P"] > milligrams(made.outlook.targets)["P"]
+    assert milligrams(made.outlook.parts["from the salts"])["P"] == pytest.approx(0, abs=1e-9)
+    assert set(made.outlook.excess) == {"P"}
+    assert "acid" in made.outlook.excess["P"]
+    assert made.outlook.excess["P"] in made.outlook.weaknesses
+    assert Plan.make(water=HARD, acid="nitric acid 1 mol/L").outlook.excess == {}
 
 
 def test_a_solid_acid_is_weighed():
     made = Plan.make(acid="citric acid")
-    assert made.doses["closed"].volume is None
-    assert made.doses["closed"].mass > Q(0, "g")
+    assert made.outlook.doses["closed"].volume is None
+    assert made.outlook.doses["closed"].mass > Q(0, "g")
 
 
 def test_more_alkalinity_takes_more_acid():
-    doses = [Plan.make(water=water(a)).doses["open"].amount.m_as("mmol/L") for a in (50, 150, 300)]
+    doses = [Plan.make(water=water(a)).outlook.doses["open"].amount.m_as("mmol/L") for a in (50, 150, 300)]
     assert doses == sorted(doses)
     # at rest with the air nearly all alkalinity has been met: 250 mg/L as CaCO3 are 5.00 mmol/L (100.09 g/mol / 2)
     assert doses[2] - doses[0] == pytest.approx(250 / 50.04, rel=0.02)
@@ -221,18 +223,20 @@ def test_mass_weighed_is_mass_in_solution(choices):
     """Salts weighed, times their published share of each element, are what the solution gained over the water."""
     made = Plan.make(**choices)
     for name in ("N", "P", "K", "Ca", "Mg", "Fe"):
-        weighed = sum(mass.m_as("mg") * share(salt, name) for salt, mass in made.recipe.masses.items())
-        gained = milligrams(made.parts["from the salts"])[name] * made.volume.m_as("L")
+        weighed = sum(
+            mass.m_as("mg") * share(salt, name) for salt, mass in made.outlook.recipe.masses.items()
+        )
+        gained = milligrams(made.outlook.parts["from the salts"])[name] * made.outlook.volume.m_as("L")
         assert gained == pytest.approx(weighed, rel=1e-6, abs=1e-6)
 
 
 @pytest.mark.parametrize("choices", [{}, {"water": HARD}, {"water": SOFT}, {"target_ph": 7}], ids=str)
 def test_the_parts_are_what_the_tank_holds(choices):
     made = Plan.make(**choices)
-    held = milligrams(made.recipe.solution.elements)
-    dose = made.doses.get("closed")
-    for name in made.targets:
-        parts = [milligrams(part)[name] for part in made.parts.values()]
+    held = milligrams(made.outlook.recipe.solution.elements)
+    dose = made.outlook.doses.get("closed")
+    for name in made.outlook.targets:
+        parts = [milligrams(part)[name] for part in made.outlook.parts.values()]
         assert min(parts) >= -1e-9
         acid = float(dose.adds[name].m_as("mg/L")) if dose and name in dose.adds else 0.0
         assert sum(parts) == pytest.approx(held.get(name, 0.0) + acid, rel=1e-9)
@@ -242,8 +246,8 @@ def test_the_parts_are_what_the_tank_holds(choices):
 def test_the_demo_water_lets_every_recipe_be_reached(name):
     """Within 10 %, the tolerance to which kitchen-scale growers can weigh and label grades hold: common practice."""
     made = Plan.make(crop=name)
-    for element, target in milligrams(made.targets).items():
-        brought = sum(milligrams(part)[element] for part in made.parts.values())
+    for element, target in milligrams(made.outlook.targets).items():
+        brought = sum(milligrams(part)[element] for part in made.outlook.parts.values())
         assert brought == pytest.approx(target, rel=0.10), element
 
 
@@ -265,44 +269,55 @@ EXTREMES = [
 def test_levels_and_dates_keep_their_order(choices):
     made = Plan.make(**choices)
     rim = made.tank.height
-    for week in made.weekly:
+    for week in made.outlook.weekly:
         assert Q(0, "cm") <= week["low"] <= week["median"] <= week["high"] <= rim
-    assert [week["week"] for week in made.weekly] == list(range(1, len(made.weekly) + 1))
-    days = [week["day"] for week in made.weekly]
+    assert [week["week"] for week in made.outlook.weekly] == list(range(1, len(made.outlook.weekly) + 1))
+    days = [week["day"] for week in made.outlook.weekly]
     assert days == sorted(set(days))
     assert days[0] == made.start + timedelta(days=6)
-    assert days[-1] == made.start + timedelta(days=made.days - 1)
-    looks = [look.day for look in made.check_days]
+    assert days[-1] == made.start + timedelta(days=made.outlook.days - 1)
+    looks = [look.day for look in made.outlook.check_days]
     assert looks == sorted(looks)
     assert looks[0] == made.start
-    early, late = made.pots_clear
+    early, late = made.outlook.pots_clear
     if early and late:
         assert made.start <= early <= late
     assert early or not late
-    assert made.stop_levels[0] < made.stop_levels[1] < made.fill_level < made.overflow.height < rim
-    flower = made.schedule.first_flower
     assert (
-        made.schedule.sow <= made.start <= flower.early <= flower.expected <= flower.late <= made.schedule.end
+        made.outlook.stop_levels[0]
+        < made.outlook.stop_levels[1]
+        < made.outlook.fill_level
+        < made.outlook.overflow.height
+        < rim
     )
-    assert made.start + timedelta(days=made.days - 1) >= made.schedule.end
+    flower = made.outlook.schedule.first_flower
+    assert (
+        made.outlook.schedule.sow
+        <= made.start
+        <= flower.early
+        <= flower.expected
+        <= flower.late
+        <= made.outlook.schedule.end
+    )
+    assert made.start + timedelta(days=made.outlook.days - 1) >= made.outlook.schedule.end
     assert str(made)
 
 
 def test_a_small_jar_with_a_large_plant_runs_dry():
     made = Plan.make(tank="jar-4", crop="sunflower", start="2027-05-10")
-    early, _, late = made.season.date_range("run_dry")
+    early, _, late = made.outlook.season.date_range("run_dry")
     assert early
     assert late
-    assert late < made.schedule.first_flower.expected
-    assert any("level to stop at" in look.what for look in made.check_days)
+    assert late < made.outlook.schedule.first_flower.expected
+    assert any("level to stop at" in look.what for look in made.outlook.check_days)
 
 
 def test_a_leap_day_and_new_year_are_days_like_others():
     leap = Plan.make(start="2028-02-29", crop="lettuce")
-    assert leap.weekly[0]["day"] == date(2028, 3, 6)
+    assert leap.outlook.weekly[0]["day"] == date(2028, 3, 6)
     winter = Plan.make(start="2027-12-20", crop="lettuce")
-    assert winter.weekly[1]["day"] == date(2028, 1, 2)
-    assert [str(day) for day in winter.season.dates[11:13]] == ["2027-12-31", "2028-01-01"]
+    assert winter.outlook.weekly[1]["day"] == date(2028, 1, 2)
+    assert [str(day) for day in winter.outlook.season.dates[11:13]] == ["2027-12-31", "2028-01-01"]
 
 
 def southern(folder):
@@ -334,27 +349,27 @@ def south(tmp_path_factory):
 
 def test_summer_is_at_the_end_of_the_year_in_the_south(south):
     later = south.change(start="2027-12-26")
-    warm, cool = ((p.schedule.first_flower.expected - p.start).days for p in (later, south))
+    warm, cool = ((p.outlook.schedule.first_flower.expected - p.start).days for p in (later, south))
     assert warm < cool
 
 
 def test_indoors_no_rain_falls_and_lamps_are_warned_of(plan):
     inside = plan.change(site=dataclasses.replace(plan.site, cover="indoors"))
-    assert np.all(inside.season.rain_in.magnitude == 0)
-    assert np.any(plan.season.rain_in.magnitude > 0)
-    assert "electricity" in inside.cautions
-    assert "electricity" not in plan.cautions
+    assert np.all(inside.outlook.season.rain_in.magnitude == 0)
+    assert np.any(plan.outlook.season.rain_in.magnitude > 0)
+    assert "electricity" in inside.outlook.cautions
+    assert "electricity" not in plan.outlook.cautions
 
 
 def test_crops_to_eat_bring_their_caution():
-    assert "eating" in Plan.make(crop="lettuce").cautions
-    assert "eating" not in Plan.make(crop="cosmos").cautions
+    assert "eating" in Plan.make(crop="lettuce").outlook.cautions
+    assert "eating" not in Plan.make(crop="cosmos").outlook.cautions
 
 
 def test_too_many_plants_are_said(plan):
-    assert plan.crowded == ""
-    assert plan.change(count=7).crowded.startswith("7 plants are more than this lid has room for: 6")
-    assert plan.change(count=7).crowded in plan.change(count=7).weaknesses
+    assert plan.outlook.crowded == ""
+    assert plan.change(count=7).outlook.crowded.startswith("7 plants are more than this lid has room for: 6")
+    assert plan.change(count=7).outlook.crowded in plan.change(count=7).outlook.weaknesses
 
 
 @pytest.mark.parametrize(
@@ -371,37 +386,39 @@ def test_too_many_plants_are_said(plan):
 def test_weather_from_far_off_is_said(latitude, says):
     place = weather.Site("Elsewhere", Q(latitude, "degree"), Q(20, "m"))
     made = Plan.make(site=place, record="new-york")
-    assert says in made.far_weather
-    assert bool(says) == bool(made.far_weather) == (made.far_weather in made.weaknesses)
+    assert says in made.outlook.far_weather
+    assert (
+        bool(says) == bool(made.outlook.far_weather) == (made.outlook.far_weather in made.outlook.weaknesses)
+    )
     if says:
         side = "south" if latitude < 0 else "north"
         assert (
             f"New York City at 40.7° north, and the tank stands at {abs(latitude)}° {side}"
-            in made.far_weather
+            in made.outlook.far_weather
         )
 
 
 def test_weather_of_the_place_itself_needs_no_warning(south, plan):
-    assert south.far_weather == plan.far_weather == ""
+    assert south.outlook.far_weather == plan.outlook.far_weather == ""
 
 
 # Changing one choice
 
 
 def test_a_change_changes_only_what_follows(plan):
-    assert plan.change(acid="citric acid").season.dates.tolist() == plan.season.dates.tolist()
+    assert plan.change(acid="citric acid").outlook.season.dates.tolist() == plan.outlook.season.dates.tolist()
     water_changed = plan.change(water=SOFT)
-    assert water_changed.fill_level == plan.fill_level
-    assert str(water_changed.schedule) == str(plan.schedule)
-    assert np.array_equal(water_changed.season.level.magnitude, plan.season.level.magnitude)
+    assert water_changed.outlook.fill_level == plan.outlook.fill_level
+    assert str(water_changed.outlook.schedule) == str(plan.outlook.schedule)
+    assert np.array_equal(water_changed.outlook.season.level.magnitude, plan.outlook.season.level.magnitude)
     moved = plan.change(start="2027-05-26")
-    assert milligrams(moved.recipe.masses and moved.recipe.solution.elements) == milligrams(
-        plan.recipe.solution.elements
+    assert milligrams(moved.outlook.recipe.masses and moved.outlook.recipe.solution.elements) == milligrams(
+        plan.outlook.recipe.solution.elements
     )
-    assert moved.schedule.first_flower.expected > plan.schedule.first_flower.expected
+    assert moved.outlook.schedule.first_flower.expected > plan.outlook.schedule.first_flower.expected
     more = plan.change(count=6)
-    assert more.volume == plan.volume
-    assert more.weekly[-1]["median"] < plan.weekly[-1]["median"]
+    assert more.outlook.volume == plan.outlook.volume
+    assert more.outlook.weekly[-1]["median"] < plan.outlook.weekly[-1]["median"]
     for field in dataclasses.fields(plan):
         if field.name != "start":
             assert getattr(moved, field.name) is getattr(plan, field.name) or getattr(
@@ -429,13 +446,18 @@ def test_what_a_change_keeps_is_what_a_new_plan_reckons(change):
     old = Plan.make(count=4).settle()
     new, made = old.change(**change).settle(), Plan.make(**{"count": 4, **change})
     assert str(new) == str(made)
-    assert milligrams(new.recipe.solution.elements) == milligrams(made.recipe.solution.elements)
-    assert {air: dose.mass for air, dose in new.doses.items()} == {
-        air: dose.mass for air, dose in made.doses.items()
+    assert milligrams(new.outlook.recipe.solution.elements) == milligrams(
+        made.outlook.recipe.solution.elements
+    )
+    assert {air: dose.mass for air, dose in new.outlook.doses.items()} == {
+        air: dose.mass for air, dose in made.outlook.doses.items()
     }
-    assert np.array_equal(new.season.level.magnitude, made.season.level.magnitude)
-    assert (new.pots_clear, new.check_days) == (made.pots_clear, made.check_days)
-    assert new.weekly == made.weekly
+    assert np.array_equal(new.outlook.season.level.magnitude, made.outlook.season.level.magnitude)
+    assert (new.outlook.pots_clear, new.outlook.check_days) == (
+        made.outlook.pots_clear,
+        made.outlook.check_days,
+    )
+    assert new.outlook.weekly == made.outlook.weekly
 
 
 def test_a_chosen_name_and_target_stay_and_usual_ones_follow(plan):

@@ -259,9 +259,9 @@ def test_what_stands_in_the_tank_is_weighed_and_takes_room():
         roots=tank.Roots(Q(1.5, "L"), Q(20, "cm")),
     )
     made = Plan.make(full, "basil", place(), SOFT, count=6)
-    assert made.volume.m_as("L") == pytest.approx(64.8 - 4 - 1.5)
+    assert made.outlook.volume.m_as("L") == pytest.approx(64.8 - 4 - 1.5)
     # 59.3 L of water at 0.9982 kg/L, 2 kg of tank, 8 kg of bricks, 1.5 kg of roots: 70.7 kg
-    weight = made.tank.weight(made.fill_level).m_as("kg")
+    weight = made.tank.weight(made.outlook.fill_level).m_as("kg")
     assert weight == pytest.approx(59.3 * 0.9982 + 2 + 8 + 1.5, abs=0.01)
     assert amounts(row(paper.tank_card(made), "Heights", "Full weight")) == pytest.approx(
         [71, 71], rel=TWO_DIGITS
@@ -356,21 +356,21 @@ def test_a_salt_that_is_no_trace_element_has_a_stock_of_its_own():
     that name.
     """
     made = Plan.make("jar-4", "snapdragon", place(), mixing.Water({}, alkalinity=Q(20, "mg/L"), ph=7))
-    names = [stock.name for stock in made.trace_stocks]
+    names = [stock.name for stock in made.outlook.trace_stocks]
     assert len(names) == len(set(names)) > 2
-    for stock in made.trace_stocks:
+    for stock in made.outlook.trace_stocks:
         if stock.name not in ("iron", "trace elements"):
             assert list(stock.masses) == [stock.name]
-    by_name = {stock.name: set(stock.masses) for stock in made.trace_stocks}
+    by_name = {stock.name: set(stock.masses) for stock in made.outlook.trace_stocks}
     assert (by_name["iron"], by_name["trace elements"]) == ({"iron DTPA"}, TRACE)
     lettuce = Plan.make(
         "jar-4", "lettuce", place(), "quillgate-tap"
     )  # 0.74 g of calcium nitrate, also part A
-    assert {stock.name: set(stock.masses) for stock in lettuce.trace_stocks}["iron"] == {"iron DTPA"}
+    assert {stock.name: set(stock.masses) for stock in lettuce.outlook.trace_stocks}["iron"] == {"iron DTPA"}
 
 
 def test_stocks_and_their_caution(tote):
-    trace, iron = tote.trace_stocks
+    trace, iron = tote.outlook.trace_stocks
     # 2.0 mg/L of iron in 47.4 L: 94.8 mg, 0.832 g of a salt with 11.39 % iron; a hundred times as much in the stock
     assert iron.masses["iron DTPA"].m_as("g") == pytest.approx(100 * 2.0 * 47.4 / 1000 / 0.11394, rel=READ)
     assert (
@@ -433,15 +433,15 @@ def test_water_without_alkalinity_needs_none():
     """Of 1.26 mmol/L of dihydrogen phosphate a little turns to hydrogen phosphate, at half strength held by calcium:
     [H+]2 = 1.5 x 10^-7.0 x 1.26e-3 / 1.16, and 10^-11 for carbon dioxide: 1.3e-5 mol/L, pH 4.9."""
     made = Plan.make(TOTE, "zinnia", place(), mixing.Water({}, alkalinity=Q(0, "mg/L"), ph=5.5), "2027-03-10")
-    assert made.ph_before_acid == pytest.approx(4.9, abs=0.1)
-    said = f"The solution mixes to about pH {made.ph_before_acid:.1f}, and 5.8 is wanted: no acid."
+    assert made.outlook.ph_before_acid == pytest.approx(4.9, abs=0.1)
+    said = f"The solution mixes to about pH {made.outlook.ph_before_acid:.1f}, and 5.8 is wanted: no acid."
     assert said in plain(section(paper.tank_card(made), "pH"))
-    assert [look.what for look in made.check_days[:3]] == [
+    assert [look.what for look in made.outlook.check_days[:3]] == [
         "fill to 24.9 cm, set the pH, plant; mark the fill line",
-        f"read the pH; it should be near {round(made.ph_before_acid, 1):g}",
+        f"read the pH; it should be near {round(made.outlook.ph_before_acid, 1):g}",
         "read the pH again",
     ]
-    assert "acids" not in made.cautions
+    assert "acids" not in made.outlook.cautions
     assert pictures.acid_sentence(made).endswith("and 5.8 is wanted: it needs no acid.")
 
 
@@ -481,13 +481,13 @@ DATES = {"tote": ZINNIA, "bucket": LETTUCE, "drum": SNAPDRAGON, "jugged": ROCKET
 @pytest.mark.parametrize("name", ALL)
 def test_dates_by_degree_days_and_by_the_calendar(request, cards, name):
     plan, wanted = request.getfixturevalue(name), DATES[name]
-    flower = plan.schedule.first_flower
-    assert plan.schedule.sow == wanted["sow"]
+    flower = plan.outlook.schedule.first_flower
+    assert plan.outlook.schedule.sow == wanted["sow"]
     assert (flower.early, flower.expected, flower.late) == wanted["flower"]
-    assert plan.schedule.end == wanted["end"]
-    assert plan.days == (wanted["end"] - plan.start).days + 1
-    assert plan.season.dates[0] == np.datetime64(plan.start)
-    assert plan.season.dates[-1] == np.datetime64(wanted["end"])
+    assert plan.outlook.schedule.end == wanted["end"]
+    assert plan.outlook.days == (wanted["end"] - plan.start).days + 1
+    assert plan.outlook.season.dates[0] == np.datetime64(plan.start)
+    assert plan.outlook.season.dates[-1] == np.datetime64(wanted["end"])
 
 
 def test_dates_as_the_card_writes_them(cards):
@@ -511,7 +511,7 @@ def test_dates_as_the_card_writes_them(cards):
 
 def seasons(plan, stop, run_dry, rates):
     """Seasons in the bucket, filled to 25 cm. ``stop`` and ``run_dry``: days after planting, one a season, or None."""
-    days = np.arange(plan.days)
+    days = np.arange(plan.outlook.days)
     level = np.maximum(25 - 0.05 * np.outer(rates, days), 0)
 
     def dates(each):
@@ -560,7 +560,7 @@ def hand():
 def test_windows_hold_eight_of_ten_seasons(hand):
     """The pots end at 23 cm. The fastest season falls 5 mm a day and has passed that on day 5 (4 days: just 23 cm);
     the ninth of ten, 1 mm a day, on day 21."""
-    assert hand.pots_clear == (date(2027, 3, 15), date(2027, 3, 31))
+    assert hand.outlook.pots_clear == (date(2027, 3, 15), date(2027, 3, 31))
     card = paper.tank_card(hand)
     when = "When, in 8 of 10 seasons"
     assert row(card, when, "Pots hang clear") == "15 March to 31 March 2027"
@@ -574,7 +574,7 @@ def test_windows_hold_eight_of_ten_seasons(hand):
 def test_one_season_in_twenty_is_not_one_in_ten():
     """Eighteen seasons fall by 1 mm a day and clear the pots on day 21; one falls tenfold, one hardly at all."""
     made = by_hand(rates=[20, *[2] * 18, 0.1], stop=[None] * 20, run_dry=[None] * 20, count=1)
-    assert made.pots_clear == (date(2027, 3, 31), date(2027, 3, 31))
+    assert made.outlook.pots_clear == (date(2027, 3, 31), date(2027, 3, 31))
 
 
 def test_windows_over_new_year_of_one_day_and_of_none():
@@ -588,7 +588,7 @@ def test_windows_over_new_year_of_one_day_and_of_none():
 
 def test_days_to_look_are_those_of_the_calendar(hand):
     """1 January 2027 is a Friday, so 10 March, 68 days later, is a Wednesday."""
-    assert hand.check_days == [
+    assert hand.outlook.check_days == [
         CheckDay(date(2027, 3, 10), "fill to 25 cm, set the pH, plant; mark the fill line"),
         CheckDay(date(2027, 3, 11), "read the pH; it should be near 5.8"),
         CheckDay(date(2027, 3, 15), "the pots may hang clear: from now on add 2 cm at most"),
@@ -606,7 +606,7 @@ def test_days_to_look_are_those_of_the_calendar(hand):
         "Sun 11 Apr: first flower possible from now on",
         "every week: level, larvae, lid closed",
     ]
-    in_us = [look.what for look in hand.looks("US")]
+    in_us = [look.what for look in hand.outlook.looks("US")]
     assert in_us[0].startswith("fill to 9.84 in,")  # 25 / 2.54
     assert in_us[2].endswith("add 0.79 in at most")  # 2 / 2.54
     assert "1.2 to 2.3 in" in in_us[4]
@@ -614,13 +614,13 @@ def test_days_to_look_are_those_of_the_calendar(hand):
 
 def test_a_tank_that_is_empty_at_once_is_looked_at_from_the_first_day():
     made = by_hand(stop=[1] * 10, count=1)
-    early = [look.day for look in made.check_days if "level to stop at" in look.what]
+    early = [look.day for look in made.outlook.check_days if "level to stop at" in look.what]
     assert early == [made.start]  # three days before day 1 nothing is planted yet
 
 
 def test_a_tank_that_lasts_has_no_day_to_stop(hand):
     lasting = by_hand(stop=[None] * 10, run_dry=[None] * 10, count=1)
-    assert not any("stop" in look.what for look in lasting.check_days)
+    assert not any("stop" in look.what for look in lasting.outlook.check_days)
     assert str(lasting).endswith("Stop level reached not before the end of the season.")
     late = by_hand(stop=[31, *[None] * 9], count=1)
     assert str(late).endswith("Stop level reached between 2027-04-10 and the end.")
@@ -638,8 +638,8 @@ def falls(day, rate):
 def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
     """Of ten rates 1 to 10 the middle is 5.5; a tenth of the way from the 1st to the 10th is 1.9, nine tenths 9.1."""
     ends = [*range(6, 73, 7), 72]  # 10 March to 21 May are 73 days: ten weeks and three days
-    assert [week["week"] for week in hand.weekly] == list(range(1, 12))
-    for week, end in zip(hand.weekly, ends, strict=True):
+    assert [week["week"] for week in hand.outlook.weekly] == list(range(1, 12))
+    for week, end in zip(hand.outlook.weekly, ends, strict=True):
         assert week["day"] == date(2027, 3, 10) + timedelta(days=end)
         if end <= 48:  # later the fastest lie on the floor
             wanted = [falls(end, 9.1), falls(end, 5.5), falls(end, 1.9)]
@@ -679,9 +679,9 @@ def test_a_longer_season_shows_every_second_week(cards):
 
 def test_a_season_is_two_weeks_at_least():
     made = Plan.make(BUCKET, "lettuce", place(), SOFT, "2027-05-01", count=1)
-    short = dataclasses.replace(made.schedule, end=made.start + timedelta(days=3))
+    short = dataclasses.replace(made.outlook.schedule, end=made.start + timedelta(days=3))
     vars(made.outlook).update(schedule=short)
-    assert made.days == 14
+    assert made.outlook.days == 14
 
 
 # The page around the numbers
@@ -749,18 +749,18 @@ def test_the_acid_in_a_sentence_is_that_of_the_card(tote, drum, cards):
         said = pictures.acid_sentence(plan)
         assert amounts(said)[:2] == amounts(section(cards[name, "metric"], "pH"))[:2]
         assert f"of {plan.acid} bring the solution to pH 5.8 now; as carbon dioxide leaves" in said
-        assert said.endswith(plan.doses["closed"].acid.caution)
+        assert said.endswith(plan.outlook.doses["closed"].acid.caution)
 
 
 def test_acid_that_is_needed_only_at_once(tote):
     made = dataclasses.replace(tote)
-    dose = tote.doses["closed"]
-    vars(made.outlook)["_mixture"] = (tote.recipe, {"closed": dose})
+    dose = tote.outlook.doses["closed"]
+    vars(made.outlook)["_mixture"] = (tote.outlook.recipe, {"closed": dose})
     assert pictures.acid_sentence(made) == (
         f"{pictures.acid_measure(dose)} of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; it will not "
         f"climb above that as carbon dioxide leaves. {dose.acid.caution}"
     )
-    assert [day.what for day in made.looks()][1:3] == [
+    assert [day.what for day in made.outlook.looks()][1:3] == [
         "read the pH; it should be near 5.8",
         "read the pH again",
     ]
@@ -769,8 +769,10 @@ def test_acid_that_is_needed_only_at_once(tote):
 def test_acid_that_is_needed_only_later(tote):
     """Mixed at pH 5.44, the solution is near 5.4 next day, and climbs past 5.8 in the days after."""
     made = dataclasses.replace(tote)
-    vars(made.outlook).update(_mixture=(tote.recipe, {"open": tote.doses["open"]}), ph_before_acid=5.44)
-    assert [day.what for day in made.looks()][1:3] == [
+    vars(made.outlook).update(
+        _mixture=(tote.outlook.recipe, {"open": tote.outlook.doses["open"]}), ph_before_acid=5.44
+    )
+    assert [day.what for day in made.outlook.looks()][1:3] == [
         "read the pH; it should be near 5.4",
         "read the pH again: it rises as carbon dioxide leaves",
     ]
@@ -783,7 +785,7 @@ def test_acid_that_is_needed_only_later(tote):
 def test_water_without_a_name_is_called_water(hand):
     nameless = dataclasses.replace(SOFT, name="")
     made = dataclasses.replace(hand, water=nameless)
-    vars(made.outlook)["season"] = hand.season
+    vars(made.outlook)["season"] = hand.outlook.season
     assert "Home (open), water. Sow 22 February 2027" in plain(paper.tank_card(made))
 
 
@@ -849,8 +851,8 @@ def test_as_many_plants_as_the_lid_has_room_for():
     for crop, most in (("zinnia", 5), ("lettuce", 6), ("rocket", 13)):
         made = Plan.make(TOTE, crop, place(), SOFT)
         assert made.plants.count == most
-        assert made.crowded == ""
-        more = made.change(count=most + 1).crowded
+        assert made.outlook.crowded == ""
+        more = made.change(count=most + 1).outlook.crowded
         assert more.startswith(
             f"{most + 1} plants are more than this lid has room for: {most} when each spreads over "
         )

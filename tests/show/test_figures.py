@@ -41,7 +41,7 @@ def season(system="metric", drawing=None, **changes):
 
 
 def dates_picture(plan, drawing=None):
-    return (drawing or SeasonDates()).show(plan.schedule, plan.start, plan.crowded)
+    return (drawing or SeasonDates()).show(plan.outlook.schedule, plan.start, plan.outlook.crowded)
 
 
 # What each says
@@ -50,11 +50,11 @@ def dates_picture(plan, drawing=None):
 def test_the_tank_says_its_heights(plan):
     words = pictures.tank_picture(plan).sentence
     for value in (
-        plan.fill_level,
-        plan.overflow.height,
-        plan.volume,
+        plan.outlook.fill_level,
+        plan.outlook.overflow.height,
+        plan.outlook.volume,
         plan.tank.height,
-        plan.tank.height - plan.fill_level,
+        plan.tank.height - plan.outlook.fill_level,
     ):
         assert write(value) in words
     assert "the net pots reach 2 cm into the solution" in words
@@ -67,7 +67,7 @@ def test_the_tank_says_its_heights(plan):
 
 def test_the_tank_with_a_fallen_level_says_so(plan):
     full, low = (
-        TankSection().show(plan.tank, plan.fill_level, plan.overflow.height, level)
+        TankSection().show(plan.tank, plan.outlook.fill_level, plan.outlook.overflow.height, level)
         for level in (None, Q(12, "cm"))
     )
     assert "Between the solution at 12 cm and the lid lie 18 cm of air" in low.sentence
@@ -251,8 +251,10 @@ def test_no_word_is_small_and_all_words_are_dark(plan, system):
 @pytest.mark.parametrize("width", [7.0, 6.3])
 def test_labels_of_the_tank_do_not_cover_each_other(name, system, width):
     made = Plan.make(tank={"flat": FLAT, "tall": TALL}.get(name, name))
-    for level in (None, made.fill_level * 0.97, made.fill_level * 0.5, Q(0, "cm")):
-        picture = TankSection(system, width).show(made.tank, made.fill_level, made.overflow.height, level)
+    for level in (None, made.outlook.fill_level * 0.97, made.outlook.fill_level * 0.5, Q(0, "cm")):
+        picture = TankSection(system, width).show(
+            made.tank, made.outlook.fill_level, made.outlook.overflow.height, level
+        )
         assert overlaps(picture.figure) == ([], [])
 
 
@@ -294,8 +296,15 @@ def test_labels_do_not_cover_each_other_in_any_size(choices, system, large):
 
 def test_the_dates_are_said(plan):
     words = dates_picture(plan).sentence
-    flower = plan.schedule.first_flower
-    for day in (plan.schedule.sow, plan.start, flower.early, flower.expected, flower.late, plan.schedule.end):
+    flower = plan.outlook.schedule.first_flower
+    for day in (
+        plan.outlook.schedule.sow,
+        plan.start,
+        flower.early,
+        flower.expected,
+        flower.late,
+        plan.outlook.schedule.end,
+    ):
         assert f"{day.day} {day:%B}" in words
     assert "more than this lid has room for" in dates_picture(plan.change(count=12)).sentence
 

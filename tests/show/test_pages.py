@@ -78,25 +78,25 @@ def test_a_card_needs_nothing_else(plan, system):
 
 
 def test_the_weigh_out_list_has_every_mass(plan, card, said):
-    assert f"Weigh for {write(plan.volume)}" in said
+    assert f"Weigh for {write(plan.outlook.volume)}" in said
     pairs = re.findall(r"<tr><td>([^<]+)</td><td class=\"number\">([^<]+)</td></tr>", card)
     listed = dict(pairs)
     assert len(listed) == len(pairs)  # no salt stands there twice
-    weighed = {name: mass for name, mass in plan.recipe.masses.items() if mass > Q(0, "g")}
+    weighed = {name: mass for name, mass in plan.outlook.recipe.masses.items() if mass > Q(0, "g")}
     assert set(listed) == set(weighed)
-    stocks = {name: mass for stock in plan.trace_stocks for name, mass in stock.masses.items()}
-    assert set(stocks) == set(plan.recipe.too_small)
+    stocks = {name: mass for stock in plan.outlook.trace_stocks for name, mass in stock.masses.items()}
+    assert set(stocks) == set(plan.outlook.recipe.too_small)
     for name, mass in weighed.items():
         assert listed[name] == write(stocks.get(name, mass))
-    for stock in plan.trace_stocks:  # the dose of the stock holds what the recipe wants
+    for stock in plan.outlook.trace_stocks:  # the dose of the stock holds what the recipe wants
         for name, mass in stock.masses.items():
             share = (stock.dose / stock.volume).m_as("dimensionless")
-            assert (mass * share).m_as("g") == pytest.approx(plan.recipe.masses[name].m_as("g"))
+            assert (mass * share).m_as("g") == pytest.approx(plan.outlook.recipe.masses[name].m_as("g"))
         assert f"put {write(stock.dose)} into the tank" in said
 
 
 def test_the_acid_stands_beside_its_caution(plan, said):
-    both = plan.doses
+    both = plan.outlook.doses
     assert f"{write(both['closed'].volume)} nitric acid 0.5 mol/L brings the tank to pH 5.8" in said
     assert f"up to {write(both['open'].volume)}" in said
     acid, caution = said.index("nitric acid"), said.index(pages.cautions()["acids"]["short"])
@@ -105,21 +105,24 @@ def test_the_acid_stands_beside_its_caution(plan, said):
 
 def test_heights_are_those_of_the_plan(plan, said):
     both = "both"
-    assert f"Fill line {write(plan.fill_level, both)} above the floor: {write(plan.volume, both)}" in said
-    assert f"Overflow hole lower edge {write(plan.overflow.height, both)}" in said
-    assert f"Air zone at the start {write(plan.tank.height - plan.fill_level, both)}" in said
     assert (
-        f"Refill at most {write(plan.refill.rise, both, 2)} = {write(plan.refill.volume, both)} at once"
+        f"Fill line {write(plan.outlook.fill_level, both)} above the floor: {write(plan.outlook.volume, both)}"
         in said
     )
-    assert write(plan.tank.weight(plan.fill_level), both, 2) in said
+    assert f"Overflow hole lower edge {write(plan.outlook.overflow.height, both)}" in said
+    assert f"Air zone at the start {write(plan.tank.height - plan.outlook.fill_level, both)}" in said
+    assert (
+        f"Refill at most {write(plan.outlook.refill.rise, both, 2)} = {write(plan.outlook.refill.volume, both)} at once"
+        in said
+    )
+    assert write(plan.tank.weight(plan.outlook.fill_level), both, 2) in said
 
 
 def test_each_week_has_its_level_and_range():
     short = Plan.make(crop="zinnia", start="2027-06-15")
-    assert len(short.weekly) <= 12
+    assert len(short.outlook.weekly) <= 12
     said = words_of(paper.tank_card(short))
-    for week in short.weekly:
+    for week in short.outlook.weekly:
         low, middle, high = (week[key].m_as("cm") for key in ("low", "median", "high"))
         assert f"{week['week']} {week['day']:%d %b} {middle:.1f} {low:.1f} to {high:.1f}" in said
 
@@ -128,23 +131,25 @@ def test_each_week_has_its_level_and_range():
 def test_a_long_season_leaves_weeks_out_but_not_the_last(start):
     long = Plan.make(start=start)
     rows = re.findall(r"<tr><td class=\"number\">(\d+)</td><td>(\d\d \w+)</td>", paper.tank_card(long))
-    assert 7 <= len(rows) <= 12 < len(long.weekly)
-    last = long.weekly[-1]
+    assert 7 <= len(rows) <= 12 < len(long.outlook.weekly)
+    last = long.outlook.weekly[-1]
     assert rows[-1] == (str(last["week"]), f"{last['day']:%d %b}")
     steps = {int(b[0]) - int(a[0]) for a, b in itertools.pairwise(rows)}
     assert len(steps) == 1
 
 
 def test_windows_and_days_to_look(plan, said):
-    flower, (clear, late) = plan.schedule.first_flower, plan.pots_clear
+    flower, (clear, late) = plan.outlook.schedule.first_flower, plan.outlook.pots_clear
     about = f"about {flower.expected.day} {flower.expected:%B}"
     assert f"First flower {flower.early.day} {flower.early:%B} to {day_text(flower.late)}, {about}" in said
     assert f"Pots hang clear {clear.day} {clear:%B} to {day_text(late)}" in said
-    for look in plan.check_days:
+    for look in plan.outlook.check_days:
         assert f"{look.day:%a %d %b}: {look.what}" in said
-    assert f"Sow {day_text(plan.schedule.sow)}" in said
+    assert f"Sow {day_text(plan.outlook.schedule.sow)}" in said
     full = Plan.make()
-    assert f"Run dry {day_text(full.season.date_range('run_dry')[0])}" in words_of(paper.tank_card(full))
+    assert f"Run dry {day_text(full.outlook.season.date_range('run_dry')[0])}" in words_of(
+        paper.tank_card(full)
+    )
 
 
 def test_a_tank_that_lasts_says_so():
@@ -159,7 +164,7 @@ def test_every_caution_is_printed(plan, choices):
     if cover:
         made = made.change(site=dataclasses.replace(made.site, cover=cover))
     said = words_of(paper.tank_card(made))
-    for name in made.cautions:
+    for name in made.outlook.cautions:
         assert pages.cautions()[name]["short"] in said, name
     assert "no promise" in said
 
@@ -171,15 +176,15 @@ def test_what_is_weak_invented_crowded_or_too_much_is_said(plan, said):
         site="new-york", tank="tote-60", water=mixing.Water({}, alkalinity=Q(90, "mg/L"), ph=7.4)
     )
     assert "Invented demo:" not in words_of(paper.tank_card(real))
-    assert plan.change(count=9).crowded in words_of(paper.tank_card(plan.change(count=9)))
+    assert plan.change(count=9).outlook.crowded in words_of(paper.tank_card(plan.change(count=9)))
     bad = plan.change(**VARIED["too much"])
-    assert bad.excess["P"] in words_of(paper.tank_card(bad))
+    assert bad.outlook.excess["P"] in words_of(paper.tank_card(bad))
 
 
 def test_acid_that_is_not_needed_or_only_later_is_said(plan):
     soft = plan.change(water=mixing.Water({}, alkalinity=Q(0, "mg/L"), ph=5.5))
     said = words_of(paper.tank_card(soft))
-    assert f"mixes to about pH {soft.ph_before_acid:.1f}, and 5.8 is wanted: no acid." in said
+    assert f"mixes to about pH {soft.outlook.ph_before_acid:.1f}, and 5.8 is wanted: no acid." in said
     later = plan.change(target_ph=7)
     said = words_of(paper.tank_card(later))
     assert "no acid on the first day" in said
@@ -207,7 +212,7 @@ def test_names_are_text_and_nothing_else(plan):
 def test_us_units_where_a_ruler_or_a_jug_is_used(plan):
     text = paper.tank_card(plan, system="US")
     said = words_of(text)
-    assert f"Weigh for {write(plan.volume, 'US')}" in said
+    assert f"Weigh for {write(plan.outlook.volume, 'US')}" in said
     assert "US gal" in said
     assert "level, in" in said
     assert "range, in" in said
@@ -215,7 +220,7 @@ def test_us_units_where_a_ruler_or_a_jug_is_used(plan):
     assert not re.search(r"\d (cm|mm|L|kg)\b", heights)
     assert not re.search(r"\d (cm|mm)\b", said)
     assert not re.search(r"(?<!US )\b(gal|fl oz)\b", said)  # always which gallon
-    for week in plan.weekly[-1:]:
+    for week in plan.outlook.weekly[-1:]:
         assert f"{week['median'].m_as('inch'):.1f} {week['low'].m_as('inch'):.1f}" in said
     alt = Page(text).all("img")[0]["alt"]
     assert " in" in alt

@@ -102,8 +102,8 @@ def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | No
         low,
         median,
         high,
-        stop_levels=plan.stop_levels,
-        event=(plan.schedule.event, flower.early, flower.late),
+        stop_levels=plan.outlook.stop_levels,
+        event=(plan.outlook.schedule.event, flower.early, flower.late),
         dry=(early, late),
     )
 
@@ -137,7 +137,10 @@ def weather_picture(plan: Plan, system: str = "metric", drawing: YearWeather | N
         f"{write(site.altitude, system)} above the sea."
     )
     return (drawing or YearWeather(system)).show(
-        weather.monthly_means(_record(plan)), _record(plan).name or "the plan", place, plan.far_weather
+        weather.monthly_means(_record(plan)),
+        _record(plan).name or "the plan",
+        place,
+        plan.outlook.far_weather,
     )
 
 
@@ -195,15 +198,17 @@ def mixing_table(plan: Plan, system: str = "metric") -> str:
     _known(plan, system)
     rows = [
         (name, write(mass), "weigh into the tank")
-        for name, mass in plan.recipe.masses.items()
-        if mass > Q(0, "g") and name not in plan.recipe.too_small
+        for name, mass in plan.outlook.recipe.masses.items()
+        if mass > Q(0, "g") and name not in plan.outlook.recipe.too_small
     ]
-    for stock in plan.trace_stocks:
+    for stock in plan.outlook.trace_stocks:
         how = (
             f"weigh for {write(stock.volume)} of {stock.name} stock; {write(stock.dose)} of it into the tank"
         )
         rows += [(name, write(mass), how) for name, mass in stock.masses.items()]
-    return table(f"For {write(plan.volume, system)} of solution", ("salt", "mass", "how"), rows, numbers=(1,))
+    return table(
+        f"For {write(plan.outlook.volume, system)} of solution", ("salt", "mass", "how"), rows, numbers=(1,)
+    )
 
 
 def acid_sentence(plan: Plan) -> str:
@@ -228,14 +233,15 @@ def acid_sentence(plan: Plan) -> str:
     mixed = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     if not plan.doses:
         return f"{mixed}: it needs no acid."
-    caution = next(iter(plan.doses.values())).acid.caution
-    if "closed" in plan.doses:
-        now = f"{acid_measure(plan.doses['closed'])} of {plan.acid} bring the solution to pH {plan.target_ph:g} now"
+    caution = next(iter(plan.outlook.doses.values())).acid.caution
+    if "closed" in plan.outlook.doses:
+        first = acid_measure(plan.outlook.doses["closed"])
+        now = f"{first} of {plan.acid} bring the solution to pH {plan.target_ph:g} now"
     else:
         now = f"{mixed}: no acid on the first day"
-    if "open" not in plan.doses:
+    if "open" not in plan.outlook.doses:
         return f"{now}; it will not climb above that as carbon dioxide leaves. {caution}"
-    in_all = acid_measure(plan.doses["open"])
+    in_all = acid_measure(plan.outlook.doses["open"])
     later = f"as carbon dioxide leaves over the next days, up to {in_all} of {plan.acid} in all hold it there"
     return f"{now}; {later}. {caution}"
 

@@ -494,14 +494,16 @@ def test_trace_stocks_of_a_plan_list_each_salt_once_and_iron_apart():
 
     water = Water(alkalinity=Q(100, "mg/L"), ph=7.5)
     plan = Plan.make(crop="lettuce", water=water)
-    names = [name for stock in plan.trace_stocks for name in stock.masses]
-    assert sorted(names) == sorted(plan.recipe.too_small)  # a list: a salt in two bottles is two doses
-    by_name = {stock.name: stock for stock in plan.trace_stocks}
+    names = [name for stock in plan.outlook.trace_stocks for name in stock.masses]
+    assert sorted(names) == sorted(
+        plan.outlook.recipe.too_small
+    )  # a list: a salt in two bottles is two doses
+    by_name = {stock.name: stock for stock in plan.outlook.trace_stocks}
     assert sorted(by_name) == ["iron", "trace elements"]
     assert list(by_name["iron"].masses) == ["iron DTPA"]
     assert "boric acid" in by_name["trace elements"].masses
     # 10 mL of a litre: the bottle holds a hundred times what the tank needs; 0.16 mg/L of boron, 17.483 % of boric acid
-    litres = plan.volume.m_as("L")
+    litres = plan.outlook.volume.m_as("L")
     assert by_name["trace elements"].masses["boric acid"].m_as("mg") == pytest.approx(
         100 * 0.16 * litres / 0.17483, rel=2e-3
     )

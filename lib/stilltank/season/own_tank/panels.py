@@ -162,7 +162,7 @@ def tank_panel(draft: Draft) -> PlanPanel:
             lambda figure, plan: pictures.tank_picture(plan, system, figure),
         ),
         lambda plan, system: (
-            f"Fill to {write(plan.fill_level, system)}: {write(plan.volume, system)} of solution"
+            f"Fill to {write(plan.outlook.fill_level, system)}: {write(plan.outlook.volume, system)} of solution"
         ),
         follows=["tank"],
         choices=["tank"],
@@ -210,15 +210,16 @@ def crop_panel(draft: Draft) -> PlanPanel:
             ),
         ],
         lambda system, large: PartDrawn(
-            SeasonDates(large), lambda figure, plan: figure.show(plan.schedule, plan.start, plan.crowded)
+            SeasonDates(large),
+            lambda figure, plan: figure.show(plan.outlook.schedule, plan.start, plan.outlook.crowded),
         ),
         lambda plan, system: (
-            f"{plan.schedule.event.capitalize()} about {day_text(plan.schedule.first_flower.expected)}"
+            f"{plan.outlook.schedule.event.capitalize()} about {day_text(plan.outlook.schedule.first_flower.expected)}"
         ),
-        follows=["plants", "site", "start", "crowded"],
+        follows=["plants", "site", "start", "outlook.crowded"],
         choices=["crop", "count", "start"],
         more=lambda plan, system: folded(
-            "Where these dates come from, and what they leave out", plan.schedule.reasons
+            "Where these dates come from, and what they leave out", plan.outlook.schedule.reasons
         ),
     )
 
@@ -315,7 +316,7 @@ def place_panel(draft: Draft) -> PlanPanel:
             lambda figure, plan: pictures.weather_picture(plan, system, figure),
         ),
         pictures.warmest_month,
-        follows=["site", "record", "far_weather"],
+        follows=["site", "record", "outlook.far_weather"],
         choices=["site", "record"],
         more=lambda plan, system: f"<p>{html.escape(str(plan.site.weather))}</p>",
     )
@@ -362,15 +363,15 @@ def water_panel(draft: Draft) -> PlanPanel:
     known = _by_value(mixing.demo_waters(), mixing.demo_water)
 
     def acid(plan: Plan, system: str) -> str:
-        if "closed" in plan.doses:
-            return f"{pictures.acid_measure(plan.doses['closed'])} of {plan.acid} now"
+        if "closed" in plan.outlook.doses:
+            return f"{pictures.acid_measure(plan.outlook.doses['closed'])} of {plan.acid} now"
         return "No acid now"
 
     def more(plan: Plan, system: str) -> str:
         return (
             f"<p>{html.escape(pictures.acid_sentence(plan))}</p>"
             + pictures.mixing_table(plan, system)
-            + folded("Why some targets are missed", plan.missed.values())
+            + folded("Why some targets are missed", plan.outlook.missed.values())
         )
 
     acids = [(name, name) for name in products.acid_names()]
@@ -408,7 +409,7 @@ def water_panel(draft: Draft) -> PlanPanel:
             ElementBars(large), lambda figure, plan: pictures.elements_picture(plan, figure)
         ),
         acid,
-        follows=["tank", "water", "acid", "target_ph", "targets"],
+        follows=["tank", "water", "acid", "target_ph", "outlook.targets"],
         choices=["water", "acid", "target_ph"],
         more=more,
     )
@@ -436,7 +437,7 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
     """
 
     def clear(plan: Plan, system: str) -> str:
-        early, late = plan.pots_clear
+        early, late = plan.outlook.pots_clear
         if early is None:
             return "The pots stay in the solution"
         return f"Pots clear from {short_day(early)}" + (

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Any
 
 import ipywidgets as widgets
@@ -155,7 +156,7 @@ class PlanPanel(Panel):
 
     def _draw(self) -> None:
         plan, system = self.draft.plan, self.draft.system
-        now = (*(getattr(plan, name) for name in self._follows), system, self.large.value)
+        now = (*(attrgetter(name)(plan) for name in self._follows), system, self.large.value)
         if now == self._shown:
             self.stand()  # it may have said a problem
         else:

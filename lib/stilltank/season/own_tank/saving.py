@@ -127,7 +127,7 @@ class Tasks(_Writing):
 
     def _make(self) -> str:
         plan = self._draft.plan
-        todo = calendar.tasks(plan.schedule)
+        todo = calendar.tasks(plan.outlook.schedule)
         path = self._draft.path.with_name(f"{self._draft.path.stem}-tasks.ics")
         made = calendar_file(todo, path, datetime.datetime.now(datetime.UTC), plan.name)
         return f"Made: {_link(made)} with {len(todo)} tasks, for any calendar program. Made again, it doubles no task."

@@ -73,16 +73,17 @@ def _text(plan: Plan, system: str) -> str:
     ]
     if invented or plan.record == "quillgate":
         notes = "<p><strong>Invented demo:</strong> a made-up school, water and weather, to try the workbook with.</p>"
-    if plan.crowded:
-        notes += f"<p><strong>Crowded:</strong> {html.escape(plan.crowded)}</p>"
+    if plan.outlook.crowded:
+        notes += f"<p><strong>Crowded:</strong> {html.escape(plan.outlook.crowded)}</p>"
     some = "plant" if plants.count == 1 else "plants"
     subtitle = (
         f"{plants.count} {plants.crop.label.lower()} {some}, {plan.site.name} ({plan.site.cover}), "
-        f"{plan.water.name or 'water'}. Sow {day_text(plan.schedule.sow)}, fill and plant {day_text(plan.start)}."
+        f"{plan.water.name or 'water'}. Sow {day_text(plan.outlook.schedule.sow)}, fill and plant "
+        f"{day_text(plan.start)}."
     )
     footer = (
         f"Computed by the Still Tank Workbook {__version__}. Ranges hold 8 of 10 seasons computed from "
-        f"{len(plan.season.run_dry)} mixes of past weather with ranges for water use; they are no promise. "
+        f"{len(plan.outlook.season.run_dry)} mixes of past weather with ranges for water use; they are no promise. "
         f"{_weak(plan)}"
     )
     page = {
@@ -104,32 +105,36 @@ def _section(title: str, body: str, wide: bool = False) -> str:
 
 def _heights(plan: Plan, system: str) -> str:
     picture = TankSection(system, width=6.3, tallest=2.7).show(
-        plan.tank, plan.fill_level, plan.overflow.height
+        plan.tank, plan.outlook.fill_level, plan.outlook.overflow.height
     )
     inch = "both" if system == "metric" else system
     rows = [
-        ("Fill line", f"{write(plan.fill_level, inch)} above the floor: {write(plan.volume, inch)}"),
-        ("Overflow hole", f"lower edge {write(plan.overflow.height, inch)}, meshed"),
+        (
+            "Fill line",
+            f"{write(plan.outlook.fill_level, inch)} above the floor: {write(plan.outlook.volume, inch)}",
+        ),
+        ("Overflow hole", f"lower edge {write(plan.outlook.overflow.height, inch)}, meshed"),
         (
             "Air zone at the start",
-            f"{write(plan.tank.height - plan.fill_level, inch)}; it grows as the level falls",
+            f"{write(plan.tank.height - plan.outlook.fill_level, inch)}; it grows as the level falls",
         ),
         (
             "Refill at most",
-            f"{write(plan.refill.rise, inch, digits=2)} = {write(plan.refill.volume, inch)} at once, "
+            f"{write(plan.outlook.refill.rise, inch, digits=2)} = {write(plan.outlook.refill.volume, inch)} at once, "
             "after the pots hang clear",
         ),
         *(
             [
                 (
                     "Rain",
-                    f"{_rain(plan.storm, system)} does the same where all that falls on the lid runs in: cover the lid",
+                    f"{_rain(plan.outlook.storm, system)} does the same where all that falls on the lid runs in: cover "
+                    "the lid",
                 )
             ]
             if plan.site.cover == "open"
             else []
         ),
-        ("Full weight", f"{write(plan.tank.weight(plan.fill_level), inch, 2)}: never carry it"),
+        ("Full weight", f"{write(plan.tank.weight(plan.outlook.fill_level), inch, 2)}: never carry it"),
     ]
     body = "".join(
         f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
@@ -148,12 +153,12 @@ def _rain(depth: Any, system: str) -> str:
 
 
 def _dates(plan: Plan, system: str) -> str:
-    flower, season = plan.schedule.first_flower, plan.season
-    early, late = plan.pots_clear
+    flower, season = plan.outlook.schedule.first_flower, plan.outlook.season
+    early, late = plan.outlook.pots_clear
     rows = [
         ("Pots hang clear", _between(early, late)),
         (
-            plan.schedule.event.capitalize(),
+            plan.outlook.schedule.event.capitalize(),
             f"{_between(flower.early, flower.late)}, about {flower.expected.day} {flower.expected:%B}",
         ),
         (
@@ -161,7 +166,7 @@ def _dates(plan: Plan, system: str) -> str:
             _between(*season.date_range("stop")[::2]),
         ),
         ("Run dry", _between(*season.date_range("run_dry")[::2])),
-        ("Tank free again", f"about {day_text(plan.schedule.end)}"),
+        ("Tank free again", f"about {day_text(plan.outlook.schedule.end)}"),
     ]
     body = "".join(
         f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
@@ -185,14 +190,14 @@ def _grams(mass: Any) -> str:
 
 
 def _weigh(plan: Plan, system: str) -> str:
-    recipe = plan.recipe
+    recipe = plan.outlook.recipe
     rows = [
         (name, _grams(mass))
         for name, mass in recipe.masses.items()
         if mass > Q(0, "g") and name not in recipe.too_small
     ]
-    body = table(f"Weigh for {write(plan.volume, system)}", ("salt", "mass"), rows, numbers=(1,))
-    for stock in plan.trace_stocks:
+    body = table(f"Weigh for {write(plan.outlook.volume, system)}", ("salt", "mass"), rows, numbers=(1,))
+    for stock in plan.outlook.trace_stocks:
         rows = [(name, _grams(mass)) for name, mass in stock.masses.items()]
         words = (
             f"Stock of {stock.name}, made up to {write(stock.volume)}: put {write(stock.dose)} into the tank"
@@ -202,25 +207,27 @@ def _weigh(plan: Plan, system: str) -> str:
         '<p class="small">Dissolve one after the other in most of the water, the calcium salt last and well diluted. '
         "Label the stocks and keep them locked and dark.</p>"
     )
-    for sentence in plan.excess.values():
+    for sentence in plan.outlook.excess.values():
         body += f'<p class="caution"><strong>Too much.</strong> {html.escape(sentence)}</p>'
     return _section("Mix", body)
 
 
 def _acid(plan: Plan) -> str:
-    now = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
-    if not plan.doses:
+    now = (
+        f"The solution mixes to about pH {plan.outlook.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
+    )
+    if not plan.outlook.doses:
         return _section("pH", f"<p>{now}: no acid.</p>")
-    if "closed" in plan.doses:
-        first = plan.doses["closed"]
+    if "closed" in plan.outlook.doses:
+        first = plan.outlook.doses["closed"]
         body = (
             f"<p><strong>{html.escape(_measure(first))} {html.escape(first.acid.name)}</strong> brings the tank to "
             f"pH {plan.target_ph:g}. Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
         )
     else:
         body = f"<p>{now}: no acid on the first day.</p>"
-    if "open" in plan.doses:
-        more = plan.doses["open"]
+    if "open" in plan.outlook.doses:
+        more = plan.outlook.doses["open"]
         body += (
             "<p>As carbon dioxide leaves over the next days the pH climbs; "
             f"up to {html.escape(_measure(more))} {html.escape(more.acid.name)} in all holds it at "
@@ -237,9 +244,9 @@ def _measure(dose: Any) -> str:
 
 def _levels(plan: Plan, system: str) -> str:
     unit = "cm" if system == "metric" else "in"
-    last = len(plan.weekly) - 1
+    last = len(plan.outlook.weekly) - 1
     step = 1 + last // _MOST_WEEKS
-    shown = [item for number, item in enumerate(plan.weekly) if (last - number) % step == 0]
+    shown = [item for number, item in enumerate(plan.outlook.weekly) if (last - number) % step == 0]
     rows = [
         (
             item["week"],
@@ -257,7 +264,7 @@ def _levels(plan: Plan, system: str) -> str:
 def _look(plan: Plan, system: str) -> str:
     items = "".join(
         f'<li><span class="box"></span>{day.day:%a %d %b}: {html.escape(day.what)}</li>'
-        for day in plan.looks(system)
+        for day in plan.outlook.looks(system)
     )
     every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
     return _section("Look at the tank on", f"<ul>{items}{every}</ul>")
@@ -266,7 +273,7 @@ def _look(plan: Plan, system: str) -> str:
 def _cautions(plan: Plan) -> str:
     words = " ".join(
         f"<strong>{html.escape(cautions()[name]['title'])}.</strong> {html.escape(cautions()[name]['short'])}"
-        for name in plan.cautions
+        for name in plan.outlook.cautions
         if name != "acids"
     )
     return _section("Cautions", f'<p class="small">{words}</p>')

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from operator import attrgetter
-from typing import Any, Literal, Protocol
+from typing import Any, Protocol
 
 import numpy as np
 import pint
@@ -21,7 +21,6 @@ from .choices import room
 # What a small concentrate is called after the element for which it is made; any other salt stands alone.
 _STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
 
-System = Literal["metric", "US"]
 # Results that stay as they were while these choices do; a change calculates only the others again.
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name"),
@@ -327,7 +326,7 @@ class Outlook:
         """Days on which to look at the tank, besides once a week."""
         return self.looks()
 
-    def looks(self, system: System = "metric") -> list[CheckDay]:
+    def looks(self, system: str = "metric") -> list[CheckDay]:
         """Say the ``check_days`` with their heights in one system of units.
 
         Parameters

@@ -198,11 +198,6 @@ class Plan:
     def __str__(self) -> str:
         return str(self.outlook)
 
-    def __getattr__(self, name: str) -> Any:
-        if not name.startswith("_") and hasattr(Outlook, name):
-            return getattr(self.outlook, name)
-        raise AttributeError(f"{type(self).__name__!r} object has no attribute {name!r}")
-
     def save(self, path: Any, *, expected: bytes | EllipsisType | None = ...) -> bytes:
         """Write the choices to a readable TOML file, whole or not at all.
 
