@@ -14,10 +14,12 @@ from stilltank.units import (
     Problem,
     Q,
     Quantity,
+    UnitNeeded,
     Unreadable,
     magnitude,
     one_value,
     pure_number,
+    whole_number,
     within,
 )
 
@@ -28,6 +30,8 @@ def shown(given: object) -> str:
     """What was given, short enough for a sentence."""
     if given is None:
         return "nothing"
+    if isinstance(given, int) and abs(given) >= 10**_LONGEST:
+        return f"a number of more than {_LONGEST} digits"
     if isinstance(given, (str, int, float, Quantity)) and np.ndim(given) == 0:
         words = repr(given) if isinstance(given, str) else f"{given}"
         return words if len(words) <= _LONGEST else f"{words[:_LONGEST]}..."
@@ -56,11 +60,32 @@ def between(given: object, plain: float, unit: str, low: float, high: float, sen
     raise OutOfRange(sentence.format(**{name: told(each, unit, given) for name, each in words.items()}))
 
 
+def one_size(given: object, unit: str, name: str) -> float:
+    """One quantity as a plain number in ``unit``."""
+    return one_value(_no_list_of_lists(given, name), unit, name, "A water budget")
+
+
+def _no_list_of_lists(given: object, name: str) -> object:
+    if isinstance(given, (list, tuple)) and any(isinstance(one, (list, tuple)) for one in given):
+        raise UnitNeeded(
+            f"A list of lists cannot be meant for `{name}`. Give one quantity, or a list of them."
+        )
+    return given
+
+
+def whole(given: object, low: int, high: int, sentence: str) -> int:
+    """A whole number from ``low`` to ``high``; ``sentence`` may use ``{value}``."""
+    try:
+        return whole_number(given, low, high, "")
+    except OutOfRange:
+        raise OutOfRange(sentence.format(value=shown(given))) from None
+
+
 def positive_length(given: object, name: str) -> pint.Quantity | None:
     """A length above zero as it was given, or None where nothing was."""
     if given is None:
         return None
-    plain = one_value(given, "m", name, "A top-up")
+    plain = one_size(given, "m", name)
     between(given, plain, "m", 1e-8, np.inf, f"A {name} of {{value}} is not possible. Write one above 0.")
     return scalar(given, plain, "m")
 
@@ -73,7 +98,7 @@ def scalar(given: object, plain: float, unit: str) -> pint.Quantity:
 
 def one_day(given: object, what: str) -> np.datetime64:
     """One day; ``what`` it is goes into the sentence."""
-    if isinstance(given, Quantity):
+    if isinstance(given, (Quantity, list, tuple, np.ndarray, Mapping)):
         raise Unreadable(f'{what} is a date, such as "2027-05-10"; you gave {shown(given)}.')
     try:
         return np.datetime64(day_of(given), "D")
@@ -88,7 +113,7 @@ def plain_date(day: np.datetime64) -> date:
 
 def one_share(given: object, name: str) -> float:
     """A share of the seasons: a plain number from 0 to 1."""
-    plain = np.asarray(None if isinstance(given, Quantity) else given)
+    plain = np.asarray(None if isinstance(given, (Quantity, list, tuple)) else given)
     if plain.dtype.kind not in "iuf":
         raise Unreadable(f"A share of the seasons is a plain number such as 0.5; you gave {shown(given)}.")
     if plain.ndim:
@@ -100,8 +125,8 @@ def one_share(given: object, name: str) -> float:
 def one_number(given: object, name: str) -> float:
     """One plain number, or one quantity without a dimension."""
     if isinstance(given, Quantity):
-        return one_value(given, "dimensionless", name, "A water budget")
-    plain = pure_number(given, 0.5, name, "A water budget")
+        return one_size(given, "dimensionless", name)
+    plain = pure_number(_no_list_of_lists(given, name), 0.5, name, "A water budget")
     if np.ndim(plain):
         raise Problem(f"A water budget takes one value for `{name}`; you gave {np.size(plain)}.")
     return float(plain)
@@ -118,7 +143,12 @@ def certainty_share(given: object) -> float:
     """The certainty as given or usual, plain."""
     entry = load("budget")["certainty", "usual"]
     usual, (low, high) = float(entry.quantity), map(float, entry.range)
-    plain = pure_number(usual if given is None else given, usual, "certainty", "A water budget")
+    plain = pure_number(
+        usual if given is None else _no_list_of_lists(given, "certainty"),
+        usual,
+        "certainty",
+        "A water budget",
+    )
     if np.ndim(plain):
         raise Problem(f"A water budget takes one certainty; you gave {np.size(plain)}.")
     within(
@@ -140,7 +170,7 @@ def dated_volumes(given: object) -> dict[np.datetime64, float]:
     litres: dict[np.datetime64, float] = {}
     for when, volume in given.items():
         day = one_day(when, "A top-up")
-        plain = one_value(volume, "L", f"top-up on {day}", "A water budget")
+        plain = one_size(volume, "L", f"top-up on {day}")
         between(volume, plain, "L", 0, math.inf, f"A top-up of {{value}} on {day} is not possible.")
         litres[day] = litres.get(day, 0.0) + plain
     return litres
@@ -148,7 +178,7 @@ def dated_volumes(given: object) -> dict[np.datetime64, float]:
 
 def daily_et(given: object, days: int) -> np.ndarray:
     """A demand that is given rather than computed, as plain mm, one value a day."""
-    plain = magnitude(given, "mm/day", "reference_et", "A water budget")
+    plain = magnitude(_no_list_of_lists(given, "reference_et"), "mm/day", "reference_et", "A water budget")
     worst = float(np.max(np.where(np.asarray(plain) < 0, np.inf, plain), initial=0.0))
     if worst > 30:
         bad = float(np.ravel(plain)[np.argmax((np.ravel(plain) < 0) | (np.ravel(plain) > 30))])

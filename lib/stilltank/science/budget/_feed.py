@@ -10,9 +10,9 @@ from stilltank.science import chemistry
 from stilltank.science.chemistry import Solution, ions, molar_mass
 from stilltank.science.mixing import Recipe, recipe_solution
 from stilltank.tables import load, number
-from stilltank.units import Problem, Q, Quantity, UnitNeeded, one_value, within
+from stilltank.units import Problem, Q, Quantity, UnitNeeded, within
 
-from ._checks import between, one_number, shown
+from ._checks import between, one_number, one_size, shown
 
 _STAYING = ("HCO3-", "CO3-2")  # counted in the conductivity; no nutrient
 
@@ -102,7 +102,7 @@ def _factor(given: Any, cover: str) -> float:
 def _mmol(value: Any, element: str) -> float:
     by_mass = isinstance(value, Quantity) and value.check("[mass]/[length]**3")
     weighed = value / molar_mass(element) if by_mass else value
-    plain = one_value(weighed, "mmol/L", f"uptake of {element}", "A water budget")
+    plain = one_size(weighed, "mmol/L", f"uptake of {element}")
     low, high = 0.0, 1000.0
     sentence = f"An uptake of {{value}} of {element} is not possible. Write {{low}} to {{high}}."
     if by_mass:

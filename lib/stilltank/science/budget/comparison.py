@@ -10,7 +10,7 @@ import pint
 from stilltank.science.chemistry import Solution, molar_mass
 from stilltank.science.mixing import Recipe
 from stilltank.science.tank import LevelTable
-from stilltank.units import Problem, Q
+from stilltank.units import Problem, Q, Quantity
 
 from ._balance import Balance, Setting, added_on, drowned_days, reached, rules_of, run
 from ._checks import shown
@@ -120,7 +120,7 @@ def compare_routines(
 
 def _checked(routines: object) -> list[TopUp]:
     found = [routines] if isinstance(routines, TopUp) else routines
-    if not isinstance(found, Iterable) or isinstance(found, str):
+    if not isinstance(found, Iterable) or isinstance(found, (str, Quantity)):
         raise Problem(f"Give routines such as [nothing(), float_valve()]; you gave {shown(routines)}.")
     found = list(found)
     for one in found:

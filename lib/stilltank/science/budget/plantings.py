@@ -10,11 +10,17 @@ import numpy as np
 from stilltank.science.crops import Crop, Plants
 from stilltank.science.demand import crop_coefficient, season_length
 from stilltank.science.sky import ONE_DAY
-from stilltank.units import OutOfRange, Problem, magnitude, whole_number
+from stilltank.tables import number
+from stilltank.units import OutOfRange, Problem, Quantity, magnitude
 
-from ._checks import one_day, plain_date, shown
+from ._checks import one_day, plain_date, shown, whole
 
 _EXAMPLE = "Write Plants('lettuce', 6), or Planting('lettuce', 6, first_day='2027-06-10')."
+
+
+def whole_age(given: object) -> int:
+    """Whole days since planting."""
+    return whole(given, 0, 3660, "An age is 0 to 3660 whole days since planting; {value} is not possible.")
 
 
 @dataclass(frozen=True)
@@ -58,12 +64,19 @@ class Planting:
     age: int = 0
 
     def __post_init__(self):
-        plants = Plants(self.crop, self.count)
-        sentence = "An age is 0 to 3660 whole days since planting; {value!r} is not possible."
+        if not isinstance(self.crop, (Crop, str)):
+            raise Problem(f"A planting is of a crop, such as 'lettuce'; you gave {shown(self.crop)}.")
+        most = int(number("plausible", "plants", "most", "1"))
+        plants = Plants(
+            self.crop,
+            whole(
+                self.count, 1, most, f"A number of plants is whole, 1 to {most}; {{value}} is not possible."
+            ),
+        )
         found: dict[str, object] = {
             "crop": plants.crop,
             "count": plants.count,
-            "age": whole_number(self.age, 0, 3660, sentence),
+            "age": whole_age(self.age),
         }
         for name in ("first_day", "last_day"):
             given = getattr(self, name)
@@ -95,7 +108,7 @@ class Planting:
 
 def plantings_of(plants: object, start: np.datetime64, age: int | None) -> tuple[Planting, ...]:
     """Plantings with their first days; ``age`` is that of plain `Plants`."""
-    several = isinstance(plants, Iterable) and not isinstance(plants, (str, Mapping))
+    several = isinstance(plants, Iterable) and not isinstance(plants, (str, Mapping, Quantity))
     groups: list[Any] = list(plants) if several else [plants]  # type: ignore[call-overload]
     if not groups:
         raise Problem(f"A water budget needs plants. {_EXAMPLE}")

@@ -8,9 +8,18 @@ import numpy as np
 import pint
 
 from stilltank.tables import number
-from stilltank.units import Problem, Q, one_value, takes, whole_number
+from stilltank.units import Problem, Q, takes
 
-from ._checks import between, dated_volumes, plain_date, positive_length, shown, strength_share
+from ._checks import (
+    between,
+    dated_volumes,
+    one_size,
+    plain_date,
+    positive_length,
+    shown,
+    strength_share,
+    whole,
+)
 
 _WAYS = ("nothing", "by hand", "float valve", "drip", "on dates")
 
@@ -125,8 +134,8 @@ def by_hand(
     by hand every 7 days, half strength
     """
     usual = int(number("budget", "top-up", "visits", "day"))
-    sentence = "From one visit to the next it is 1 to 366 whole days; {value!r} is not possible."
-    days = usual if every is None else whole_number(every, 1, 366, sentence)
+    sentence = "From one visit to the next it is 1 to 366 whole days; {value} is not possible."
+    days = usual if every is None else whole(every, 1, 366, sentence)
     share = strength_share(strength)
     when = "every day" if days == 1 else f"every {days} days"
     return TopUp(
@@ -224,7 +233,7 @@ def drip(
     >>> print(drip(Q(2, "L/hour"), Q(15, "minute")))
     drip of 0.5 L a day, plain water
     """
-    hourly, hours = one_value(flow, "L/hour", "flow", "drip"), one_value(time, "hour", "time", "drip")
+    hourly, hours = one_size(flow, "L/hour", "flow"), one_size(time, "hour", "time")
     between(flow, hourly, "L/hour", 0, np.inf, "A flow of {value} is not possible; it cannot be negative.")
     between(time, hours, "hour", 0, 24, "{value} a day is not possible; write 0 to 24 hours.")
     share = strength_share(strength)

@@ -19,14 +19,14 @@ from stilltank.science.sky import ONE_DAY
 from stilltank.science.tank import Tank, preset
 from stilltank.science.weather import Site, Weather, frost_dates, record_and_cover
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Problem, Q, one_value, whole_number
+from stilltank.units import OutOfRange, Problem, Q
 
 from ._balance import Setting, added_on
-from ._checks import between, daily_et, one_day, plain_date, scalar, shown, told
+from ._checks import between, daily_et, one_day, one_size, plain_date, scalar, shown, told, whole
 from .comparison import Comparison, compare_routines
 from .ensemble import Ensemble, ensemble_of
 from .looks import LatestLook, latest_look_of
-from .plantings import Planting, canopy_by_day, last_stage, plantings_of, thirstiest_age
+from .plantings import Planting, canopy_by_day, last_stage, plantings_of, thirstiest_age, whole_age
 from .routines import TopUp, nothing, on_dates
 from .season import Season, season_of
 from .skies import Skies, skies_of
@@ -72,7 +72,7 @@ class Uncertain:
         for name in ("value", "low", "high"):
             given = getattr(self, name)
             given = self.value if given is None else given
-            ends[name] = one_value(given, "dimensionless", name, "Uncertain")
+            ends[name] = one_size(given, "dimensionless", name)
         if not ends["low"] <= ends["value"] <= ends["high"]:
             raise OutOfRange(
                 f"A value of {ends['value']:g} is not between {ends['low']:g} and {ends['high']:g}. Write value, "
@@ -274,6 +274,8 @@ class Scenario:
                 hint = f" Did you mean `{near[0]}`?" if near else ""
                 raise Problem(f"A scenario has no `{name}`.{hint} It has: {', '.join(sorted(_KNOWN))}.")
         given: Any = choices
+        if not isinstance(tank, (Tank, str)):
+            raise Problem(f"A tank is a Box(...), another shape, or the name of one; you gave {shown(tank)}.")
         body = preset(tank)
         record, cover = record_and_cover(weather, "A water budget")
         place = weather if isinstance(weather, (Site, Weather)) else _site(weather)
@@ -298,9 +300,7 @@ class Scenario:
             ),
             reference_et=given.get("reference_et"),
             members=_members(given.get("members"), days),
-            seed=whole_number(
-                given.get("seed", 1), 0, 2**63, "A seed is a whole number from 0 on; {value!r} is not."
-            ),
+            seed=whole(given.get("seed", 1), 0, 2**63, "A seed is a whole number from 0 on; {value} is not."),
             chosen=MappingProxyType({"tank": tank, "plants": plants, "weather": weather, **choices}),
         )
         _ = made._setting  # what does not fit together is refused now
@@ -510,9 +510,7 @@ class Scenario:
         """The scenario as plain numbers."""
         record, cover = record_and_cover(self.place, "A water budget")
         tank, dates = self.tank, np.datetime64(self.start, "D") + np.arange(self.days) * ONE_DAY
-        fill, hole = (
-            one_value(level, "m", "level", "A scenario") for level in (self.first_level, self.overflow_height)
-        )
+        fill, hole = (one_size(level, "m", "level") for level in (self.first_level, self.overflow_height))
         filled, brim = (float(tank.volume(Q(height, "m")).m_as("L")) for height in (fill, hole))
         if brim < filled:
             first, opening = (told(each, "m", self.first_level, "cm") for each in (fill, hole))
@@ -581,19 +579,15 @@ def _plants_and_days(
     days, until, age = given.get("days"), given.get("until"), given.get("age")
     if days is not None and until is not None:
         raise Problem("Give `days` or `until`, not both.")
-    sentence = (
-        "A season has 1 to 3660 whole days; {value!r} is not possible. Write a plain number, such as 75."
-    )
+    sentence = "A season has 1 to 3660 whole days; {value} is not possible. Write a plain number, such as 75."
     if days is not None:
-        days = whole_number(days, 1, 3660, sentence)
+        days = whole(days, 1, 3660, sentence)
     if isinstance(age, str) and age == "thirstiest":
         if days is None:
             raise Problem('An age of "thirstiest" needs `days`: in how many days do the plants drink most?')
         age = thirstiest_age(plants, days)
     elif age is not None:
-        age = whole_number(
-            age, 0, 3660, "An age is 0 to 3660 whole days since planting; {value!r} is not possible."
-        )
+        age = whole_age(age)
     found = plantings_of(plants, start, age)
     if days is not None:
         return found, days
@@ -609,7 +603,7 @@ def _plants_and_days(
         end = one_day(until, "The last day")
         if end < start:
             raise OutOfRange(f"The last day, {end}, is before the first, {start}. Exchange the two.")
-    return found, whole_number(int((end - start).astype(int)) + 1, 1, 3660, sentence)
+    return found, whole(int((end - start).astype(int)) + 1, 1, 3660, sentence)
 
 
 def _frost(start: np.datetime64, record: Weather | None) -> np.datetime64:
@@ -635,7 +629,7 @@ def _frost(start: np.datetime64, record: Weather | None) -> np.datetime64:
 def _first_level(tank: Tank, given: object) -> pint.Quantity:
     if given is None:
         return fill_level(tank)
-    plain, height = one_value(given, "m", "first_level", "A scenario"), float(tank.height.m_as("m"))
+    plain, height = one_size(given, "m", "first_level"), float(tank.height.m_as("m"))
     top = told(height, "m", given)
     between(
         given,
@@ -651,7 +645,7 @@ def _first_level(tank: Tank, given: object) -> pint.Quantity:
 def _overflow(tank: Tank, given: object) -> pint.Quantity:
     if given is None:
         return tank.height
-    plain, height = one_value(given, "m", "overflow_height", "A scenario"), float(tank.height.m_as("m"))
+    plain, height = one_size(given, "m", "overflow_height"), float(tank.height.m_as("m"))
     sentence = (
         f"An overflow height of {{value}}: this tank is {told(height, 'm', given)} high. Write 0 to {{high}}."
     )
@@ -662,7 +656,7 @@ def _overflow(tank: Tank, given: object) -> pint.Quantity:
 def _conductivity(given: object) -> pint.Quantity | None:
     if given is None:
         return None
-    plain = one_value(given, "mS/cm", "first_conductivity", "A scenario")
+    plain = one_size(given, "mS/cm", "first_conductivity")
     between(
         given,
         plain,
@@ -696,7 +690,7 @@ def _uncertain(name: str, cover: str, given: object) -> Uncertain:
     if isinstance(given, Uncertain):
         found, ends = given, given.plain
     else:
-        plain = one_value(given, "dimensionless", name, "A scenario")
+        plain = one_size(given, "dimensionless", name)
         found, ends = Uncertain(Q(plain, "dimensionless")), (plain, plain, plain)
     sentence = f"`{name}` of {{value}} is not possible. Write {{low}} to {{high}}, such as Q({high * 50:g}, 'percent')."
     for end in ends:
@@ -706,8 +700,8 @@ def _uncertain(name: str, cover: str, given: object) -> Uncertain:
 
 def _members(given: object, days: int) -> int:
     usual = int(number("budget", "ensemble", "members", "1"))
-    sentence = "An ensemble has 1 to 100000 whole seasons; {value!r} is not possible."
-    members = whole_number(usual if given is None else given, 1, 100_000, sentence)
+    sentence = "An ensemble has 1 to 100000 whole seasons; {value} is not possible."
+    members = whole(usual if given is None else given, 1, 100_000, sentence)
     most = int(number("budget", "ensemble", "most season days", "1"))
     if members * days > most:
         raise OutOfRange(
