@@ -188,7 +188,7 @@ def test_acid_that_is_not_needed_or_only_later_is_said(plan):
     later = plan.change(target_ph=7)
     said = words_of(paper.tank_card(later))
     assert "no acid on the first day" in said
-    assert f"up to {write(later.doses['open'].volume)}" in said
+    assert f"up to {write(later.outlook.doses['open'].volume)}" in said
     assert pages.cautions()["acids"]["short"] in said
 
 

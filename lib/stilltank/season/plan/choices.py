@@ -13,6 +13,8 @@ from stilltank.science import mixing, tank, weather
 from stilltank.science.crops import Crop, Plants, crop, names
 from stilltank.units import Problem, within, write
 
+_TOO_LARGE = 1e9  # no pH: a slip of the hand, or what is not finite
+
 
 class Parts(TypedDict):
     """What a plan is made of, by name: what its file holds."""
@@ -85,7 +87,7 @@ def some_plants(given: Any, count: Any, chosen: tank.Tank) -> Plants:
     if count is None:
         return Plants(kind, room(chosen, kind))
     most = tables.number("limits", "count", "most", "1")
-    if not isinstance(count, Real) or not float(count) <= most:
+    if not isinstance(count, Real) or not count <= most:
         raise Problem(f"A number of plants is whole, such as 4; {count!r} is not possible.")
     return Plants(kind, count)  # type: ignore[arg-type]
 
@@ -122,7 +124,7 @@ def ph_from(given: float | None, plants: Plants) -> float:
     if given is None:
         low, high = plants.crop.ph_low, plants.crop.ph_high
         return default if low is None or high is None else min(max(default, low), high)
-    if not isinstance(given, Real) or isinstance(given, bool) or not math.isfinite(given):
+    if not isinstance(given, Real) or isinstance(given, bool) or not abs(given) < _TOO_LARGE:
         raise Problem(f"A pH is a plain number such as {default:g}; {given!r} is not.")
     low, high = (end.m_as("dimensionless") for end in tables.load("plan")["pH", "target"].range)
     within(given, low, high, f"A target pH lies between {low:g} and {high:g}; {write(given)} does not.")

@@ -14,7 +14,7 @@ import pint
 from stilltank import tables
 from stilltank.science import budget, calendar, mixing, ph, products, roots, tank, weather
 from stilltank.science.crops import Plants
-from stilltank.units import Q, write, write_range
+from stilltank.units import Q, UnitNeeded, write, write_range
 
 from .choices import room
 
@@ -350,6 +350,8 @@ class Outlook:
         >>> print(Plan.make(count=4).outlook.looks()[0].what)
         fill to 25 cm, set the pH, plant; mark the fill line
         """
+        if not isinstance(system, str):
+            raise UnitNeeded(f'The systems are "metric" and "US"; {system!r} is neither.')
         flower = self.schedule.first_flower
         near = self.plan.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
         rises = ": it rises as carbon dioxide leaves" if "open" in self.doses else ""

@@ -8,10 +8,13 @@ from pathlib import Path
 from types import EllipsisType
 from typing import Any, Self
 
+import numpy as np
+
 from stilltank import tables
 from stilltank.files import whole_characters, write_atomically
-from stilltank.science import budget, mixing, products, tank, weather
-from stilltank.science.crops import Plants
+from stilltank.science import budget, mixing, products, weather
+from stilltank.science.crops import Crop, Plants
+from stilltank.science.tank import Tank
 from stilltank.units import Problem
 
 from .choices import Parts, a_record, day_from, ph_from, some_plants, tank_from, water_from
@@ -26,14 +29,27 @@ class Plan:
     Attributes
     ----------
     name : str
-    tank, plants, site, water : as in stilltank.science
-    start : date on which the tank is filled and the seedlings go in
-    acid : name of the acid at hand; target_ph : float
-    record : name of the weather record, or path of a CSV; None when it came from neither
+        For the card.
+    tank : Tank
+        With its net pots.
+    plants : Plants
+        One crop, and how many.
+    site : Site
+        The place, with its weather.
+    water : Water
+        What the solution is mixed with.
+    start : date
+        On which the tank is filled and the seedlings go in.
+    acid : str
+        Name of the acid at hand.
+    target_ph : float
+        Of the solution.
+    record : str
+        Name of the weather record, or path of a CSV; None when it came from neither.
     """
 
     name: str
-    tank: tank.Tank
+    tank: Tank
     plants: Plants
     site: weather.Site
     water: mixing.Water
@@ -45,43 +61,59 @@ class Plan:
     @classmethod
     def make(
         cls,
-        tank: Any = "quillgate-tub",
-        crop: Any = "snapdragon",
-        site: Any = "quillgate",
-        water: Any = "quillgate-tap",
-        start: Any = "2027-04-26",
+        tank: Tank | str = "quillgate-tub",
+        crop: Crop | Plants | str = "snapdragon",
+        site: weather.Site | str = "quillgate",
+        water: mixing.Water | str | Path = "quillgate-tap",
+        start: date | np.datetime64 | str = "2027-04-26",
         *,
         count: int | None = None,
         name: str | None = None,
         acid: str | None = None,
         target_ph: float | None = None,
-        record: Any = None,
+        record: str | Path | None = None,
     ) -> "Plan":
         """Make a plan from what is known before planting.
 
         Parameters
         ----------
-        tank : tank of stilltank.science.tank, or the name of a preset
-        crop : Crop, Plants, or the name of a crop
-        site : Site, or the name of one
-        water : Water, the name of a demo water, or the path of a water report
-        start : date, or ISO text; the day the tank is filled and the seedlings go in
-        count : int, plants in the tank; as many as the lid has room for when left out
-        name : str, for the card
-        acid : str, name of the acid at hand; a diluted nitric acid when left out
-        target_ph : float; the crop's own when left out
-        record : name of a weather record, or the path of a CSV; the site's own when left out
+        tank : Tank or str
+            The tank with its net pots, or the name of a ready-made one.
+        crop : Crop, Plants or str
+            What grows, or the name of a crop.
+        site : Site or str
+            The place with its weather, or the name of one.
+        water : Water, str or Path
+            The water, the name of a demo water, or the path of a water report.
+        start : date or str
+            The day on which the tank is filled and the seedlings go in, as a date or ISO text.
+        count : int
+            Plants in the tank; as many as the lid has room for when left out.
+        name : str
+            For the card; made from plants and tank when left out.
+        acid : str
+            Name of the acid at hand; a diluted nitric acid when left out.
+        target_ph : float
+            The crop's own when left out.
+        record : str or Path
+            Name of a weather record, or the path of a CSV; the site's own when left out.
 
         Returns
         -------
         Plan
+            What was chosen; all that follows is in its ``outlook``.
 
         Raises
         ------
-        Problem   anything that cannot be; the sentence says what and what to give instead
+        UnitNeeded
+            A size in the water report without its unit.
+        OutOfRange
+            A count, a year or a pH that cannot be.
+        Problem
+            Anything else that cannot be planned; the sentence says what, and what to give instead.
 
-        Example
-        -------
+        Examples
+        --------
         >>> plan = Plan.make(count=4)
         >>> plan.plants.count, plan.start.isoformat()
         (4, '2027-04-26')
@@ -100,6 +132,8 @@ class Plan:
             )
         if not isinstance(name, (str, type(None))):
             raise Problem(f'A name is a text, such as "Tub A"; {name!r} is not.')
+        if not isinstance(acid, (str, type(None))):
+            raise Problem(f'An acid is named by a text, such as "citric acid 10 %"; {acid!r} is not.')
         default = tables.load("plan")
         return cls(
             name=name or _usual_name(plants, chosen_tank),
@@ -113,13 +147,27 @@ class Plan:
             record=source,
         )
 
-    def change(self, **changes: Any) -> "Plan":
-        """The same plan with something changed; the words are those of ``make``.
+    def change(self, **changes: object) -> "Plan":
+        """Make the same plan with something changed.
 
-        A name or a target pH that came by itself follows the change; one that was chosen stays.
+        Parameters
+        ----------
+        **changes
+            In the words of `make`. A name or a target pH that was filled in follows the change; one that was chosen
+            stays.
 
-        Example
+        Returns
         -------
+        Plan
+            A new one.
+
+        Raises
+        ------
+        Problem
+            As `make`; or a word that `make` does not know.
+
+        Examples
+        --------
         >>> Plan.make().change(count=3).plants.count
         3
         """
@@ -134,6 +182,9 @@ class Plan:
             "acid": self.acid,
             "target_ph": None if self.target_ph == ph_from(None, self.plants) else self.target_ph,
         }
+        words = [*kept, "record"]
+        if unknown := next((word for word in changes if word not in words), None):
+            raise Problem(f"A plan has no {unknown!r} to change. It has: {', '.join(words)}.")
         made = Plan.make(**{**kept, **changes})
         if made.record is None and made.site.weather is self.site.weather:
             made = dataclasses.replace(made, record=self.record)
@@ -198,58 +249,92 @@ class Plan:
     def __str__(self) -> str:
         return str(self.outlook)
 
-    def save(self, path: Any, *, expected: bytes | EllipsisType | None = ...) -> bytes:
+    def save(self, path: str | Path, *, expected: bytes | EllipsisType | None = ...) -> bytes:
         """Write the choices to a readable TOML file, whole or not at all.
 
         Parameters
         ----------
-        path : text or Path; an older file of that name is replaced
-        expected : what that file must hold, as in ``files.write_atomically``
+        path : str or Path
+            The file; an older one of that name is replaced.
+        expected : bytes
+            What that file must hold, as in ``files.write_atomically``; anything when left out.
 
         Returns
         -------
-        bytes, what the file now holds
+        bytes
+            What the file now holds.
 
         Raises
         ------
-        Problem   the folder cannot be written; or weather, crop or tank are of a kind that the file cannot hold; or the
-                  file there is not the expected one
+        Problem
+            The folder cannot be written; or weather, crop or tank are of a kind that the file cannot hold; or the file
+            there is not the expected one.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> folder = Path(tempfile.mkdtemp())
+        >>> Plan.make(count=4).save(folder / "my-tank.toml") == (folder / "my-tank.toml").read_bytes()
+        True
         """
-        path = Path(path)
+        path = _path(path)
         content = self.text(path.parent).encode()
         write_atomically(path, content, expected=expected)
         return content
 
-    def text(self, folder: Any = ".") -> str:
-        """The choices as the file holds them; two plans with the same text are the same plan.
+    def text(self, folder: str | Path = ".") -> str:
+        """Write the choices as the file holds them; two plans with the same text are the same plan.
 
         Parameters
         ----------
-        folder : text or Path, where the file is to lie; a weather record of one's own is named from there
+        folder : str or Path
+            Where the file is to be; a weather record of one's own is named from there.
+
+        Returns
+        -------
+        str
+            TOML.
 
         Raises
         ------
-        Problem   weather, crop or tank are of a kind that the file cannot hold
+        Problem
+            Weather, crop or tank are of a kind that the file cannot hold.
+
+        Examples
+        --------
+        >>> "count = 4" in Plan.make(count=4).text()
+        True
         """
-        return whole_characters(as_text(self._parts(), Path(folder)))
+        return whole_characters(as_text(self._parts(), _path(folder)))
 
     @classmethod
-    def load(cls, path: Any) -> "Plan":
+    def load(cls, path: str | Path) -> "Plan":
         """Read a plan again; the file is not changed.
 
         Parameters
         ----------
-        path : text or Path
+        path : str or Path
+            The file.
 
         Returns
         -------
         Plan
+            What the file holds.
 
         Raises
         ------
-        PlanFault   the file is missing, is no plan, or a line cannot be used; the sentence names line and remedy
+        PlanFault
+            The file is missing, is no plan, or a line cannot be used; the sentence names line and remedy.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Path(tempfile.mkdtemp()) / "my-tank.toml"
+        >>> _ = Plan.make(count=4).save(path)
+        >>> Plan.load(path).plants.count
+        4
         """
-        parts = parts_from(PlanFile(path))
+        parts = parts_from(PlanFile(_path(path)))
         made = cls.make(
             parts["tank"],
             parts["plants"],
@@ -276,5 +361,12 @@ class Plan:
         }
 
 
-def _usual_name(plants: Plants, chosen: tank.Tank) -> str:
+def _usual_name(plants: Plants, chosen: Tank) -> str:
     return f"{plants.crop.label}, {chosen.name or 'still tank'}"
+
+
+def _path(given: object) -> Path:
+    """A path from what was given; an empty one names nothing."""
+    if isinstance(given, (str, Path)) and "\0" not in str(given) and str(given).strip():
+        return Path(given)
+    raise Problem(f'A file is named by a text, such as "my-tank.toml"; a {type(given).__name__} is not one.')
