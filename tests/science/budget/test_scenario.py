@@ -359,7 +359,7 @@ BARE = dataclasses.replace(crops.crop("lettuce"), canopy_area=None)
         ),
         (lambda: Uncertain(Q(3, ""), Q(4, ""), Q(5, "")), OutOfRange, "not between 4 and 5"),
         (lambda: Uncertain(0.3), UnitNeeded, "value"),
-        (lambda: Planting("lettuce", 0), OutOfRange, "at least 1"),
+        (lambda: Planting("lettuce", 0), OutOfRange, "1 to 10000; 0 is not possible"),
         (
             lambda: Planting("lettuce", 1, first_day="2027-06-02", last_day="2027-06-01"),
             OutOfRange,
