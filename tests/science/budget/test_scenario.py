@@ -132,6 +132,8 @@ def test_replaced_plants_begin_as_seedlings():
     by_hand = 0.15 * 5 * 0.04  # coefficient x mm/day x m^2 of canopy, in L
     assert demand["2027-06-01"] == pytest.approx(by_hand)
     assert demand["2027-07-10"] > 3 * by_hand
+    # the 35th day is halfway up from 0.15 at the 20th to 0.9 at the 50th (stages of FAO-56, Table 11): 0.525
+    assert demand["2027-07-05"] == pytest.approx(0.525 * 5 * 0.04)
     assert demand["2027-07-11"] == pytest.approx(by_hand)
 
 
@@ -241,6 +243,9 @@ def test_strength_of_what_is_added_goes_with_the_water():
     assert found.balance["N"]["added (mg)"] == pytest.approx(22.5 * 14.007, rel=1e-3)
     # 10 L of 15 mmol/L and what the valve brought, in 9 L
     assert found.table["N (mg/L)"].iloc[-1] == pytest.approx((150 + 22.5) / 9 * 14.007, rel=1e-3)
+    # of 150 mmol plants want 0.5 L x 304 mmol/L on the first day; the valve's 7.5 mmol come too late for it
+    thirsty = steady(days=5, top_up=float_valve(Q(10, "cm"), 1)).season()
+    assert budget.nutrients(thirsty, "Hoagland 1", {"N": Q(304, "mmol/L")}).short["N"] == date(2027, 6, 1)
 
 
 # what is uncertain
