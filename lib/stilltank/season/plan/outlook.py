@@ -412,5 +412,21 @@ class Outlook:
 
 
 def latitude_text(degrees: float) -> str:
-    """A latitude for people, such as "41.5° north"."""
+    """Write a latitude for people.
+
+    Parameters
+    ----------
+    degrees : float
+        North of the equator; negative in the south.
+
+    Returns
+    -------
+    str
+        With its side of the equator.
+
+    Examples
+    --------
+    >>> latitude_text(-33.9)
+    '33.9° south'
+    """
     return f"{write(Q(abs(degrees), 'degree'))} {'south' if degrees < 0 else 'north'}"
