@@ -43,7 +43,9 @@ def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None
         This is no plan, no system, or no such figure.
     """
     _known(plan, system, drawing, TankSection)
-    return (drawing or TankSection(system)).show(plan.tank, plan.fill_level, plan.overflow.height)
+    return (drawing or TankSection(system)).show(
+        plan.tank, plan.outlook.fill_level, plan.outlook.overflow.height
+    )
 
 
 def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:
@@ -67,7 +69,7 @@ def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:
         This is no plan, no system, or no such figure.
     """
     _known(plan, drawing=drawing, kind=ElementBars)
-    return (drawing or ElementBars()).show(plan.targets, plan.parts)
+    return (drawing or ElementBars()).show(plan.outlook.targets, plan.outlook.parts)
 
 
 def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | None = None) -> Picture:
@@ -93,7 +95,7 @@ def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | No
         This is no plan, no system, or no such figure.
     """
     _known(plan, system, drawing, SeasonLevel)
-    season, flower = plan.season, plan.schedule.first_flower
+    season, flower = plan.outlook.season, plan.outlook.schedule.first_flower
     low, median, high = (season.quantile(share, "level") for share in (0.1, 0.5, 0.9))
     early, _, late = season.date_range("stop")
     return (drawing or SeasonLevel(system)).show(
@@ -230,8 +232,10 @@ def acid_sentence(plan: Plan) -> str:
         This is no plan.
     """
     _known(plan)
-    mixed = f"The solution mixes to about pH {plan.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
-    if not plan.doses:
+    mixed = (
+        f"The solution mixes to about pH {plan.outlook.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
+    )
+    if not plan.outlook.doses:
         return f"{mixed}: it needs no acid."
     caution = next(iter(plan.outlook.doses.values())).acid.caution
     if "closed" in plan.outlook.doses:
@@ -265,7 +269,9 @@ def acid_measure(dose: ph.Dose) -> str:
         This is no dose.
     """
     of_kind(dose, ph.Dose, "This needs the dose of an acid, such as ph.acid_dose gives")
-    return write(dose.mass if dose.volume is None else dose.volume)
+    amount = dose.mass if dose.volume is None else dose.volume
+    assert amount is not None  # a dose is one or the other
+    return write(amount)
 
 
 def weaknesses(plan: Plan) -> Passage:
@@ -287,4 +293,4 @@ def weaknesses(plan: Plan) -> Passage:
         This is no plan.
     """
     _known(plan)
-    return listed(plan.weaknesses)
+    return listed(plan.outlook.weaknesses)

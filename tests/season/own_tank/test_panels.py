@@ -278,7 +278,7 @@ def test_in_a_notebook_the_panel_in_hand_is_drawn_first(built, draft, monkeypatc
 
 
 def behind(built):
-    return {name for name, panel in built.items() if panels.BEHIND in panel._dom_classes}
+    return {name for name, panel in built.items() if panel_module.BEHIND in panel._dom_classes}
 
 
 def test_a_panel_that_is_moved_while_it_is_behind_catches_up_at_once(built):

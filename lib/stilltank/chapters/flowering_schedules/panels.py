@@ -49,7 +49,11 @@ def _sowing(plan: Plan | None, which: int) -> Pick:
     year = _year(plan)
     days = _every(datetime.date(year, 2, 1), datetime.date(year, 8, 2), 14)
     sowings = Pick("sow", "Sow on", days[which][1], days, "plants")
-    return sowings.starting(plan.schedule.sow.isoformat(), _planned(plan.schedule.sow)) if plan else sowings
+    return (
+        sowings.starting(plan.outlook.schedule.sow.isoformat(), _planned(plan.outlook.schedule.sow))
+        if plan
+        else sowings
+    )
 
 
 def _planned(day: datetime.date) -> str:
@@ -242,7 +246,7 @@ def _in_time_controls(plan: Plan | None) -> list[Number | Pick]:
     days = _every(datetime.date(year, 5, 10), datetime.date(year, 10, 11), 7)
     wanted = Pick("wanted", "Flowers wanted by", f"{year}-06-28", days, "plants")
     if plan:
-        expected = plan.schedule.first_flower.expected
+        expected = plan.outlook.schedule.first_flower.expected
         wanted = wanted.starting(expected.isoformat(), _planned(expected))
     return [_crop(plan, "snapdragon", known_crops()), _sowing(plan, 5), wanted, _place(plan)]
 

@@ -30,7 +30,7 @@ _BOTTLES = (("one bottle", 1), ("two bottles, A and B", 2))
 
 def _volume(plan: Plan | None) -> Number:
     """The solution of the demo tank, or of somebody's own."""
-    return _VOLUME if plan is None else _VOLUME.starting(plan.volume, rounded=True)
+    return _VOLUME if plan is None else _VOLUME.starting(plan.outlook.volume, rounded=True)
 
 
 @cache
@@ -39,7 +39,7 @@ def _hoagland() -> mixing.Solution:
 
 
 def _solution(plan: Plan | None) -> Mapping[str, object]:
-    return {"solution": _hoagland() if plan is None else plan.recipe.solution}
+    return {"solution": _hoagland() if plan is None else plan.outlook.recipe.solution}
 
 
 def _salt_controls(plan: Plan | None) -> list[Number | Pick]:

@@ -87,7 +87,7 @@ def _dose_for_a_litre(same: _Same, alkalinity: float, target: float, acid: str) 
 def _dose_controls(plan: Plan | None) -> list[Number | Pick]:
     acid = Pick("acid", "Acid", "nitric acid 0.5 mol/L", _BOTTLES)
     return [
-        _VOLUME.starting(plan.volume, rounded=True) if plan else _VOLUME,
+        _VOLUME.starting(plan.outlook.volume, rounded=True) if plan else _VOLUME,
         _alkalinity(plan),
         _target(plan),
         acid.starting(plan.acid) if plan else acid,
@@ -158,7 +158,7 @@ def _course(same: _Same, depth: float, alkalinity: float, target: float) -> ph.A
 
 def _week_controls(plan: Plan | None) -> list[Number | Pick]:
     return [
-        _DEPTH.starting(plan.fill_level, rounded=True) if plan else _DEPTH,
+        _DEPTH.starting(plan.outlook.fill_level, rounded=True) if plan else _DEPTH,
         _alkalinity(plan),
         replace(_target(plan), label="pH just after the dose"),
         Number("day", "Time after the dose", 3, Scale("day", 0, 14, 0.5), place="view"),

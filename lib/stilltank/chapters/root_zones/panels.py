@@ -43,7 +43,7 @@ _REFILLED = 49 / 80  # of the season is over when a full refill comes
 
 def _length(plan: Plan | None) -> int:
     """Days of the season."""
-    return plan.days if plan else _LENGTH
+    return plan.outlook.days if plan else _LENGTH
 
 
 def _refill_day(plan: Plan | None) -> int:
@@ -155,7 +155,7 @@ def _oxygen_controls(plan: Plan | None) -> list[Number | Pick]:
         "demand", "Roots ask for, on each m²", 2.0, Scale("g/m^2/day", 0.2, 6, 0.2), place="plants"
     )
     return [
-        depth.starting(plan.fill_level, rounded=True) if plan else depth,
+        depth.starting(plan.outlook.fill_level, rounded=True) if plan else depth,
         demand,
         _WARM,
         _film(),

@@ -170,7 +170,7 @@ class LevelLeftAlone:
             for name, place in apart(ends, top * (0.2 if self._large else 0.16)).items():
                 self._labels[name].set(position=(right, place), text=words[name])
             late = shown and (look.days > 0.7 * len(days))
-            word = f"look by {short_day(look.date)}" if shown and not look.ends else ""
+            word = f"look by {short_day(look.date)}" if look.date and shown and not look.ends else ""
             self._day.set(
                 position=(at[0] if shown else days[0], top * 1.1), text=word, ha="right" if late else "left"
             )

@@ -95,7 +95,7 @@ def _level(tank: str, crop: str, count: float, place: _Place, plan: Plan | None)
 
 
 def _level_key(plan: Plan, system: str) -> str:
-    lasting = 1 - plan.season.share_of("stop")
+    lasting = 1 - plan.outlook.season.share_of("stop")
     return f"The water lasts to the end in {100 * lasting:.0f} of 100 seasons"
 
 
@@ -200,7 +200,7 @@ def _ways(plan: Plan | None) -> Mapping[str, budget.TopUp]:
         first, held, valve = Q(25, "cm"), Q(15, "cm"), "float valve, holds 15 cm"
         daily, drip = Q(2, "L/hour") * Q(15, "minute"), "drip, half a litre a day"
     else:
-        first, valve = plan.fill_level, f"float valve, holds {_PART_OF_LEVEL:.0%} of the first level"
+        first, valve = plan.outlook.fill_level, f"float valve, holds {_PART_OF_LEVEL:.0%} of the first level"
         held = _PART_OF_LEVEL * first
         daily = Q(0.1, "L") * plan.plants.count
         drip = f"drip, {write(daily, 'both')} a day"
@@ -233,7 +233,11 @@ def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan
     more: dict[str, object] = {}
     if plan:
         of, crop, start = plan.tank, plan.plants.crop, plan.start
-        more = {"days": plan.days, "first_level": plan.fill_level, "overflow_height": plan.overflow.height}
+        more = {
+            "days": plan.outlook.days,
+            "first_level": plan.outlook.fill_level,
+            "overflow_height": plan.outlook.overflow.height,
+        }
     return of, budget.compare(
         of,
         crops.Plants(crop, count),  # type: ignore[arg-type]
@@ -282,7 +286,9 @@ def _away_controls(plan: Plan | None) -> list[Number | Pick]:
     if plan is None:
         return [level, _count(plan, demo=5), age, Pick("day", "Today is", _DAYS[1][1], _DAYS, "weather")]
     assert level.us
-    own = replace(level, metric=level.metric.upto(plan.fill_level), us=level.us.upto(plan.fill_level))
+    own = replace(
+        level, metric=level.metric.upto(plan.outlook.fill_level), us=level.us.upto(plan.outlook.fill_level)
+    )
     oldest = _oldest(plan)
     return [
         own.starting(_mid_season(plan.tank)),

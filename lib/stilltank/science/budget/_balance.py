@@ -175,7 +175,8 @@ def level_course(tank: Tank, dates: Any, filled: float, volume: Any, used: Any, 
     """Levels of volumes, L, [days] or [seasons, days]; ``late`` was added after the plants drank."""
     highest = volume - late + used
     first, level, peak = (tank.level(Q(litres, "L")) for litres in (filled, volume, highest))
-    return LevelCourse(dates=dates, first_level=first, level=level, highest=np.maximum(peak, level))
+    top: Any = np.maximum(peak, level)
+    return LevelCourse(dates=dates, first_level=first, level=level, highest=top)
 
 
 def drowned_days(setting: Setting, balance: Balance, heights: LevelTable) -> Any:

@@ -101,7 +101,7 @@ def one_day(given: object, what: str) -> np.datetime64:
     if isinstance(given, (Quantity, list, tuple, np.ndarray, Mapping)):
         raise Unreadable(f'{what} is a date, such as "2027-05-10"; you gave {shown(given)}.')
     try:
-        return np.datetime64(day_of(given), "D")
+        return day_of(given)  # type: ignore[arg-type]
     except Problem as error:
         raise type(error)(f"{what}: {error}") from None
 

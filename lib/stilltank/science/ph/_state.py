@@ -93,7 +93,7 @@ def with_alkalinity(solution: Solution | Water, alkalinity: Plain, ph: Plain | N
     """The solution in a water of this alkalinity, plain mg/L as CaCO3, and this pH; arrays allowed."""
     water = solution.water if isinstance(solution, Solution) else solution
     ions = {key: value for key, value in water.ions.items() if key not in ("HCO3-", "CO3-2")}
-    other: Water = replace(water, ions=ions, alkalinity=Q(alkalinity, "mg/L"), ph=ph)  # type: ignore[arg-type]
+    other: Water = replace(water, ions=ions, alkalinity=Q(alkalinity, "mg/L"), ph=ph)
     if isinstance(solution, Solution):
         return Solution(solution.volume, solution.added, solution.masses, other)
     return other

@@ -1,5 +1,7 @@
 """What a pH meter should show in its calibration bottles."""
 
+from typing import Any
+
 from stilltank.science.chemistry import ZERO_CELSIUS, solve
 from stilltank.tables import load, number
 from stilltank.units import Unreadable, takes, within
@@ -88,4 +90,5 @@ def calibration_ph(buffer: str, temperature: Quantity | None = None) -> Plain:
         return a / kelvin + b + c * kelvin
     totals = {key: number("buffers", buffer, key, "mol/kg") for key in made if key != "label"}
     charge = sum(totals.get(metal, 0.0) for metal in ("K", "Na"))
-    return solve({**totals, "strong_charge": charge, "temperature": celsius}).ph
+    state: dict[str, Any] = {**totals, "strong_charge": charge, "temperature": celsius}
+    return solve(state).ph

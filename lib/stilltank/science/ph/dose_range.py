@@ -177,7 +177,7 @@ def dose_range(
         ends.append(dose_from(water, float(doses[at]), float(found.protons[at]), bottle, wanted, air, whole))
     landing = solve(dosed(state, bottle, middle.amount.m_as("mmol/L")), pressure).ph
     ph_low, ph_high = float(np.min(landing)), float(np.max(landing))
-    sentence = _sentence(ends[0], middle, ends[1], ph_low, ph_high, doubt, of_ph, stated, own.ph)
+    sentence = _sentence(ends[0], middle, ends[1], ph_low, ph_high, doubt, of_ph, stated, float(own.ph))
     return DoseRange(ends[0], middle, ends[1], ph_low, ph_high, Q(doubt, "mg/L"), of_ph, sentence)
 
 

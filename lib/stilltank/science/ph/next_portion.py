@@ -1,6 +1,7 @@
 """After a portion and a reading: go on, stop, or bring it back."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -206,7 +207,7 @@ def _why(
     seen = f"The meter shows pH {shown:g} after {measure(added)} of {bottle.name}"
     if expected is None:
         return f"{seen}: the water then has an alkalinity of about {figures(alkalinity)} mg/L as CaCO3."
-    stated = water.alkalinity.m_as("mg/L")
+    stated = 0.0 if water.alkalinity is None else water.alkalinity.m_as("mg/L")
     same = number("dosing", "portions", "same alkalinity", "dimensionless")
     if abs(alkalinity - stated) <= same * stated:
         return f"{seen}, as expected."

@@ -227,7 +227,8 @@ def alkalinity_for_rule(
             f"{name}: a water at pH {before:g} needs no acid for pH {aim:g}. Choose a lower target."
         )
     wanted = share * bottle.concentration.m_as("mmol/L")  # mmol of acid in each litre
-    like = Water({}, alkalinity=Q(0, "mg/L"), temperature=warmth)
+    warm = {} if warmth is None else {"temperature": warmth}
+    like = Water({}, alkalinity=Q(0, "mg/L"), **warm)
     low, high = possible_alkalinity(like, before)
     low = low * 1.01 + 1e-3  # its own sodium moves the least a little
     for _ in range(2):
@@ -249,7 +250,8 @@ def _doses(
 ) -> Array:
     """mmol/L of acid for waters of these alkalinities, plain mg/L; below zero where one needs a base."""
     sodium = Q(row / caco3_equivalent_mass(), "mmol/L")
-    state = Water({"Na+": sodium}, alkalinity=Q(row, "mg/L"), ph=ph, temperature=temperature).state()
+    warm = {} if temperature is None else {"temperature": temperature}
+    state = Water({"Na+": sodium}, alkalinity=Q(row, "mg/L"), ph=ph, **warm).state()
     return (
         reagent_to_ph(state, target, bottle.reagent, carbon_dioxide_pressure(air)).dose
         * 1000

@@ -98,8 +98,8 @@ def root_course(
     tank : Tank
         With a ``net_pot_depth``.
     levels : LevelCourse or Quantity
-        Such as ``levels`` of what `budget.season` or `budget.ensemble` gave; or levels at the end of each day, [days] or
-        [members, days].
+        Such as ``levels`` of what `budget.season` or `budget.ensemble` gave; or levels at the end of each day,
+        [days] or [members, days].
     first_level : Quantity, optional
         At planting, with levels only; that of the first day's end when left out.
     extension : Quantity, optional

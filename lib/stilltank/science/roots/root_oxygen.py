@@ -188,8 +188,8 @@ def root_oxygen(
     tank : Tank
         With a ``net_pot_depth``.
     levels : LevelCourse or Quantity
-        Such as ``levels`` of what `budget.season` or `budget.ensemble` gave; or levels at the end of each day, [days] or
-        [members, days].
+        Such as ``levels`` of what `budget.season` or `budget.ensemble` gave; or levels at the end of each day,
+        [days] or [members, days].
     temperature : Quantity
         Of the solution, 0 to 40 degC: one, [days], [members, days], or one an hour along the last axis, such as
         ``water`` or ``daily_mean`` of `solution_temperature`.

@@ -208,9 +208,10 @@ class Outlook:
         most = room(self.plan.tank, self.plan.plants.crop)
         if self.plan.plants.count <= most:
             return ""
+        plants = self.plan.plants
         return (
-            f"{self.plan.plants.count} plants are more than this lid has room for: {most} when each spreads over "
-            f"{write(self.plan.plants.canopy_area / self.plan.plants.count)}. Crowded plants shade each other, and these numbers do not "
+            f"{plants.count} plants are more than this lid has room for: {most} when each spreads over "
+            f"{write(plants.canopy_area / plants.count)}. Crowded plants shade each other, and these numbers do not "
             "know it."
         )
 
@@ -220,7 +221,7 @@ class Outlook:
         record = self.plan.site.weather
         if record is None or record.latitude is None:
             return ""
-        there, here = (float(place.latitude.m_as("degree")) for place in (record, self.plan.site))
+        there, here = (float(place.m_as("degree")) for place in (record.latitude, self.plan.site.latitude))
         if there * here < 0:
             why = "the other half of the earth has its summer half a year later"
         elif abs(there - here) > tables.number("plausible", "weather", "largest latitude gap", "degree"):
@@ -254,7 +255,9 @@ class Outlook:
     @cached_property
     def schedule(self) -> calendar.Schedule:
         """Sowing, flowering and end, with their range."""
-        return calendar.schedule(self.plan.plants.crop, self.plan.site, self.plan.start - self._seedling_time, decided=True)
+        return calendar.schedule(
+            self.plan.plants.crop, self.plan.site, self.plan.start - self._seedling_time, decided=True
+        )
 
     @property
     def _seedling_time(self) -> timedelta:
