@@ -112,6 +112,7 @@ def saturation_vapour_pressure(temperature: Quantity) -> Quantity:
     Notes
     -----
     0.1 % under the international standard for water at 30 degC; over ice it is too high.
+    The solubility of oxygen has a vapour pressure of its own, the one that its standard was made with.
 
     .. math:: e^o(T) = 0.6108 \exp\left(\frac{17.27\, T}{T + 237.3}\right)
 
