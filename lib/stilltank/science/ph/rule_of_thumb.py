@@ -6,6 +6,7 @@ in hard water.
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -227,7 +228,7 @@ def alkalinity_for_rule(
             f"{name}: a water at pH {before:g} needs no acid for pH {aim:g}. Choose a lower target."
         )
     wanted = share * bottle.concentration.m_as("mmol/L")  # mmol of acid in each litre
-    warm = {} if warmth is None else {"temperature": warmth}
+    warm: dict[str, Any] = {} if warmth is None else {"temperature": warmth}
     like = Water({}, alkalinity=Q(0, "mg/L"), **warm)
     low, high = possible_alkalinity(like, before)
     low = low * 1.01 + 1e-3  # its own sodium moves the least a little
@@ -250,7 +251,7 @@ def _doses(
 ) -> Array:
     """mmol/L of acid for waters of these alkalinities, plain mg/L; below zero where one needs a base."""
     sodium = Q(row / caco3_equivalent_mass(), "mmol/L")
-    warm = {} if temperature is None else {"temperature": temperature}
+    warm: dict[str, Any] = {} if temperature is None else {"temperature": temperature}
     state = Water({"Na+": sodium}, alkalinity=Q(row, "mg/L"), ph=ph, **warm).state()
     return (
         reagent_to_ph(state, target, bottle.reagent, carbon_dioxide_pressure(air)).dose
