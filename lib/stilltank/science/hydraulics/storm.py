@@ -208,7 +208,8 @@ class Storm:
         )
         return (
             f"{write(self.rain_in)} ran in, {write(self.overflow)} left by the hole{over}; the level rose "
-            f"{write(self.rise)} to {write(self.highest)}: {verdict}."
+            f"{write(self.rise)} to {write(self.highest)}: {verdict} once their pots hang clear (Kratky 2004, "
+            "abstract)."
         )
 
 
