@@ -12,6 +12,7 @@ NOUNS = {
     "blending",
     "degassing",
     "dissolving",
+    "drawing",
     "flowering",
     "judging",
     "learning",

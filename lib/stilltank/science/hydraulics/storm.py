@@ -200,11 +200,10 @@ class Storm:
 
     def __str__(self) -> str:
         over = "" if not self.over_rim.magnitude else f", {write(self.over_rim)} over the rim"
-        allowed, pots = write(self.allowed), "once their pots hang clear (Kratky 2004, abstract)"
         verdict = (
-            f"more than the {allowed} that may injure plants {pots}"
+            f"more than the {write(self.allowed)} that may injure plants"
             if self.drowns
-            else f"within the {allowed} that plants can stand {pots}"
+            else f"within the {write(self.allowed)} that plants can stand"
         )
         return (
             f"{write(self.rain_in)} ran in, {write(self.overflow)} left by the hole{over}; the level rose "
