@@ -19,6 +19,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from own_plan import OWN_PLAN
 from playwright.sync_api import sync_playwright
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -42,8 +43,6 @@ SETTINGS = {
 }
 KERNEL_IDLE = "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'"
 OUTPUT = ".jp-Cell-outputArea"
-# A person's own plan: their tub, their well, their words and units; what they have lies on no step of a slider.
-OWN_PLAN = (Path(__file__).resolve().parents[1] / "own-plan.toml").read_text(encoding="utf-8")
 # The menu's own entry does nothing when the kernel has only just become idle.
 RUN_ALL = "async () => { await window.jupyterapp.commands.execute('notebook:run-all-cells'); }"
 END_KERNEL = "async () => { await window.jupyterapp?.shell?.currentWidget?.sessionContext?.shutdown(); }"

@@ -3,8 +3,8 @@
 import re
 
 import pytest
-from conftest import OWN_PLAN
 from large_type import SCREENS, enlarge, faults, panel
+from own_plan import OWN_PLAN
 from stilltank.show.panels.choices import UNIT_WORDS
 from stilltank.units import Q
 

@@ -6,11 +6,11 @@ import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date
-from pathlib import Path
 
 import ipywidgets as widgets
 import matplotlib
 import pytest
+from own_plan import OWN_PLAN
 from stilltank import lessons
 from stilltank.science import tank
 from stilltank.season import own_tank
@@ -496,14 +496,11 @@ def test_reading_asks_and_answers():
         assert status.value
 
 
-OWN = (Path(__file__).resolve().parents[2] / "own-plan.toml").read_text(encoding="utf-8")
-
-
 @pytest.fixture
 def own(tmp_path, monkeypatch):
     """A plan of one's own, with numbers that lie on no step."""
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "my-tank.toml").write_text(OWN, encoding="utf-8")
+    (tmp_path / "my-tank.toml").write_text(OWN_PLAN, encoding="utf-8")
     draft = own_tank.Draft("my-tank.toml", count=4)
     assert draft.trouble == ""
     return draft
@@ -542,14 +539,14 @@ def test_an_own_plan_is_shown_as_it_is_and_saved_as_it_was(own, tmp_path):
     assert boxes(built) == first
     assert own.plan is plan
     save(built)
-    assert (tmp_path / "my-tank.toml").read_text(encoding="utf-8") == OWN
+    assert (tmp_path / "my-tank.toml").read_text(encoding="utf-8") == OWN_PLAN
     box(built["tank_panel"], "Height").value = 33.33
     box(built["place_panel"], "Latitude").value = -12
     for panel in built.values():
         push(panel, "Back to the start")
     assert boxes(built) == first
     save(built)
-    assert (tmp_path / "my-tank.toml").read_text(encoding="utf-8") == OWN
+    assert (tmp_path / "my-tank.toml").read_text(encoding="utf-8") == OWN_PLAN
 
 
 def test_of_an_own_plan_only_what_was_changed_is_saved(own, tmp_path):
