@@ -168,13 +168,13 @@ def level_rise(tank: Tank | str, level: Quantity, volume: Quantity) -> Quantity:
     tank = preset(tank)
     within(volume, 0, np.inf, "level_rise: a volume of {value} does not fit. Write 0 or more.", "m^3")
     held = tank.volume(Q(level, "m")).m_as("m^3")
-    room = tank._capacity - held
+    room = tank.plain.capacity - held
     if np.any(np.ravel(volume - room) > 1e-12):
         raise OutOfRange(
             f"level_rise: {said(Q(float(np.max(volume)), 'm^3'))} is more than fits; from this level there is room "
             f"for {said(Q(float(np.min(room)), 'm^3'))} up to the rim."
         )
-    full = Q(np.minimum(held + volume, tank._capacity), "m^3")
+    full = Q(np.minimum(held + volume, tank.plain.capacity), "m^3")
     return tank.level(full) - Q(100 * level, "cm")
 
 

@@ -275,7 +275,7 @@ def storm(
     times = np.linspace(0, seconds, _POINTS)
     opening = None if hole is None else _opening(tank, hole)
     if hole is None or opening is None or hole.open_share == 0:
-        held = np.minimum(volume + inflow * times, tank._capacity)
+        held = np.minimum(volume + inflow * times, tank.plain.capacity)
         over = volume + fallen - float(held[-1])
     else:
         passing = coefficient_of(hole.coefficient, "storm") * float(hole.open_share)
@@ -359,7 +359,7 @@ def _opening(tank: Tank, hole: Hole) -> tuple[float, float]:
     """Lower edge and diameter of a hole that fits the tank, in m."""
     invert = one_value(hole.height, "m", "height", "storm")
     wide = one_value(hole.diameter, "m", "diameter", "storm")
-    if invert > tank._height - wide:
+    if invert > tank.plain.height - wide:
         raise OutOfRange(
             f"storm: a hole of {said(Q(wide, 'm'))} with its lower edge at {said(Q(invert, 'm'))} does not fit a "
             f"tank {said(tank.height)} high. Write a lower one."
@@ -373,7 +373,7 @@ def _through(
     """Volume at each time, and what went over the rim, in m^3; what left by the hole is the rest."""
     from scipy.integrate import solve_ivp
 
-    full, heights = tank._capacity, LevelTable(tank)
+    full, heights = tank.plain.capacity, LevelTable(tank)
 
     def flow(held: float) -> float:
         return float(plain_flow(wide, heights.level(1000 * held) - invert, share))
@@ -476,7 +476,7 @@ def drain_time(
     check_diameter(diameter, "drain_time")
     centre = np.asarray(0.0 if height is None else height)
     for level in (start, end, centre):
-        tank._inside(level)
+        tank.volume(Q(level, "m"))  # refuses a level outside the tank
     rising = np.max(np.asarray(end) - np.asarray(start), initial=0.0)
     if rising > 0:
         raise OutOfRange(
@@ -494,6 +494,6 @@ def drain_time(
     deep, shallow = np.sqrt(np.asarray(start) - centre), np.sqrt(np.asarray(end) - centre)
     half = (deep - shallow) / 2
     roots = np.multiply.outer(half, points + 1) + np.asarray(shallow)[..., None]
-    areas = tank._area(np.asarray(centre)[..., None] + roots**2) + 0 * roots
+    areas = tank.plain.area(np.asarray(centre)[..., None] + roots**2) + 0 * roots
     hole = np.pi / 4 * diameter**2
     return (2 * half * (areas @ weights) / (share * hole * np.sqrt(2 * gravity())))[()]

@@ -278,15 +278,6 @@ class Tank:
         """
         return PlainTank(self)
 
-    # The old names of the plain tank, which the rooms of budget and hydraulics still ask for
-    @property
-    def _height(self) -> float:
-        return self.plain.height
-
-    @property
-    def _capacity(self) -> float:
-        return self.plain.capacity
-
     @property
     def _dry_mass(self) -> float:
         """Kilograms of the tub and of what stands in it, as far as they are known."""
