@@ -347,15 +347,15 @@ def test_viscosity_and_warm_drippers():
         (lambda: roots.overflow_height(TUB, level=Q(40, "cm")), OutOfRange, "rim"),
         (lambda: roots.overflow_height(TUB, Q(1, "cm"), fill_level=Q(20, "cm")), Problem, "not both"),
         (lambda: roots.overflow_height(TUB, freeboard=Q(1, "cm"), level=Q(20, "cm")), Problem, "freeboard"),
-        (lambda: after_rain("soup", Q(1, "L")), UnitNeeded, "'soup'"),
+        (lambda: after_rain("soup", Q(1, "L")), Unreadable, "'soup'"),
         (lambda: after_rain(mixing.recipe_solution("Steiner"), 5), UnitNeeded, "rain_in"),
         (
             lambda: after_rain(mixing.recipe_solution("Steiner"), Q(1, "L"), Q(2, "L")),
             OutOfRange,
             "ran off",
         ),
-        (lambda: after_rain(mixing.recipe_solution("Steiner"), Q(-1, "L")), OutOfRange, "-1 L"),
-        (lambda: after_rain(mixing.recipe_solution("Steiner"), Q(1, "L"), rain=7), UnitNeeded, "7"),
+        (lambda: after_rain(mixing.recipe_solution("Steiner"), Q(-1, "L")), OutOfRange, "−1 L"),
+        (lambda: after_rain(mixing.recipe_solution("Steiner"), Q(1, "L"), rain=7), Unreadable, "7"),
         (lambda: emitter_exponent("slow"), Problem, "called 'slow'"),
         (lambda: emitter_exponent(None), Unreadable, "plain number"),
         (lambda: emitter_exponent(1.4), OutOfRange, "1.4 is not"),
@@ -372,12 +372,12 @@ def test_viscosity_and_warm_drippers():
         (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0, Q(1, "L/hour")), Problem, "compensating"),
         (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(0, "L/hour")), OutOfRange, "0 L per hour"),
         (lambda: head_for_flow(Q(4, "L/hour"), Q(10, "m"), 0.1, Q(9, "L/hour")), OutOfRange, "more emitters"),
-        (lambda: viscosity(Q(80, "degC")), OutOfRange, "80 degC"),
+        (lambda: viscosity(Q(80, "degC")), OutOfRange, "80 °C"),
         (lambda: viscosity(20), UnitNeeded, "temperature"),
         (
             lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 1, Q(1, "m"), temperature=Q(-5, "degC")),
             OutOfRange,
-            "-5 degC",
+            "−5 °C",
         ),
         (
             lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(1, "m"), temperature=Q(25, "degC")),
@@ -395,8 +395,8 @@ def test_bad_input_gets_a_sentence(call, error, words):
     ("metric", "us"),
     [
         (
-            (lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(500, "m")), "500 m .* 0 cm to 100 m"),
-            (lambda: emitter_flow(Q(1, "gal/hour"), Q(30, "ft"), 0.5, Q(500, "ft")), "500 ft .* 0 in to 328"),
+            (lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0.5, Q(500, "m")), "500 m .* 0 m to 100 m"),
+            (lambda: emitter_flow(Q(1, "gal/hour"), Q(30, "ft"), 0.5, Q(500, "ft")), "500 ft .* 0 ft to 328"),
         ),
         (
             (lambda: emitter_flow(Q(4, "L/hour"), Q(10, "m"), 0, Q(1, "m"), Q(3, "m")), "100 cm, .* needs 3 m"),

@@ -123,7 +123,7 @@ def test_tilting_there_and_back():
             Problem,
             "Weigh it once",
         ),
-        (lambda: volume_from_weight(TUB, Q(9, "kg"), temperature=Q(80, "degC")), OutOfRange, "80 degC"),
+        (lambda: volume_from_weight(TUB, Q(9, "kg"), temperature=Q(80, "degC")), OutOfRange, "80 °C"),
         (
             lambda: tilted_level(Cylinder(Q(20, "cm"), Q(20, "cm")), Q(5, "degree"), Q(1, "L")),
             Unreadable,

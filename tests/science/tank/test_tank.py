@@ -213,7 +213,7 @@ def test_a_tank_is_printed_in_plain_words():
         (lambda: TOTE.level(Q(64, "L")), OutOfRange, "holds no 64 L; write 0 to 63.5733 L"),
         (lambda: TOTE.level(Q(-1, "L")), OutOfRange, "holds no −1 L"),
         (lambda: TOTE.level(Q(float("nan"), "L")), OutOfRange, "not a number"),
-        (lambda: TOTE.weight(cm(10), Q(60, "degC")), OutOfRange, "60 degC"),
+        (lambda: TOTE.weight(cm(10), Q(60, "degC")), OutOfRange, "60 °C"),
         (lambda: Measured(cm([5, 10]), Q([5], "L")), Unreadable, "2 levels and 1 volumes"),
         (lambda: Measured(cm([5]), Q([5], "L")), Unreadable, "at least two"),
         (lambda: Measured(cm([5, 5, 9]), Q([5, 6, 7], "L")), OutOfRange, "must rise"),
