@@ -188,6 +188,13 @@ def test_there_is_one_sentence_and_it_changes_with_the_data(panel):
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
+def said_when(panel):
+    """Whether a refusal is an answer of the calendar: not then, and when."""
+    return re.search(
+        r"not then|is not planted then|No sowing has .* The next sowing", words(panel.answer.sentence)
+    )
+
+
 def test_every_control_works_from_end_to_end(panel, system):
     panel.system.value = system
     for row in rows(panel):
@@ -207,7 +214,12 @@ def test_every_control_works_from_end_to_end(panel, system):
             for row in rows(panel):
                 for end in (row.slider.min, row.slider.max):
                     row.box.value = end
-                    assert not problem(panel), (value, row.box.description, end, words(panel.answer.sentence))
+                    assert not problem(panel) or said_when(panel), (
+                        value,
+                        row.box.description,
+                        end,
+                        words(panel.answer.sentence),
+                    )
 
 
 def test_slider_and_box_follow_each_other(panel):

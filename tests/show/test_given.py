@@ -26,10 +26,10 @@ def good(tmp_path_factory):
         "plan": plan,
         "draft": own_tank.Draft(folder / "my-tank.toml"),
         "tank": tank.preset("quillgate-tub"),
-        "tasks": calendar.tasks(plan.schedule),
+        "tasks": calendar.tasks(plan.outlook.schedule),
         "made": "2026-01-01",
         "path": str(folder / "my-page"),
-        "dose": plan.doses["closed"],
+        "dose": plan.outlook.doses["closed"],
     }
 
 

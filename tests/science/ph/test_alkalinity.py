@@ -172,7 +172,7 @@ def test_hardness_is_not_alkalinity():
         ),
         (lambda: endpoint_ph(30), UnitNeeded, "endpoint_ph needs"),
         (lambda: endpoint_ph(Q(0, "mg/L")), OutOfRange, "no alkalinity to titrate"),
-        (lambda: endpoint_ph(Q(30, "mg/L"), Q(60, "degC")), OutOfRange, "0 to 40"),
+        (lambda: endpoint_ph(Q(30, "mg/L"), Q(60, "degC")), OutOfRange, "0 °C to 40 °C"),
         (
             lambda: rain_share_for_alkalinity(TAP, "rain", Q(75, "mg/L")),
             Unreadable,

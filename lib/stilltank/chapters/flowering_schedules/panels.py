@@ -79,7 +79,7 @@ def _where(place: str, site: weather.Site | None) -> tuple[weather.Site, Quantit
 @lru_cache(maxsize=128)
 def _schedule(crop: str, place: str, sow: str, site: weather.Site | None) -> calendar.Schedule:
     where, room = _where(place, site)
-    return calendar.schedule(crop, where, sow, temperature=room)
+    return calendar.schedule(crop, where, sow, temperature=room, decided=site is not None)
 
 
 _WARM = Q(np.linspace(0, 36, 145), "degC")

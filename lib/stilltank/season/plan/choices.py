@@ -13,7 +13,7 @@ from stilltank.science import mixing, tank, weather
 from stilltank.science.crops import Crop, Plants, crop, names
 from stilltank.units import Problem, within, write
 
-_TOO_LARGE = 1e9  # no pH: a slip of the hand, or what is not finite
+_TOO_LARGE = 1e15  # not finite, or too large to be written
 
 
 class Parts(TypedDict):

@@ -133,7 +133,7 @@ class Plan:
         if not isinstance(name, (str, type(None))):
             raise Problem(f'A name is a text, such as "Tub A"; {name!r} is not.')
         if not isinstance(acid, (str, type(None))):
-            raise Problem(f'An acid is named by a text, such as "citric acid 10 %"; {acid!r} is not.')
+            raise Problem(f'An acid is named by a text, such as "citric acid 5 %"; {acid!r} is not.')
         default = tables.load("plan")
         return cls(
             name=name or _usual_name(plants, chosen_tank),
