@@ -187,7 +187,6 @@ def test_there_is_one_sentence_and_it_changes_with_the_data(panel):
         assert len(seen) == len(values), pick.description
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
 def said_when(panel):
     """Whether a refusal is an answer of the calendar: not then, and when."""
     return re.search(
@@ -195,6 +194,7 @@ def said_when(panel):
     )
 
 
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_every_control_works_from_end_to_end(panel, system):
     panel.system.value = system
     for row in rows(panel):
