@@ -113,6 +113,22 @@ class Crop:
         "low", "middle" or "high".
     hardiness : str, optional
         "tender", "half-hardy" or "hardy".
+    planting_night : Quantity, optional
+        Mean of the night temperatures into which it is planted out; that of its hardiness when left out.
+    killing_cold : Quantity, optional
+        Air temperature that kills it; that of its hardiness when left out.
+    coldest_mean : Quantity, optional
+        Mean temperature below which it stops growing; that of its hardiness when left out.
+    warmest_mean, warmest_mean_high : Quantity, optional
+        Warmest mean temperature of the fortnight before the first flower or harvest, and that of the kinds that bear
+        most heat.
+    shortest_day : Quantity, optional
+        Day length that it needs at the first flower or harvest.
+    shortest_day_to_plant, longest_day_to_plant : Quantity, optional
+        Shortest and longest day length on the day of planting.
+    warmest_mean_to_bud, warmest_mean_to_bud_high : Quantity, optional
+        Warmest mean temperature of the fortnight after planting, in which buds start, and that of the kinds that bear
+        most heat.
 
     Raises
     ------

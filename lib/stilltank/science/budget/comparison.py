@@ -26,12 +26,20 @@ if TYPE_CHECKING:
 class LevelCourses:
     """The level day by day under each routine.
 
-    Attributes
+    Parameters
     ----------
     dates : numpy array of datetime64[D], [days]
         The days.
     levels : dict of str to quantity, cm, [3, days]
         By the name of a routine: at the end of each day the level that 10, 50 and 90 of 100 seasons stay under.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> days = np.array(["2027-05-10", "2027-05-11"], dtype="datetime64[D]")
+    >>> levels = {"no top-up": Q([[24.1, 23.5], [24.6, 24.2], [24.9, 24.8]], "cm")}
+    >>> float(LevelCourses(days, levels).levels["no top-up"][1, -1].magnitude)  # the median on the last day
+    24.2
     """
 
     dates: np.ndarray
@@ -42,7 +50,7 @@ class LevelCourses:
 class Comparison:
     """Routines of topping up side by side; made by `compare` or ``Scenario.compare(...)``.
 
-    Attributes
+    Parameters
     ----------
     table : pandas DataFrame
         One row a routine. Medians over the seasons: "water used (L)" by the plants, "added (L)" after the first
@@ -58,6 +66,14 @@ class Comparison:
         How many were drawn.
     procedures : tuple of str
         How the evapotranspiration was reached, and what the record lacks.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> found = budget.compare("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", [budget.nothing()],
+    ...                        start="2027-05-10", members=20)
+    >>> found.seasons, list(found.table.index)
+    (20, ['no top-up'])
     """
 
     table: "pd.DataFrame"

@@ -20,7 +20,7 @@ from .skies import draw
 class PlantCount:
     """How many plants a tank carries; made by `how_many_plants`.
 
-    Attributes
+    Parameters
     ----------
     count : int
         The smaller of the next two; 0 where not even one lasts.
@@ -34,6 +34,11 @@ class PlantCount:
         What was asked.
     share_dry : float
         Share of the seasons that run dry with ``count`` plants.
+
+    Examples
+    --------
+    >>> print(PlantCount(count=4, by_water=4, by_room=5, days=75, certainty=0.95, share_dry=0.03))
+    4 plants: water for 4 lasts 75 days in 95% of the seasons. There is room for 5.
     """
 
     count: int
@@ -125,7 +130,7 @@ def how_many_plants(scenario: Scenario, certainty: float | None = None) -> Plant
 class TankSize:
     """The water that plants use while nobody comes; made by `how_large_a_tank`.
 
-    Attributes
+    Parameters
     ----------
     use : quantity, L
         The plants use no more than that in so many of the seasons.
@@ -137,6 +142,11 @@ class TankSize:
         What was asked.
     fitting : tuple of str
         Ready-made tanks that hold it between their usual fill level and the shortage depth.
+
+    Examples
+    --------
+    >>> print(TankSize(use=Q(18, "L"), median_use=Q(14.5, "L"), days=14, certainty=0.95, fitting=("tote-60",)))
+    18.0 L for 14 days in 95% of the seasons (14.5 L in half of them). Held by: tote-60.
     """
 
     use: pint.Quantity

@@ -24,8 +24,14 @@ def season(
 
     Parameters
     ----------
-    tank, plants, weather, **choices
-        Those of `Scenario.make`.
+    tank : Tank or str
+        As in `Scenario.make`.
+    plants : Plants, Planting, or a list of them
+        As in `Scenario.make`.
+    weather : Site, Weather or str, optional
+        As in `Scenario.make`.
+    **choices
+        The other choices of `Scenario.make`, by name.
 
     Returns
     -------
@@ -54,8 +60,14 @@ def ensemble(
 
     Parameters
     ----------
-    tank, plants, weather, **choices
-        Those of `Scenario.make`.
+    tank : Tank or str
+        As in `Scenario.make`.
+    plants : Plants, Planting, or a list of them
+        As in `Scenario.make`.
+    weather : Site, Weather or str, optional
+        As in `Scenario.make`.
+    **choices
+        The other choices of `Scenario.make`, by name.
 
     Returns
     -------
@@ -92,10 +104,22 @@ def compare(
 
     Parameters
     ----------
-    tank, plants, weather, **choices
-        Those of `Scenario.make`.
-    routines, solution, uptake, uptake_factor
-        Those of `Scenario.compare`.
+    tank : Tank or str
+        As in `Scenario.make`.
+    plants : Plants, Planting, or a list of them
+        As in `Scenario.make`.
+    weather : Site, Weather or str, optional
+        As in `Scenario.make`.
+    routines : list of TopUp, optional
+        As in `Scenario.compare`.
+    solution : Solution, Recipe or str, optional
+        As in `Scenario.compare`.
+    uptake : dict of str to quantity, mmol/L or mg/L, optional
+        As in `nutrients`.
+    uptake_factor : float or quantity, dimensionless, optional
+        As in `nutrients`.
+    **choices
+        The other choices of `Scenario.make`, by name.
 
     Returns
     -------
@@ -132,10 +156,16 @@ def latest_look(
 
     Parameters
     ----------
-    tank, plants, weather, **choices
-        Those of `Scenario.make`; ``start``, ``first_level`` and ``age`` are those of today.
-    certainty
-        That of `Scenario.latest_look`.
+    tank : Tank or str
+        As in `Scenario.make`.
+    plants : Plants, Planting, or a list of them
+        As in `Scenario.make`.
+    weather : Site, Weather or str, optional
+        As in `Scenario.make`.
+    certainty : float, optional
+        Share of the seasons in which the answer holds, 0.5 to 0.99; 0.95 when left out.
+    **choices
+        The other choices of `Scenario.make`, by name; ``start``, ``first_level`` and ``age`` are those of today.
 
     Returns
     -------

@@ -27,7 +27,7 @@ _FOLLOWED = ("volume", "level", "rain_in", "transpired", "overflow")
 class Ensemble:
     """Seasons side by side; made by `ensemble` or ``Scenario.ensemble()``.
 
-    Attributes
+    Parameters
     ----------
     tank : Tank
         The tank.
@@ -52,6 +52,13 @@ class Ensemble:
         How the evapotranspiration was reached, and what the record lacks.
     added_after_use : bool
         Whether top-ups come after the plants have drunk, as from a float valve.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10", members=20)
+    >>> many.members, many.volume.shape
+    (20, (20, 75))
     """
 
     tank: Tank

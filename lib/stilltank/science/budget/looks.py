@@ -17,7 +17,7 @@ from .skies import Skies, draw
 class LatestLook:
     """How long a tank may be left alone; made by `latest_look` or ``Scenario.latest_look()``.
 
-    Attributes
+    Parameters
     ----------
     date : datetime.date
         The last day at whose end the solution is above the shortage depth in so many of the seasons; None where it is
@@ -37,6 +37,14 @@ class LatestLook:
         then as many as it asks for.
     lowest : quantity, cm
         The shortage depth.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> found = budget.latest_look("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10",
+    ...                            members=20, days=5)
+    >>> found.days, found.ends
+    (5, True)
     """
 
     date: date | None

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 class NutrientCourse:
     """Nutrients and conductivity through a season; made by `nutrients`.
 
-    Attributes
+    Parameters
     ----------
     table : pandas DataFrame
         One row a day: "EC (mS/cm)" at 25 °C, and for each element "N (mg/L)" at the end of the day and "N taken up
@@ -33,6 +33,14 @@ class NutrientCourse:
         By element: what was "filled (mg)", "added (mg)", "taken up (mg)", "washed out (mg)" and is "left (mg)".
     short : dict of str to date
         By element: the first day on which plants wanted more of it than there was, or None.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> water = budget.season("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2019-05-10")
+    >>> found = budget.nutrients(water, "Hoagland 1")
+    >>> len(found.table) == len(water), found.short["Ca"]
+    (True, None)
     """
 
     table: "pd.DataFrame"

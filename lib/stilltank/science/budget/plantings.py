@@ -27,7 +27,7 @@ def whole_age(given: object) -> int:
 class Planting:
     """Plants of one crop in a tank, from a first to a last day.
 
-    Attributes
+    Parameters
     ----------
     crop : Crop or str
         The crop, or the name of one.
@@ -134,9 +134,9 @@ def last_stage(plantings: tuple[Planting, ...]) -> np.datetime64:
     return max(ends)
 
 
-def canopy_by_day(plantings: tuple[Planting, ...], dates: Any) -> Any:
+def canopy_by_day(plantings: tuple[Planting, ...], dates: np.ndarray) -> np.ndarray:
     """m^2 of leaves times crop coefficient, [days]."""
-    total: Any = 0
+    total = np.zeros(len(dates))
     for one in plantings:
         since = (dates - np.datetime64(one.first_day, "D")).astype(int)
         there = since >= 0

@@ -28,7 +28,7 @@ _WAYS = ("nothing", "by hand", "float valve", "drip", "on dates")
 class TopUp:
     """One way of topping up; made by `nothing`, `by_hand`, `float_valve`, `drip` or `on_dates`.
 
-    Attributes
+    Parameters
     ----------
     name : str
         What the table of `compare` calls it.
@@ -45,7 +45,17 @@ class TopUp:
     daily : quantity, volume
         What an emitter gives in a day; None for the other ways.
     volumes : dict of date to quantity, volume
-        What is added on which day; empty for the other ways.
+        What is added on which day; None for the other ways.
+
+    Raises
+    ------
+    Problem
+        A way that is not known.
+
+    Examples
+    --------
+    >>> print(TopUp("every three days", "by hand", every=3))
+    every three days
     """
 
     name: str

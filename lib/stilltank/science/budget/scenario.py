@@ -40,7 +40,7 @@ PlaceLike = Site | Weather | str | None
 class Uncertain:
     """A number that nobody knows well: its value, its ends, and where they come from.
 
-    Attributes
+    Parameters
     ----------
     value : quantity, dimensionless
         The usual one, which a single season takes.
@@ -96,7 +96,14 @@ class Uncertain:
 
 
 class Choices(TypedDict, total=False):
-    """What may be chosen for a scenario; each is explained in `Scenario.make`."""
+    """What may be chosen for a scenario; each is explained in `Scenario.make`.
+
+    Examples
+    --------
+    >>> usual: Choices = {"start": "2027-05-10", "days": 14, "members": 50}
+    >>> Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", **usual).days
+    14
+    """
 
     start: Day | None
     days: int | None
@@ -128,7 +135,7 @@ _KNOWN = frozenset(("tank", "plants", "weather", *Choices.__annotations__))
 class Scenario:
     """One tank, its plants and its sky: what a water budget needs to know. Make it with `Scenario.make`.
 
-    Attributes
+    Parameters
     ----------
     tank : Tank
         The tank.
@@ -158,6 +165,17 @@ class Scenario:
         The same seed gives the same seasons.
     chosen : dict
         What `make` was told, for `change`.
+
+    Raises
+    ------
+    Problem
+        It was not made with `make`.
+
+    Examples
+    --------
+    >>> scenario = Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", start="2027-05-10")
+    >>> scenario.days, scenario.members
+    (75, 200)
     """
 
     tank: Tank

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 class Season:
     """The water of a tank through one season; made by `season` or ``Scenario.season()``.
 
-    Attributes
+    Parameters
     ----------
     table : pandas DataFrame
         One row a day, indexed by date: "day", "reference ET (mm)", "rain (mm)", "demand (L)" of the plants, "rain in
@@ -45,6 +45,13 @@ class Season:
         What the meter read at the start; None for a solution just mixed.
     procedures : tuple of str
         How the evapotranspiration was reached, and what the record lacks.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> found = budget.season("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2019-05-10", days=14)
+    >>> len(found), found.cover, found.run_dry is None
+    (14, 'open', True)
     """
 
     table: "pd.DataFrame"

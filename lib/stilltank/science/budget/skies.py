@@ -19,7 +19,7 @@ from ._checks import shown
 class Skies:
     """Drawn weather; made by ``Scenario.skies()``, and shared by several scenarios of the same days.
 
-    Attributes
+    Parameters
     ----------
     dates : numpy array of datetime64[D], [days]
         The days.
@@ -31,6 +31,14 @@ class Skies:
         How the evapotranspiration was reached, and what the record lacks.
     seed : int
         Of the draw.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget, crops
+    >>> scenario = budget.Scenario.make("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10",
+    ...                                 members=20, days=14)
+    >>> print(scenario.skies())
+    Weather of 20 seasons from 2027-05-10 to 2027-05-23
     """
 
     dates: np.ndarray
@@ -78,7 +86,7 @@ def skies_of(setting: Setting) -> Skies:
     )
 
 
-def resample(rng: Any, record: Weather, dates: Any, members: int) -> Any:
+def resample(rng: np.random.Generator, record: Weather, dates: np.ndarray, members: int) -> np.ndarray:
     """Row numbers of the record for seasons on ``dates``, [members, days]; see `ensemble` for how."""
     block, window = (int(number("budget", "ensemble", key, "day")) for key in ("block length", "window"))
     rows = np.empty((members, len(dates)), dtype=int)

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 import pint
 
+from stilltank.science.tank import Tank
 from stilltank.units import Problem, Quantity, magnitude, one_value
 
 from ._tank_checks import level_inside
@@ -15,7 +16,7 @@ from ._tank_checks import level_inside
 class LevelCourse:
     """The level of one season or of many, day by day; ``Season.levels`` and ``Ensemble.levels`` of a water budget.
 
-    Attributes
+    Parameters
     ----------
     dates : numpy array of datetime64[D], [days]
         The days.
@@ -25,6 +26,16 @@ class LevelCourse:
         At the end of each day.
     highest : quantity, length, of the shape of ``level``
         The highest of each day, before the plants drink.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from stilltank.units import Q
+    >>> days = np.array(["2027-05-10", "2027-05-11"], dtype="datetime64[D]")
+    >>> ends, peaks = Q([24.6, 24.1], "cm"), Q([25, 24.6], "cm")
+    >>> course = LevelCourse(dates=days, first_level=Q(25, "cm"), level=ends, highest=peaks)
+    >>> float(course.level.max().magnitude)
+    24.6
     """
 
     dates: np.ndarray
@@ -44,7 +55,7 @@ class Levels:
     dates: Any
 
 
-def levels_of(tank: Any, water: Any, start: Any, function: str) -> Levels:
+def levels_of(tank: Tank, water: object, start: pint.Quantity | None, function: str) -> Levels:
     """Read a course of levels, or levels at the end of each day."""
     if isinstance(water, Quantity):
         return _from_levels(tank, water, start, function)
@@ -61,7 +72,7 @@ def levels_of(tank: Any, water: Any, start: Any, function: str) -> Levels:
     return Levels(float(water.first_level.m_as("m")), ends, peaks, many, water.dates)
 
 
-def _from_levels(tank: Any, water: Any, start: Any, function: str) -> Levels:
+def _from_levels(tank: Tank, water: pint.Quantity, start: pint.Quantity | None, function: str) -> Levels:
     ends = level_inside(tank, magnitude(water, "m", "levels", function))
     if not np.ndim(ends) or not np.size(ends) or np.ndim(ends) > 2:
         raise Problem(
