@@ -16,12 +16,48 @@ HEADINGS = ("", "quantity", "stated", "computed", "within", "unit", "source")
 
 
 class CheckFailed(AssertionError):
-    """A computed value is further from the stated one than the tolerance allows."""
+    """A computed value is further from the stated one than the tolerance allows.
+
+    Examples
+    --------
+    >>> isinstance(CheckFailed("off: M-UN01"), AssertionError)
+    True
+    """
 
 
 @dataclass(frozen=True, slots=True)
 class Stated:
-    """One row of data/checks.csv: a value somebody else states, and how close we must come."""
+    """One row of data/checks.csv: a value that someone else states, and how close ours must come.
+
+    Parameters
+    ----------
+    id : str
+        The name of the row, such as ``"M-UN01"``.
+    chapter : str
+        The number of the chapter that uses it.
+    quantity : str
+        What is stated, in words.
+    stated : float
+        The value, in ``unit``.
+    unit : str
+        The unit of the value; ``"1"`` for a plain number.
+    tolerance : float
+        How far a calculated value may be from the stated one, in ``unit``.
+    kind : str
+        What the value rests on, one of ``tables.KINDS``.
+    source : tuple of str
+        Keys of data/sources.csv.
+    where : str
+        The page, table or equation in the source.
+    note : str
+        What else there is to know.
+
+    Examples
+    --------
+    >>> row = rows()["M-UN01"]
+    >>> row.unit, row.stated > row.tolerance
+    ('L', True)
+    """
 
     id: str
     chapter: str
@@ -37,7 +73,20 @@ class Stated:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """A stated value beside the computed one."""
+    """A stated value beside the calculated one.
+
+    Parameters
+    ----------
+    stated : Stated
+        The row with the stated value.
+    computed : float
+        The calculated value, in the unit of the row.
+
+    Examples
+    --------
+    >>> Comparison(rows()["M-UN01"], 4.0).good  # a US gallon is 3.785 L
+    False
+    """
 
     stated: Stated
     computed: float
@@ -169,6 +218,11 @@ def _cells(item: Comparison) -> tuple[str, ...]:
 @dataclass
 class Checks:
     """The stated checks of one cell: call it once a check, then report.
+
+    Parameters
+    ----------
+    comparisons : list of Comparison, optional
+        What was compared so far; none at the start.
 
     Examples
     --------

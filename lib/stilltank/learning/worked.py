@@ -33,37 +33,93 @@ STAGES = (
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Step:
-    """One labelled step: what is worked out, and how it is asked where it is left blank."""
+    """One labelled step of a worked example, and how it is asked where it is left blank.
+
+    Parameters
+    ----------
+    label : str
+        The subgoal; the same in the example, the blanks and the hints.
+    working : str
+        The step done, as a template.
+    prompt : str
+        The step asked for, as a template.
+    result : str
+        The name of its answer in ``work``.
+    kind : str
+        The kind of answer, as in `Question`.
+    unit : str
+        The unit of the answer, as in `Question`.
+    check : tuple of three str
+        What to check when no slip fits, as in `Question`.
+    slips : sequence of Slip, optional
+        Likely mistakes.
+    of : str, optional
+        The element or substance that a concentration counts.
+    whole : str, optional
+        Which way whole days are safe, as in `Question`.
+    varies : bool, default True
+        True if its answer changes with the draw; False for a share read off the same label every time.
+
+    Examples
+    --------
+    >>> from stilltank.chapters import bank
+    >>> bank.examples()["mixing-worked-calcium-nitrate"].steps[0].label
+    'amount wanted'
+    """
 
     label: str
-    """The subgoal; the same in the example, the blanks and the hints."""
     working: str
-    """The step done, as a template."""
     prompt: str
-    """The step asked for, as a template."""
     result: str
-    """The name of its answer in ``work``."""
     kind: str
     unit: str
     check: tuple[str, str, str]
     slips: Sequence[Slip] = ()
     of: str = ""
     whole: str = ""
-    """As in ``Question``."""
     varies: bool = True
-    """Whether its answer changes with the draw; False for a share read off the same label every time."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class WorkedExample:
-    """A problem done in labelled steps; the texts are templates, as in ``Question``."""
+    """A problem done in labelled steps; the texts are templates, as in `Question`.
+
+    Parameters
+    ----------
+    id : str
+        The name of the example.
+    chapter : str
+        The number of its chapter, such as ``"01"``.
+    title : str
+        What the example is about.
+    text : str
+        The problem.
+    shown : Numbers
+        The numbers of the example shown whole, the same for everyone.
+    draws : mapping of str to sequence of quantity, float or str
+        The values that each number may take in the other stages.
+    work : callable
+        Gives all steps by name, from the numbers.
+    steps : sequence of Step
+        The steps, in order.
+    tolerance : quantity, dimensionless, default 2 percent
+        How far an answer may be off, as in `Question`.
+    sources : tuple of str, optional
+        Addresses of the table entries that its numbers come from.
+
+    Examples
+    --------
+    >>> from stilltank.chapters import bank
+    >>> example = bank.examples()["mixing-worked-calcium-nitrate"]
+    >>> len(example.questions) == len(example.steps)
+    True
+    """
 
     id: str
     chapter: str
     title: str
     text: str
     shown: Numbers
-    """The numbers of the example shown whole, the same for everybody."""
     draws: Mapping[str, Sequence[Drawn]]
     work: Callable[[Numbers], Mapping[str, object]]
     steps: Sequence[Step]
@@ -153,17 +209,52 @@ class WorkedExample:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One step as it stands in a stage: done, or asked."""
+    """One step as a stage shows it: done, or asked.
+
+    Parameters
+    ----------
+    label : str
+        The subgoal.
+    text : str
+        The step done, or the question.
+    asked : Asked, optional
+        The question; None where the step is shown done.
+
+    Examples
+    --------
+    >>> Line("amount wanted", "75 mg/L times 60 L is 4.5 g of nitrogen.").asked is None
+    True
+    """
 
     label: str
     text: str
     asked: Asked | None = None
-    """None where the step is shown done."""
 
 
 @dataclass(frozen=True, eq=False)
 class Stage:
-    """One stage of a worked example with the numbers of one code."""
+    """One stage of a worked example with the numbers of one code; made by ``WorkedExample.stage``.
+
+    Parameters
+    ----------
+    example : WorkedExample
+        The example.
+    code : str
+        The learner's code.
+    number : int
+        The stage, 0 to 3.
+    numbers : Numbers
+        The numbers of this code.
+    blank : int
+        How many of the last steps are left blank.
+
+    Examples
+    --------
+    >>> from stilltank.chapters import bank
+    >>> stage = bank.examples()["mixing-worked-calcium-nitrate"].stage(1, "7B-12")
+    >>> stage.name, len(stage.blanks)
+    ('the last step is yours', 1)
+    """
 
     example: WorkedExample
     code: str

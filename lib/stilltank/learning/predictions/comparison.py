@@ -29,11 +29,29 @@ _SAME = 1e-9  # relative; what changing units may leave
 
 @dataclass(frozen=True, eq=False)
 class Comparison:
-    """A prediction beside its outcome.
+    """A prediction beside its outcome; made by `compare`.
 
-    ``difference`` is outcome less guess: a quantity, whole days, the median over a sketch's points, or None for
-    words. ``inside`` says whether the stated range, the direction or the choice held; None where nothing was
-    stated. For a sketch ``outcome`` holds the levels on its days, and ``course`` the full (days, levels).
+    Parameters
+    ----------
+    prediction : Prediction
+        What was predicted.
+    outcome : quantity, date or str
+        What really came; for a sketch the levels on its days.
+    difference : quantity, int or None
+        Outcome less prediction: a quantity, whole days, the median over a sketch's points, or None for words.
+    inside : bool or None
+        True if the stated range, the direction or the choice held; None where nothing was stated.
+    sentence : str
+        The comparison in words.
+    course : tuple of days and levels, optional
+        The whole course beside a sketch.
+
+    Examples
+    --------
+    >>> size = Q(3, "L")
+    >>> found = compare(Prediction("03-drink", "03", "How much do they drink?", "volume", "3 L", size), Q(5.5, "L"))
+    >>> found.difference.magnitude, found.inside
+    (2.5, None)
     """
 
     prediction: Prediction
@@ -138,6 +156,15 @@ def close(progress: Progress, id: str, outcome: Outcome, *, on: date | None = No
     ------
     Problem
         There is no such prediction, the outcome does not fit it, or the file cannot be saved.
+
+    Examples
+    --------
+    >>> from stilltank.learning.predictions import PredictionQuestion, record
+    >>> progress = Progress()
+    >>> drink = PredictionQuestion(id="03-drink", chapter="03", text="How much do they drink?", kind="volume")
+    >>> _ = record(progress, drink, "2-4 L")
+    >>> close(progress, "03-drink", Q(5.5, "L"))
+    You predicted 2 to 4 L; the result is 5.5 L, 2.5 L more than the middle of your range and outside it.
     """
     day_or_none(on)
     comparison = compare(get(progress, id), outcome)

@@ -15,7 +15,22 @@ from .stored import Outcome, work_of
 
 @dataclass(frozen=True, eq=False)
 class Covered:
-    """A result that shows itself once its prediction stands; end a notebook cell with it."""
+    """A result that shows itself once its prediction is recorded; end a notebook cell with it.
+
+    Parameters
+    ----------
+    sentence : str
+        The comparison in words, or what is still missing.
+    comparison : Comparison, optional
+        Prediction and outcome; None while the result stays covered.
+    result : object, optional
+        What is shown with the sentence.
+
+    Examples
+    --------
+    >>> Covered("No prediction yet. The result opens once one is recorded.").open
+    False
+    """
 
     sentence: str
     comparison: Comparison | None = None
@@ -101,6 +116,11 @@ def bundle_of(result: object) -> Mapping[str, str]:
     -------
     mapping of str to str
         As text under ``"text/plain"``, and as HTML under ``"text/html"`` where there is some.
+
+    Examples
+    --------
+    >>> bundle_of(Q(5, "L"))
+    {'text/plain': '5 L'}
     """
     if isinstance(result, Quantity):
         return {"text/plain": write(result)}

@@ -17,7 +17,20 @@ from .stored import DIRECTIONS, Prediction, as_quantity, day_or_none, get, work_
 
 @dataclass(frozen=True)
 class Recorded:
-    """The answer to ``record``: the stored prediction, or None, and a sentence for the learner."""
+    """The answer to `record`: the stored prediction, if there is one, and a sentence for the learner.
+
+    Parameters
+    ----------
+    prediction : Prediction or None
+        What is kept; None when nothing was typed or it was not understood.
+    sentence : str
+        What the learner is told.
+
+    Examples
+    --------
+    >>> Recorded(None, "No prediction yet. Type one, and the result opens.")
+    No prediction yet. Type one, and the result opens.
+    """
 
     prediction: Prediction | None
     sentence: str
@@ -32,7 +45,7 @@ class Recorded:
 class PredictionQuestion:
     """What a learner is asked to predict; a chapter names it in its ``PREDICTIONS``.
 
-    Attributes
+    Parameters
     ----------
     id : str
         Begins with the number of the chapter, such as ``"03-week-one"``.
@@ -53,6 +66,11 @@ class PredictionQuestion:
     ------
     Problem
         The kind is not known, or there are fewer than two choices.
+
+    Examples
+    --------
+    >>> PredictionQuestion(id="03-week-one", chapter="03", text="How much do they drink?", kind="volume").choices
+    ()
     """
 
     id: str
@@ -222,14 +240,14 @@ def read_day(text: str, year: int | None = None) -> date:
     raise Unreadable(f'"{text[:60]}" was not read as a day. Write it as 2027-05-20 or 20 May 2027.')
 
 
-def is_blank(typed: Any) -> bool:
+def is_blank(typed: str | Sequence[tuple[str, str]] | None) -> bool:
     """Whether nothing was typed, in any point of a sketch."""
     if typed is None or isinstance(typed, str):
         return not (typed or "").strip()
     return all(is_blank(part) for pair in typed for part in pair)
 
 
-def as_text(typed: Any) -> str:
+def as_text(typed: str | Sequence[tuple[str, str]]) -> str:
     """What was typed, in one line."""
     return typed if isinstance(typed, str) else "; ".join(f"{day}: {level}" for day, level in typed)
 
@@ -259,7 +277,7 @@ def _read(typed: Any, question: PredictionQuestion, writer: dict[str, Any]) -> d
     reading = read_with_notes(typed, kind, **writer)
     quantity = as_quantity(reading.quantity)
     found: dict[str, Any] = {"value": float(quantity.magnitude), "unit": str(quantity.units)}
-    if reading.low is not None:
+    if reading.low is not None and reading.high is not None:
         limits = [float(as_quantity(end).m_as(quantity.units)) for end in (reading.low, reading.high)]
         found |= {"low": limits[0], "high": limits[1]}
     return found

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 import pint
@@ -38,19 +38,34 @@ WORDS = {  # beyond the guess, short of it; the rest are higher and lower
 class Prediction:
     """A stored prediction, and its outcome once there is one.
 
-    Attributes
+    Parameters
     ----------
     id, chapter, question : str
-        As in ``PredictionQuestion``.
+        Name, chapter and text, as in `PredictionQuestion`.
     kind : str
         A kind of ``units.read``, or ``"day"``, ``"direction"`` or ``"choice"``.
-    typed : str, as typed
-    value : quantity (a number for pH and counts is one without unit), date, or text
-        The middle of a range; an array for a sketch.
-    low, high : as value, or None where no range was given
-    days : tuple of date, for a sketch: the days of its points
-    stated, closed : date or None
-    outcome : as value, or None while the prediction is open
+    typed : str
+        The text as it was typed.
+    value : quantity, date or str
+        What was predicted; the middle of a range, an array for a sketch. A pH or a count has no unit.
+    low, high : quantity or date, optional
+        The ends of the range; None where none was given.
+    days : tuple of date, optional
+        The days of the points of a sketch.
+    choices : tuple of str, optional
+        What could be chosen.
+    stated : date, optional
+        The day on which it was made.
+    outcome : quantity, date or str, optional
+        What really came; None while the prediction is open.
+    closed : date, optional
+        The day on which the outcome was given.
+
+    Examples
+    --------
+    >>> drink = Prediction("03-drink", "03", "How much do they drink?", "volume", "3 L", Q(3, "L"))
+    >>> print(drink, drink.system)
+    3 L metric
     """
 
     id: str
@@ -104,6 +119,15 @@ def get(progress: Progress, id: str) -> Prediction:
     ------
     Problem
         There is none, or the file was changed by hand so that it cannot be used.
+
+    Examples
+    --------
+    >>> from stilltank.learning.predictions import PredictionQuestion, record
+    >>> progress = Progress()
+    >>> drink = PredictionQuestion(id="03-drink", chapter="03", text="How much do they drink?", kind="volume")
+    >>> _ = record(progress, drink, "2-4 L")
+    >>> print(get(progress, "03-drink"))
+    2 to 4 L
     """
     work_of(progress)
     if not isinstance(id, str) or id not in progress.predictions:
@@ -154,7 +178,7 @@ def day_or_none(on: object) -> date | None:
     return None if on is None else expect(on, date, "Today is a date")
 
 
-def with_unit(plain: Any, unit: str | None, kind: str) -> Any:
+def with_unit(plain: float | str | date | list[float], unit: str | None, kind: str) -> Value:
     """A plain value of the file with its unit; days and words as they are."""
     if kind == "day":
         if not isinstance(plain, date):
@@ -167,7 +191,7 @@ def with_unit(plain: Any, unit: str | None, kind: str) -> Any:
     if not isinstance(unit, str) or isinstance(plain, str):
         raise Problem("it needs a number and its unit")
     try:
-        number = np.asarray(plain, dtype=float) if isinstance(plain, list) else float(plain)
+        number = np.asarray(plain, dtype=float) if isinstance(plain, list) else float(cast("float", plain))
     except (TypeError, ValueError, OverflowError):
         raise Problem(f"{briefly(plain)} is no number that can be used") from None
     if not np.all(np.isfinite(number)):
@@ -182,12 +206,12 @@ def _listed(entry: Mapping[str, Any], key: str) -> list[Any]:
     return found
 
 
-def as_quantity(value: Any) -> Any:
+def as_quantity(value: pint.Quantity | float) -> pint.Quantity:
     """A plain number, such as a pH, as a quantity without unit."""
     return value if isinstance(value, Quantity) else Q(value, "dimensionless")
 
 
-def written(value: Any, prediction: Prediction, system: str | None = None) -> str:
+def written(value: Value, prediction: Prediction, system: str | None = None) -> str:
     """A value of a prediction's kind in words, in the learner's own system where none is given."""
     if isinstance(value, Quantity):
         return write(value, system or prediction.system)
@@ -202,10 +226,10 @@ def ends_text(prediction: Prediction, system: str | None = None) -> str:
     return write_range(low, high, system or prediction.system)
 
 
-def size_text(difference: Any, system: str) -> str:
+def size_text(difference: pint.Quantity | timedelta, system: str) -> str:
     """The size of a difference in words, without its sign."""
     if isinstance(difference, timedelta):
         days = abs(difference.days)
         return f"{days} day{'' if days == 1 else 's'}"
-    shown = write(abs(difference), system, digits=2)
+    shown = write(cast("pint.Quantity", abs(difference)), system, digits=2)
     return shown.replace(" %", " percentage points")

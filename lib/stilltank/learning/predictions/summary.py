@@ -22,17 +22,25 @@ _MANY = 3  # guesses of one kind before a side is worth a word
 
 @dataclass(frozen=True, eq=False)
 class Ledger:
-    """All predictions of a learner.
+    """All predictions of a learner; made by `ledger`.
 
-    Attributes
+    Parameters
     ----------
-    comparisons : of the closed ones, in the order they were stored
-    still_open : predictions that wait for their result
-    middle_error : quantity in percent, or None
-        Half of the guesses in numbers missed by less, relative to the result; pH, temperatures and days left out.
+    comparisons : tuple of Comparison
+        The closed ones, in the order in which they were stored.
+    still_open : tuple of Prediction
+        Those that wait for their result.
+    middle_error : quantity, percent, or None
+        Half of the predictions in numbers missed by less, relative to the result; pH, temperatures and days left out.
     ranges_held, ranges_stated : int
-    too_high, too_low : dict of int by kind
-        Guesses above and below their result.
+        How many stated ranges held the result, and how many were stated.
+    too_high, too_low : dict of str to int
+        By kind, how many predictions were above and below their result.
+
+    Examples
+    --------
+    >>> ledger(Progress()).sentences
+    ('No predictions yet.',)
     """
 
     comparisons: tuple[Comparison, ...]

@@ -22,7 +22,13 @@ TABLES = ("settings", "chapters", "answers", "predictions")
 
 
 class ProgressFault(DocumentFault):
-    """A progress file cannot be used; it stays as it is, and the sentence says what to do."""
+    """A progress file cannot be used; it stays as it is, and the sentence says what to do.
+
+    Examples
+    --------
+    >>> isinstance(ProgressFault("my-progress-A1.toml, line 3: this is not TOML."), Problem)
+    True
+    """
 
 
 class ProgressFile(Document):

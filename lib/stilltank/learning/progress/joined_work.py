@@ -3,11 +3,16 @@
 from collections.abc import Callable
 from typing import Any
 
+Entry = dict[str, Any] | str
+"""What a table of a progress file holds under one name; a setting is a text."""
+
 GUESS = ("question", "kind", "typed")  # what makes a prediction the same prediction
 
 
-def joined(table: str, new: Any, stored: Any) -> Any:
+def joined(table: str, new: Entry, stored: Entry) -> Entry:
     """One entry that was changed in two places: no attempt is lost, and a stored prediction stays."""
+    if isinstance(new, str) or isinstance(stored, str):
+        return new
     if table == "predictions":
         same = all(new.get(key) == stored.get(key) for key in GUESS)
         return {**new, **stored} if same else stored
@@ -74,7 +79,7 @@ def _since(entry: dict[str, Any], base: dict[str, Any]) -> dict[str, Any] | None
     return {**entry, "typed": added} if added else None
 
 
-def _both(base: dict[str, Any], mine: dict[str, Any], kept: dict[str, Any]) -> dict[str, Any]:
+def _both(base: dict[str, Any], mine: dict[str, Any], kept: dict[str, Any]) -> Entry:
     here, there = (_added(entry["typed"], base["typed"]) for entry in (mine, kept))
     if here is None or there is None:  # one of them is older than what both began with
         return joined("answers", mine, kept)
@@ -88,7 +93,7 @@ def _added(typed: list[str], base: list[str]) -> list[str] | None:
     return typed[len(base) :] if typed[: len(base)] == base else None
 
 
-def put(table: dict[str, Any], key: str, entry: Any) -> None:
+def put(table: dict[str, Any], key: str, entry: Entry) -> None:
     """Put an entry in; whoever holds the old one sees the new."""
     if isinstance(entry, dict) and key in table:
         if table[key] is not entry:

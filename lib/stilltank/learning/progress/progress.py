@@ -27,16 +27,31 @@ _DATED = re.compile(r"-\d{4}-\d\d-\d\d(-\d+)?$")
 class Progress(Moving):
     """What one learner has done. Get it with ``Progress.open``; ``save`` keeps it.
 
-    Attributes
+    Parameters
     ----------
-    code : str, such as ``"7B-12"``; empty while none is typed
-    path : path of the file; None while there is no code, and then nothing is kept
-    plan : str, the file name of the learner's tank plan
-    settings : dict of text, such as ``{"units": "US", "text": "plain"}``
-    chapters : dict by chapter, ``{"state": "started" | "done", "round": int}``
-    answers : dict by question, ``{"typed": [str, ...], "hints": int, "state": str}`` and what else is plain
-    predictions : dict by prediction; ``learning.predictions`` writes and reads it
-    library : str, the version of the workbook that saved the file last
+    code : str, default ""
+        Such as ``"7B-12"``; empty while none is typed.
+    path : Path, optional
+        The file; None while there is no code, and then nothing is kept.
+    plan : str, default ""
+        The file name of the learner's tank plan.
+    settings : dict of str to str, optional
+        What the learner chose, such as ``{"units": "US", "text": "plain"}``.
+    chapters : dict of str to dict, optional
+        By chapter, ``{"state": "started" or "done", "round": int}``.
+    answers : dict of str to dict, optional
+        By question, ``{"typed": [str, ...], "hints": int, "state": str}``, and what else is plain.
+    predictions : dict of str to dict, optional
+        By prediction; ``learning.predictions`` writes and reads it.
+    library : str, optional
+        The version of the workbook that saved the file last; this version for a new one.
+
+    Examples
+    --------
+    >>> progress = Progress()
+    >>> progress.record_answer("mixing-dose", "36 g", "right")
+    >>> progress.answers["mixing-dose"]["typed"]
+    ['36 g']
     """
 
     code: str = ""

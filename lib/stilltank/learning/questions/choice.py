@@ -16,7 +16,22 @@ _LETTERS = "ABCDEFGH"
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One option: its text, what is said to whoever chose it, and the slip behind it; none for the right one."""
+    """One option of a choice question.
+
+    Parameters
+    ----------
+    text : str
+        What it says.
+    why : str
+        What is said to someone who chose it.
+    slip : str, default ""
+        The name of the likely mistake behind it; empty for the right option.
+
+    Examples
+    --------
+    >>> Option("It doubles", "Twice the water holds twice the salt.").slip
+    ''
+    """
 
     text: str
     why: str
@@ -25,16 +40,42 @@ class Option:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class ChoiceQuestion:
-    """A question with options; the texts are templates, as in ``Question``."""
+    """A question with options; the texts are templates, as in `Question`.
+
+    Parameters
+    ----------
+    id : str
+        The name of the question.
+    chapter : str
+        The number of its chapter, such as ``"01"``.
+    text : str
+        The question.
+    options : sequence of Option
+        One right option, and wrong ones that are likely mistakes.
+    hint : str
+        How to find out, without naming the right option.
+    route : str
+        The whole explanation: the second hint.
+    draws : mapping of str to sequence of quantity, float or str
+        The values that each number may take.
+    work : callable
+        Gives the numbers of the options by name, from those of the draw.
+    sources : tuple of str, optional
+        Addresses of the table entries that its numbers come from.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.bank import find
+    >>> len(find("mixing-double-dose").options)
+    4
+    """
 
     id: str
     chapter: str
     text: str
     options: Sequence[Option]
     hint: str
-    """How to find out, without naming the right option."""
     route: str
-    """The whole explanation: the second hint."""
     draws: Mapping[str, Sequence[Drawn]]
     work: Callable[[Numbers], Mapping[str, object]]
     sources: tuple[str, ...] = ()
@@ -98,7 +139,24 @@ class ChoiceQuestion:
 
 @dataclass(frozen=True, eq=False)
 class AskedChoice:
-    """A choice question with the numbers and the order of one code."""
+    """A choice question with the numbers and the order of one code; made by ``ChoiceQuestion.ask``.
+
+    Parameters
+    ----------
+    question : ChoiceQuestion
+        The question.
+    code : str
+        The learner's code.
+    numbers : Numbers
+        The numbers of this code.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.bank import ask
+    >>> asked = ask("mixing-double-dose", "A1")
+    >>> asked.right, asked.options["A"]
+    ('C', 'Twice as much: 2.31 mS/cm')
+    """
 
     question: ChoiceQuestion
     code: str

@@ -17,7 +17,14 @@ Drawn = pint.Quantity | float | str | tuple[object, ...]
 
 
 class Numbers(dict[str, Any]):
-    """The quantities of a problem by name; ``numbers.volume`` is short for ``numbers["volume"]``."""
+    """The quantities of a problem by name; ``numbers.volume`` is short for ``numbers["volume"]``.
+
+    Examples
+    --------
+    >>> numbers = Numbers(volume=45, mass=36)
+    >>> numbers.volume, numbers.but(volume=60)["volume"]
+    (45, 60)
+    """
 
     def __getattr__(self, name: str) -> Any:
         try:

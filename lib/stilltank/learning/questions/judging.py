@@ -36,7 +36,13 @@ _FIGURES = re.compile(r"\d[\d., ]*")
 
 
 class State(StrEnum):
-    """The states of an answer, in the words for a list of results."""
+    """The states of an answer, in the words for a list of results.
+
+    Examples
+    --------
+    >>> State.BLANK.value
+    'not answered yet'
+    """
 
     BLANK = "not answered yet"
     UNREADABLE = "cannot be read"
@@ -51,7 +57,24 @@ class State(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Feedback:
-    """What is said about one answer."""
+    """What is said about one answer; made by `judge`.
+
+    Parameters
+    ----------
+    state : State
+        The state of the answer.
+    sentence : str
+        One or two sentences for the learner.
+    slips : tuple of str, optional
+        The names of the likely mistakes that give this answer.
+    hint : str, default ""
+        What helps to go on.
+
+    Examples
+    --------
+    >>> Feedback(State.RIGHT, "Right.").good, Feedback(State.BLANK, "Not answered yet.").good
+    (True, False)
+    """
 
     state: State
     sentence: str

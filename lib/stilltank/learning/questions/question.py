@@ -25,41 +25,75 @@ class Question:
 
     Text fields are templates: a name in braces stands for a number of the draw or of ``work``, written for people
     (``wording.fill``). A chapter adds one by an entry in its ``QUESTIONS``; no other code changes.
+
+    Parameters
+    ----------
+    id : str
+        The name of the question.
+    chapter : str
+        The number of its chapter, such as ``"01"``.
+    text : str
+        The question, in one paragraph.
+    draws : mapping of str to sequence of quantity, float or str
+        The values that each number may take, such as a school balance or a jug can show.
+    work : callable
+        Gives everything on the way and the answer, by name, from the numbers; calculated by the science floor.
+    kind : str
+        What is asked for, as for ``units.read``.
+    unit : str
+        The unit in which an answer is expected; others are accepted. ``"dimensionless"`` for a pH or a count.
+    slips : sequence of Slip
+        Likely mistakes.
+    check : tuple of three str
+        Size, unit, direction: what to check when no slip fits.
+    steps : sequence of tuple of str
+        The working: label of the subgoal, and what is worked out there.
+    why : str
+        Why the right answer is right, in one line.
+    result : str, default "answer"
+        The name under which ``work`` gives the answer.
+    of : str, default ""
+        The element or substance that a concentration counts, such as ``"N"``.
+    gallon : str, optional
+        "US" or "imperial", where the question is about gallons or ounces.
+    tolerance : quantity, default 2 percent
+        How far an answer may be off: relative where it is in percent, otherwise in the unit of the answer.
+    whole : str, default ""
+        Where whole days are safe: ``"down"`` for how long something lasts, ``"up"`` for how long it takes.
+    between : tuple of two quantities, optional
+        What the answer may lie between, ``{least}`` and ``{most}`` in the texts; draws outside are refused.
+    sources : tuple of str, optional
+        Addresses of the tables that its numbers come from, for ``tables.where_from``.
+
+    Examples
+    --------
+    >>> half = Question(
+    ...     id="example-half", chapter="01", text="How much is half of {volume}?", kind="volume", unit="L",
+    ...     draws={"volume": (Q(20, "L"), Q(36, "L"))}, work=lambda numbers: {"answer": numbers.volume / 2}, slips=(),
+    ...     check=("Less than before.", "A volume.", "Down."), steps=(("half", "{volume} by 2"),), why="Two halves.",
+    ... )
+    >>> half.answer(Numbers(volume=Q(36, "L"))).magnitude
+    18.0
     """
 
     id: str
     chapter: str
     text: str
-    """One paragraph."""
     draws: Mapping[str, Sequence[Drawn]]
-    """The values each number may take: such as a school balance or a jug can show."""
     work: Callable[[Numbers], Mapping[str, object]]
-    """Everything on the way and the answer, by name, computed through the science floor."""
     kind: str
-    """What is asked for, as for ``units.read``."""
     unit: str
-    """The unit an answer is expected in; others are accepted. ``"dimensionless"`` for a pH or a count."""
     slips: Sequence[Slip]
     check: tuple[str, str, str]
-    """Size, unit, direction: what to check when no slip fits."""
     steps: Sequence[tuple[str, str]]
-    """The worked route: label of the subgoal, and what is worked out there."""
     why: str
-    """Why the right answer is right, in one line."""
     result: str = "answer"
-    """The name under which ``work`` gives the answer."""
     of: str = ""
-    """The element or substance a concentration counts, such as ``"N"``."""
     gallon: str | None = None
-    """Whose gallons and ounces the question is about, where it is."""
     tolerance: pint.Quantity = field(default_factory=lambda: Q(2, "percent"))
-    """Relative where it is in percent; otherwise in the unit of the answer."""
     whole: str = ""
-    """Where whole days are safe: ``"down"`` for how long something lasts, ``"up"`` for how long it takes."""
     between: tuple[pint.Quantity, pint.Quantity] | None = None
-    """What the answer may lie between, ``{least}`` and ``{most}`` in the texts; draws outside are refused."""
     sources: tuple[str, ...] = ()
-    """Addresses of the tables its numbers come from, for ``tables.where_from``."""
 
     def answer(self, numbers: Numbers) -> Answer:
         """Return the right answer.
@@ -204,7 +238,23 @@ class Question:
 
 @dataclass(frozen=True, eq=False)
 class Asked:
-    """A question with the numbers of one code."""
+    """A question with the numbers of one code; made by ``Question.ask``.
+
+    Parameters
+    ----------
+    question : Question
+        The question.
+    code : str
+        The learner's code.
+    numbers : Numbers
+        The numbers of this code.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.bank import ask
+    >>> ask("mixing-label-phosphorus", "A1").route.splitlines()[0]
+    'what the label gives: 8 % P2O5.'
+    """
 
     question: Question
     code: str

@@ -22,15 +22,30 @@ Part = Callable[[Numbers], pint.Quantity]
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """A named wrong route."""
+    """A named wrong way to an answer: a likely mistake.
+
+    Parameters
+    ----------
+    name : str
+        Its name.
+    when : str
+        Ends the sentence "This is the number you get when".
+    check : str
+        The first hint: how to see it for oneself.
+    wrong : callable
+        Gives the answers of this way, from the numbers of the problem and its right way to solve them.
+
+    Examples
+    --------
+    >>> twice = Slip("twice", "it is counted twice", "Count again.", lambda numbers, solve: [2 * solve(numbers)])
+    >>> twice.wrong(Numbers(mass=18), lambda numbers: numbers.mass)
+    [36]
+    """
 
     name: str
     when: str
-    """Ends the sentence "This is the number you get when"."""
     check: str
-    """The first hint: how to see it for oneself."""
     wrong: Callable[[Numbers, Solve], Iterable[Answer]]
-    """The answers this route gives, from the numbers of the problem and its right way to solve them."""
 
 
 def _times(name: str, when: str, check: str, factors: Callable[[Numbers], Iterable[float]]) -> Slip:
@@ -783,7 +798,7 @@ def ph_taken_as_linear(one: str, other: str) -> Slip:
 
 
 def ph_averaged(*names: str) -> Slip:
-    """pH values averaged as plain numbers.
+    """The pH values averaged as plain numbers.
 
     Parameters
     ----------
