@@ -27,14 +27,32 @@ _ROUTE = '<p style="max-width:46em;line-height:1.4;white-space:pre-line">{}</p>'
 
 
 class Learner(widgets.VBox):
-    """A box for the learner's code; everything that asks in a chapter hangs on it.
+    """A box for the learner's code; everything that asks in a chapter depends on it.
 
     End the cell with it to show the box. Before a code is typed the questions show sample numbers, and nothing is kept;
     with one, a button opens what can be done with the work.
+
+    Parameters
+    ----------
+    code : str, default ""
+        The code in the box at the start, such as ``"7B-12"``.
+    folder : path or str, default "."
+        Where the learner's file is.
+    chapter : str, default ""
+        The number of the chapter, such as ``"01"``, to start it again; without it there is no button for that.
+
+    Raises
+    ------
+    Problem
+        The code or the chapter is no text, or the folder no path.
+
+    Examples
+    --------
+    >>> Learner().code  # that of the sample numbers
+    'A1'
     """
 
     def __init__(self, code: str = "", folder: Path | str = ".", chapter: str = ""):
-        """``folder``: where the learner's file lies; ``chapter``: its number, such as ``"01"``, to start it again."""
         expect(code, str, 'A code is a text such as "7B-12"')
         expect(chapter, str, 'The number of a chapter is a text such as "01"')
         self._folder = as_path(folder, "A folder is a text or a path")
@@ -137,9 +155,27 @@ class Learner(widgets.VBox):
 
 
 class AnswerBox(widgets.VBox):
-    """One box to answer in, its feedback, and a button for the route; an answer given before stands in it again.
+    """One box to answer in, its feedback, and a button for the working; an answer given before is in it again.
 
-    ``key`` is what the answer is kept under.
+    Parameters
+    ----------
+    learner : Learner
+        The box for the code; the answer is kept with the work of that code.
+    asked : Asked or AskedChoice
+        The question, with the learner's numbers.
+    chapter : str
+        The number of its chapter, such as ``"01"``.
+    label : str
+        What the box is called.
+    key : str
+        What the answer is kept under.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.bank import ask
+    >>> box = AnswerBox(Learner(), ask("mixing-double-dose", "A1"), "01", "Answer", "mixing-double-dose")
+    >>> len(box.children)
+    3
     """
 
     def __init__(self, learner: Learner, asked: Asked | AskedChoice, chapter: str, label: str, key: str):
@@ -205,7 +241,25 @@ def _last(kept: Mapping[str, Any], options: Container[str] | None = None) -> str
 
 
 class Asking(widgets.VBox):
-    """Something asked with the learner's numbers, made anew when the code changes."""
+    """Something asked with the learner's numbers, made anew when the code changes.
+
+    Parameters
+    ----------
+    learner : Learner
+        The box for the code.
+    make : callable
+        Makes the parts to show, from the code.
+
+    Raises
+    ------
+    Problem
+        The first argument is not a learner.
+
+    Examples
+    --------
+    >>> len(Asking(Learner(), lambda code: [paragraph(f"These are the numbers of {code}.")]).children)
+    1
+    """
 
     def __init__(self, learner: Learner, make: Callable[[str], list[widgets.Widget]]):
         if not isinstance(learner, Learner):
@@ -228,8 +282,8 @@ def paragraph(text: str, bold: bool = False) -> widgets.HTML:
     ----------
     text : str
         The text.
-    bold : bool
-        In bold type.
+    bold : bool, default False
+        True for bold type.
 
     Returns
     -------
@@ -239,7 +293,12 @@ def paragraph(text: str, bold: bool = False) -> widgets.HTML:
     Raises
     ------
     Problem
-        It is no text.
+        What was given is no text.
+
+    Examples
+    --------
+    >>> "bold" in paragraph("Top up by hand.", bold=True).value
+    True
     """
     expect(text, str, "A paragraph is a text")
     weight = "font-weight:bold;" if bold else ""

@@ -1,9 +1,11 @@
 """A guess and its result on the same axes."""
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
 import numpy as np
+import pint
 
 from stilltank.learning.predictions import Comparison
 from stilltank.show.figures import (
@@ -22,10 +24,21 @@ _GUESS, _RESULT = 1.0, 0.0  # the rows of the two on an axis without levels
 
 
 class SketchSoFar:
-    """A course as somebody guesses it, point by point, from a start that is known."""
+    """A course as someone draws it, point by point, from a start that is known.
+
+    Parameters
+    ----------
+    system : str, default "metric"
+        "metric" or "US".
+
+    Examples
+    --------
+    >>> start, points = ("2027-05-10", Q(25, "cm")), [("2027-05-17", Q(21, "cm"))]
+    >>> SketchSoFar().show(start, points, Q(30, "cm")).sentence
+    'It starts at 25 cm on 10 May. Your sketch: 21 cm on 17 May.'
+    """
 
     def __init__(self, system: str = "metric"):
-        """``system``: "metric" or "US"."""
         self._system, self._unit = system, "cm" if system == "metric" else "in"
         with house_style():
             self.figure = new_figure(figsize=(7.2, 2.6))
@@ -35,18 +48,27 @@ class SketchSoFar:
             (self._guess,) = axes.plot([], [], color=VERMILLION, ls="--", marker="D", ms=8)
             (self._start,) = axes.plot([], [], color=BLUE, marker="o", ms=9, ls="none", clip_on=False)
 
-    def show(self, start: tuple[Any, Any], points: Any, top: Any) -> Picture:
-        """Draw it.
+    def show(
+        self,
+        start: tuple[str, pint.Quantity],
+        points: Sequence[tuple[str, pint.Quantity]],
+        top: pint.Quantity,
+    ) -> Picture:
+        """Draw the start, the points and the line through them.
 
         Parameters
         ----------
-        start : (day, level), known
-        points : list of (day, level), guessed
-        top : quantity, up to where the axis reaches
+        start : tuple of str and quantity, length
+            The first day and its level, which are known.
+        points : sequence of tuple of str and quantity, length
+            The days and the levels that are predicted.
+        top : quantity, length
+            The level up to which the axis reaches.
 
         Returns
         -------
         Picture
+            The drawing, and a sentence that says what it shows.
         """
         days = np.array([day for day, _ in (start, *points)], dtype="datetime64[D]")
         levels = [level.m_as(self._unit) for _, level in (start, *points)]
@@ -63,10 +85,22 @@ class SketchSoFar:
 
 
 class GuessAndResult:
-    """What was predicted, with its range, and what came out: a row each, or two lines for a sketch."""
+    """What was predicted, with its range, and the result: a row each, or two lines for a sketch.
+
+    Parameters
+    ----------
+    system : str, optional
+        "metric" or "US"; the learner's own when left out.
+
+    Examples
+    --------
+    >>> from stilltank.learning.predictions import Prediction, compare
+    >>> drink = Prediction("03-drink", "03", "How much do they drink?", "volume", "3 L", Q(3, "L"))
+    >>> GuessAndResult().show(compare(drink, Q(4, "L"))).sentence
+    'How much do they drink? You predicted 3 L; the result is 4 L, 1 L more.'
+    """
 
     def __init__(self, system: str | None = None):
-        """``system``: "metric" or "US"; the learner's own when left out."""
         self._system = system
         with house_style():
             self.figure = new_figure(figsize=(7.2, 2.6))
@@ -89,6 +123,7 @@ class GuessAndResult:
         Returns
         -------
         Picture
+            The drawing, and the sentence of the comparison.
 
         Raises
         ------

@@ -24,6 +24,23 @@ class MyWork(widgets.VBox):
 
     Nothing here loses work: a copy replaces no file, what is brought in is joined with what is there, and a chapter
     that is started again leaves a dated copy.
+
+    Parameters
+    ----------
+    progress : callable
+        Gives the work of the present code.
+    changed : callable
+        Called when the work is another than before.
+    chapter : str, default ""
+        The number of the chapter to start again, such as ``"01"``; without it there is no button for that.
+    today : callable, optional
+        Gives the day for the names of copies; the computer's own date when left out.
+
+    Examples
+    --------
+    >>> work = MyWork(lambda: Progress("A1"), lambda: None)
+    >>> work.place.value
+    'my-work-A1.toml'
     """
 
     def __init__(
@@ -33,10 +50,6 @@ class MyWork(widgets.VBox):
         chapter: str = "",
         today: Callable[[], date] = date.today,
     ):
-        """``progress`` gives the work of the present code; ``changed`` is called when the work is another than before.
-
-        ``chapter``, such as ``"01"``: the one to start again; without it there is no button for that.
-        """
         self._progress, self._changed, self._chapter, self._today = progress, changed, chapter, today
         self._coming: tuple[str, bytes] | None = None  # name and content of a file to bring in
 

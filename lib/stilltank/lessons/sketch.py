@@ -52,6 +52,16 @@ def sketch(
     ------
     Problem
         The first argument is not a learner, the second not a question to predict, or ``outcome`` not a function.
+
+    Examples
+    --------
+    >>> from stilltank.lessons import Learner
+    >>> from stilltank.units import Q
+    >>> level = PredictionQuestion(id="03-level", chapter="03", text="How does the level fall?", kind="length")
+    >>> asked = sketch(Learner(), level, start=("2027-05-10", Q(25, "cm")), days=["2027-05-17", "2027-05-24"],
+    ...                outcome=lambda: (["2027-05-10", "2027-05-24"], Q([25, 18], "cm")))
+    >>> len(asked.children)
+    2
     """
     check(question, outcome)
     _check_days(start, days)
