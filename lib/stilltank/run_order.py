@@ -23,7 +23,21 @@ WORKBOOK = Path(__file__).resolve().parents[2] / "workbook"
 
 
 def load_ipython_extension(shell: "InteractiveShell") -> None:
-    """Watch the cells of a kernel for names that are not there yet; IPython calls it."""
+    """Watch the cells of a kernel for names that are not there yet; IPython calls it.
+
+    Parameters
+    ----------
+    shell : IPython.core.interactiveshell.InteractiveShell
+        The shell of the kernel.
+
+    Examples
+    --------
+    >>> from IPython.core.interactiveshell import InteractiveShell
+    >>> shell = InteractiveShell.__new__(InteractiveShell)
+    >>> shell.set_custom_exc = lambda kinds, answer: print(*(kind.__name__ for kind in kinds))
+    >>> load_ipython_extension(shell)
+    NameError
+    """
     shell.set_custom_exc((NameError,), _answer)
 
 
@@ -54,7 +68,23 @@ def _pages() -> list[Path]:
 
 
 def names_made(pages: Iterable[Path]) -> set[str]:
-    """The names that the cells of notebooks import or assign; a page that cannot be read makes none."""
+    """Find the names that the cells of notebooks import or assign.
+
+    Parameters
+    ----------
+    pages : iterable of Path
+        The notebooks; one that cannot be read makes no names.
+
+    Returns
+    -------
+    set of str
+        The names.
+
+    Examples
+    --------
+    >>> names_made([Path("no-such-page.ipynb")])
+    set()
+    """
     made: set[str] = set()
     for page in pages:
         with contextlib.suppress(OSError, ValueError, KeyError, TypeError):

@@ -6,7 +6,25 @@ from stilltank.units import Q
 
 
 def quantities(values: tuple[float, ...], unit: str) -> tuple[pint.Quantity, ...]:
-    """The values of a draw, each with the unit."""
+    """Give each value of a draw its unit.
+
+    Parameters
+    ----------
+    values : tuple of float
+        The values that a number may take.
+    unit : str
+        Their unit.
+
+    Returns
+    -------
+    tuple of quantity
+        The values, each with the unit.
+
+    Examples
+    --------
+    >>> [f"{tub:~P}" for tub in quantities((18, 24), "L")]
+    ['18.0 L', '24.0 L']
+    """
     return tuple(Q(value, unit) for value in values)
 
 

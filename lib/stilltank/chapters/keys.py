@@ -17,7 +17,23 @@ OPEN = (
 
 @dataclass(frozen=True, slots=True)
 class KeyLine:
-    """One answer of a key: which question, what is right, and the worked route."""
+    """One answer of a key.
+
+    Parameters
+    ----------
+    id : str
+        Which question, or which step of a worked example.
+    answer : str
+        The right answer.
+    route : str
+        The working, a line for each step.
+
+    Examples
+    --------
+    >>> print(KeyLine("mixing-dose", "36 g", "mass of salt: 36 g."))
+      mixing-dose: 36 g
+        mass of salt: 36 g.
+    """
 
     id: str
     answer: str
