@@ -8,6 +8,8 @@ crops go with.
 import datetime
 from typing import Any
 
+import pint
+
 from stilltank.learning.questions import Slip
 from stilltank.science import heat
 from stilltank.science.crops import crop
@@ -27,17 +29,17 @@ def warmth_of(name: str) -> dict[str, Any]:
     return {"base": found.base_temperature, "need": found.thermal_time, "phase": found.thermal_phase}
 
 
-def gained(temperature: Any, base: Any) -> Any:
+def gained(temperature: pint.Quantity, base: pint.Quantity) -> pint.Quantity:
     """Degree-days of a day whose mean is this temperature."""
     return heat.degree_days(temperature, temperature, base, method="average")
 
 
-def days_for(need: Any, daily: Any) -> Any:
+def days_for(need: pint.Quantity, daily: pint.Quantity) -> pint.Quantity:
     """Days until so many degree-days are gathered, so many on each."""
     return (need / daily * Q(1, "day")).to("day")
 
 
-def above_freezing(temperature: Any, day: Any = None) -> Any:
+def above_freezing(temperature: pint.Quantity, day: pint.Quantity | None = None) -> pint.Quantity:
     """The degrees above 0 °C of one day, or of several: what a sum without its base counts."""
     return Q(temperature.m_as("degC"), "delta_degC") * (Q(1, "day") if day is None else day)
 

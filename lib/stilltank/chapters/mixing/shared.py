@@ -4,7 +4,7 @@ The shares of the salts come from data/salts.csv. The volumes, targets and water
 the exercises: steps of a school balance, and targets within those of data/recipes.csv.
 """
 
-from typing import Any
+import pint
 
 from stilltank.learning.questions import Numbers
 from stilltank.science.products import salt
@@ -18,11 +18,11 @@ LABEL_OF_CALCIUM_NITRATE = tuple(
 )
 
 
-def nitrogen_share(numbers: Numbers) -> Any:
+def nitrogen_share(numbers: Numbers) -> pint.Quantity:
     """The nitrogen of the salt that was drawn, or of calcium nitrate where none was."""
     return salt(numbers.get("salt", CALCIUM_NITRATE)).share("N")
 
 
-def calcium_share(_: Numbers) -> Any:
+def calcium_share(_: Numbers) -> pint.Quantity:
     """The calcium of calcium nitrate, by its label."""
     return salt(CALCIUM_NITRATE).share("Ca")

@@ -4,7 +4,7 @@ Oxygen, coefficients, the refill rule and the trial of the covers come from data
 meter readings of the draws are invented for the exercises, and their walls are upright.
 """
 
-from typing import Any
+import pint
 
 from stilltank.learning.questions import Numbers, Slip
 from stilltank.science.tank import Box
@@ -34,7 +34,7 @@ def tub(n: Numbers) -> Box:
     )
 
 
-def refill_rise() -> Any:
+def refill_rise() -> pint.Quantity:
     """How far a refill may lift the level once the pots hang clear."""
     return load("roots")["refill", "rise"].quantity
 

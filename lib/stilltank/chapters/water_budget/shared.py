@@ -5,7 +5,7 @@ for the exercises. Where a number is worked out by hand the walls are upright; t
 whose walls lean.
 """
 
-from typing import Any
+import pint
 
 from stilltank.learning.questions import Numbers, Slip
 from stilltank.science.tank import Box
@@ -27,7 +27,7 @@ def box(n: Numbers) -> Box:
     return Box(n.length, n.width, n.get("height", HEIGHT), empty_mass=n.get("empty"))
 
 
-def unusable_rest() -> Any:
+def unusable_rest() -> pint.Quantity:
     """The depth of solution that no root takes."""
     return load("budget")["tank", "unusable depth"].quantity
 
