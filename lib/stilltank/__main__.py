@@ -11,7 +11,29 @@ from . import COMMAND
 
 
 def check(args: argparse.Namespace) -> int:
-    """Examine this installation; say the remedy for each fault."""
+    """Examine this installation; say the remedy for each fault.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        ``port``: a port that JupyterLab must get, or None.
+
+    Returns
+    -------
+    int
+        0 if all is well, 1 if there is a fault.
+
+    Examples
+    --------
+    >>> from unittest import mock
+    >>> from stilltank import installation
+    >>> one = installation.Finding("port", "ok", "8888 is free.")  # instead of all parts, which take seconds
+    >>> with mock.patch.object(installation, "examine", lambda wish: [one]):
+    ...     check(argparse.Namespace(port=None))
+    ok    port              8888 is free.
+    All is well.
+    0
+    """
     from . import installation
 
     faults = 0
@@ -23,7 +45,29 @@ def check(args: argparse.Namespace) -> int:
 
 
 def where(args: argparse.Namespace) -> int:
-    """Say where a number of the workbook comes from."""
+    """Say where a number of the workbook comes from.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        ``address``: table, item and property, with a slash between them.
+
+    Returns
+    -------
+    int
+        0, once it is printed.
+
+    Raises
+    ------
+    TableFault
+        There is no such entry.
+
+    Examples
+    --------
+    >>> where(argparse.Namespace(address="constants/water/standard gravity"))
+    constants/water/standard gravity = 9.80665 m/s^2. Kind: from memory. ...
+    0
+    """
     from .tables import where_from
 
     print(where_from(args.address))
@@ -31,7 +75,29 @@ def where(args: argparse.Namespace) -> int:
 
 
 def read(args: argparse.Namespace) -> int:
-    """Show how a text with a unit is understood."""
+    """Show how a text with a unit is understood.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        ``text``: the text; ``kind``: what it is a measure of, or None.
+
+    Returns
+    -------
+    int
+        0, once it is printed.
+
+    Raises
+    ------
+    Unreadable
+        The text is not understood.
+
+    Examples
+    --------
+    >>> read(argparse.Namespace(text="2 L", kind="volume"))
+    '2 L' is read as 2 L (2.11 US qt).
+    0
+    """
     from . import units
 
     found = units.read_with_notes(args.text, kind=args.kind)
@@ -42,7 +108,32 @@ def read(args: argparse.Namespace) -> int:
 
 
 def card(args: argparse.Namespace) -> int:
-    """Make the printable tank card of a tank plan."""
+    """Make the printable tank card of a tank plan.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        ``plan``: the path of the plan; ``page``: that of the card, or None for one beside the plan.
+
+    Returns
+    -------
+    int
+        0, once it is written.
+
+    Raises
+    ------
+    PlanFault
+        The plan cannot be used.
+    Problem
+        The card would replace the plan, or cannot be written.
+
+    Examples
+    --------
+    >>> card(argparse.Namespace(plan=Path("no-such-plan.toml"), page=None))
+    Traceback (most recent call last):
+        ...
+    stilltank.season.plan.PlanFault: ...
+    """
     from .season.paper import tank_card
     from .season.plan import Plan
 
@@ -60,7 +151,33 @@ def card(args: argparse.Namespace) -> int:
 
 
 def key(args: argparse.Namespace) -> int:
-    """Print the answers that a learner's code gets, for whoever marks them."""
+    """Print the answers that a learner's code gets, for whoever marks them.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        ``code``: a list of codes; ``chapter``: the number of one chapter, or None for all.
+
+    Returns
+    -------
+    int
+        0, once they are printed.
+
+    Raises
+    ------
+    Unreadable
+        One of them is no code.
+    Problem
+        No question belongs to that chapter.
+
+    Examples
+    --------
+    >>> key(argparse.Namespace(code=["7B-12"], chapter="01"))
+    This key is no secret: ...
+    Code 7B-12
+    ...
+    0
+    """
     from stilltank.chapters import keys
 
     from .learning.codes import learner_code
@@ -73,7 +190,32 @@ def key(args: argparse.Namespace) -> int:
 
 
 def again(args: argparse.Namespace) -> int:
-    """Start a chapter again: the shipped notebook comes back, and what was there is kept under a dated name."""
+    """Start a chapter again: the shipped notebook comes back, and what was there is kept under a dated name.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        ``chapter``: its number; ``code``: the learner whose answers are cleared too, or an empty text.
+
+    Returns
+    -------
+    int
+        0, once it is done.
+
+    Raises
+    ------
+    Problem
+        There is no such chapter, no work of that code, or no copy as shipped. Nothing was changed.
+    Unreadable
+        What was given is no code.
+
+    Examples
+    --------
+    >>> again(argparse.Namespace(chapter="99", code=""))
+    Traceback (most recent call last):
+        ...
+    stilltank.problems.Problem: There is no chapter '99'. ...
+    """
     from datetime import date
 
     from stilltank import shipped
@@ -84,7 +226,30 @@ def again(args: argparse.Namespace) -> int:
 
 
 def open_(args: argparse.Namespace) -> int:
-    """Open the workbook in JupyterLab; further options go on to JupyterLab."""
+    """Open the workbook in JupyterLab; further options go on to JupyterLab.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        ``further``: the options for JupyterLab.
+
+    Returns
+    -------
+    int
+        0; on most systems JupyterLab takes the place of this process before.
+
+    Raises
+    ------
+    Problem
+        An option cannot be used, a fixed port is in use, or the chapters are missing.
+
+    Examples
+    --------
+    >>> open_(argparse.Namespace(further=["9000"]))
+    Traceback (most recent call last):
+        ...
+    stilltank.problems.Problem: '9000' is no option of JupyterLab; ...
+    """
     from . import installation
 
     installation.open_lab(args.further)
@@ -111,8 +276,8 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
 
     def command(name: str, does: Callable[[argparse.Namespace], int]) -> argparse.ArgumentParser:
-        words = (does.__doc__ or "").rstrip(".")
-        added = commands.add_parser(name, help=words[0].lower() + words[1:], description=does.__doc__)
+        words = (does.__doc__ or "").partition("\n")[0]
+        added = commands.add_parser(name, help=words[0].lower() + words[1:].rstrip("."), description=words)
         added.set_defaults(does=does)
         return added
 
@@ -169,11 +334,26 @@ def _stay(command: str, own: bool) -> None:
 
 
 def main(argv: list[str] | None = None) -> int:
-    """Run one command; returns 0, 1 when the check found a fault, or 2 when something could not be done.
+    """Run one command of the command line.
 
-    Example
+    Parameters
+    ----------
+    argv : list of str, optional
+        The words after the name of the program; those of this process when left out.
+
+    Returns
     -------
-    >>> main(["where", "constants/water/standard gravity"])  # doctest: +ELLIPSIS
+    int
+        0, 1 when the check found a fault, or 2 when something could not be done.
+
+    Raises
+    ------
+    SystemExit
+        The words are not understood, or they ask for help.
+
+    Examples
+    --------
+    >>> main(["where", "constants/water/standard gravity"])
     constants/water/standard gravity = 9.80665 m/s^2. Kind: from memory. ...
     0
     """

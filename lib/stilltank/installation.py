@@ -32,7 +32,24 @@ AFRESH = f"Delete the folder .venv, then run: {COMMAND}"
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What was found for one part of the installation; a fault has a remedy."""
+    """What was found for one part of the installation; a fault has a remedy.
+
+    Parameters
+    ----------
+    part : str
+        The part.
+    state : str
+        "ok", "note" or "fault".
+    said : str
+        What was found.
+    remedy : str, default ""
+        What to do about a fault.
+
+    Examples
+    --------
+    >>> print(Finding("port", "ok", "8888 is free."))
+    ok    port              8888 is free.
+    """
 
     part: str
     state: Literal["ok", "note", "fault"]
@@ -45,7 +62,23 @@ class Finding:
 
 
 def python_version(version: tuple[int, ...] = tuple(sys.version_info[:3])) -> Finding:
-    """Whether this Python is one that the library says it needs."""
+    """Check that this Python is one that the library says it needs.
+
+    Parameters
+    ----------
+    version : tuple of int, optional
+        Its numbers; those of the Python that runs this when left out.
+
+    Returns
+    -------
+    Finding
+        The version, or a fault with the version that is needed.
+
+    Examples
+    --------
+    >>> python_version((3, 10, 13)).state
+    'fault'
+    """
     shown = ".".join(map(str, version))
     needed = metadata.metadata("stilltank")["Requires-Python"]
     from packaging.specifiers import SpecifierSet
@@ -68,7 +101,23 @@ def _installed(name: str) -> str | None:
 
 
 def packages(installed: Callable[[str], str | None] = _installed) -> Iterator[Finding]:
-    """Whether each package the library names is there, in a version it can work with, and as tested."""
+    """Check that each package the library names is there, in a version it can work with, and as tested.
+
+    Parameters
+    ----------
+    installed : callable, optional
+        Gives the version of a package, None where it is missing; that of this environment when left out.
+
+    Yields
+    ------
+    Finding
+        A fault for each package that is missing or does not fit, then what holds for all.
+
+    Examples
+    --------
+    >>> next(packages(lambda name: None)).state
+    'fault'
+    """
     from packaging.requirements import Requirement
 
     asked = [Requirement(line) for line in _required()]
@@ -117,7 +166,25 @@ def _lock_lines() -> list[str]:
 
 
 def kernel(name: str = "python3", seconds: float = 60) -> Finding:
-    """Start the kernel that the chapters name, and let it load what they load."""
+    """Start the kernel that the chapters name, and let it load what they load.
+
+    Parameters
+    ----------
+    name : str, default "python3"
+        The name of the kernel.
+    seconds : float, default 60
+        How long to wait for its answers.
+
+    Returns
+    -------
+    Finding
+        Whether it starts and loads the library.
+
+    Examples
+    --------
+    >>> kernel("no-such-kernel").said
+    'There is no kernel named no-such-kernel.'
+    """
     from jupyter_client.kernelspec import NoSuchKernel
     from jupyter_client.manager import start_new_kernel
 
@@ -143,7 +210,18 @@ def kernel(name: str = "python3", seconds: float = 60) -> Finding:
 
 
 def tables() -> Finding:
-    """Read every table in data/."""
+    """Read every table in data/.
+
+    Returns
+    -------
+    Finding
+        How many values there are, or the first fault.
+
+    Examples
+    --------
+    >>> tables().state
+    'ok'
+    """
     from . import tables as ground
     from .units import Problem
 
@@ -159,7 +237,23 @@ def tables() -> Finding:
 
 
 def chapters(folder: Path = WORKBOOK) -> Finding:
-    """Whether the chapters are there."""
+    """Check that the chapters are there.
+
+    Parameters
+    ----------
+    folder : Path, optional
+        The folder of the chapters; workbook/ when left out.
+
+    Returns
+    -------
+    Finding
+        How many there are, or a fault.
+
+    Examples
+    --------
+    >>> chapters(Path("no-such-folder")).state
+    'fault'
+    """
     found = sorted(folder.glob("[0-9]*.ipynb"))
     if (folder / FIRST).exists():
         return Finding("chapters", "ok", f"{len(found)} in {folder}")
@@ -172,7 +266,23 @@ def chapters(folder: Path = WORKBOOK) -> Finding:
 
 
 def hiding(folder: Path = WORKBOOK) -> Finding:
-    """Whether a file beside the chapters would be loaded in place of a part of Python or of a package."""
+    """Check that no file beside the chapters would be loaded in place of a part of Python or of a package.
+
+    Parameters
+    ----------
+    folder : Path, optional
+        The folder of the chapters; workbook/ when left out.
+
+    Returns
+    -------
+    Finding
+        A fault for the first such file.
+
+    Examples
+    --------
+    >>> hiding(Path("no-such-folder")).state
+    'ok'
+    """
     from importlib.machinery import PathFinder
 
     elsewhere = [one for one in sys.path if Path(one or os.curdir).resolve() != folder.resolve()]
@@ -190,7 +300,23 @@ def hiding(folder: Path = WORKBOOK) -> Finding:
 
 
 def writable(folder: Path = WORKBOOK) -> Finding:
-    """Whether what a learner makes can be saved beside the chapters."""
+    """Check that what a learner makes can be saved beside the chapters.
+
+    Parameters
+    ----------
+    folder : Path, optional
+        The folder of the chapters; workbook/ when left out.
+
+    Returns
+    -------
+    Finding
+        A fault where nothing can be saved.
+
+    Examples
+    --------
+    >>> writable(Path("no-such-folder")).state
+    'fault'
+    """
     try:
         with tempfile.TemporaryFile(dir=folder) as file:
             file.write(b"a line\n")
@@ -205,7 +331,25 @@ def writable(folder: Path = WORKBOOK) -> Finding:
 
 
 def home() -> Finding:
-    """Whether JupyterLab can keep its own settings in the home folder; if not, it gets a folder for this time."""
+    """Check that JupyterLab can keep its own settings in the home folder; if not, it gets a folder for this time.
+
+    Returns
+    -------
+    Finding
+        Where JupyterLab keeps its settings; a fault where it can keep them nowhere.
+
+    Notes
+    -----
+    A folder for this time is named in the environment of this process, and so for the programs that it starts.
+
+    Examples
+    --------
+    >>> from unittest import mock
+    >>> names = "JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR"
+    >>> with tempfile.TemporaryDirectory() as folder, mock.patch.dict(os.environ, dict.fromkeys(names, folder)):
+    ...     home().state
+    'ok'
+    """
     from jupyter_core import paths
 
     places = {
@@ -238,7 +382,24 @@ def home() -> Finding:
 
 
 def is_free(port: int) -> bool:
-    """Whether nothing listens on this port of this computer."""
+    """True if nothing listens on this port of this computer.
+
+    Parameters
+    ----------
+    port : int
+        The number of the port.
+
+    Returns
+    -------
+    bool
+        False if it is in use.
+
+    Examples
+    --------
+    >>> with socket.create_server(("127.0.0.1", 0)) as server:
+    ...     is_free(server.getsockname()[1])
+    False
+    """
     with socket.socket() as probe:
         if os.name == "posix":  # as servers do there, so that a port just given up counts as free
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
@@ -250,7 +411,24 @@ def is_free(port: int) -> bool:
 
 
 def port(wish: int | None = None) -> Finding:
-    """Whether JupyterLab can have its port; without a wish, it takes the next free one by itself."""
+    """Check that JupyterLab can use its port, or the next free one if none was asked for.
+
+    Parameters
+    ----------
+    wish : int, optional
+        A port that it must get.
+
+    Returns
+    -------
+    Finding
+        A fault where the port asked for is in use, with a free one in the remedy.
+
+    Examples
+    --------
+    >>> with socket.create_server(("127.0.0.1", 0)) as server:
+    ...     port(server.getsockname()[1]).state
+    'fault'
+    """
     number = wish or PORT
     if is_free(number):
         return Finding("port", "ok", f"{number} is free.")
@@ -263,12 +441,22 @@ def port(wish: int | None = None) -> Finding:
 
 
 def examine(wish: int | None = None) -> Iterator[Finding]:
-    """Examine everything the workbook needs, one finding after the other.
+    """Examine everything the workbook needs, part by part.
 
     Parameters
     ----------
     wish : int, optional
         A port that JupyterLab must get; without it any free one does.
+
+    Yields
+    ------
+    Finding
+        What was found for the next part, or for a part of it.
+
+    Examples
+    --------
+    >>> next(examine()).part
+    'Python'
     """
     parts: tuple[Callable[[], Finding | Iterator[Finding]], ...] = (
         python_version,
@@ -294,7 +482,19 @@ def _line(error: BaseException) -> str:
 
 
 def become(command: list[str]) -> None:
-    """End this process as ``command``."""
+    """End this process as another command.
+
+    Parameters
+    ----------
+    command : list of str
+        The program and its arguments.
+
+    Examples
+    --------
+    >>> code = "import sys; from stilltank.installation import become; become([sys.executable, '-c', 'print(1 + 1)'])"
+    >>> int(subprocess.run([sys.executable, "-c", code], capture_output=True).stdout)
+    2
+    """
     sys.stdout.flush()
     if os.name != "nt":
         os.execv(command[0], command)  # one process: a signal reaches the tool itself
@@ -306,14 +506,46 @@ def become(command: list[str]) -> None:
 
 
 def workbook_around(folder: Path) -> Path | None:
-    """The workbook in which a folder lies: the nearest folder that has the list of chapters; None if there is none."""
+    """Find the workbook in which a folder is.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder.
+
+    Returns
+    -------
+    Path or None
+        The nearest folder that has the list of chapters; None if there is none.
+
+    Examples
+    --------
+    >>> workbook_around(WORKBOOK) == ROOT
+    True
+    """
     return next(
         (one for one in (folder, *folder.parents) if (one / "shared/chapters.sha256").is_file()), None
     )
 
 
 def has_stray_chapters(folder: Path) -> bool:
-    """Whether chapters lie in a folder that is in no workbook: copies that no command belongs to."""
+    """True if chapters are in a folder that is in no workbook: copies that no command belongs to.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder.
+
+    Returns
+    -------
+    bool
+        False for a folder without chapters, and for one in a workbook.
+
+    Examples
+    --------
+    >>> has_stray_chapters(WORKBOOK)
+    False
+    """
     names = [path.name for path in WORKBOOK.glob("[0-9]*.ipynb")]
     return workbook_around(folder) is None and any(
         (place / name).exists() for place in (folder, folder / "workbook") for name in names
@@ -330,11 +562,19 @@ def tell_kernels(prefix: Path | None = None) -> None:
 
     Raises
     ------
-    OSError   the settings cannot be written
+    OSError
+        The settings cannot be written.
 
     Notes
     -----
     The bootstrap does the same in the .venv it makes; this is for one that was made otherwise.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     tell_kernels(Path(folder))
+    ...     [path.name for path in Path(folder).rglob("*.json")]
+    ['ipython_kernel_config.json']
     """
     if prefix is None:
         if sys.prefix == sys.base_prefix:
@@ -347,11 +587,24 @@ def tell_kernels(prefix: Path | None = None) -> None:
 
 
 def open_lab(args: list[str]) -> None:
-    """Become JupyterLab in workbook/, at chapter 0; ``args`` go on to it.
+    """Become JupyterLab in workbook/, at chapter 0.
+
+    Parameters
+    ----------
+    args : list of str
+        Options that go on to JupyterLab.
 
     Raises
     ------
-    Problem   a fixed port is in use, or the chapters are not there
+    Problem
+        An option cannot be used, a fixed port is in use, or the chapters are missing.
+
+    Examples
+    --------
+    >>> open_lab(["9000"])
+    Traceback (most recent call last):
+        ...
+    stilltank.problems.Problem: '9000' is no option of JupyterLab; ...
     """
     _examine_options(args)
     found = chapters()
@@ -421,8 +674,18 @@ def _examine_options(args: list[str]) -> None:
 def fixed_port(args: list[str]) -> int | None:
     """Read the port that must be had: one asked for, or the usual one when no other may be tried.
 
-    Example
+    Parameters
+    ----------
+    args : list of str
+        Options for JupyterLab.
+
+    Returns
     -------
+    int or None
+        The port; None where any free one does.
+
+    Examples
+    --------
     >>> fixed_port(["--no-browser", "--port=9000"])
     9000
     >>> fixed_port(["--ServerApp.port_retries=0"])

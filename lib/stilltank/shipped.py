@@ -21,14 +21,48 @@ KEPT = "workbook/.shipped"
 
 
 def digest(text: bytes) -> str:
-    """The SHA-256 digest of a file's bytes, as ``sha256sum`` prints it."""
+    """Find the SHA-256 digest of a file's content.
+
+    Parameters
+    ----------
+    text : bytes
+        The content.
+
+    Returns
+    -------
+    str
+        The digest, as ``sha256sum`` prints it.
+
+    Examples
+    --------
+    >>> digest(b"{}")[:8]
+    '44136fa3'
+    """
     return hashlib.sha256(text).hexdigest()
 
 
 def shipped(root: Path = ROOT) -> dict[str, str]:
-    """The digest of each shipped chapter, by its path inside the workbook's folder.
+    """Read the digest of each shipped chapter.
 
-    Raises Problem when the list of chapters is missing.
+    Parameters
+    ----------
+    root : Path, optional
+        The folder of the workbook; this one when left out.
+
+    Returns
+    -------
+    dict of str to str
+        The digests, by the path of the chapter inside the workbook's folder.
+
+    Raises
+    ------
+    Problem
+        The list of chapters is missing or damaged.
+
+    Examples
+    --------
+    >>> "workbook/00_start_here.ipynb" in shipped()
+    True
     """
     try:
         lines = (root / LIST).read_text(encoding="ascii").splitlines()
@@ -41,9 +75,34 @@ def shipped(root: Path = ROOT) -> dict[str, str]:
 
 
 def keep(root: Path = ROOT) -> int:
-    """Keep a copy of each chapter that still is as shipped; return how many are kept now.
+    """Keep a copy of each chapter that still is as shipped.
 
-    Raises Problem as ``shipped``, or when the folder cannot be written.
+    Parameters
+    ----------
+    root : Path, optional
+        The folder of the workbook; this one when left out.
+
+    Returns
+    -------
+    int
+        How many copies are kept now.
+
+    Raises
+    ------
+    Problem
+        The list of chapters cannot be read, or the folder cannot be written.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> folder, page = tempfile.TemporaryDirectory(), "workbook/01_mixing.ipynb"
+    >>> root = Path(folder.name)
+    >>> for name, text in ((LIST, f"{digest(b'{}')}  {page}"), (page, "{}")):
+    ...     (root / name).parent.mkdir()
+    ...     _ = (root / name).write_text(text)
+    >>> keep(root)
+    1
+    >>> folder.cleanup()
     """
     kept = 0
     for folder in (root / KEPT, root / "workbook"):
@@ -61,16 +120,36 @@ def keep(root: Path = ROOT) -> int:
 
 
 def as_shipped(path: str, root: Path = ROOT) -> str:
-    """The text of a chapter as it was shipped.
+    """Return the text of a chapter as it was shipped.
 
     Parameters
     ----------
     path : str
-        Such as ``"workbook/01_mixing.ipynb"``.
+        The path of a shipped chapter, such as ``"workbook/01_mixing.ipynb"``.
+    root : Path, optional
+        The folder of the workbook; this one when left out.
+
+    Returns
+    -------
+    str
+        The notebook as text.
 
     Raises
     ------
-    Problem   no copy of it is left on this computer; the sentence says where to get it
+    Problem
+        No copy of it is left on this computer. The sentence says where to get it.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> folder, page = tempfile.TemporaryDirectory(), "workbook/01_mixing.ipynb"
+    >>> root = Path(folder.name)
+    >>> for name, text in ((LIST, f"{digest(b'{}')}  {page}"), (page, "{}")):
+    ...     (root / name).parent.mkdir()
+    ...     _ = (root / name).write_text(text)
+    >>> as_shipped(page, root)
+    '{}'
+    >>> folder.cleanup()
     """
     wanted = shipped(root)[path]
     for read in (
@@ -102,11 +181,13 @@ def start_again(chapter: str, code: str, on: date, root: Path = ROOT) -> list[st
     Parameters
     ----------
     chapter : str
-        Such as ``"01"``.
+        The number of the chapter, such as ``"01"``.
     code : str
-        Of the learner; empty for the notebook alone.
+        The learner's code; empty for the notebook alone.
     on : date
         Today; part of the names of the copies.
+    root : Path, optional
+        The folder of the workbook; this one when left out.
 
     Returns
     -------
@@ -115,8 +196,17 @@ def start_again(chapter: str, code: str, on: date, root: Path = ROOT) -> list[st
 
     Raises
     ------
-    Problem      no such chapter, no work of that code, or no copy as shipped: then nothing was changed
-    Unreadable   what was typed is no code
+    Problem
+        There is no such chapter, no work of that code, or no copy as shipped. Nothing was changed.
+    Unreadable
+        What was typed is no code.
+
+    Examples
+    --------
+    >>> start_again("99", "", date(2027, 5, 10))
+    Traceback (most recent call last):
+        ...
+    stilltank.problems.Problem: There is no chapter '99'. ...
     """
     found = [path for path in shipped(root) if Path(path).name.startswith(f"{chapter}_")]
     if not found:
