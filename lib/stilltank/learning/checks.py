@@ -268,6 +268,13 @@ class Checks:
         ------
         CheckFailed
             A computed value is off, or nothing was checked.
+
+        Examples
+        --------
+        >>> Checks().report()
+        Traceback (most recent call last):
+            ...
+        stilltank.learning.checks.CheckFailed: nothing was checked
         """
         print(self)
         off = [item.stated.id for item in self.comparisons if not item.good]

@@ -194,6 +194,13 @@ class WorkedExample:
             There is no code, or what looks like a name.
         Problem
             There is no such stage.
+
+        Examples
+        --------
+        >>> from stilltank.chapters import bank
+        >>> example = bank.examples()["mixing-worked-calcium-nitrate"]
+        >>> len(example.stage(0, "7B-12").blanks), len(example.stage(2, "7B-12").blanks)
+        (0, 2)
         """
         code = learner_code(code)
         if not isinstance(stage, int) or stage not in range(len(STAGES)):

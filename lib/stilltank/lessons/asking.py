@@ -84,7 +84,20 @@ class Learner(widgets.VBox):
         return self.progress.code or SAMPLE
 
     def watch(self, listener: Callable[[], None], name: str = "") -> None:
-        """Have ``listener`` called when another code is typed; ``name`` as for ``Draft.watch``."""
+        """Have a function called when another code is typed.
+
+        Parameters
+        ----------
+        listener : callable
+            Called without arguments.
+        name : str, default ""
+            Tells the listeners of one cell apart; a cell that runs again replaces its own of the same name.
+
+        Examples
+        --------
+        >>> learner = Learner()
+        >>> learner.watch(lambda: print(f"The numbers are those of {learner.code}."))
+        """
         self._told[cell_key(name)] = listener
 
     def _open(self) -> None:

@@ -223,6 +223,13 @@ class Progress(Moving):
         ------
         Problem
             The file cannot be saved.
+
+        Examples
+        --------
+        >>> progress = Progress()
+        >>> progress.record_answer("mixing-dose", "36 g", "right")
+        >>> progress.answers["mixing-dose"]["state"]
+        'right'
         """
         expect(question_id, str, "The id of a question is a text")
         if typed is not None:
@@ -289,6 +296,13 @@ class Progress(Moving):
         ------
         Problem
             The file cannot be saved.
+
+        Examples
+        --------
+        >>> progress = Progress()
+        >>> progress.set_chapter("01", "started")
+        >>> progress.chapters["01"]
+        {'state': 'started', 'round': 1}
         """
         expect(chapter, str, 'The number of a chapter is a text such as "01"')
         expect(state, str, 'The state of a chapter is "started" or "done"')

@@ -132,6 +132,12 @@ class ChoiceQuestion:
         ------
         Unreadable
             There is no code, or what looks like a name.
+
+        Examples
+        --------
+        >>> from stilltank.chapters.bank import find
+        >>> list(find("mixing-double-dose").ask("A1").options)
+        ['A', 'B', 'C', 'D']
         """
         code = learner_code(code)
         return AskedChoice(self, code, self.numbers(code))
@@ -220,6 +226,13 @@ class AskedChoice:
         -------
         Option or None
             None where it is neither.
+
+        Examples
+        --------
+        >>> from stilltank.chapters.bank import ask
+        >>> asked = ask("mixing-double-dose", "A1")
+        >>> asked.option("a").slip, asked.option("x") is None
+        ('EC taken as proportional', True)
         """
         by_text = {words.casefold(): letter for letter, words in self.options.items()}
         letter = re.sub(r"[().:\s]", "", typed).upper()

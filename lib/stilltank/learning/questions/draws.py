@@ -33,7 +33,23 @@ class Numbers(dict[str, Any]):
             raise AttributeError(f"this problem has no number called {name!r}") from None
 
     def but(self, **changes: Drawn) -> "Numbers":
-        """The same numbers with some replaced."""
+        """Return the same numbers with some replaced.
+
+        Parameters
+        ----------
+        **changes
+            The new values, by name.
+
+        Returns
+        -------
+        Numbers
+            A copy; these numbers stay as they are.
+
+        Examples
+        --------
+        >>> Numbers(volume=45, mass=36).but(volume=60)
+        {'volume': 60, 'mass': 36}
+        """
         return Numbers(self, **changes)
 
 

@@ -148,9 +148,27 @@ class Question:
         return float(self.tolerance.m_as(unit))
 
     def wrongs(self, numbers: Numbers) -> list[tuple[Slip, float]]:
-        """Each slip with each wrong number it gives here, in the question's unit.
+        """Find the wrong numbers that likely mistakes give here.
 
         Numbers that cannot be at all are left out, as no reader lets them pass.
+
+        Parameters
+        ----------
+        numbers : Numbers
+            The numbers of a draw.
+
+        Returns
+        -------
+        list of tuple of Slip and float
+            Each mistake with each number it gives, in the question's unit.
+
+        Examples
+        --------
+        >>> from stilltank.chapters.bank import ask
+        >>> asked = ask("mixing-label-phosphorus", "A1")
+        >>> found = asked.question.wrongs(asked.numbers)
+        >>> asked.value in [number for _, number in found]
+        False
         """
         low, high = limits(self.kind, Q(1, self.unit).units)
         right = self.answer(numbers)
@@ -231,6 +249,12 @@ class Question:
         ------
         Unreadable
             There is no code, or what looks like a name.
+
+        Examples
+        --------
+        >>> from stilltank.chapters.bank import find
+        >>> find("mixing-label-phosphorus").ask("A1").code
+        'A1'
         """
         code = learner_code(code)
         return Asked(self, code, self.numbers(code))
