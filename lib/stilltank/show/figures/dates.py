@@ -20,10 +20,22 @@ _LOOKS: tuple[dict[str, Any], ...] = (
 
 
 class SeasonDates:
-    """One row for each part of a crop's time, with its dates beside it; drawn once, ``show`` moves it."""
+    """One row for each part of a crop's time, with its dates beside it; drawn once, ``show`` moves it.
+
+    Parameters
+    ----------
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.science import calendar
+    >>> found = calendar.schedule("rocket", "new-york", sow="2026-04-01")
+    >>> SeasonDates().show(found, date(2026, 4, 20)).sentence
+    'Sow on 1 April 2026; into the tank on 20 April 2026; ...'
+    """
 
     def __init__(self, large: bool = False):
-        """``large``: bigger words, for a projector."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(8.2, 3.2) if large else (7.8, 2.8))
@@ -59,13 +71,17 @@ class SeasonDates:
 
         Parameters
         ----------
-        schedule : Schedule of stilltank.science.calendar
-        planted : date on which the seedlings go into the tank
-        remark : a sentence to end with
+        schedule : Schedule
+            The dates of the crop.
+        planted : date
+            The day on which the seedlings go into the tank.
+        remark : str
+            A sentence to end with; none when empty.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         flower, end = schedule.first_flower, schedule.end
         spans = {

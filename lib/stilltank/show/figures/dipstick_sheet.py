@@ -25,10 +25,28 @@ _WORDS = {
 
 
 class DipstickSheet:
-    """A sheet with the stick in pieces side by side, and a ruler of 100 mm to check the printer with."""
+    """A sheet with the stick in pieces side by side, and a ruler of 100 mm to check the printer with.
+
+    Parameters
+    ----------
+    paper : {"A4", "Letter"}
+        The size of the sheet.
+    system : {"metric", "US"}
+        The units of the plain ruler on the right edge.
+
+    Raises
+    ------
+    Problem
+        There is no such paper or system.
+
+    Examples
+    --------
+    >>> from stilltank.science.tank import dipstick, preset
+    >>> DipstickSheet().show(dipstick(preset("quillgate-tub"), Q(5, "L"))).caption
+    'Print at 100 %; the ruler must measure 100 mm.'
+    """
 
     def __init__(self, paper: str = "A4", system: str = "metric"):
-        """``paper``: "A4" or "Letter"; ``system``: "metric" or "US", for the plain ruler on the right edge."""
         if not isinstance(paper, str) or paper not in _PAPER:
             raise Problem(f'A dipstick is printed on "A4" or "Letter"; {quoted(paper)} is neither.')
         if not isinstance(system, str) or system not in ("metric", "US"):
@@ -40,16 +58,20 @@ class DipstickSheet:
 
         Parameters
         ----------
-        stick : Dipstick of stilltank.science.tank
+        stick : Dipstick
+            The marks of a tank.
 
         Returns
         -------
         Picture
+            With its sentence.
 
         Raises
         ------
+        Problem
+            This is no dipstick.
         OutOfRange
-            Marks too close to print, or a tank too high for one page.
+            The marks are too close to print, or the tank is too high for one page.
         """
         of_kind(stick, Dipstick, "A sheet is drawn of a dipstick, such as tank.dipstick gives")
         width, height = self._page

@@ -7,6 +7,8 @@ import matplotlib
 import numpy as np
 from matplotlib.ticker import MultipleLocator
 
+from stilltank.units import Quantity
+
 from ..given import of_kind
 from .picture import BLACK, BLUE, VERMILLION, Picture, few_ticks, house_style, new_figure
 
@@ -22,10 +24,21 @@ class ElementBars:
     """One bar an element, as a share of its target: what the water, the salts and the acid bring, end to end.
 
     A share of the target, not mg/L, so that iron and nitrogen can be read on one axis; the mg/L stand beside.
+
+    Parameters
+    ----------
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> target = {"N": Q(100, "mg/L"), "Ca": Q(80, "mg/L")}
+    >>> salts = {"N": Q(98, "mg/L"), "Ca": Q(60, "mg/L")}
+    >>> ElementBars().show(target, {"from the salts": salts}).sentence
+    'How much of its target each element reaches. Off by more than 10 percent: Ca 75 %.'
     """
 
     def __init__(self, large: bool = False):
-        """``large``: bigger words, for a projector."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.8, 4.2))
@@ -43,17 +56,25 @@ class ElementBars:
         self._words: list[Any] = []
         self._drawn: tuple[Any, ...] = ()
 
-    def show(self, targets: Mapping[str, Any], parts: Mapping[str, Mapping[str, Any]]) -> Picture:
+    def show(self, targets: Mapping[str, Quantity], parts: Mapping[str, Mapping[str, Quantity]]) -> Picture:
         """Draw a recipe.
 
         Parameters
         ----------
-        targets : mapping of element to quantity, mg/L
-        parts : mapping of words, such as "from the water", to what that part brings of each element
+        targets : mapping of str to Quantity
+            The concentration wanted of each element, mg of the element in a litre.
+        parts : mapping of str to mapping
+            What each part adds of each element, by words such as "from the water".
 
         Returns
         -------
         Picture
+            With its sentence.
+
+        Raises
+        ------
+        Problem
+            These are no mappings.
         """
         of_kind(targets, Mapping, "Targets are a dictionary of elements and mg/L")  # type: ignore[type-abstract]
         of_kind(parts, Mapping, "Parts are a dictionary of names and elements")  # type: ignore[type-abstract]

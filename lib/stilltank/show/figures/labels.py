@@ -103,7 +103,18 @@ def day_number(day: DayLike) -> float:
 
 
 def rise_rule() -> str:
-    """The published limit of a rise, as captions say it."""
+    """Say the published limit of a rise, for a caption.
+
+    Returns
+    -------
+    str
+        A sentence with its source.
+
+    Examples
+    --------
+    >>> rise_rule()
+    'Published: once the pots hang clear, a rise of more than ... may injure (Kratky 2004, abstract).'
+    """
     most = write(load("roots")["refill", "rise"].quantity)
     return (
         f"Published: once the pots hang clear, a rise of more than {most} may injure (Kratky 2004, abstract)."

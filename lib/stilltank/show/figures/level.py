@@ -6,7 +6,8 @@ import matplotlib
 import numpy as np
 
 from stilltank.science.tank import Tank
-from stilltank.units import write, write_range
+from stilltank.units import Quantity, write, write_range
+from stilltank.units.types import Day, SomeDays
 
 from ..given import known_system, of_kind
 from .labels import apart, day_text, short_day
@@ -25,10 +26,32 @@ from .picture import (
 
 
 class SeasonLevel:
-    """Expected level with its range, the heights that matter, and the windows of dates that matter."""
+    """Expected level with its range, the heights that matter, and the windows of dates that matter.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Attributes
+    ----------
+    figure : Figure
+        Drawn once; ``show`` updates it.
+
+    Examples
+    --------
+    >>> from stilltank.science.tank import preset
+    >>> level = Q([25, 20], "cm")
+    >>> SeasonLevel().show(
+    ...     preset("quillgate-tub"), ["2027-04-26", "2027-05-26"], level, level, level,
+    ...     stop_levels=(Q(2, "cm"), Q(4, "cm")), event=("first flower", None, None), dry=(None, None),
+    ... ).sentence
+    'The level starts at 25 cm on 26 April 2027 and is expected to stand at 20 cm on 26 May, ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         known_system(system)
         self._system = system
         self._unit = "cm" if system == "metric" else "in"
@@ -59,30 +82,42 @@ class SeasonLevel:
     def show(
         self,
         tank: Tank,
-        dates: Any,
-        low: Any,
-        median: Any,
-        high: Any,
+        dates: SomeDays,
+        low: Quantity,
+        median: Quantity,
+        high: Quantity,
         *,
-        stop_levels: tuple[Any, Any],
-        event: tuple[str, Any, Any],
-        dry: tuple[Any, Any],
+        stop_levels: tuple[Quantity, Quantity],
+        event: tuple[str, Day | None, Day | None],
+        dry: tuple[Day | None, Day | None],
     ) -> Picture:
         """Draw a season.
 
         Parameters
         ----------
-        tank : a tank of stilltank.science.tank
-        dates : numpy array of days
-        low, median, high : quantities, arrays; the level that 10, 50 and 90 of 100 seasons stay under
-        stop_levels : (lowest, highest), quantities, between which the season should end
-        event : (name, first day, last day), such as ("first flower", date, date)
-        dry : (first day, last day) on which 10 and 90 of 100 seasons have come to the stop band;
-            None for a day beyond the season shown
+        tank : Tank
+            With net pots.
+        dates : array of datetime64
+            The days of the season.
+        low, median, high : Quantity
+            The level that 10, 50 and 90 of 100 seasons stay under, one value for each day.
+        stop_levels : tuple of Quantity
+            The lowest and the highest level between which the season should end.
+        event : tuple
+            Name, first day and last day, such as ("first flower", date, date); None for a day beyond the season.
+        dry : tuple
+            The days by which 10 and 90 of 100 seasons have come down to the stop band; None for a day beyond the
+            season.
 
         Returns
         -------
         Picture
+            With its sentence.
+
+        Raises
+        ------
+        Problem
+            This is no tank.
         """
         of_kind(tank, Tank, 'A season is drawn for a tank, such as tank.preset("quillgate-tub")')
         unit, system = self._unit, self._system

@@ -4,13 +4,16 @@ import base64
 import html
 import io
 import threading
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import matplotlib
+from matplotlib.axes import Axes
+from matplotlib.axis import Axis
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
@@ -42,31 +45,103 @@ def _look(large: bool) -> Any:
 
 
 @contextmanager
-def house_style(large: bool = False) -> Any:
-    """Draw in the look of shared/figures.mplstyle, without touching anybody's settings; ``large`` for a projector."""
+def house_style(large: bool = False) -> Iterator[None]:
+    """Draw in the look of shared/figures.mplstyle, and leave everyone's settings as they were.
+
+    Parameters
+    ----------
+    large : bool
+        True for larger words, for a projector.
+
+    Yields
+    ------
+    None
+        What is drawn inside the ``with`` block has the look.
+
+    Examples
+    --------
+    >>> with house_style(large=True):
+    ...     large = matplotlib.rcParams["font.size"]
+    >>> with house_style():
+    ...     round(large / matplotlib.rcParams["font.size"], 2)
+    1.45
+    """
     with ALONE, matplotlib.rc_context(_look(bool(large))):
         yield
 
 
-def new_figure(**size: Any) -> Figure:
-    """A figure made without pyplot, so that no window, no state and no cleaning up is needed."""
-    return Figure(**size)
+def new_figure(figsize: tuple[float, float]) -> Figure:
+    """Make a figure without pyplot, so that there is no window and nothing to close.
+
+    Parameters
+    ----------
+    figsize : tuple of float
+        Width and height in inches.
+
+    Returns
+    -------
+    Figure
+        Empty.
+
+    Examples
+    --------
+    >>> new_figure(figsize=(4, 3)).get_size_inches().tolist()
+    [4.0, 3.0]
+    """
+    return Figure(figsize=figsize)
 
 
-def few_ticks(axes: Any, x: bool = True, y: bool = True) -> None:
-    """Few ticks and fixed places for the words of the axes: half the time a slider waits goes into measuring them."""
+def few_ticks(axes: Axes, x: bool = True, y: bool = True) -> None:
+    """Give axes few ticks, and their words fixed places.
+
+    Parameters
+    ----------
+    axes : Axes
+        Of a figure that already has its size.
+    x, y : bool
+        Whether the ticks of this axis are to be few; the words get their places in any case.
+
+    Notes
+    -----
+    Half the time that a slider waits would go into measuring words and ticks.
+
+    Examples
+    --------
+    >>> with house_style():
+    ...     axes = new_figure(figsize=(4, 3)).add_axes((0.1, 0.1, 0.8, 0.8))
+    ...     few_ticks(axes)
+    >>> len(axes.get_xticks()) < 7
+    True
+    """
     if x:
         axes.xaxis.set_major_locator(MaxNLocator(4))
     if y:
         axes.yaxis.set_major_locator(MaxNLocator(4))
-    width, height = axes.figure.get_size_inches() * axes.get_position().size
+    width, height = cast(Figure, axes.figure).get_size_inches() * axes.get_position().size
     size = matplotlib.rcParams["axes.labelsize"] / 72
     axes.xaxis.set_label_coords(0.5, -1.75 * size / height)
     axes.yaxis.set_label_coords(-2.3 * size / width, 0.5)
 
 
-def days_along(axis: Any, least: int, most: int) -> None:
-    """Days on an axis, with from ``least`` to ``most`` ticks."""
+def days_along(axis: Axis, least: int, most: int) -> None:
+    """Set an axis out in days.
+
+    Parameters
+    ----------
+    axis : Axis
+        The horizontal or the vertical axis of some axes.
+    least, most : int
+        How many ticks it gets.
+
+    Examples
+    --------
+    >>> axes = new_figure(figsize=(4, 3)).add_axes((0.1, 0.1, 0.8, 0.8))
+    >>> days_along(axes.xaxis, 3, 6)
+    >>> axes.set_xlim(np.datetime64("2027-04-26"), np.datetime64("2027-07-26"))
+    (...)
+    >>> 3 <= len(axes.get_xticks()) <= 6
+    True
+    """
     import matplotlib.dates as dates
 
     axis.set_major_locator(locator := dates.AutoDateLocator(minticks=least, maxticks=most))
@@ -78,6 +153,21 @@ class Picture:
     """A drawn figure and the sentence that says what it shows.
 
     Ending a notebook cell with a Picture shows it; the sentence is the text alternative and the plain text.
+
+    Parameters
+    ----------
+    figure : Figure
+        The drawing.
+    sentence : str
+        What it shows, in words.
+    caption : str
+        A line for below the drawing; none when empty.
+
+    Examples
+    --------
+    >>> picture = Picture(new_figure(figsize=(4, 3)), "An empty figure.")
+    >>> 'alt="An empty figure."' in picture.html()
+    True
     """
 
     figure: Figure
@@ -85,14 +175,26 @@ class Picture:
     caption: str = ""
 
     def svg(self) -> str:
-        """The drawing as SVG text, the same bytes for the same data."""
+        """Write the drawing as SVG; the same data give the same text.
+
+        Returns
+        -------
+        str
+            A whole SVG document.
+        """
         buffer = io.BytesIO()
         with house_style():
             self.figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
         return buffer.getvalue().decode()
 
     def pdf(self) -> bytes:
-        """The drawing as a PDF of the size of the figure, the same bytes for the same data."""
+        """Write the drawing as a PDF of the size of the figure; the same data give the same bytes.
+
+        Returns
+        -------
+        bytes
+            A document of one page.
+        """
         buffer = io.BytesIO()
         with house_style():
             nothing = {"CreationDate": None, "Creator": None, "Producer": None}
@@ -100,7 +202,13 @@ class Picture:
         return buffer.getvalue()
 
     def html(self) -> str:
-        """A figure element with the drawing as a data address, its text alternative and its caption."""
+        """Write a figure element with the drawing as a data address, its text alternative and its caption.
+
+        Returns
+        -------
+        str
+            HTML.
+        """
         data = base64.b64encode(self.svg().encode()).decode()
         caption = f"<figcaption>{html.escape(self.caption)}</figcaption>" if self.caption else ""
         alt = html.escape(self.sentence)

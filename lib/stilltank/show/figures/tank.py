@@ -1,9 +1,7 @@
 """The tank from the side, to scale."""
 
-from typing import Any
-
 from stilltank.science.tank import Tank
-from stilltank.units import Problem, Q, write
+from stilltank.units import Problem, Q, Quantity, write
 
 from ..given import known_system, of_kind, quoted
 from .labels import apart
@@ -23,14 +21,31 @@ class TankSection:
 
     Drawn once; ``show`` moves what has changed. The width at each height is that of a square of the same area,
     so that tanks of all shapes can be drawn.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axis.
+    width : float
+        Of the figure, in inches; the height follows the tank.
+    tallest : float
+        The greatest height of the figure, in inches; a tank that would need more is drawn smaller, still to scale.
+    large : bool
+        True for larger words, for a projector; the figure then has a width and height of its own.
+
+    Raises
+    ------
+    Problem
+        There is no such system, or the figure would be too small or too large.
+
+    Examples
+    --------
+    >>> from stilltank.science.tank import preset
+    >>> TankSection().show(preset("quillgate-tub"), Q(25, "cm"), Q(26, "cm")).sentence
+    'Cross-section of ... The lower edge of the overflow hole is at 26 cm. ...'
     """
 
     def __init__(self, system: str = "metric", width: float = 7.0, tallest: float = 5.0, large: bool = False):
-        """``system``: "metric" or "US", for labels and axis; ``width`` in inches, the height follows the tank.
-
-        ``large``: bigger words, for a projector, with a width and height of its own.
-        A tank that would make the figure taller than ``tallest`` inches is drawn smaller, still to scale.
-        """
         for size in (width, tallest):
             if isinstance(size, bool) or not isinstance(size, (int, float)) or not 1 <= size <= _WIDEST:
                 raise Problem(f"A section is 1 to {_WIDEST} inches wide and high; {quoted(size)} is not.")
@@ -66,18 +81,31 @@ class TankSection:
             }
             (self._air,) = axes.plot([], [], color=BLACK, lw=1.2, marker="_", ms=9)
 
-    def show(self, tank: Tank, fill_level: Any, overflow_height: Any, level: Any = None) -> Picture:
+    def show(
+        self, tank: Tank, fill_level: Quantity, overflow_height: Quantity, level: Quantity | None = None
+    ) -> Picture:
         """Draw a tank.
 
         Parameters
         ----------
-        tank : a tank of stilltank.science.tank
-        fill_level, overflow_height : quantities, heights above the floor
-        level : quantity, the level now; the fill level when left out
+        tank : Tank
+            With net pots.
+        fill_level : Quantity
+            The height of the fill line above the floor.
+        overflow_height : Quantity
+            The height of the lower edge of the overflow hole above the floor.
+        level : Quantity, optional
+            The level now; the fill level when left out.
 
         Returns
         -------
         Picture
+            With its sentence.
+
+        Raises
+        ------
+        Problem
+            This is no tank.
         """
         of_kind(tank, Tank, 'A section is drawn of a tank, such as tank.preset("quillgate-tub")')
         unit, inches = self._unit, self._system

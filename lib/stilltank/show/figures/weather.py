@@ -17,10 +17,29 @@ _LEAST = 0.1  # of the axis, between two labels
 
 
 class YearWeather:
-    """The mean highest and lowest temperature of the days of each month, and its rain; drawn once."""
+    """The mean highest and lowest temperature of the days of each month, and its rain; drawn once.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Raises
+    ------
+    Problem
+        There is no such system.
+
+    Examples
+    --------
+    >>> from stilltank.science import weather
+    >>> months = weather.monthly_means(weather.record("quillgate"))
+    >>> YearWeather().show(months, "Quillgate").sentence
+    'The record of Quillgate: July is the warmest month, ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._large, self._system = large, known_system(system)
         self._units = ("degC", "mm") if system == "metric" else ("degF", "inch")
         row = np.arange(12)
@@ -50,12 +69,19 @@ class YearWeather:
 
         Parameters
         ----------
-        months : Months of stilltank.science.weather
-        name : of the record; place : where the tank stands, in words; remark : a sentence to end with
+        months : MonthlyMeans
+            The mean of each month.
+        name : str
+            The name of the record.
+        place : str
+            A sentence that says where the tank stands; none when empty.
+        remark : str
+            A sentence to end with; none when empty.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         warm, wet = self._units
         high, low = months.temperature_max.m_as(warm), months.temperature_min.m_as(warm)

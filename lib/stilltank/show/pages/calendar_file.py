@@ -6,7 +6,7 @@ import uuid
 from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
+from typing import TypeAlias
 
 from stilltank.files import write_atomically
 from stilltank.science.calendar import TASK_KINDS, Task
@@ -15,34 +15,46 @@ from stilltank.units import Problem, Unreadable
 from ..given import quoted
 from .parts import cautions, named_file
 
+Made: TypeAlias = datetime.date | datetime.datetime | str
 _PRODUCT = "-//Still Tank Workbook//Tasks of a tank//EN"
 _LINE = 75  # octets of a line at most, without its end
 # Names the events; any fixed one will do, and another would make them new events in everybody's calendar.
 _NAMESPACE = uuid.UUID("6f0d7a0e-6c1c-4c53-9a55-0f6f1d2b9b1d")
 
 
-def calendar_text(tasks: Iterable[Task], made: Any, name: str = "") -> str:
-    """Tasks as the text of an iCalendar file, an all-day event each.
+def calendar_text(tasks: Iterable[Task], made: Made, name: str = "") -> str:
+    """Write tasks as the text of an iCalendar file, each as an all-day event.
 
     Parameters
     ----------
-    tasks : as stilltank.science.calendar.tasks gives them
-    made : when the calendar was made: a datetime with its time zone, a date, or ISO text; midnight UTC for a date
-        It is never read from the clock, so the same tasks give the same text.
-    name : str, name of the tank, put before each title
+    tasks : iterable of Task
+        Such as ``calendar.tasks`` gives.
+    made : datetime, date or str
+        When the calendar was made: a time with its zone, or a date, which counts as midnight UTC; a text is ISO. It is
+        never read from the clock, so the same tasks give the same text.
+    name : str
+        The name of the tank, to stand before each title; none when empty.
 
     Returns
     -------
     str
-        Lines end in CR LF, are folded at 75 octets, and commas, semicolons, backslashes and line breaks are escaped.
-        The same task of the same tank has the same identifier each time: read in again, it is not doubled.
+        A whole calendar. A task keeps its identifier, so reading the file again does not double it.
 
     Raises
     ------
     Problem
-        No tasks, something that is no Task, a time without its zone, a control character in a text.
+        There are no tasks, something is no Task, a time has no zone, or a text holds a control character.
     Unreadable
         ``made`` cannot be understood.
+
+    Notes
+    -----
+    Lines end in CR LF and are folded at 75 octets. Commas, semicolons, backslashes and line breaks are escaped. There
+    are no alarms; each calendar program sets its own.
+
+    References
+    ----------
+    RFC 5545, sections 3.1 (folding), 3.3.11 (escaping), 3.6.1 (events), 3.8.2.2 (the end is the day after).
 
     Examples
     --------
@@ -50,14 +62,6 @@ def calendar_text(tasks: Iterable[Task], made: Any, name: str = "") -> str:
     >>> todo = calendar.tasks(calendar.schedule("rocket", "new-york", sow="2026-04-01"))
     >>> calendar_text(todo, "2026-03-01").splitlines()[6:9]
     ['DTSTAMP:20260301T000000Z', 'DTSTART;VALUE=DATE:20260401', 'DTEND;VALUE=DATE:20260402']
-
-    Notes
-    -----
-    No alarms; each calendar program sets its own.
-
-    References
-    ----------
-    RFC 5545, sections 3.1 (folding), 3.3.11 (escaping), 3.6.1 (events), 3.8.2.2 (the end is the day after).
     """
     stamp = _stamp(made)
     if not isinstance(name, str):
@@ -82,24 +86,31 @@ def calendar_text(tasks: Iterable[Task], made: Any, name: str = "") -> str:
     return "".join(f"{_fold(line)}\r\n" for line in [*lines, "END:VCALENDAR"])
 
 
-def calendar_file(tasks: Iterable[Task], path: Any, made: Any, name: str = "") -> Path:
+def calendar_file(tasks: Iterable[Task], path: str | Path, made: Made, name: str = "") -> Path:
     """Write tasks as an iCalendar file, to open with a calendar program.
 
     Parameters
     ----------
-    tasks, made, name : as in `calendar_text`
-    path : where to write; the ending .ics is added when there is none
+    tasks : iterable of Task
+        Such as ``calendar.tasks`` gives.
+    path : str or Path
+        Where to write; the ending .ics is added when there is none.
+    made : datetime, date or str
+        When the calendar was made, as in `calendar_text`.
+    name : str
+        The name of the tank, to stand before each title; none when empty.
 
     Returns
     -------
     Path
+        The file that was written.
 
     Raises
     ------
     Problem
-        As `calendar_text`, or a folder that cannot be written.
+        The tasks cannot be written, as in `calendar_text`, or the folder cannot.
     Unreadable
-        No name for the file.
+        The path names no file, or ``made`` cannot be understood.
 
     Examples
     --------
@@ -140,7 +151,7 @@ def _identifier(key: str, again: int) -> str:
     return str(uuid.uuid5(_NAMESPACE, f"{key}\n{again}" if again else key))
 
 
-def _stamp(made: Any) -> str:
+def _stamp(made: Made) -> str:
     if isinstance(made, str):
         try:
             made = (

@@ -1,21 +1,21 @@
 """The dipstick of a tank on paper, to scale."""
 
 from pathlib import Path
-from typing import Any
 
 from stilltank.files import write_atomically
 from stilltank.science.tank import Tank, preset
 from stilltank.science.tank import dipstick as marks
 from stilltank.show.figures import DipstickSheet
+from stilltank.units import Quantity
 
 from .parts import named_file
 
 
 def dipstick(
     tank: Tank | str,
-    path: Any,
-    step: Any = None,
-    start: Any = None,
+    path: str | Path,
+    step: Quantity | None = None,
+    start: Quantity | None = None,
     *,
     paper: str = "A4",
     system: str = "metric",
@@ -24,25 +24,39 @@ def dipstick(
 
     Parameters
     ----------
-    tank : Tank, or the name of a ready-made one
-    path : where to write; the two files get the endings .svg and .pdf
-    step, start : as for `stilltank.science.tank.dipstick`; a mark for each litre when left out
-    paper : "A4" or "Letter"
-    system : "metric" or "US", for the plain ruler along the right edge
+    tank : Tank or str
+        The tank, or the name of a ready-made one.
+    path : str or Path
+        Where to write; the two files get the endings .svg and .pdf.
+    step : Quantity, optional
+        A volume, for a mark at each, or a length, for the litres at each; 1 L when left out.
+    start : Quantity, optional
+        The first mark, of the kind of ``step``; ``step`` itself when left out.
+    paper : {"A4", "Letter"}
+        The size of the sheet.
+    system : {"metric", "US"}
+        The units of the plain ruler on the right edge.
 
     Returns
     -------
-    two Paths, SVG and PDF
+    tuple of Path
+        The SVG file and the PDF file.
 
     Raises
     ------
     Problem
-        Another paper or system, marks too close to print, a tank too high for one page, a folder that cannot
-        be written.
+        There is no such tank, paper or system, or the folder cannot be written.
+    Unreadable
+        The path names no file.
     UnitNeeded
-        As for the marks.
+        The step is neither a volume nor a length, or the start is of another kind.
     OutOfRange
-        As for the marks.
+        The marks are too close to print, or the tank is too high for one page.
+
+    Notes
+    -----
+    Printers shrink pages unless told not to. Print at 100 %, and measure the ruler of 100 mm on the sheet before you
+    cut.
 
     Examples
     --------
@@ -50,11 +64,6 @@ def dipstick(
     >>> svg, pdf = dipstick("quillgate-tub", Path(tempfile.mkdtemp()) / "my-dipstick")
     >>> svg.name, pdf.name
     ('my-dipstick.svg', 'my-dipstick.pdf')
-
-    Notes
-    -----
-    Printers shrink pages unless told not to. Print at 100 %, and measure the ruler of 100 mm on the sheet
-    before you cut.
     """
     target = named_file(path, "dipstick", "my-dipstick")
     if target.suffix.lower() in (".svg", ".pdf"):

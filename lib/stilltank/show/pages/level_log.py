@@ -4,14 +4,14 @@ import datetime
 import html
 from pathlib import Path
 from string import Template
-from typing import Any
 
 from stilltank import __version__
 from stilltank.files import write_atomically
 from stilltank.science.sky import day_of
 from stilltank.science.tank import Tank, dipstick, preset
 from stilltank.show.figures import day_text
-from stilltank.units import Problem, Q, one_value, whole_number, within, write
+from stilltank.units import Problem, Q, Quantity, one_value, whole_number, within, write
+from stilltank.units.types import Day
 
 from ..given import quoted
 from .parts import SHARED, cautions, named_file, table
@@ -22,38 +22,45 @@ _STEPS = (0.5, 1, 2, 5, 10, 20, 50, 100)
 
 def level_log(
     tank: Tank | str,
-    path: Any,
-    start: Any = None,
+    path: str | Path,
+    start: Day | None = None,
     *,
     rows: int = 20,
-    every: Any = None,
+    every: Quantity | None = None,
     system: str = "metric",
 ) -> Path:
     """Write a page to note levels on by hand, with the litres of each level beside it, as HTML to print.
 
     Parameters
     ----------
-    tank : Tank, or the name of a ready-made one
-    path : where to write; the ending .html is added when there is none
-    start : ISO text or date of the first row; dates are left blank when left out
-    rows : int, 1 to 25
-    every : quantity, whole days from row to row; 3 days when left out
-    system : "metric" or "US"
+    tank : Tank or str
+        The tank, or the name of a ready-made one.
+    path : str or Path
+        Where to write; the ending .html is added when there is none.
+    start : date or str, optional
+        The date of the first row; all dates stay blank when left out.
+    rows : int
+        1 to 25.
+    every : Quantity, optional
+        Whole days from row to row; 3 days when left out.
+    system : {"metric", "US"}
+        The units.
 
     Returns
     -------
     Path
+        The file that was written.
 
     Raises
     ------
     Problem
-        No tank, another system, a folder that cannot be written.
+        There is no such tank or system, or the folder cannot be written.
     Unreadable
-        No name for the file, no date.
+        The path names no file, or the start is no date.
     UnitNeeded
-        Days without a unit, or not whole; too many rows.
+        The days have no unit, or the days or rows are not a whole number.
     OutOfRange
-        Days without a unit, or not whole; too many rows.
+        There are too many rows, or too many days between them.
 
     Examples
     --------
@@ -88,7 +95,7 @@ def _subtitle(tank: Tank, system: str) -> str:
     )
 
 
-def _dates(start: Any, count: int, every: Any) -> list[str]:
+def _dates(start: Day | None, count: int, every: Quantity | None) -> list[str]:
     days = 3.0 if every is None else one_value(every, "day", "every", "level_log")
     within(days, 1, 366, "level_log: rows every {value:g} days; write 1 to 366 whole days.")
     step = whole_number(days, 1, 366, "level_log: rows stand whole days apart; {value!r} days are not.")

@@ -18,13 +18,37 @@ SHARED = Path(__file__).resolve().parents[4] / "shared"
 
 @cache
 def cautions() -> dict[str, dict[str, str]]:
-    """The cautions of shared/cautions.toml by name: ``title``, ``short``, ``long``, ``source``."""
+    """Read the cautions of shared/cautions.toml.
+
+    Returns
+    -------
+    dict of str to dict
+        By name; each has ``title``, ``short``, ``long`` and ``source``.
+
+    Examples
+    --------
+    >>> sorted(cautions()["lifting"])
+    ['long', 'short', 'source', 'title']
+    """
     return tomllib.loads((SHARED / "cautions.toml").read_text(encoding="utf-8"))
 
 
 @dataclass(frozen=True)
 class Passage:
-    """Words to show in a notebook: as HTML, and plainly where HTML is not shown."""
+    """Words to show in a notebook: as HTML, and plainly where HTML is not shown.
+
+    Parameters
+    ----------
+    html : str
+        The words as HTML.
+    text : str
+        The same words without HTML.
+
+    Examples
+    --------
+    >>> Passage("<p>Fill the tank.</p>", "Fill the tank.").text
+    'Fill the tank.'
+    """
 
     html: str
     text: str
@@ -34,7 +58,22 @@ class Passage:
 
 
 def listed(sentences: Iterable[str]) -> Passage:
-    """Sentences as a list to show in a notebook.
+    """Make a list of sentences to show in a notebook.
+
+    Parameters
+    ----------
+    sentences : iterable of str
+        One for each point of the list.
+
+    Returns
+    -------
+    Passage
+        End a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        These are no sentences.
 
     Examples
     --------
@@ -47,16 +86,66 @@ def listed(sentences: Iterable[str]) -> Passage:
 
 
 def folded(title: str, sentences: Iterable[str]) -> str:
-    """Sentences folded away under a title, as HTML; empty when there are none."""
+    """Fold sentences away under a title.
+
+    Parameters
+    ----------
+    title : str
+        What is always shown.
+    sentences : iterable of str
+        What shows when the title is clicked.
+
+    Returns
+    -------
+    str
+        HTML; empty when there are no sentences.
+
+    Raises
+    ------
+    Problem
+        The title is no text, or these are no sentences.
+
+    Examples
+    --------
+    >>> folded("Why?", ["It is warm."])
+    '<details><summary>Why?</summary><ul><li>It is warm.</li></ul></details>'
+    """
     of_kind(title, str, "A title is a text")
     items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in texts(sentences, _SENTENCES))
     return f"<details><summary>{html.escape(title)}</summary><ul>{items}</ul></details>" if items else ""
 
 
 def table(
-    caption: str, headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Iterable[int] = ()
+    caption: str, headings: Sequence[str], rows: Iterable[Sequence[object]], numbers: Iterable[int] = ()
 ) -> str:
-    """An HTML table with a caption and column headings; ``numbers`` are the columns set to the right."""
+    """Write a table with a caption and column headings.
+
+    Parameters
+    ----------
+    caption : str
+        What the table holds.
+    headings : sequence of str
+        One for each column; none for a table without a head.
+    rows : iterable of sequence
+        What the cells of each row hold; it is written as text.
+    numbers : iterable of int
+        The columns to set to the right, counted from 0.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Raises
+    ------
+    Problem
+        Something is not of the kind named here.
+
+    Examples
+    --------
+    >>> table("Salts", ["salt"], [["Epsom salt"]])
+    '<table><caption>Salts</caption><thead><tr><th scope="col">salt</th></tr></thead>...</table>'
+    """
     of_kind(caption, str, "The caption of a table is a text")
     heads = texts(headings, "The headings of a table are a list of texts")
     try:
@@ -66,7 +155,7 @@ def table(
             "The rows of a table are lists of what stands in its cells, and `numbers` are columns."
         ) from None
 
-    def cell(tag: str, column: int, value: Any, scope: str = "") -> str:
+    def cell(tag: str, column: int, value: object, scope: str = "") -> str:
         kind = ' class="number"' if column in right else ""
         return f"<{tag}{scope}{kind}>{html.escape(str(value))}</{tag}>"
 
@@ -79,10 +168,34 @@ def table(
     return f"<table>{title}{head}<tbody>{body}</tbody></table>"
 
 
-def named_file(path: Any, function: str, example: str, *endings: str) -> Path:
-    """Where a page is to be written; the first ending is added where it has none of them.
+def named_file(path: str | Path, function: str, example: str, *endings: str) -> Path:
+    """Find where a page is to be written.
 
-    Raises Unreadable where it names no file; the sentence gives the example.
+    Parameters
+    ----------
+    path : str or Path
+        What the person gave.
+    function : str
+        The function that writes, for the sentence of a refusal.
+    example : str
+        A name to give instead, for the same sentence.
+    *endings : str
+        Endings that the name may have; the first one is added where it has none of them.
+
+    Returns
+    -------
+    Path
+        The file to write.
+
+    Raises
+    ------
+    Unreadable
+        The path names no file.
+
+    Examples
+    --------
+    >>> named_file("my-log", "level_log", "my-log", ".html", ".htm").name
+    'my-log.html'
     """
     if not isinstance(path, (str, Path)) or not Path(path).name:
         raise Unreadable(f'{function} needs the name of a file, such as "{example}"; {quoted(path)} is none.')
