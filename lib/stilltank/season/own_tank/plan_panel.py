@@ -28,7 +28,7 @@ class Bound:
     change: Callable[[Plan, Any], dict[str, Any]]
 
 
-class PlanPanel(Panel):
+class PlanPanel(Panel[Plan]):
     """One part of a plan.
 
     The figure is drawn again only where something it follows has changed. The panel in which a change is made is drawn
@@ -145,7 +145,7 @@ class PlanPanel(Panel):
             if value is None:
                 continue
             if control.name not in self._made:
-                self._made[control.name] = row(control, lambda bound=bound: self._moved(bound))  # type: ignore[misc]
+                self._made[control.name] = row(control, lambda bound=bound: self._moved(bound))
             made = rows[control.name] = self._made[control.name]
             if isinstance(control, Number):
                 made.show(value, system)

@@ -58,9 +58,9 @@ def level_log(
     Unreadable
         The path names no file, or the start is no date.
     UnitNeeded
-        The days have no unit, or the days or rows are not a whole number.
+        The days between rows have no unit.
     OutOfRange
-        There are too many rows, or too many days between them.
+        The rows, or the days between them, are too many or not whole.
 
     Examples
     --------

@@ -1,10 +1,27 @@
 """Which cell of a notebook made something, so that a cell run again takes its place."""
 
+from collections.abc import Hashable
 from typing import Any
 
 
-def cell_key(name: str) -> Any:
-    """A key for what the running cell makes under a name: the same when it runs again, and else always another."""
+def cell_key(name: str) -> Hashable:
+    """Make a key for what the running cell makes under a name.
+
+    Parameters
+    ----------
+    name : str
+        Tells apart what one cell makes; never the same key again when empty.
+
+    Returns
+    -------
+    hashable object
+        The same key when the cell runs again, and a new one in any other case.
+
+    Examples
+    --------
+    >>> cell_key("plan") == cell_key("plan")  # outside a notebook no cell runs
+    False
+    """
     cell = _this_cell()
     return (cell, name) if cell and name else object()
 

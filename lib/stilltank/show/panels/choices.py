@@ -86,6 +86,12 @@ class Scale:
         The ends of the slider.
     step : float
         From one place of the slider to the next.
+
+    Examples
+    --------
+    >>> scale = Scale("cm", 0, 30, 0.5)
+    >>> scale.nearest(12.3), scale.nearest(99)
+    (12.5, 30.0)
     """
 
     unit: str
@@ -236,6 +242,12 @@ class Number:
         The scale in US units, where the trade has one.
     place : {"tank", "plants", "water", "weather", "view"}
         Where it stands among the controls.
+
+    Examples
+    --------
+    >>> level = Number("level", "Level", 25, Scale("cm", 0, 30, 0.5), Scale("inch", 0, 12, 0.25), "tank")
+    >>> level.first.m_as("cm"), level.holds(Q(40, "cm"))
+    (25.0, False)
     """
 
     name: str
@@ -380,6 +392,12 @@ class Pick:
         The words of each option, and the value the calculation gets.
     place : {"tank", "plants", "water", "weather", "view"}
         Where it stands among the controls.
+
+    Examples
+    --------
+    >>> cover = Pick("cover", "The tank stands", "open", [("in the open", "open"), ("under a roof", "roof")])
+    >>> cover.starting("roof").first
+    'roof'
     """
 
     name: str
@@ -451,6 +469,11 @@ class Day:
         What the person reads.
     place : {"tank", "plants", "water", "weather", "view"}
         Where it stands among the controls.
+
+    Examples
+    --------
+    >>> Day("start", "Fill and plant on").place
+    'plants'
     """
 
     name: str

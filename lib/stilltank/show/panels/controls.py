@@ -3,7 +3,7 @@
 import html
 import math
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import Any, TypeAlias, overload
 
 import ipywidgets as widgets
 
@@ -11,7 +11,7 @@ from stilltank.files import whole_characters
 from stilltank.units import Problem, Quantity
 
 from ..figures import ALONE, Picture
-from .choices import NOISE, UNIT_WORDS, Day, Number, Pick, Scale
+from .choices import NOISE, UNIT_WORDS, Day, Measure, Number, Pick, Scale
 
 _WIDE = widgets.Layout(width="auto", min_width="24em", max_width="44em")
 _LABEL = {"description_width": "17em"}
@@ -22,8 +22,28 @@ _KEY = '<p class="stilltank-key" style="font-size:1.7em;font-weight:bold;margin:
 _BEFORE = '<div class="stilltank-before"><p>From before: not for what is chosen now</p>{}</div>'  # its look: panel.py
 
 
-def choice(label: str, options: Sequence[Any], value: Any) -> widgets.Dropdown:
-    """A list to choose from; options are values, or (words, value) pairs."""
+def choice(label: str, options: Sequence[object], value: object) -> widgets.Dropdown:
+    """Make a list to choose from.
+
+    Parameters
+    ----------
+    label : str
+        What stands beside it.
+    options : sequence
+        Values, or pairs of words and value.
+    value : object
+        The value it starts from.
+
+    Returns
+    -------
+    Dropdown
+        A widget.
+
+    Examples
+    --------
+    >>> choice("Numbers in", [("litres", "metric"), ("gallons", "US")], "US").label
+    'gallons'
+    """
     return widgets.Dropdown(options=options, value=value, description=label, style=_LABEL, layout=_WIDE)
 
 
@@ -39,7 +59,27 @@ class _Words(widgets.Text):
 
 
 def text_box(label: str, value: str, example: str) -> widgets.Text:
-    """A box for words, with an example shown while it is empty."""
+    """Make a box for words.
+
+    Parameters
+    ----------
+    label : str
+        What stands beside it.
+    value : str
+        The words it starts with.
+    example : str
+        Shown while the box is empty.
+
+    Returns
+    -------
+    Text
+        A widget.
+
+    Examples
+    --------
+    >>> text_box("What you read", "", "45 L").placeholder
+    '45 L'
+    """
     return _Words(
         value=value,
         placeholder=example,
@@ -63,14 +103,41 @@ def complained(problem: Problem) -> str:
 
 
 class Status(widgets.HTML):
-    """One sentence of result, or a problem in words."""
+    """One sentence of result, or a problem in words.
+
+    Parameters
+    ----------
+    value : str
+        HTML to begin with.
+    **kwargs : object
+        What any widget takes.
+
+    Examples
+    --------
+    >>> status = Status()
+    >>> status.say("Saved my-tank.toml in this folder.")
+    >>> "Saved my-tank.toml" in status.value
+    True
+    """
 
     def say(self, sentence: str) -> None:
-        """Show a result."""
+        """Show a result.
+
+        Parameters
+        ----------
+        sentence : str
+            Plain words.
+        """
         self.value = said(sentence)
 
     def complain(self, problem: Problem) -> None:
-        """Show what does not fit."""
+        """Show what does not fit.
+
+        Parameters
+        ----------
+        problem : Problem
+            Its sentence is shown.
+        """
         self.value = complained(problem)
 
 
@@ -81,7 +148,15 @@ class Answer(widgets.HTML):
 
     Attributes
     ----------
-    key, sentence, picture : HTML of the parts as they are shown
+    key, sentence, picture : str
+        HTML of the parts as they are shown.
+
+    Examples
+    --------
+    >>> answer = Answer()
+    >>> answer.refuse(Problem("Type 0 to 30 cm."))
+    >>> "Type 0 to 30 cm." in answer.value
+    True
     """
 
     def __init__(self) -> None:
@@ -90,21 +165,41 @@ class Answer(widgets.HTML):
         self._held = ("", "", "")
 
     def show(self, picture: Picture, key: str = "") -> None:
-        """Show what holds now."""
+        """Show what holds now.
+
+        Parameters
+        ----------
+        picture : Picture
+            The picture with its sentence.
+        key : str
+            The one number that matters, in words; none when empty.
+        """
         self._held = (_KEY.format(html.escape(key)) if key else "", said(picture.sentence), picture.html())
         self.stand()
 
     def stand(self) -> None:
-        """What was shown last holds, whatever was refused since."""
+        """Show again what was shown last, whatever was refused since."""
         self._set(*self._held)
 
     def note(self, problem: Problem) -> None:
-        """Say a problem that leaves key number and picture true."""
+        """Say a problem that leaves key number and picture true.
+
+        Parameters
+        ----------
+        problem : Problem
+            Its sentence takes the place of the picture's own.
+        """
         key, _, picture = self._held
         self._set(key, complained(problem), picture)
 
     def refuse(self, problem: Problem) -> None:
-        """Say why there is no answer; the picture stays, marked as the one from before."""
+        """Say why there is no answer; the picture stays, marked as the one from before.
+
+        Parameters
+        ----------
+        problem : Problem
+            Its sentence takes the place of the picture's own.
+        """
         key, _, picture = self._held
         self._set(key and _KEY.format("No answer"), complained(problem), picture and _BEFORE.format(picture))
 
@@ -156,18 +251,35 @@ class _Pair:
 class Row(widgets.HBox):
     """A number box with its full label, and a slider beside it that a hand can lead it with.
 
+    Parameters
+    ----------
+    number : Number
+        What can be chosen.
+    moved : callable
+        Called when the learner changes it.
+
     Attributes
     ----------
-    known : the quantity or plain number that counts, in the unit in which it was chosen; both systems show it
-    given : what was typed or moved last; it is ``known`` unless it was refused, or has not been taken yet
+    known : Quantity or float
+        The value that counts, in the unit in which it was chosen; both systems show it.
+    given : Quantity or float
+        What was typed or moved last; it is ``known`` unless it was refused, or has not been taken yet.
+
+    Examples
+    --------
+    >>> made = Row(Number("level", "Level", 25, Scale("cm", 0, 30, 0.5), place="tank"), lambda: None)
+    >>> made.box.value, made.box.description
+    (25.0, 'Level, cm')
     """
+
+    known: Measure
+    given: Measure
 
     def __init__(self, number: Number, moved: Callable[[], None]):
         self.number = number
         self._moved = moved
         self._pairs: dict[Scale, _Pair] = {}
         self._scale = number.metric
-        self.known: Any = None
         super().__init__()
         self.add_class("stilltank-row")
         self.start()
@@ -182,14 +294,28 @@ class Row(widgets.HBox):
         """The slider in the present system."""
         return self._pair.slider
 
-    def show(self, value: Any, system: str) -> None:
-        """Show a quantity or plain number in a system, wherever it lies."""
+    def show(self, value: Measure, system: str) -> None:
+        """Show a quantity or plain number in a system, wherever it lies.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            What counts now.
+        system : {"metric", "US"}
+            The system of units.
+        """
         if not _same(value, self.known):  # else it stays in the unit and figures in which it was typed
             self.known = self.given = value
         self.switch(system)
 
     def start(self, system: str = "metric") -> None:
-        """Go back to the first value; the low end where a plan is to say it."""
+        """Go back to the first value; the low end where a plan is to say it.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The system of units to show it in.
+        """
         self.known = self.given = self.number.first
         self.switch(system)
 
@@ -199,7 +325,13 @@ class Row(widgets.HBox):
         self.switch(self.system)
 
     def switch(self, system: str) -> None:
-        """Show what was given in a system, also what was refused."""
+        """Show what was given in a system, also what was refused.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The system of units.
+        """
         self.system = system
         scale = self.number.scale(system)
         before = self._pairs.get(self._scale)
@@ -210,8 +342,19 @@ class Row(widgets.HBox):
         if self._pair is not before:
             self.children = self.box, self.slider
 
-    def value(self) -> Any:
-        """What was given; raises OutOfRange when it lies beyond the slider."""
+    def value(self) -> Measure:
+        """Return what was given.
+
+        Returns
+        -------
+        Quantity or float
+            The value that was typed or moved last.
+
+        Raises
+        ------
+        OutOfRange
+            It lies beyond the ends of the slider.
+        """
         self.number.check(self.given, self.system)
         return self.given
 
@@ -246,8 +389,35 @@ def _same(value: Any, other: Any) -> bool:
     return math.isclose(value, other, rel_tol=NOISE)
 
 
-def row(control: "Number | Pick | Day", moved: Callable[[], None]) -> Any:
-    """The widget of a control: a Row, a list or a date; ``moved`` is called when the learner changes it."""
+Control: TypeAlias = Row | widgets.Dropdown | widgets.DatePicker
+
+
+@overload
+def row(control: Number, moved: Callable[[], None]) -> Row: ...
+@overload
+def row(control: Pick, moved: Callable[[], None]) -> widgets.Dropdown: ...
+@overload
+def row(control: Day, moved: Callable[[], None]) -> widgets.DatePicker: ...
+def row(control: Number | Pick | Day, moved: Callable[[], None]) -> Control:
+    """Make the widget of a control.
+
+    Parameters
+    ----------
+    control : Number, Pick or Day
+        What can be chosen.
+    moved : callable
+        Called when the learner changes it.
+
+    Returns
+    -------
+    Row, Dropdown or DatePicker
+        For a number, a list or a date.
+
+    Examples
+    --------
+    >>> row(Day("start", "Fill and plant on"), lambda: None).description
+    'Fill and plant on'
+    """
 
     def chosen(_: Any) -> None:
         with ALONE:

@@ -190,7 +190,7 @@ OWN, DEMO = "own", "demo"
 _BEGIN = Pick("begin", "Begin with", OWN, [("your own plan", OWN), ("the demo", DEMO)], "tank")
 
 
-class ExplorePanel(Panel):
+class ExplorePanel(Panel[Any]):
     """One idea to explore. An ``Exploration`` makes it when it is called.
 
     Parameters
@@ -199,6 +199,19 @@ class ExplorePanel(Panel):
         What the panel shows.
     draft : own_tank.Draft, optional
         The plan to begin with, and to follow.
+
+    Attributes
+    ----------
+    exploration : Exploration
+        What the panel shows.
+    draft : own_tank.Draft or None
+        The plan it follows.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.mixing import panels
+    >>> panels.salt_panel().begin
+    'demo'
     """
 
     def __init__(self, exploration: Exploration[Any, Any, Any], draft: SharedPlan | None = None):
@@ -250,7 +263,13 @@ class ExplorePanel(Panel):
             self.attempt(self._draw_now)
 
     def switch(self, system: str) -> None:
-        """Show numbers in another system; an amount stays what it is. With a plan, all its panels follow."""
+        """Show numbers in another system; an amount stays what it is. With a plan, all its panels follow.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The units.
+        """
         if self.draft is None:
             self._switch_rows(system)
             self.refresh()
@@ -260,6 +279,11 @@ class ExplorePanel(Panel):
 
     def values(self) -> dict[str, Any]:
         """Return what the calculation gets, by name.
+
+        Returns
+        -------
+        dict of str to object
+            What the controls say, and what is given.
 
         Raises
         ------

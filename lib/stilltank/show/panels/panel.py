@@ -3,7 +3,7 @@
 import asyncio
 import html
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 import ipywidgets as widgets
 
@@ -14,6 +14,7 @@ from .choices import SYSTEMS
 from .controls import Answer, choice
 from .drawing import Drawing
 
+ResultT = TypeVar("ResultT")
 # Sizes in hundredths of the screen height: words need 1/50 of it, the key number 1/25.
 _LOOK = """<style>
 .stilltank-columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 26em), 1fr));
@@ -46,28 +47,49 @@ BEHIND = "stilltank-behind"  # on a panel that still shows the plan as it was
 _FEW = 4  # controls that stand one below the other; more stand in columns where there is room
 
 
-class Panel(widgets.VBox):
+class Panel(widgets.VBox, Generic[ResultT]):
     """Controls above, the view, one key number, one sentence, one figure that is updated in place.
 
     What a panel shows, and what moves it, is said by its kinds: ``ExplorePanel`` reckons with its own controls,
     ``PlanPanel`` shows and changes a plan that others share.
+
+    Parameters
+    ----------
+    title : str
+        What the panel is about.
+    drawing : callable
+        Given the system and whether type is large; returns a figure, drawn once and updated in place.
+    key : callable
+        Given the result and the system; returns the one number that matters, in words and unit.
+    more : callable, optional
+        Given the result and the system; returns HTML to stand below the figure.
+    last : sequence of Widget
+        Widgets to stand below all else.
+    first : sequence of Widget
+        Widgets to stand between the title and the controls.
+
+    Examples
+    --------
+    >>> from stilltank.show.figures import ElementBars
+    >>> panel = Panel("Elements", lambda system, large: ElementBars(large), lambda result, system: "")
+    >>> panel.system.value, panel.large.value
+    ('metric', False)
     """
 
     def __init__(
         self,
         title: str,
-        drawing: Callable[[str, bool], Drawing[Any]],
-        key: Callable[[Any, str], str],
-        more: Callable[[Any, str], str] | None = None,
+        drawing: Callable[[str, bool], Drawing[ResultT]],
+        key: Callable[[ResultT, str], str],
+        more: Callable[[ResultT, str], str] | None = None,
         last: Sequence[widgets.Widget] = (),
         first: Sequence[widgets.Widget] = (),
     ):
-        """``more``: HTML to stand below the figure, of the result and the system; ``last``: widgets below that."""
         self._drawing, self._key, self._more = drawing, key, more
-        self._drawings: dict[tuple[str, bool], Drawing[Any]] = {}
+        self._drawings: dict[tuple[str, bool], Drawing[ResultT]] = {}
         self._busy = self._acting = False
         self._waiting: asyncio.TimerHandle | None = None
-        self.rows: dict[str, Any] = {}
+        self.rows: dict[str, widgets.Widget] = {}
         self.controls = widgets.VBox()
         self.system = choice("Numbers in", SYSTEMS, "metric")
         self.system.style.description_width = "initial"
@@ -103,20 +125,42 @@ class Panel(widgets.VBox):
         raise NotImplementedError
 
     def switch(self, system: str) -> None:
-        """Show numbers in another system."""
+        """Show numbers in another system.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The units.
+        """
         raise NotImplementedError
 
-    def arrange(self, rows: Mapping[str, Any]) -> None:
-        """Set the controls that stand in the panel, in their order."""
+    def arrange(self, rows: Mapping[str, widgets.Widget]) -> None:
+        """Set the controls that stand in the panel.
+
+        Parameters
+        ----------
+        rows : mapping of str to Widget
+            By name, in their order.
+        """
         if list(rows.values()) != list(self.controls.children):
             self.rows = dict(rows)
             self.controls.children = tuple(rows.values())
             (self.controls.add_class if len(rows) > _FEW else self.controls.remove_class)("stilltank-columns")
 
-    def draw(self, result: Any, system: str) -> None:
+    def draw(self, result: ResultT, system: str) -> None:
         """Show a result.
 
-        Raises Problem as drawing does; what was shown before then stays.
+        Parameters
+        ----------
+        result : object
+            What the drawing and the key number take.
+        system : {"metric", "US"}
+            The units.
+
+        Raises
+        ------
+        Problem
+            It cannot be drawn; what was shown before stays.
         """
         picture = self._drawn(system).show(result)
         key = self._key(result, system)
@@ -124,19 +168,25 @@ class Panel(widgets.VBox):
         self.answer.show(picture, key)
         self.more.value = self._more_held
 
-    def _drawn(self, system: str) -> Drawing[Any]:
+    def _drawn(self, system: str) -> Drawing[ResultT]:
         kind = (system, self.large.value)
         if kind not in self._drawings:
             self._drawings[kind] = self._drawing(*kind)
         return self._drawings[kind]
 
     def stand(self) -> None:
-        """What was drawn last holds, whatever was refused since."""
+        """Show again what was drawn last, whatever was refused since."""
         self.answer.stand()
         self.more.value = self._more_held
 
     def attempt(self, act: Callable[[], object]) -> None:
-        """Do something, one panel at a time; a Problem is said in words, and what was shown is marked as past."""
+        """Do something, one panel at a time; a Problem is said in words, and what was shown is marked as past.
+
+        Parameters
+        ----------
+        act : callable
+            What is done.
+        """
         with ALONE:
             try:
                 act()
@@ -145,7 +195,13 @@ class Panel(widgets.VBox):
                 self.more.value = ""
 
     def acting(self, change: Callable[[], object]) -> None:
-        """Change from this panel what others share; it is drawn at once, and a Problem is said here."""
+        """Change from this panel what others share; it is drawn at once, and a Problem is said here.
+
+        Parameters
+        ----------
+        change : callable
+            What makes the change.
+        """
         self._acting = True
         try:
             self.attempt(change)
@@ -156,6 +212,11 @@ class Panel(widgets.VBox):
         """Draw what others share: at once where the hand is, elsewhere when the change has come to rest.
 
         So a slider does not wait for the panels that only follow.
+
+        Parameters
+        ----------
+        draw : callable
+            What draws.
         """
         if self._waiting:
             self._waiting.cancel()
