@@ -41,6 +41,11 @@ def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None
     ------
     Problem
         This is no plan, no system, or no such figure.
+
+    Examples
+    --------
+    >>> tank_picture(Plan.make(count=4)).sentence
+    'Cross-section of Quillgate courtyard tub, ... The fill line is at 25 cm, 36.2 L: ...'
     """
     _known(plan, system, drawing, TankSection)
     return (drawing or TankSection(system)).show(
@@ -66,7 +71,12 @@ def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:
     Raises
     ------
     Problem
-        This is no plan, no system, or no such figure.
+        This is no plan, or no such figure.
+
+    Examples
+    --------
+    >>> elements_picture(Plan.make(count=4)).sentence
+    'How much of its target each element reaches. All are within 10 percent of it. ...'
     """
     _known(plan, drawing=drawing, kind=ElementBars)
     return (drawing or ElementBars()).show(plan.outlook.targets, plan.outlook.parts)
@@ -93,6 +103,11 @@ def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | No
     ------
     Problem
         This is no plan, no system, or no such figure.
+
+    Examples
+    --------
+    >>> season_picture(Plan.make(count=4)).sentence
+    'The level starts at 25 cm on 26 April 2027 and is expected to stand at ... on 19 July, ...'
     """
     _known(plan, system, drawing, SeasonLevel)
     season, flower = plan.outlook.season, plan.outlook.schedule.first_flower
@@ -131,6 +146,11 @@ def weather_picture(plan: Plan, system: str = "metric", drawing: YearWeather | N
     ------
     Problem
         This is no plan, no system, or no such figure.
+
+    Examples
+    --------
+    >>> weather_picture(Plan.make(count=4)).sentence
+    'The tank stands in the open at 41.5° north, 210 m above the sea. ... July is the warmest month, ...'
     """
     _known(plan, system, drawing, YearWeather)
     site = plan.site
@@ -170,6 +190,11 @@ def warmest_month(plan: Plan, system: str = "metric") -> str:
     ------
     Problem
         This is no plan, or no system.
+
+    Examples
+    --------
+    >>> warmest_month(Plan.make(count=4))
+    'July days reach 29 °C'
     """
     _known(plan, system)
     warmth = weather.monthly_means(_record(plan)).temperature_max
@@ -196,6 +221,11 @@ def mixing_table(plan: Plan, system: str = "metric") -> str:
     ------
     Problem
         This is no plan, or no system.
+
+    Examples
+    --------
+    >>> mixing_table(Plan.make(count=4))
+    '<table><caption>For 36.2 L of solution</caption>...<td>calcium nitrate fertiliser</td>...'
     """
     _known(plan, system)
     rows = [
@@ -230,6 +260,11 @@ def acid_sentence(plan: Plan) -> str:
     ------
     Problem
         This is no plan.
+
+    Examples
+    --------
+    >>> acid_sentence(Plan.make(count=4))
+    '137 mL of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; ... Caution: ...'
     """
     _known(plan)
     mixed = (
@@ -267,6 +302,13 @@ def acid_measure(dose: ph.Dose) -> str:
     ------
     Problem
         This is no dose.
+
+    Examples
+    --------
+    >>> from stilltank.science.chemistry import Water
+    >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, temperature=Q(20, "degC"))
+    >>> acid_measure(ph.acid_dose(tap, 5.8, "nitric acid 0.5 mol/L"))
+    '4 mL'
     """
     of_kind(dose, ph.Dose, "This needs the dose of an acid, such as ph.acid_dose gives")
     amount = dose.mass if dose.volume is None else dose.volume
@@ -291,6 +333,11 @@ def weaknesses(plan: Plan) -> Passage:
     ------
     Problem
         This is no plan.
+
+    Examples
+    --------
+    >>> weaknesses(Plan.make(count=4)).text.splitlines()[0]
+    'Snapdragon needs 681 degree-days (641 to 725) above 4.59 degC from transplant to first flower, ...'
     """
     _known(plan)
     return listed(plan.outlook.weaknesses)

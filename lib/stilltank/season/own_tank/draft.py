@@ -1,7 +1,7 @@
 """The plan a learner is working on, shared by all panels of a notebook."""
 
 import inspect
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Protocol, runtime_checkable
 
@@ -32,11 +32,19 @@ class Learner(Protocol):
     progress: Any
 
     def watch(self, listener: Callable[[], None], name: str = "") -> None:
-        """Have ``listener`` called when another code is typed."""
+        """Have a function called when another code is typed.
+
+        Parameters
+        ----------
+        listener : callable
+            What is called.
+        name : str
+            Tells apart the listeners of one cell.
+        """
         ...
 
 
-def _known(choices: dict[str, Any]) -> dict[str, Any]:
+def _known(choices: Mapping[str, object]) -> Mapping[str, Any]:
     """Refuse words that are none of ``Plan.make``."""
     words = list(inspect.signature(Plan.make).parameters)
     if wrong := [name for name in choices if name not in words]:
@@ -51,20 +59,47 @@ class Draft:
     showed before waits, also if it was not saved, until its code is typed again. A code without a file goes on from
     the plan that the page shows without a code.
 
+    Parameters
+    ----------
+    path : str or Path
+        The file of the plan; it is opened when there is one.
+    learner : Learner, optional
+        Whose code goes into the file's name; without a learner or a code, the name stays as it is.
+    **choices : object
+        What to begin with where there is no file, in the words of ``Plan.make``.
+
     Attributes
     ----------
-    plan : Plan, the present choices
-    system : "metric" or "US", how numbers are shown
-    path : where ``save`` writes the plan, with the learner's code in its name; the card goes beside it
-    trouble : str, why an older file could not be opened; empty when all is well
-    unsaid : str, the trouble until a panel has said it
+    plan : Plan
+        The present choices.
+    system : {"metric", "US"}
+        How numbers are shown.
+    path : Path
+        Where ``save`` writes the plan, with the learner's code in its name; the card goes into the same folder.
+    trouble : str
+        Why an older file could not be opened; empty when all is well.
+    unsaid : str
+        The trouble until a panel has said it.
+
+    Raises
+    ------
+    Problem
+        The choices make no plan, or there is no such choice or learner.
+    Unreadable
+        The path names no file.
+
+    Examples
+    --------
+    >>> draft = Draft("no-such-plan.toml", count=4)
+    >>> draft.change(count=3)
+    >>> draft.plan.plants.count
+    3
+    >>> draft.reset()
+    >>> draft.plan.plants.count
+    4
     """
 
-    def __init__(self, path: Any = "my-tank.toml", learner: Learner | None = None, **choices: Any):
-        """Open the plan at ``path`` if there is one; else begin with ``choices``, in the words of ``Plan.make``.
-
-        ``learner``: whose code goes into the file's name; without one, and without a code, it is ``path`` itself.
-        """
+    def __init__(self, path: str | Path = "my-tank.toml", learner: Learner | None = None, **choices: object):
         self.path = self._usual = named_file(path, "Draft", "my-tank.toml")
         if learner is not None:
             of_kind(learner, Learner, "Whose plan it is, is told by a lessons.Learner")  # type: ignore[type-abstract]
@@ -100,24 +135,54 @@ class Draft:
         stays = f", and {self._usual.name} stays as it is" if self._usual.exists() else ""
         return f"Code {self._code} has no plan yet and goes on from the plan without a code. {keeps}{stays}."
 
-    def change(self, **changes: Any) -> None:
-        """Change the plan, in the words of ``Plan.make``, and tell the panels; a Problem leaves it as it was."""
+    def change(self, **changes: object) -> None:
+        """Change the plan, and tell the panels.
+
+        Parameters
+        ----------
+        **changes : object
+            In the words of ``Plan.make``.
+
+        Raises
+        ------
+        Problem
+            The changes make no plan; it stays as it was.
+        """
         _known(changes)
         with ALONE:
             self.plan = self.plan.change(**changes).settle()
             self._tell()
 
     def show_in(self, system: str) -> None:
-        """Show numbers in ``"metric"`` or ``"US"`` units."""
+        """Show numbers in other units.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The units.
+
+        Raises
+        ------
+        Problem
+            There is no such system.
+        """
         known_system(system)
         with ALONE:
             self.system = system
             self._tell()
 
     def reset(self, *choices: str) -> None:
-        """Go back to the plan as this page opened it, wholly or in the choices named; the saved file stays.
+        """Go back to the plan as this page opened it; the saved file stays.
 
-        ``choices`` are words of ``Plan.make``, such as ``"tank"``.
+        Parameters
+        ----------
+        *choices : str
+            The choices to set back, in words of ``Plan.make``, such as ``"tank"``; all when left out.
+
+        Raises
+        ------
+        Problem
+            There is no such choice.
         """
         first = self._first
         if not choices:
@@ -134,23 +199,33 @@ class Draft:
         self.change(**{name: plants[name] if name in plants else getattr(first, name) for name in choices})
 
     def watch(self, listener: Callable[[], None], name: str = "") -> None:
-        """Have ``listener`` called after each change.
+        """Have a function called after each change.
 
-        In a notebook, a cell that runs again takes the place of what it made before under the same ``name``: nobody
-        sees that any more, and it is not to cost time.
+        Parameters
+        ----------
+        listener : callable
+            What is called.
+        name : str
+            Tells apart the listeners of one cell. A cell that runs again takes the place of what it made before under
+            the same name: nobody sees that any more, and it is not to cost time.
         """
         self._told[cell_key(name)] = listener
 
     def save(self) -> tuple[Path, Path]:
-        """Write the plan and its card; return both paths.
+        """Write the plan and its card.
 
         A file that holds this plan already stays as it is, with its remarks, its order and its units.
+
+        Returns
+        -------
+        tuple of Path
+            The files of the plan and the card.
 
         Raises
         ------
         Problem
-            The folder cannot be written; or the file of that name could not be read, or was changed by
-            somebody else, and would be lost.
+            The folder cannot be written; or the file of that name could not be read, or was changed by someone else,
+            and would be lost.
         """
         if self.trouble:
             raise Problem(
@@ -178,7 +253,7 @@ class Draft:
         page = vars(self)
         self._aside[self.path] = {key: value for key, value in page.items() if key not in _OF_ALL}
         if path not in self._aside:
-            opened = Draft(path, **self._choices)
+            opened = Draft(path, None, **self._choices)
             self._aside[path] = {key: value for key, value in vars(opened).items() if key not in _OF_ALL}
             if opened._seen is None:
                 usual = self._aside[self._usual]
@@ -202,6 +277,16 @@ class Draft:
 
 def a_draft(given: object) -> Draft:
     """Check that something is a draft.
+
+    Parameters
+    ----------
+    given : object
+        What was given.
+
+    Returns
+    -------
+    Draft
+        The draft.
 
     Raises
     ------

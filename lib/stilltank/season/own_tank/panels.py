@@ -77,6 +77,11 @@ def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
     ------
     Problem
         The text is none, or there is no such kind.
+
+    Examples
+    --------
+    >>> reading("45 L").children[-1].value
+    '<p role="status" ...>Read as 45 L (11.9 US gal).</p>'
     """
     of_kind(text, str, 'A measure is typed as a text, such as "45 L"')
     if not isinstance(kind, str) or kind not in _KINDS:
@@ -147,6 +152,11 @@ def tank_panel(draft: Draft) -> PlanPanel:
     ------
     Problem
         This is no draft.
+
+    Examples
+    --------
+    >>> tank_panel(Draft("no-such-plan.toml", count=4)).answer.key
+    '<p class="stilltank-key" ...>Fill to 25 cm: 36.2 L of solution</p>'
     """
     known = _by_value(tank.presets(), tank.preset)
     begin = Pick("tank", "Tank", "", [*ready_made_tanks(), ("your own sizes", "")], "tank")
@@ -186,6 +196,11 @@ def crop_panel(draft: Draft) -> PlanPanel:
     ------
     Problem
         This is no draft.
+
+    Examples
+    --------
+    >>> crop_panel(Draft("no-such-plan.toml", count=4)).answer.key
+    '<p class="stilltank-key" ...>First flower about 21 June 2027</p>'
     """
 
     names = known_crops()
@@ -253,6 +268,11 @@ def place_panel(draft: Draft) -> PlanPanel:
     ------
     Problem
         This is no draft.
+
+    Examples
+    --------
+    >>> place_panel(Draft("no-such-plan.toml", count=4)).answer.key
+    '<p class="stilltank-key" ...>July days reach 29 °C</p>'
     """
 
     def move(plan: Plan, record: str) -> dict[str, Any]:
@@ -358,6 +378,11 @@ def water_panel(draft: Draft) -> PlanPanel:
     ------
     Problem
         This is no draft.
+
+    Examples
+    --------
+    >>> water_panel(Draft("no-such-plan.toml", count=4)).answer.key
+    '<p class="stilltank-key" ...>137 mL of nitric acid 0.5 mol/L now</p>'
     """
 
     known = _by_value(mixing.demo_waters(), mixing.demo_water)
@@ -434,6 +459,11 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
     ------
     Problem
         This is no draft.
+
+    Examples
+    --------
+    >>> season_panel(Draft("no-such-plan.toml", count=4)).answer.key
+    '<p class="stilltank-key" ...>Pots clear from 27 May to 9 June</p>'
     """
 
     def clear(plan: Plan, system: str) -> str:

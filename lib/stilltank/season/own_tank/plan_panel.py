@@ -19,8 +19,25 @@ from .draft import Draft, a_draft
 class Bound:
     """A control bound to a choice of the plan.
 
-    ``shown`` gives the value a plan has there, None where it has no such thing; ``change`` gives the words for
-    ``Draft.change`` from the plan and the value that was chosen.
+    Parameters
+    ----------
+    control : Number, Pick or Day
+        What can be chosen.
+    shown : callable
+        Given a plan; returns the value it has there, None where it has no such thing.
+    change : callable
+        Given a plan and the value that was chosen; returns the words for ``Draft.change``.
+
+    Examples
+    --------
+    >>> from stilltank.show.panels import Scale
+    >>> count = Bound(
+    ...     Number("count", "Plants in the tank", None, Scale("1", 1, 24, 1), place="plants"),
+    ...     lambda plan: plan.plants.count,
+    ...     lambda plan, value: {"count": value},
+    ... )
+    >>> count.shown(Plan.make(count=4))
+    4
     """
 
     control: Number | Pick | Day
@@ -33,6 +50,52 @@ class PlanPanel(Panel[Plan]):
 
     The figure is drawn again only where something it follows has changed. The panel in which a change is made is drawn
     at once; the others follow when the change has come to rest, so that a slider does not wait for them.
+
+    Parameters
+    ----------
+    title : str
+        What the panel is about.
+    draft : Draft
+        The plan, shared with the other panels.
+    bound : sequence of Bound
+        The controls, in the fixed order tank, plants, water, weather, view.
+    drawing : callable
+        Given the system and whether type is large; returns a figure whose ``show`` takes the plan.
+    key : callable
+        Given the plan and the system; returns the one number that matters, in words and unit.
+    follows : sequence of str
+        Names of what, in the plan, the panel shows.
+    choices : sequence of str
+        What "Back to the start" sets, in words of ``Plan.make``; all when empty.
+    more : callable, optional
+        Given the plan and the system; returns HTML to stand below the figure.
+    last : sequence of Widget
+        Widgets to stand below all else.
+
+    Attributes
+    ----------
+    draft : Draft
+        The plan.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+
+    Examples
+    --------
+    >>> from stilltank.season.pictures import tank_picture
+    >>> from stilltank.show.figures import TankSection
+    >>> from stilltank.show.panels import PartDrawn
+    >>> panel = PlanPanel(
+    ...     "The tank", Draft("no-such-plan.toml", count=4), [],
+    ...     lambda system, large: PartDrawn(
+    ...         TankSection(system, large=large), lambda figure, plan: tank_picture(plan, system, figure)
+    ...     ),
+    ...     lambda plan, system: plan.tank.name, follows=["tank"], choices=["tank"],
+    ... )
+    >>> panel.answer.key
+    '<p class="stilltank-key" ...>Quillgate courtyard tub, 45 litres</p>'
     """
 
     def __init__(
@@ -48,20 +111,6 @@ class PlanPanel(Panel[Plan]):
         more: Callable[[Plan, str], str] | None = None,
         last: Sequence[widgets.Widget] = (),
     ):
-        """Build it.
-
-        Parameters
-        ----------
-        title : str
-        draft : Draft, shared with the other panels
-        bound : the controls, in the fixed order tank, plants, water, weather, view
-        drawing : function of system and large type; gives a figure whose ``show`` takes the plan
-        key : function of the plan and the system; gives the one number that matters, in words and unit
-        follows : names of what, in the plan, the panel shows
-        choices : what "Back to the start" sets, in words of ``Plan.make``; all when empty
-        more : function of the plan and the system; gives HTML for below the figure
-        last : widgets for below that
-        """
         a_draft(draft)
         super().__init__(title, drawing, key, more, last)
         self.draft, self._path = draft, draft.path
@@ -81,7 +130,13 @@ class PlanPanel(Panel[Plan]):
         self.acting(lambda: self.draft.reset(*self._choices))
 
     def switch(self, system: str) -> None:
-        """Show the whole draft in another system."""
+        """Show the whole draft in another system.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The units.
+        """
         self.acting(lambda: self.draft.show_in(system))
 
     def refresh(self) -> None:

@@ -4,7 +4,6 @@ import datetime
 import html
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import ipywidgets as widgets
 
@@ -46,10 +45,25 @@ class _Writing(widgets.VBox):
 
 
 class Keep(_Writing):
-    """Save the plan, make its card, and say where both lie; end a chapter's own-tank section with it."""
+    """Save the plan, make its card, and say where both are; end a chapter's own-tank section with it.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan the learner is working on; its file and the card go into its folder.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+
+    Examples
+    --------
+    >>> Keep(Draft("no-such-plan.toml")).button.description
+    'Save the plan and make the card'
+    """
 
     def __init__(self, draft: Draft):
-        """``draft``: the plan the learner has been working on."""
         self._draft, self._shown = a_draft(draft), draft.path
         self.whose = Status()
         self.button = widgets.Button(
@@ -77,10 +91,25 @@ class Keep(_Writing):
 
 
 class Sheets(_Writing):
-    """Make the dipstick and the level log of the plan's tank, to print."""
+    """Make the dipstick and the level log of the plan's tank, to print.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan the learner is working on; the files go into its folder.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+
+    Examples
+    --------
+    >>> Sheets(Draft("no-such-plan.toml")).stick.description
+    'Make the dipstick'
+    """
 
     def __init__(self, draft: Draft):
-        """``draft``: the plan the learner has been working on; the files lie beside it."""
         self._draft = a_draft(draft)
         self.paper = choice("Paper", _PAPERS, "A4")
         self.stick = widgets.Button(description="Make the dipstick", layout=widgets.Layout(width="14em"))
@@ -114,10 +143,25 @@ class Sheets(_Writing):
 
 
 class Tasks(_Writing):
-    """Make a calendar file of the plan's tasks, from the sowing to the last harvest."""
+    """Make a calendar file of the plan's tasks, from the sowing to the last harvest.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan the learner is working on; the file goes into its folder.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+
+    Examples
+    --------
+    >>> Tasks(Draft("no-such-plan.toml")).button.description
+    'Make the calendar file'
+    """
 
     def __init__(self, draft: Draft):
-        """``draft``: the plan the learner has been working on; the file lies beside it."""
         self._draft = a_draft(draft)
         self.button = widgets.Button(
             description="Make the calendar file", layout=widgets.Layout(width="16em")
@@ -133,6 +177,6 @@ class Tasks(_Writing):
         return f"Made: {_link(made)} with {len(todo)} tasks, for any calendar program. Made again, it doubles no task."
 
 
-def _link(path: Any, new_tab: bool = False) -> str:
+def _link(path: Path, new_tab: bool = False) -> str:
     name, target = html.escape(path.name), ' target="_blank"' if new_tab else ""
     return f'<a href="{name}"{target}>{name}</a>'

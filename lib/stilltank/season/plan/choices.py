@@ -4,7 +4,7 @@ import math
 from datetime import date
 from numbers import Real
 from pathlib import Path
-from typing import Any, TypedDict
+from typing import TypedDict, cast
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from stilltank import tables
 from stilltank.science import mixing, tank, weather
 from stilltank.science.crops import Crop, Plants, crop, names
 from stilltank.units import Problem, within, write
+from stilltank.units.types import Day
 
 _TOO_LARGE = 1e15  # not finite, or too large to be written
 
@@ -30,10 +31,23 @@ class Parts(TypedDict):
     record: str | None
 
 
-def tank_from(given: Any) -> tank.Tank:
-    """A tank from a tank or the name of a preset; it must have net pots.
+def tank_from(given: tank.Tank | str) -> tank.Tank:
+    """Take a tank, or the ready-made one of a name; it must have net pots.
 
-    Raises Problem when it is none.
+    Parameters
+    ----------
+    given : Tank or str
+        What the person gave.
+
+    Returns
+    -------
+    Tank
+        The tank.
+
+    Raises
+    ------
+    Problem
+        This is no tank, or its net pots are missing.
     """
     found = tank.preset(given) if isinstance(given, str) else given
     if not isinstance(found, tank.Tank):
@@ -47,10 +61,23 @@ def tank_from(given: Any) -> tank.Tank:
     return found
 
 
-def water_from(given: Any) -> mixing.Water:
-    """A water from a Water, the name of a demo water or the path of a report; it must allow an acid dose.
+def water_from(given: mixing.Water | str | Path) -> mixing.Water:
+    """Take a water, the demo water of a name, or that of a report; an acid dose must follow from it.
 
-    Raises Problem when it is none.
+    Parameters
+    ----------
+    given : Water, str or Path
+        What the person gave.
+
+    Returns
+    -------
+    Water
+        With its alkalinity and its pH.
+
+    Raises
+    ------
+    Problem
+        This is no water, or alkalinity or pH are missing or do not agree.
     """
     if isinstance(given, mixing.Water):
         found = given
@@ -74,13 +101,31 @@ def water_from(given: Any) -> mixing.Water:
     return found
 
 
-def some_plants(given: Any, count: Any, chosen: tank.Tank) -> Plants:
-    """Plants from Plants, a Crop or the name of one; as many as the lid has room for where no count is given.
+def some_plants(given: Crop | Plants | str, count: float | None, chosen: tank.Tank) -> Plants:
+    """Take plants, or plants of a crop; as many as the lid has room for where no count is given.
 
-    Raises Problem when they are none.
+    Parameters
+    ----------
+    given : Plants, Crop or str
+        What the person gave; a text is the name of a crop.
+    count : float or None
+        How many plants, a whole number.
+    chosen : Tank
+        The tank with its lid.
+
+    Returns
+    -------
+    Plants
+        The crop, and how many.
+
+    Raises
+    ------
+    Problem
+        This is no crop, or no such number of plants.
     """
     if isinstance(given, Plants):
-        given, count = given.crop, given.count if count is None else count
+        count = given.count if count is None else count
+        given = given.crop
     kind = crop(given) if isinstance(given, str) else given
     if not isinstance(kind, Crop):
         raise Problem(f"A crop is a Crop or one of {', '.join(names())}; {given!r} is neither.")
@@ -89,25 +134,53 @@ def some_plants(given: Any, count: Any, chosen: tank.Tank) -> Plants:
     most = tables.number("limits", "count", "most", "1")
     if not isinstance(count, Real) or not count <= most:
         raise Problem(f"A number of plants is whole, such as 4; {count!r} is not possible.")
-    return Plants(kind, count)  # type: ignore[arg-type]
+    return Plants(kind, count)
 
 
 def room(chosen: tank.Tank, kind: Crop) -> int:
-    """Plants that the lid has room for at the crop's canopy area; at least one."""
+    """Count the plants that the lid has room for at the crop's canopy area.
+
+    Parameters
+    ----------
+    chosen : Tank
+        The tank with its lid.
+    kind : Crop
+        What grows.
+
+    Returns
+    -------
+    int
+        At least one.
+    """
     return max(1, int((chosen.lid_area / Plants(kind, 1).canopy_area).m_as("dimensionless") + 1e-9))
 
 
-def day_from(given: Any) -> date:
-    """A date from a date, an ISO text or a numpy day.
+def day_from(given: Day) -> date:
+    """Take a day.
 
-    Raises Problem when it is none.
+    Parameters
+    ----------
+    given : date, datetime64 or str
+        What the person gave; a text is ISO.
+
+    Returns
+    -------
+    date
+        The day.
+
+    Raises
+    ------
+    Problem
+        This is no date.
+    OutOfRange
+        Its year is before 1900 or after 2200.
     """
     try:
         # numpy also takes "now", "2027" and counts of days, none of which anybody means
         plain = date.fromisoformat(given.strip()[:10]) if isinstance(given, str) else given
         if isinstance(plain, (bool, int, float)):
             raise TypeError
-        found = np.datetime64(plain, "D").item()
+        found = np.datetime64(cast(date, plain), "D").item()
         year = found.year
     except (TypeError, ValueError, AttributeError):
         raise Problem(f"{given!r} is no date. Write the year first: 2027-04-26.") from None
@@ -116,9 +189,26 @@ def day_from(given: Any) -> date:
 
 
 def ph_from(given: float | None, plants: Plants) -> float:
-    """A target pH; where none is given, the usual one kept inside the range of the crop.
+    """Take a target pH; where none is given, the usual one kept inside the range of the crop.
 
-    Raises Problem when it is none.
+    Parameters
+    ----------
+    given : float or None
+        What the person gave.
+    plants : Plants
+        What grows.
+
+    Returns
+    -------
+    float
+        The target pH.
+
+    Raises
+    ------
+    Problem
+        This is no pH.
+    OutOfRange
+        It is outside the range that a plan takes.
     """
     default = tables.number("plan", "pH", "target", "1")
     if given is None:
@@ -131,8 +221,28 @@ def ph_from(given: float | None, plants: Plants) -> float:
     return float(given)
 
 
-def a_record(source: str, folder: Path, place: Any) -> weather.Weather:
-    """The weather of a record's name or of a CSV, standing at the site's own latitude and altitude."""
+def a_record(source: str, folder: Path, place: weather.Site) -> weather.Weather:
+    """Take the weather record of a name, or that of a CSV at the site's own latitude and altitude.
+
+    Parameters
+    ----------
+    source : str
+        The name of a record, or the path of a CSV.
+    folder : Path
+        Where that path begins.
+    place : Site
+        The place.
+
+    Returns
+    -------
+    Weather
+        The record.
+
+    Raises
+    ------
+    Problem
+        There is no such record.
+    """
     if source in weather.sites():
         return weather.record(source)
     if not Path(source).suffix:

@@ -35,7 +35,13 @@ _READ_AS = {"lid_area": "area", "empty_mass": "mass", "volumes": "volume"}
 
 
 class PlanFault(DocumentFault):
-    """A plan file cannot be used; the sentence names the line and what to write instead."""
+    """A plan file cannot be used; the sentence names the line and what to write instead.
+
+    Examples
+    --------
+    >>> isinstance(PlanFault('my-tank.toml, line 3: "count" needs a whole number.'), Problem)
+    True
+    """
 
 
 class PlanFile(Document):

@@ -31,7 +31,20 @@ _FOLLOWS = {
 
 @dataclass(frozen=True)
 class CheckDay:
-    """A day on which to look at the tank, and what for."""
+    """A day on which to visit the tank, and what for.
+
+    Parameters
+    ----------
+    day : date
+        The day.
+    what : str
+        What there is to do or to see.
+
+    Examples
+    --------
+    >>> CheckDay(date(2027, 4, 27), "read the pH").day.isoformat()
+    '2027-04-27'
+    """
 
     day: date
     what: str
@@ -39,7 +52,25 @@ class CheckDay:
 
 @dataclass(frozen=True)
 class TraceStock:
-    """A small concentrate: ``masses`` made up to ``volume``; ``dose`` of it goes into the tank."""
+    """A stock solution for salts that are too light to weigh for one tank.
+
+    Parameters
+    ----------
+    name : str
+        What it is called, such as "iron".
+    masses : mapping of str to Quantity
+        What to weigh of each salt.
+    volume : Quantity
+        What to make the stock up to.
+    dose : Quantity
+        How much of the stock goes into the tank.
+
+    Examples
+    --------
+    >>> stock = TraceStock("iron", {"iron DTPA 11 %": Q(1, "g")}, Q(1, "L"), Q(20, "mL"))
+    >>> (stock.masses["iron DTPA 11 %"] * stock.dose / stock.volume).m_as("mg")
+    20.0
+    """
 
     name: str
     masses: Mapping[str, pint.Quantity]

@@ -26,7 +26,7 @@ from .outlook import Outlook
 class Plan:
     """One tank for one season: what was chosen. Make it with ``Plan.make``; all else is in its ``outlook``.
 
-    Attributes
+    Parameters
     ----------
     name : str
         For the card.
@@ -46,6 +46,12 @@ class Plan:
         Of the solution.
     record : str
         Name of the weather record, or path of a CSV; None when it came from neither.
+
+    Examples
+    --------
+    >>> plan = Plan.make("quillgate-tub", "snapdragon", count=4)
+    >>> plan.name, plan.target_ph
+    ('Snapdragon, Quillgate courtyard tub, 45 litres', 5.8)
     """
 
     name: str
@@ -152,7 +158,7 @@ class Plan:
 
         Parameters
         ----------
-        **changes
+        **changes : object
             In the words of `make`. A name or a target pH that was filled in follows the change; one that was chosen
             stays.
 
