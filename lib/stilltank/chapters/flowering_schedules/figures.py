@@ -1,6 +1,7 @@
 """Figures of chapter 5: rate and days by temperature, sowings one after the other, and the chance to be in time."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 import matplotlib
@@ -26,7 +27,7 @@ from stilltank.show.figures import (
     new_figure,
     short_day,
 )
-from stilltank.units import write
+from stilltank.units import Quantity, write
 
 _POINT: dict[str, Any] = {
     "marker": "o",
@@ -46,22 +47,59 @@ _BATCH: tuple[dict[str, Any], ...] = (  # as seedlings, in the tank, first flowe
 
 @dataclass(frozen=True, eq=False)
 class Warming:
-    """One crop over temperatures: its ``days`` at each, the chosen one, and what a trial found, if there was any."""
+    """One crop over temperatures: its days at each, at the chosen one, and what a trial found.
+
+    Parameters
+    ----------
+    label : str
+        The crop, for people.
+    temperatures : Quantity
+        The temperatures, an array.
+    days : DaysToFlower
+        The days to the first flower at each of them.
+    chosen : Quantity
+        The temperature that is chosen.
+    at_chosen : DaysToFlower
+        The days at that one.
+    tried : tuple of Quantity or None
+        The lowest and the highest temperature that anyone tried, where that is known.
+    trial : Trial or None
+        A published trial, where there is one.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.flowering_schedules import panels
+    >>> panels.rate_panel.result().label
+    'Snapdragon'
+    """
 
     label: str
-    temperatures: Any
+    temperatures: Quantity
     days: DaysToFlower
-    chosen: Any
+    chosen: Quantity
     at_chosen: DaysToFlower
-    tried: tuple[Any, Any] | None
+    tried: tuple[Quantity, Quantity] | None
     trial: Trial | None
 
 
 class RateAndDays:
-    """The share of the way to the flower that one day makes, and the days it takes, over the temperature."""
+    """The share of the way to the flower that one day makes, and the days it takes, over the temperature.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.flowering_schedules import panels
+    >>> RateAndDays().show(panels.rate_panel.result()).sentence
+    'At 18 °C snapdragon takes 51 days from transplant to the first flower, 48 to 54 ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._system, self._large = system, large
         self._unit = "degC" if system == "metric" else "degF"
         shown = "°C" if system == "metric" else "°F"
@@ -94,10 +132,12 @@ class RateAndDays:
         Parameters
         ----------
         found : Warming
+            The crop over its temperatures.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         warmth = found.temperatures.m_as(self._unit)
         here = float(found.chosen.m_as(self._unit))
@@ -150,10 +190,23 @@ class RateAndDays:
 
 
 class BatchBars:
-    """Sowings one after the other, a bar for each tank and time, and the stems of each week with their range."""
+    """Sowings one after the other, a bar for each tank and time, and the stems of each week with their range.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: days and stems are the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.flowering_schedules import panels
+    >>> BatchBars().show(*panels.succession_panel.result()).sentence
+    '6 sowings of zinnia, 6 plants each, need 6 tanks. ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """Days and stems are the same in both systems. ``large``: bigger words, for a projector."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(8.3, 4.2) if large else (8.2, 4.6))
@@ -174,18 +227,22 @@ class BatchBars:
             )
             self._spread: Any = self._weeks.add_collection(LineCollection([], colors=BLACK, lw=1.6))
 
-    def show(self, plan: Succession, stems: Stems, plants: int) -> Picture:
+    def show(self, plan: Succession, stems: Stems, plants: float) -> Picture:
         """Draw a succession.
 
         Parameters
         ----------
         plan : Succession
-        stems : Stems, of the same
-        plants : int, of each sowing
+            The sowings.
+        stems : Stems
+            What they give, week by week.
+        plants : float
+            How many plants each sowing has.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         with house_style(self._large):
             spans = (
@@ -236,10 +293,23 @@ class BatchBars:
 
 
 class ChanceInTime:
-    """The chance that the first flower is there, over the days, with the day that is wanted."""
+    """The chance that the first flower is there, over the days, with the day that is wanted.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: days are the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.flowering_schedules import panels
+    >>> ChanceInTime().show(*panels.in_time_panel.result()).sentence
+    'Sown on 12 April 2027, snapdragon has its first flower by 28 June 2027 in 59 of 100 ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """Days are the same in both systems. ``large``: bigger words, for a projector."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(8.2, 3.9) if large else (7.8, 3.5))
@@ -254,17 +324,20 @@ class ChanceInTime:
             (self._point,) = axes.plot([], [], clip_on=False, **_POINT)
             self._labels = [axes.text(0, 0, "", va="center") for _ in range(2)]
 
-    def show(self, schedule: Schedule, wanted: Any) -> Picture:
-        """Draw it.
+    def show(self, schedule: Schedule, wanted: date) -> Picture:
+        """Draw the chance over the days.
 
         Parameters
         ----------
         schedule : Schedule
-        wanted : date, on which flowers are to be there
+            The dates of one sowing.
+        wanted : date
+            The day by which flowers are wanted.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         ranks = schedule.by_rank(101)
         day = np.datetime64(wanted, "D")

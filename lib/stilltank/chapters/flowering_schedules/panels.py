@@ -116,7 +116,7 @@ def _along(crop: str) -> heat.DaysToFlower:
 
 def _rate(crop: str, temperature: Quantity) -> Warming:
     one = crops.crop(crop)
-    ends = one.coldest_tested, one.warmest_tested
+    coldest, warmest = one.coldest_tested, one.warmest_tested
     trial = _TRIALS.get(crop)
     return Warming(
         one.label,
@@ -124,7 +124,7 @@ def _rate(crop: str, temperature: Quantity) -> Warming:
         _along(crop),
         temperature,
         heat.days_to_flower(crop, temperature),
-        None if None in ends else ends,
+        None if coldest is None or warmest is None else (coldest, warmest),
         None if trial is None else heat.trial(trial),
     )
 
@@ -224,7 +224,7 @@ def _succession_key(result: _Batches, system: str) -> str:
 
 def _show_batches(figure: BatchBars, result: _Batches) -> Picture:
     found, stems, plants = result
-    return figure.show(found, stems, plants)  # type: ignore[arg-type]
+    return figure.show(found, stems, plants)
 
 
 succession_panel = Exploration(

@@ -8,13 +8,26 @@ from matplotlib.ticker import FixedLocator, NullLocator, StrMethodFormatter
 
 from stilltank.science.mixing import Clouding, MeterReading
 from stilltank.show.figures import BLACK, BLUE, GREEN, VERMILLION, Picture, few_ticks, house_style, new_figure
+from stilltank.units import Quantity
 
 
 class ElementAmounts:
-    """mg/L of each element in a solution, as bars with their numbers."""
+    """Concentrations of elements in a solution, as bars with their numbers.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: mg/L is the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> ElementAmounts().show({"N": Q(86, "mg/L"), "Ca": Q(106, "mg/L")}).sentence
+    'In each litre, milligrams of the element: N 86, Ca 106.'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``large``: bigger words, for a projector. mg/L is the same in both systems."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.2))
@@ -25,16 +38,18 @@ class ElementAmounts:
         self._bars: Any = ()
         self._words: list[Any] = []
 
-    def show(self, elements: Mapping[str, Any]) -> Picture:
-        """Draw the elements of a solution, mg/L by symbol.
+    def show(self, elements: Mapping[str, Quantity]) -> Picture:
+        """Draw the elements of a solution.
 
         Parameters
         ----------
-        elements : mapping of element to quantity, mg/L
+        elements : mapping of str to Quantity
+            The concentration of each element, mg of the element in a litre.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         names = list(elements)
         amounts = np.array([elements[name].m_as("mg/L") for name in names])
@@ -62,10 +77,23 @@ class ElementAmounts:
 
 
 class MeterCurve:
-    """Conductivity against strength, beside the straight line people expect."""
+    """Conductivity against the share of the recipe, beside the straight line that people expect.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: mS/cm is the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.mixing import panels
+    >>> MeterCurve().show(panels.meter_panel.result()).sentence
+    'At 50 percent of the recipe the meter shows 1.15 mS/cm; ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``large``: bigger words, for a projector. mS/cm is the same in both systems."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
@@ -86,10 +114,12 @@ class MeterCurve:
         Parameters
         ----------
         result : MeterReading
+            A row of shares of the recipe, with the one that is chosen.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         share = 100 * np.asarray(result.strengths)
         reading, straight = result.readings.m_as("mS/cm"), result.in_proportion.m_as("mS/cm")
@@ -118,10 +148,23 @@ class MeterCurve:
 
 
 class CloudingCurve:
-    """When a concentrate turns cloudy: the saturation index of gypsum against its strength."""
+    """The saturation index of gypsum in a stock solution against its concentration.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: there is no unit on the axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.mixing import panels
+    >>> CloudingCurve().show(panels.bottle_panel.result()).sentence
+    'In one bottle, 100 times as strong as the tank, the saturation index is 1.4: ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``large``: bigger words, for a projector."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
@@ -153,10 +196,12 @@ class CloudingCurve:
         Parameters
         ----------
         result : Clouding
+            A row of concentrations, with the one that is chosen.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         two = result.bottles == 2
         with house_style(self._large):

@@ -18,16 +18,30 @@ from stilltank.show.figures import (
     house_style,
     new_figure,
 )
-from stilltank.units import figure, write
+from stilltank.units import Quantity, figure, write
 
 _ADULTS, _CLASS = "adults only", "for the class"
 
 
 class DilutionRows:
-    """From the bottle down, a bar for each vessel: water, put in first, and the share of the stronger liquid."""
+    """From the bottle down, a bar for each vessel: water, put in first, and the share of the stronger liquid.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: strengths and volumes are metric, as jugs and syringes show them.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.science.ph import serial_dilution
+    >>> ladder = serial_dilution("nitric acid 61.4 %", Q(0.1, "mol/L"), Q(1, "L"))
+    >>> DilutionRows().show(ladder).sentence
+    'From nitric acid 61.4 % to 0.1 mol/L in 3 steps, water first each time: ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """Strengths and volumes are metric, as jugs and syringes show them. ``large``: for a projector."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.8, 3.9))
@@ -41,11 +55,13 @@ class DilutionRows:
 
         Parameters
         ----------
-        ladder : Ladder
+        ladder : SerialDilution
+            The steps, from the bottle down.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         steps, count = ladder.steps, len(ladder.steps)
         adults = [step.adult_only for step in steps] + [not ladder.for_learners]
@@ -90,7 +106,7 @@ class DilutionRows:
             self._artists.append(axes.text((1 - share) / 2, row, "water", va="center", ha="center"))
 
 
-def _strength(strength: Any) -> str:
+def _strength(strength: Quantity) -> str:
     return f"{figure(strength.m_as('mol/L'), 3)} mol/L"
 
 
@@ -104,10 +120,23 @@ _FITS = 1.0  # the rule fits where the dose to hold lies between its ends
 
 
 class DoseBars:
-    """The dose for a pH now, the dose to hold it, and what the trade's rule gives: a bar each, in mL."""
+    """The dose for a pH now, the dose to hold it, and what the trade's rule gives: a bar each, in mL.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The unit of the tank's volume; doses are in mL in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.ph import panels
+    >>> DoseBars().show(panels.dose_panel.result()).sentence
+    "To bring 36 L from pH 7.6 to 5.8 takes 146 mL of nitric acid 0.5 mol/L now, ..."
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system`` of the tank's volume; doses are in mL in both. ``large``: bigger words, for a projector."""
         self._large, self._system = large, system
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 2.9))
@@ -131,10 +160,12 @@ class DoseBars:
         Parameters
         ----------
         doses : BothDoses
+            The doses for one tank.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         now, to_hold, least, most = (value.m_as("mL") for value in (doses.now, doses.to_hold, *doses.rule))
         rule = f"{figure(least, 2)} to {figure(most, 2)} mL"
@@ -158,8 +189,24 @@ class DoseBars:
         return Picture(self.figure, f"{need} {_verdict(doses, rule)}", doses.acid.caution)
 
 
-def millilitres(dose: Any) -> str:
-    """A dose as a person measures it: never in µL, nor in fluid ounces."""
+def millilitres(dose: Quantity) -> str:
+    """Write a dose as a person measures it: never in µL or in fluid ounces.
+
+    Parameters
+    ----------
+    dose : Quantity
+        A volume.
+
+    Returns
+    -------
+    str
+        The volume in mL; "none" where there is nothing to pour.
+
+    Examples
+    --------
+    >>> millilitres(Q(146, "mL")), millilitres(Q(0.02, "mL")), millilitres(Q(0, "mL"))
+    ('146 mL', '0.02 mL', 'none')
+    """
     plain = dose.m_as("mL")
     return write(dose) if plain >= 0.1 else f"{figure(plain, 2)} mL" if plain else "none"
 
@@ -177,10 +224,23 @@ def _verdict(doses: BothDoses, rule: str) -> str:
 
 
 class TitrationPicture:
-    """pH against acid: the working range as a band, and the amount that is chosen."""
+    """The pH against acid: the working range as a band, and the amount that is chosen.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: mmol/L is the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.ph import panels
+    >>> TitrationPicture().show(panels.titration_panel.result()).sentence
+    'With 2 mmol of nitric acid in each litre the pH goes from 7.6 to 5.8, ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``large``: bigger words, for a projector. mmol/L is the same in both systems."""
         self._large = large
         low, high = rule_of_thumb().lowest, rule_of_thumb().highest
         with house_style(large):
@@ -209,10 +269,12 @@ class TitrationPicture:
         Parameters
         ----------
         point : TitrationPoint
+            One amount, with the curve it is on.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         curve = point.curve
         row, chosen = curve.amounts.m_as("mmol/L"), point.amount.m_as("mmol/L")
@@ -259,10 +321,23 @@ def _working_range(axes: Any) -> None:
 
 
 class AfterDose:
-    """The pH in the days after a dose with two acids, each a line in the band that the unknown rate leaves."""
+    """The pH in the days after a dose with two acids, each a line in the band that the unknown rate leaves.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: days and pH are the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.ph import panels
+    >>> AfterDose().show(*panels.week_panel.result()).sentence
+    'Dosed to pH 5.8, the water stands on day 3 at about 7.4 with nitric acid ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``large``: bigger words, for a projector. Days and pH are the same in both systems."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
@@ -279,18 +354,20 @@ class AfterDose:
             axes.set_ylim(5, 9)
             self._labels = [axes.text(0, 0, "", va="center") for _ in TWO_COURSES]
 
-    def show(self, after: AfterDosing, day: Any) -> Picture:
+    def show(self, after: AfterDosing, day: Quantity) -> Picture:
         """Draw the courses of two acids, with one day marked.
 
         Parameters
         ----------
         after : AfterDosing
-            Of two acids.
-        day : quantity
+            The courses of two acids.
+        day : Quantity
+            The day to mark, counted from the dose.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         days, chosen, found = after.days.m_as("day"), day.m_as("day"), after.on(day)
         course, names = after.course, [dose.acid.name.split()[0] for dose in after.doses]
@@ -321,10 +398,23 @@ class AfterDose:
 
 
 class DriftCurves:
-    """pH against net uptake: of nitrate, which raises it, and of ammonium, which lowers it."""
+    """The pH against net uptake: of nitrate, which raises it, and of ammonium, which lowers it.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: mmol/L is the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.ph import panels
+    >>> DriftCurves().show(*panels.drift_panel.result()).sentence
+    'When plants take 0.5 mmol more nitrate than cations out of each litre, the pH goes ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``large``: bigger words, for a projector. mmol/L is the same in both systems."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(7.4, 3.6))
@@ -341,18 +431,22 @@ class DriftCurves:
             axes.set_ylim(2.5, 8.5)
             self._labels = [axes.text(0, 0, "", va="center") for _ in TWO_COURSES]
 
-    def show(self, drift: Drift, net: str, amount: Any) -> Picture:
+    def show(self, drift: Drift, net: str, amount: Quantity) -> Picture:
         """Draw both ways of drifting, with one amount of one of them marked.
 
         Parameters
         ----------
         drift : Drift
-        net : "nitrate" or "ammonium"
-        amount : quantity, mmol/L
+            The pH over both ways of drifting.
+        net : {"nitrate", "ammonium"}
+            Which of them the plants take more of.
+        amount : Quantity
+            How much more, mmol in each litre.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         row, chosen = drift.amounts.m_as("mmol/L"), amount.m_as("mmol/L")
         other = "ammonium" if net == "nitrate" else "nitrate"

@@ -10,6 +10,7 @@ from matplotlib.ticker import MaxNLocator
 
 from stilltank.science.budget import Comparison, LatestLook
 from stilltank.science.hydraulics import Hole, Storm
+from stilltank.science.tank import Tank
 from stilltank.show.figures import (
     BLACK,
     BLUE,
@@ -25,16 +26,29 @@ from stilltank.show.figures import (
     rise_rule,
     short_day,
 )
-from stilltank.units import Q, write
+from stilltank.units import Q, Quantity, write
 
 _ALL = 100  # seasons are counted of a hundred
 
 
 class TwoLevelCourses:
-    """The level under two ways of topping up, each a line in its band, and what each costs and risks in words."""
+    """The level under two ways of topping up, each a line in its band, and what each costs and risks in words.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.water_budget import panels
+    >>> TwoLevelCourses().show(*panels.strategies_panel.result()).sentence
+    'No top-up: 0 L added, dry in 92 of 100, roots drown in 4 of 100. ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._system, self._large = system, large
         self._unit = "cm" if system == "metric" else "in"
         with house_style(large):
@@ -58,17 +72,20 @@ class TwoLevelCourses:
             ]
             self.figure.text(x, 0.13, "·–· lower end of net pots", va="bottom", fontsize=small, color=BLACK)
 
-    def show(self, tank: Any, comparison: Comparison) -> Picture:
+    def show(self, tank: Tank, comparison: Comparison) -> Picture:
         """Draw a comparison of two ways.
 
         Parameters
         ----------
-        tank : a tank of stilltank.science.tank with a ``net_pot_depth``
-        comparison : Comparison of two routines, or of one alone
+        tank : Tank
+            With net pots.
+        comparison : Comparison
+            Of two ways of topping up, or of one alone.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         unit, system = self._unit, self._system
         table, courses = comparison.table, comparison.courses
@@ -112,10 +129,23 @@ def _broken(name: str) -> Sequence[str]:
 
 
 class LevelLeftAlone:
-    """The level while nobody looks: its range, the depth below which plants get less, and the day to look by."""
+    """The level while nobody looks: its range, the depth below which plants get less, and the day to look by.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.water_budget import panels
+    >>> LevelLeftAlone().show(panels.away_panel.result()).sentence
+    'Look by 24 June, after 15 days: until then the solution stays above 3 cm ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._system, self._large = system, large
         self._unit = "cm" if system == "metric" else "in"
         line, band = TWO_COURSES[0]
@@ -141,15 +171,17 @@ class LevelLeftAlone:
             self._day = axes.text(0, 0, "", va="bottom", ha="left")
 
     def show(self, look: LatestLook) -> Picture:
-        """Draw it.
+        """Draw the days from now on.
 
         Parameters
         ----------
         look : LatestLook
+            The level from today on, and the day of the next visit.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         unit = self._unit
         days = look.dates
@@ -201,10 +233,24 @@ _ROOM = 0.6  # cm above and below what is shown
 
 
 class StormCourse:
-    """The level through a storm, a line for the open and one for the blocked hole, with what roots in the air bear."""
+    """The level through a storm, a line for the open and one for the blocked hole, with what roots in the air bear.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.water_budget import panels
+    >>> storms, hole, tank = panels.storm_panel.result()
+    >>> StormCourse().show(storms, hole, tank.height).sentence
+    '4 L of rain get in; ... With the hole of 12 mm open the level rises 1.2 cm, ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._system, self._large = system, large
         self._unit = "cm" if system == "metric" else "in"
         with house_style(large):
@@ -225,18 +271,22 @@ class StormCourse:
             names = ("open", "blocked", *self._heights)
             self._labels = {name: axes.text(0, 0, "", va="center") for name in names}
 
-    def show(self, storms: tuple[Storm, Storm], hole: Hole, rim: Any) -> Picture:
+    def show(self, storms: tuple[Storm, Storm], hole: Hole, rim: Quantity) -> Picture:
         """Draw a storm.
 
         Parameters
         ----------
-        storms : two Storms, with the hole open and blocked
-        hole : Hole, the one they ran through
-        rim : quantity, the height of the tank
+        storms : tuple of Storm
+            The same storm with the hole open, and with the hole blocked.
+        hole : Hole
+            The hole that they ran through.
+        rim : Quantity
+            The height of the tank.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         unit, (clean, blocked) = self._unit, storms
         hours = clean.times.m_as("hour")
@@ -276,7 +326,7 @@ class StormCourse:
             f"The pots hang clear before the storm. {rise_rule()}",
         )
 
-    def _sentence(self, storms: tuple[Storm, Storm], diameter: Any) -> str:
+    def _sentence(self, storms: tuple[Storm, Storm], diameter: Quantity) -> str:
         system, (clean, blocked) = self._system, storms
         wide = f"{diameter.m_as('mm'):g} mm" if system == "metric" else write(diameter, system, digits=2)
 

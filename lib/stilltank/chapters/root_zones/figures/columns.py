@@ -3,6 +3,7 @@
 from typing import Any
 
 from stilltank.science.roots import Refill, RootCourse
+from stilltank.science.tank import Tank
 from stilltank.show.figures import (
     BLACK,
     BLUE,
@@ -56,10 +57,23 @@ class _Column:
 
 
 class RootSection:
-    """The tank from the side on one day: solution, air zone, pots, and the roots in each zone."""
+    """The tank from the side on one day: solution, air zone, pots, and the roots in each zone.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.root_zones import panels
+    >>> RootSection().show(*panels.zones_panel.result()).sentence
+    'Day 50, 28 June: solution: 17 cm, air zone: 13 cm, ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._system, self._large = system, large
         self._unit = "cm" if system == "metric" else "in"
         with house_style(large):
@@ -80,18 +94,22 @@ class RootSection:
             names = ("air", "in air", "bared", "level", "in water", "drowned")
             self._labels = {name: axes.text(0, 0, "", va="center") for name in names}
 
-    def show(self, tank: Any, roots: RootCourse, day: int) -> Picture:
+    def show(self, tank: Tank, roots: RootCourse, day: int) -> Picture:
         """Draw one day of a season.
 
         Parameters
         ----------
-        tank : a tank of stilltank.science.tank with a ``net_pot_depth``
-        roots : RootCourse, of one season
-        day : int, 1 on the first
+        tank : Tank
+            With net pots.
+        roots : RootCourse
+            The roots through one season.
+        day : int
+            1 for the first day.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         unit = self._unit
         top, pot = tank.height.m_as(unit), tank.net_pot_depth.m_as(unit)
@@ -149,7 +167,7 @@ class RootSection:
             "assumed.",
         )
 
-    def _words(self, tank: Any, roots: RootCourse, day: int, long: dict[str, float]) -> dict[str, str]:
+    def _words(self, tank: Tank, roots: RootCourse, day: int, long: dict[str, float]) -> dict[str, str]:
         def size(of: Any) -> str:
             return write(of[day - 1], self._system, digits=2)
 
@@ -178,10 +196,23 @@ class RootSection:
 
 
 class RefillColumns:
-    """One net pot before and after a refill, with the roots that come under water and the published limit."""
+    """One net pot before and after a refill, with the roots that come under water and the published limit.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.root_zones import panels
+    >>> RefillColumns().show(*panels.refill_panel.result()).sentence
+    '7.42 L raise the level by 5 cm, more than the 2 cm that are allowed here: ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._system, self._large = system, large
         self._unit = "cm" if system == "metric" else "in"
         with house_style(large):
@@ -202,17 +233,20 @@ class RefillColumns:
             names = ("air", "limit", "drowned", "after", "before")
             self._labels = {name: axes.text(0, 0, "", va="center") for name in names}
 
-    def show(self, tank: Any, found: Refill) -> Picture:
+    def show(self, tank: Tank, found: Refill) -> Picture:
         """Draw a refill.
 
         Parameters
         ----------
-        tank : a tank of stilltank.science.tank with a ``net_pot_depth``
-        found : Refill, of one level and one amount
+        tank : Tank
+            With net pots.
+        found : Refill
+            One amount, poured at one level.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         unit, system = self._unit, self._system
         top, pot = tank.height.m_as(unit), tank.net_pot_depth.m_as(unit)

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 from matplotlib.ticker import StrMethodFormatter
+from numpy.typing import NDArray
 
 from stilltank.science.oxygen import FilmFit, OxygenCourse, Profile, ReaerationReadings
 from stilltank.science.roots import oxygen_caution, oxygen_risk
@@ -20,7 +21,8 @@ from stilltank.show.figures import (
     new_figure,
 )
 from stilltank.tables import load
-from stilltank.units import Q, figure, write
+from stilltank.units import Q, Quantity, figure, write
+from stilltank.units.types import Array
 
 _MOST = 10.0  # mg/L, up to where axes of oxygen reach
 _BAND: dict[str, Any] = {"facecolor": "#f4ead9", "edgecolor": BLACK, "hatch": "//", "lw": 0.8, "alpha": 0.6}
@@ -43,17 +45,44 @@ def _warning() -> str:
 
 @dataclass(frozen=True, eq=False)
 class StillAndMixed:
-    """Oxygen in one tank: the profile of quite still water, and the concentration of mixed water."""
+    """Oxygen in one tank: the profile of quite still water, and the concentration of mixed water.
+
+    Parameters
+    ----------
+    profile : Profile
+        Oxygen over the depth of still water.
+    mixed : Quantity
+        The concentration of oxygen in mixed water.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.root_zones import panels
+    >>> round(panels.oxygen_panel.result().mixed.m_as("mg/L"), 1)
+    1.6
+    """
 
     profile: Profile
-    mixed: Any
+    mixed: Quantity
 
 
 class OxygenDepth:
-    """Oxygen against depth: quite still water, and mixed water, the two ends of what a tank can be."""
+    """Oxygen against depth: quite still water, and mixed water, the two ends of what a tank can be.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units of labels and axes.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.root_zones import panels
+    >>> OxygenDepth().show(panels.oxygen_panel.result()).sentence
+    'In quite still water oxygen reaches 1.4 cm deep, ... In mixed water 1.6 mg/L would hold: ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """``system``: "metric" or "US"; ``large``: bigger words, for a projector."""
         self._system, self._large = system, large
         self._unit = "cm" if system == "metric" else "in"
         with house_style(large):
@@ -78,10 +107,12 @@ class OxygenDepth:
         Parameters
         ----------
         found : StillAndMixed
+            Both ends of what one tank can be.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         profile, mixed = found.profile, float(found.mixed.m_as("mg/L"))
         depth, oxygen = profile.depth.m_as(self._unit), profile.concentration.m_as("mg/L")
@@ -109,10 +140,23 @@ class OxygenDepth:
 
 
 class OxygenSeason:
-    """The lowest oxygen of each day in mixed water, with the range that the unknown film leaves."""
+    """The lowest oxygen of each day in mixed water, with the range that the unknown film leaves.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: days and mg/L are the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.root_zones import panels
+    >>> OxygenSeason().show(*panels.breathing_panel.result()).sentence
+    'With k = 0.3 m/day the solution never holds less than 2.1 mg/L; ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """Days and mg/L are the same in both systems. ``large``: bigger words, for a projector."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(8.2, 4.0) if large else (7.8, 3.7))
@@ -132,19 +176,22 @@ class OxygenSeason:
             axes.set_ylim(0, _MOST)
             self._labels = {name: axes.text(0, 0, "", va="center") for name in ("line", "sources")}
 
-    def show(self, course: OxygenCourse, film: Any, limit: Any) -> Picture:
+    def show(self, course: OxygenCourse, film: Quantity, limit: Quantity) -> Picture:
         """Draw a season.
 
         Parameters
         ----------
         course : OxygenCourse
             Of three members: the lowest, the chosen and the highest film coefficient.
-        film : quantity, the three
-        limit : quantity, the concentration whose first day is told
+        film : Quantity
+            The three film coefficients.
+        limit : Quantity
+            The concentration of oxygen whose first day is told.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         low, chosen, high = course.lowest.m_as("mg/L")
         days = np.arange(1, chosen.size + 1)
@@ -172,10 +219,23 @@ class OxygenSeason:
 
 
 class RecoveryFit:
-    """Readings of oxygen that comes back, the fitted curve, and where it ends."""
+    """Readings of oxygen that comes back, the fitted curve, and where it ends.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        Makes no difference here: hours and mg/L are the same in both.
+    large : bool
+        True for larger words, for a projector.
+
+    Examples
+    --------
+    >>> from stilltank.chapters.root_zones import panels
+    >>> RecoveryFit().show(*panels.film_panel.result()).sentence
+    '15 readings: oxygen comes back from 0.9 mg/L towards 9.2 mg/L. ...'
+    """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        """Hours and mg/L are the same in both systems. ``large``: bigger words, for a projector."""
         self._large = large
         with house_style(large):
             self.figure = new_figure(figsize=(8.2, 4.0) if large else (7.8, 3.7))
@@ -195,25 +255,32 @@ class RecoveryFit:
             axes.set_ylim(0, _MOST)
             self._labels = {name: axes.text(0, 0, "", va="center") for name in ("plateau", "curve")}
 
-    def show(self, trial: ReaerationReadings, fit: FilmFit, depth: Any, used: Any) -> Picture:
+    def show(
+        self, trial: ReaerationReadings, fit: FilmFit, depth: Quantity, used: NDArray[np.bool_]
+    ) -> Picture:
         """Draw a fit.
 
         Parameters
         ----------
-        trial : Recovery
+        trial : ReaerationReadings
+            The readings.
         fit : FilmFit
-        depth : quantity, of the water
-        used : bool array, the readings that were fitted
+            What was fitted to them.
+        depth : Quantity
+            The depth of the water.
+        used : ndarray of bool
+            True for each reading that was fitted.
 
         Returns
         -------
         Picture
+            With its sentence.
         """
         hours, oxygen = trial.time.m_as("hour"), trial.concentration.m_as("mg/L")
         end, start = fit.plateau.m_as("mg/L"), fit.start.m_as("mg/L")
         since = np.linspace(0, hours[used][-1] - hours[used][0], 60)
 
-        def curve(film: Any) -> Any:
+        def curve(film: Quantity) -> Array:
             rate = (film / depth).m_as("1/hour")
             return end - (end - start) * np.exp(-rate * since)
 
