@@ -292,5 +292,10 @@ def a_draft(given: object) -> Draft:
     ------
     Problem
         It is something else.
+
+    Examples
+    --------
+    >>> a_draft(Draft("no-such-plan.toml", count=4)).plan.plants.count
+    4
     """
     return of_kind(given, Draft, 'This needs the draft of a plan, such as own_tank.Draft("my-tank.toml")')

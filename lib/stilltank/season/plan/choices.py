@@ -48,6 +48,11 @@ def tank_from(given: tank.Tank | str) -> tank.Tank:
     ------
     Problem
         This is no tank, or its net pots are missing.
+
+    Examples
+    --------
+    >>> tank_from("quillgate-tub").name
+    'Quillgate courtyard tub, 45 litres'
     """
     found = tank.preset(given) if isinstance(given, str) else given
     if not isinstance(found, tank.Tank):
@@ -78,6 +83,11 @@ def water_from(given: mixing.Water | str | Path) -> mixing.Water:
     ------
     Problem
         This is no water, or alkalinity or pH are missing or do not agree.
+
+    Examples
+    --------
+    >>> water_from("quillgate-tap").ph
+    7.6
     """
     if isinstance(given, mixing.Water):
         found = given
@@ -122,6 +132,11 @@ def some_plants(given: Crop | Plants | str, count: float | None, chosen: tank.Ta
     ------
     Problem
         This is no crop, or no such number of plants.
+
+    Examples
+    --------
+    >>> some_plants("snapdragon", 4, tank_from("quillgate-tub")).count
+    4
     """
     if isinstance(given, Plants):
         count = given.count if count is None else count
@@ -151,6 +166,11 @@ def room(chosen: tank.Tank, kind: Crop) -> int:
     -------
     int
         At least one.
+
+    Examples
+    --------
+    >>> room(tank_from("quillgate-tub"), crop("snapdragon"))
+    6
     """
     return max(1, int((chosen.lid_area / Plants(kind, 1).canopy_area).m_as("dimensionless") + 1e-9))
 
@@ -174,6 +194,11 @@ def day_from(given: Day) -> date:
         This is no date.
     OutOfRange
         Its year is before 1900 or after 2200.
+
+    Examples
+    --------
+    >>> day_from("2027-04-26")
+    datetime.date(2027, 4, 26)
     """
     try:
         # numpy also takes "now", "2027" and counts of days, none of which anybody means
@@ -209,6 +234,11 @@ def ph_from(given: float | None, plants: Plants) -> float:
         This is no pH.
     OutOfRange
         It is outside the range that a plan takes.
+
+    Examples
+    --------
+    >>> ph_from(None, Plants(crop("snapdragon"), 4))
+    5.8
     """
     default = tables.number("plan", "pH", "target", "1")
     if given is None:
@@ -242,6 +272,11 @@ def a_record(source: str, folder: Path, place: weather.Site) -> weather.Weather:
     ------
     Problem
         There is no such record.
+
+    Examples
+    --------
+    >>> a_record("quillgate", Path(), weather.site("quillgate")).name
+    'Quillgate School courtyard'
     """
     if source in weather.sites():
         return weather.record(source)

@@ -77,9 +77,24 @@ def _record(source: str | None, folder: Path) -> str:
 
 
 def as_text(parts: Parts, folder: Path) -> str:
-    """The parts of a plan, as a file in ``folder`` holds them.
+    """Write the parts of a plan as its file holds them.
 
-    Raises Problem where the file has no words for a choice: it would be lost.
+    Parameters
+    ----------
+    parts : dict
+        What the plan is made of, by name.
+    folder : Path
+        Where the file is to be; a weather record of one's own is named from there.
+
+    Returns
+    -------
+    str
+        TOML.
+
+    Raises
+    ------
+    Problem
+        The file has no words for a choice, which would be lost.
     """
     body, plants, site, held = parts["tank"], parts["plants"], parts["site"], parts["water"]
     shape = next((word for word, kind in SHAPES.items() if type(body) is kind), "")
@@ -201,9 +216,22 @@ def _read_water(document: Document) -> mixing.Water:
 
 
 def parts_from(document: Document) -> Parts:
-    """The parts of the plan that a document holds.
+    """Read the parts of a plan from its file.
 
-    Raises PlanFault naming the line that cannot be used.
+    Parameters
+    ----------
+    document : Document
+        The file as it is read.
+
+    Returns
+    -------
+    dict
+        What the plan is made of, by name.
+
+    Raises
+    ------
+    PlanFault
+        A line cannot be used; the sentence names it.
     """
     document.only(
         "format", "name", "tank", "plants", "site", "water", "water.ions", "water.unknown", "season"

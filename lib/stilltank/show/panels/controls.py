@@ -91,13 +91,45 @@ def text_box(label: str, value: str, example: str) -> widgets.Text:
 
 
 def said(sentence: str) -> str:
-    """HTML of one sentence of result; spoken by screen readers when it changes."""
+    """Write one sentence of result; screen readers speak it when it changes.
+
+    Parameters
+    ----------
+    sentence : str
+        Plain words.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Examples
+    --------
+    >>> said("Fill to 25 cm.")
+    '<p role="status" ...>Fill to 25 cm.</p>'
+    """
     style = "max-width:46em;line-height:1.4;white-space:pre-line"
     return f'<p role="status" style="{style}">{html.escape(sentence)}</p>'
 
 
 def complained(problem: Problem) -> str:
-    """HTML of what does not fit; spoken by screen readers at once."""
+    """Write what does not fit; screen readers speak it at once.
+
+    Parameters
+    ----------
+    problem : Problem
+        Its sentence is shown.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Examples
+    --------
+    >>> complained(Problem("Type 0 to 30 cm."))
+    '<p role="alert" ...><strong>Problem:</strong> Type 0 to 30 cm.</p>'
+    """
     style = "max-width:46em;line-height:1.4;border-left:6px solid #1a1a1a;padding-left:0.6em"
     return f'<p role="alert" style="{style}"><strong>Problem:</strong> {html.escape(str(problem))}</p>'
 

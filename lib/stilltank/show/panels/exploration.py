@@ -22,7 +22,23 @@ Controls = Sequence[Number | Pick]
 
 
 def nothing_given(plan: object) -> Mapping[str, object]:
-    """Return nothing: the controls of the panel say all that its calculation needs."""
+    """Return nothing: the controls of the panel say all that its calculation needs.
+
+    Parameters
+    ----------
+    plan : Plan or None
+        Makes no difference.
+
+    Returns
+    -------
+    dict
+        Empty.
+
+    Examples
+    --------
+    >>> nothing_given(None)
+    {}
+    """
     return {}
 
 
