@@ -1,11 +1,17 @@
 """Settings of the reference site. Nothing here asks another computer for anything."""
 
+import sys
+from pathlib import Path
+
 from stilltank import __version__
+
+sys.path.insert(0, str(Path(__file__).parent))
 
 project = "Still Tank Workbook"
 author = "The founders of the Still Tank Workbook"
 release = version = __version__
-extensions = ["sphinx.ext.autodoc", "numpydoc", "myst_parser"]
+extensions = ["sphinx.ext.autodoc", "numpydoc", "myst_parser", "equations"]
+html_math_renderer = "drawn"
 templates_path = ["templates"]
 html_static_path = ["style"]
 html_css_files = ["site.css"]

@@ -132,7 +132,7 @@ def conductivity(concentrations: Concentrations, temperature: Quantity) -> Quant
 
     Notes
     -----
-    .. math:: \kappa = \sum_i m_i \left(\lambda^0_i - \frac{A_i \sqrt I}{1 + B_i \sqrt I}\right)
+    .. math:: \kappa = \sum_i m_i \left(\lambda^0_i - \frac{A_i \sqrt{I}}{1 + B_i \sqrt{I}}\right)
 
     with the molality :math:`m_i` of each free ion and the ionic strength :math:`I`.
 

@@ -395,7 +395,7 @@ def weigh_out(
     Bounded linear least squares, by Stark and Parker's method as scipy has it. With the targets :math:`w_i`, what the
     water brings :math:`h_i`, what a gram of salt brings :math:`a_{ij}` and the weights :math:`p_i`:
 
-    .. math:: \min_{x \ge 0} \sum_i p_i \left(\frac{h_i + \sum_j a_{ij} x_j - w_i}{w_i}\right)^2
+    .. math:: \min_{x \geq 0} \sum_i p_i \left(\frac{h_i + \sum_j a_{ij} x_j - w_i}{w_i}\right)^2
 
     Examples
     --------

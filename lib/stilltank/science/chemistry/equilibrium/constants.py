@@ -208,7 +208,7 @@ def log_activity_coefficient(root: Plain, temperature: Quantity) -> Plain:
 
     Notes
     -----
-    .. math:: \log_{10} \gamma = -A \left(\frac{\sqrt I}{1 + \sqrt I} - 0.3 I\right)
+    .. math:: \log_{10} \gamma = -A \left(\frac{\sqrt{I}}{1 + \sqrt{I}} - 0.3 I\right)
 
     It holds to an ionic strength of 0.5 mol/kg.
 
