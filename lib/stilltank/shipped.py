@@ -151,7 +151,10 @@ def as_shipped(path: str, root: Path = ROOT) -> str:
     '{}'
     >>> folder.cleanup()
     """
-    wanted = shipped(root)[path]
+    known = shipped(root)
+    if path not in known:
+        raise Problem(f"{path!r} is no chapter. The chapters are {', '.join(sorted(known))}.")
+    wanted = known[path]
     for read in (
         lambda: (root / path).read_bytes(),
         lambda: (root / KEPT / f"{wanted}.kept").read_bytes(),

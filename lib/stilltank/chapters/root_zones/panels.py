@@ -13,7 +13,7 @@ from stilltank.science import budget, crops, oxygen, roots, tank, weather
 from stilltank.season.plan import Plan
 from stilltank.show.figures import Picture
 from stilltank.show.panels import Exploration, Number, Pick, Scale
-from stilltank.tables import load
+from stilltank.tables import load, number
 from stilltank.units import Problem, Q, whole_number, write
 
 from .figures import (
@@ -253,7 +253,8 @@ def _refill_controls(plan: Plan | None) -> list[Number | Pick]:
     clear = plan.tank.height - pots
     level = replace(level, metric=metric.upto(clear), us=us.upto(clear))
     rise = replace(rise, metric=rises.upto(pots), us=us_rises.upto(pots))
-    half = Q(round(0.5 * clear.m_as("cm"), 1), "cm")
+    part = number("plan", "panel", "part of the clear height", "1")
+    half = Q(round(part * clear.m_as("cm"), 1), "cm")
     return [level.starting(half), replace(rise, value=min(5.0, rise.metric.high))]
 
 

@@ -12,6 +12,7 @@ from stilltank.season.pictures import COVERS, season_picture
 from stilltank.season.plan import Plan
 from stilltank.show.figures import Picture, SeasonLevel, short_day
 from stilltank.show.panels import Exploration, Number, Pick, Scale, known_crops, ready_made_tanks
+from stilltank.tables import number
 from stilltank.units import Q, whole_number, write
 
 from .figures import LevelLeftAlone, StormCourse, TwoLevelCourses
@@ -29,7 +30,9 @@ _DAYS = [
     for month, words in enumerate(("10 May", "10 June", "10 July", "10 August", "10 September"), start=5)
 ]
 # Where a panel looks at a tank in mid-season, as parts of the first level and of the season.
-_PART_OF_LEVEL, _PART_OF_SEASON = 0.6, 0.55
+_PART_OF_LEVEL, _PART_OF_SEASON = (
+    number("plan", "panel", f"part of the {what}", "1") for what in ("level", "season")
+)
 
 _Place = tuple[str, str] | str
 
@@ -202,7 +205,7 @@ def _ways(plan: Plan | None) -> Mapping[str, budget.TopUp]:
     else:
         first, valve = plan.outlook.fill_level, f"float valve, holds {_PART_OF_LEVEL:.0%} of the first level"
         held = _PART_OF_LEVEL * first
-        daily = Q(0.1, "L") * plan.plants.count
+        daily = Q(number("plan", "panel", "drip for each plant", "L"), "L") * plan.plants.count
         drip = f"drip, {write(daily, 'both')} a day"
     return {
         "none": budget.nothing(),
