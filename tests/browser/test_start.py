@@ -22,7 +22,7 @@ SEEN = """() => [...document.querySelectorAll('.jp-OutputArea-output')]
 OWN = ("widget model not found", "Canceled future")  # JupyterLab's words to itself when a kernel goes
 CHAPTER = json.loads((Path(__file__).resolve().parents[2] / "workbook" / NAME).read_text(encoding="utf-8"))
 PANELS = sum(
-    bool(re.search(r"\b(asking|lessons|own_tank|panels)\.", "".join(cell["source"])))
+    bool(re.search(r"\b(asking|lessons|own_tank|panels)\.(?!\w+\.picture\()", "".join(cell["source"])))
     for cell in CHAPTER["cells"]
     if cell["cell_type"] == "code"
 )
