@@ -138,7 +138,7 @@ def test_heat_warns_and_then_refuses():
     assert any(
         "Heat" in reason for reason in calendar.schedule(wants_cool, climate(22), "2026-05-01").reasons
     )
-    with pytest.raises(Problem, match=r"not then.*mean of 26 °C.*at most 20 °C, kinds for warmth 24 °C"):
+    with pytest.raises(Problem, match=r"Not then.*mean of 26 °C.*at most 20 °C, kinds for warmth 24 °C"):
         calendar.schedule(wants_cool, climate(26), "2026-05-01")
 
 

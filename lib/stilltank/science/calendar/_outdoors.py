@@ -68,7 +68,7 @@ class Outdoors:
         if good.any():
             return ahead[good.argmax()]
         raise Problem(
-            f"{self.crop.label}, ready to be planted on {ready}, is not planted then: it waits for nights of "
+            f"Not then: {self.crop.label.lower()}, ready on {ready}, waits for nights of "
             f"{said(Q(self.night, 'degC'))} and little risk of cold. {self._said_nights()} Sow so that the "
             "seedlings are ready by then, or keep the tank in a room and give temperature=."
         )
@@ -127,7 +127,7 @@ class Outdoors:
             if found < hours if short else found > hours:
                 what = "longer" if short else "shorter"
                 raise Problem(
-                    f"{crop.label}, not then: it needs days {what} than {hours:g} hours. {why}, when they have "
+                    f"Not then: {crop.label.lower()} needs days {what} than {hours:g} hours. {why}, when they have "
                     f"{found:.1f}. {self._said_days(hours, short)}"
                 )
 
@@ -170,8 +170,8 @@ class Outdoors:
             sentence = f"the fortnight {when} has a mean of {said(warm)}"
             if warm > most:
                 raise Problem(
-                    f"{crop.label}, not then: its {crop.event} would come on {flower}, and {sentence}. It wants at "
-                    f"most {said(usual)}, kinds for warmth {said(most)}. Sow for spring or autumn."
+                    f"Not then: {crop.label.lower()} would have its {crop.event} on {flower}, and {sentence}. It wants "
+                    f"at most {said(usual)}, kinds for warmth {said(most)}. Sow for spring or autumn."
                 )
             if warm > usual:
                 found.append(
