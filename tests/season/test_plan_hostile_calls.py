@@ -28,7 +28,7 @@ HOSTILE = {
     "object": object(),
     "class": dict,
     "quantity": Q(3, "coulomb"),
-    "missing day": np.datetime64("NaT"),
+    "missing day": np.datetime64("NaT", "D"),
     "plan": PLAN,
 }
 NAMES = ("tank", "crop", "site", "water", "start", "count", "name", "acid", "target_ph", "record")

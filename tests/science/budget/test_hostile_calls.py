@@ -53,7 +53,7 @@ HOSTILE = {
     "several": Q([1, 2], "cm"),
     "none at all": Q([], "cm"),
     "warmth": Q(20, "degC"),
-    "missing day": np.datetime64("NaT"),
+    "missing day": np.datetime64("NaT", "D"),
     "dict of days": {"someday": Q(1, "L")},
     "dict of numbers": {"2027-06-02": 1},
     "scenario": SCENARIO,
