@@ -12,7 +12,7 @@ from stilltank.science.sky import ONE_DAY, slot
 from stilltank.tables import number
 from stilltank.units import Problem, Q, pure_number, said, within
 
-from ._outdoors import Outdoors
+from ._outdoors import YEAR, Outdoors
 from .dates import Schedule, Window
 
 _DRAWS = 21  # evenly likely steps through a crop's own range; odd, so that the middle one is the value itself
@@ -100,7 +100,7 @@ class Clock:
                 None, :
             ]
             if self.outdoors and not sheltered:
-                stops = self.open_air.growth_stops(transplant, self.longest)
+                stops = self.open_air.growth_stops(transplant, YEAR)
                 dates = np.where(dates < stops, dates, never)
         else:
             days = transplant + np.arange(self.longest) * ONE_DAY
@@ -118,7 +118,7 @@ class Clock:
                 reached < self.longest, transplant + np.where(left <= 0, 0, reached + 1) * ONE_DAY, never
             )
         if self.outdoors:
-            self.cold = self.open_air.killed(transplant, self.longest)
+            self.cold = self.open_air.killed(transplant, YEAR)
             if not sheltered:
                 dates = np.where(dates < self.cold[:, None], dates, never)
         return dates.ravel()
@@ -162,7 +162,7 @@ class Clock:
                     "younger plants."
                 )
             cold = np.sort(self.cold)[(self.cold.size - 1) // 2]
-            stops = self.open_air.growth_stops(transplant, self.longest)
+            stops = self.open_air.growth_stops(transplant, YEAR)
             if cold <= min(end, stops):
                 end = end if against else max(cold - ONE_DAY, middle)
                 reasons.append(
@@ -205,7 +205,7 @@ class Clock:
         elsewhere = "Sow earlier, or keep the tank in a room and give temperature=."
         if air is not None:
             cold = np.sort(self.cold)[(self.cold.size - 1) // 2]
-            stops = air.growth_stops(transplant, self.longest)
+            stops = air.growth_stops(transplant, YEAR)
             if cold <= min(stops, transplant + self.longest * ONE_DAY):
                 return (
                     f"{start} the cold: half of the years of this record have {said(Q(air.kills_at, 'degC'))}, which "
