@@ -26,6 +26,7 @@ SKIPPED = {
         "magnitude",
         "one_of",
         "one_value",
+        "only",
         "pure_number",
         "whole_number",
         "within",

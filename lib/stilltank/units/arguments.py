@@ -146,10 +146,37 @@ def one_value(value: object, unit: str, name: str, function: str) -> float:
     Traceback (most recent call last):
     stilltank.problems.Problem: example takes one value for `height`; you gave 2.
     """
-    found = magnitude(value, unit, name, function)
-    if np.size(found) != 1:
-        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(found)}.")
-    return float(np.ravel(found)[0])
+    return only(magnitude(value, unit, name, function), name, function)
+
+
+def only(value: PlainLike, name: str, function: str) -> float:
+    """Hand on the one plain number of an argument; refuse several with a sentence.
+
+    Parameters
+    ----------
+    value : float or array
+        Plain numbers.
+    name, function : str
+        The argument and the function, for the sentence.
+
+    Returns
+    -------
+    float
+        The number.
+
+    Raises
+    ------
+    Problem
+        More than one value, or none.
+
+    Examples
+    --------
+    >>> only(np.array([5.8]), "target", "example")
+    5.8
+    """
+    if np.size(value) != 1:
+        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(value)}.")
+    return float(np.ravel(value)[0])
 
 
 def pure_number(value: object, example: float, name: str, function: str) -> PlainLike:

@@ -4,10 +4,8 @@ import numpy as np
 
 from stilltank.science.pure_water import viscosity
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, Problem, Q, Unreadable, pure_number, said, takes, within
+from stilltank.units import OutOfRange, Problem, Q, Unreadable, only, pure_number, said, takes, within
 from stilltank.units.types import Plain, Quantity
-
-from .overflow_hole import only
 
 KINDS = ("laminar", "smooth turbulent", "fully turbulent", "compensating")
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, pure_number, said, takes, within
+from stilltank.units import OutOfRange, Q, only, pure_number, said, takes, within
 from stilltank.units.types import Array, Plain, Quantity
 
 _ANGLES, _WEIGHTS = np.polynomial.legendre.leggauss(64)
@@ -364,13 +364,6 @@ def _deepest() -> float:
 def gravity() -> float:
     """Standard gravity, plain m/s^2."""
     return number("constants", "water", "standard gravity", "m/s^2")
-
-
-def only(value: Plain | Quantity, name: str, function: str) -> float:
-    """The one plain number of an argument; several are refused."""
-    if np.size(value) != 1:
-        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(value)}.")
-    return float(np.ravel(value)[0])
 
 
 def coefficient_of(given: float | None, function: str) -> float:

@@ -12,6 +12,7 @@ from stilltank.units import (
     Problem,
     Q,
     one_value,
+    only,
     pure_number,
     said,
     speaking_of,
@@ -21,7 +22,7 @@ from stilltank.units import (
 )
 from stilltank.units.types import Array, Quantity
 
-from .overflow_hole import check_diameter, coefficient_of, gravity, only, plain_flow
+from .overflow_hole import check_diameter, coefficient_of, gravity, plain_flow
 from .rain import collecting_area
 
 _POINTS = 61  # of the course of a level

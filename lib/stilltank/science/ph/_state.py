@@ -19,7 +19,7 @@ from stilltank.science.chemistry import (
 from stilltank.science.products import Acid, Base, Reagent, acid, base, known
 from stilltank.science.pure_water import density
 from stilltank.tables import number
-from stilltank.units import Problem, Q, Quantity, Unreadable, whole_number, within
+from stilltank.units import Problem, Q, Quantity, Unreadable, only, whole_number, within
 from stilltank.units.types import Air, Plain
 
 AIR: tuple[Air, Air] = ("closed", "open")
@@ -169,13 +169,6 @@ def carbon_dioxide_pressure(air: str) -> float | None:
 def check_ph(value: Plain) -> None:
     """Refuse what is no pH; plain numbers."""
     within(value, 0, 14, "A pH is between 0 and 14; {value:g} is not. Write one such as 5.8.")
-
-
-def only(value: Plain | Quantity, name: str, function: str) -> float:
-    """The one plain number of an argument; several are refused."""
-    if np.size(value) != 1:
-        raise Problem(f"{function} takes one value for `{name}`; you gave {np.size(value)}.")
-    return float(np.ravel(value)[0])
 
 
 def one_ph(value: Plain, name: str, function: str) -> float:

@@ -9,7 +9,7 @@ import numpy as np
 from stilltank.science.chemistry import Equilibrium, State, log_pco2_of_air, solve
 from stilltank.science.products import Acid, Reagent
 from stilltank.tables import load, number
-from stilltank.units import PlainNumber, Q, Unreadable, check_shapes, magnitude, takes, within
+from stilltank.units import PlainNumber, Q, Unreadable, check_shapes, magnitude, only, takes, within
 from stilltank.units.types import Array, Plain, Quantity
 
 from ._state import (
@@ -19,7 +19,6 @@ from ._state import (
     dosed,
     litre_of,
     one_ph,
-    only,
     settle,
     state_of,
     steps_of,

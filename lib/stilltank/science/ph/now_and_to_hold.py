@@ -8,10 +8,10 @@ import numpy as np
 
 from stilltank.science.chemistry import Solution
 from stilltank.science.products import Acid
-from stilltank.units import PlainNumber, Problem, Q, takes, within
+from stilltank.units import PlainNumber, Problem, Q, only, takes, within
 from stilltank.units.types import Quantity
 
-from ._state import AIR, acid_named, one_ph, only, settle
+from ._state import AIR, acid_named, one_ph, settle
 from .doses import acid_dose
 from .rule_of_thumb import rule_of_thumb
 from .titration import ph_of

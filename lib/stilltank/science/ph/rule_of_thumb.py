@@ -14,7 +14,7 @@ from stilltank.science.chemistry import Solution, Water, caco3_equivalent_mass, 
 from stilltank.science.products import Acid, acid_names, figures
 from stilltank.science.products import acid as _acid
 from stilltank.tables import number
-from stilltank.units import OutOfRange, PlainNumber, Q, UnitNeeded, magnitude, takes, within
+from stilltank.units import OutOfRange, PlainNumber, Q, UnitNeeded, magnitude, only, takes, within
 from stilltank.units.types import Air, Array, Plain, Quantity
 
 from ._state import (
@@ -23,7 +23,6 @@ from ._state import (
     carbon_dioxide_pressure,
     litre_of,
     one_ph,
-    only,
     possible_alkalinity,
 )
 from .doses import acid_dose

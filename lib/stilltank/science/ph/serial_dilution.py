@@ -12,10 +12,10 @@ from stilltank.science.products import (
     learners_limit,
 )
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, PlainNumber, Q, takes, within
+from stilltank.units import OutOfRange, PlainNumber, Q, only, takes, within
 from stilltank.units.types import Quantity
 
-from ._state import bottle_of, only
+from ._state import bottle_of
 
 _ROUND = (1, 2, 5, 10)  # strengths that one writes on a bottle
 

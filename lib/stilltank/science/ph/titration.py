@@ -8,7 +8,7 @@ import numpy as np
 from stilltank import tables
 from stilltank.science.chemistry import solve
 from stilltank.science.products import Acid, Reagent
-from stilltank.units import Q, takes, within
+from stilltank.units import Q, only, takes, within
 from stilltank.units.types import Air, Array, Plain, Quantity
 
 from ._state import (
@@ -19,7 +19,6 @@ from ._state import (
     bottle_of,
     carbon_dioxide_pressure,
     dosed,
-    only,
     settle,
     state_of,
     steps_of,

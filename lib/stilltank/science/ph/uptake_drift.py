@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stilltank.science.chemistry import ions, solve
-from stilltank.units import OutOfRange, Q, Unreadable, check_shapes, magnitude, takes, within
+from stilltank.units import OutOfRange, Q, Unreadable, check_shapes, magnitude, only, takes, within
 from stilltank.units.types import Air, Array, Plain, Quantity
 
 from ._state import (
@@ -15,7 +15,6 @@ from ._state import (
     SolutionLike,
     carbon_dioxide_pressure,
     litre_of,
-    only,
     settle,
     state_of,
     steps_of,
