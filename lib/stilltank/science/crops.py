@@ -47,6 +47,8 @@ class Crop:
         Its name in the table.
     label : str, optional
         Its name for people.
+    label_in_text : str, optional
+        The same within a sentence, where its first letter stays a capital one.
     species : str, optional
         Botanical name.
     use : str, default "flower"
@@ -147,6 +149,7 @@ class Crop:
 
     name: str
     label: str = ""
+    label_in_text: str = ""
     species: str = ""
     use: str = "flower"
     recipe: str | None = None
@@ -247,6 +250,17 @@ class Crop:
             if said is not None and not (isinstance(said, str) and said in words):
                 choices = " or ".join(f'"{word}"' for word in words)
                 raise Problem(f"{self.name}: {field} is {choices}; {said!r} is neither of them.")
+
+    @property
+    def spoken(self) -> str:
+        """The label as it stands within a sentence.
+
+        Examples
+        --------
+        >>> crop("zinnia").spoken, crop("rudbeckia").spoken, crop("china-aster").spoken
+        ('zinnia', 'black-eyed Susan', 'China aster')
+        """
+        return self.label_in_text or f"{self.label[:1].lower()}{self.label[1:]}"
 
     @property
     def event(self) -> str:

@@ -284,7 +284,7 @@ class BatchBars:
         best = int(np.argmax(stems.expected))
         return Picture(
             self.figure,
-            f"{len(plan)} sowings of {plan[0].crop.label.lower()}, {plants:g} plants each, need {plan.tanks} tanks. "
+            f"{len(plan)} sowings of {plan[0].crop.spoken}, {plants:g} plants each, need {plan.tanks} tanks. "
             f"Sow first on {day_text(plan[0].sow)} and last on {day_text(plan[-1].sow)}. {middle:.0f} stems in all, "
             f"{low:.0f} to {high:.0f}; most in the week from {short_day(stems.weeks[best])}: {stems.low[best]:.0f} to "
             f"{stems.high[best]:.0f}.",
@@ -358,7 +358,7 @@ class ChanceInTime:
         flower = schedule.first_flower
         return Picture(
             self.figure,
-            f"Sown on {day_text(schedule.sow)}, {schedule.crop.label.lower()} has its {schedule.event} by "
+            f"Sown on {day_text(schedule.sow)}, {schedule.crop.spoken} has its {schedule.event} by "
             f"{day_text(wanted)} in {chance:.0f} of 100 outcomes; expected on {short_day(flower.expected)}, between "
             f"{short_day(flower.early)} and {short_day(flower.late)}.",
             "Outcomes: each year of the weather on record with each part of the crop's own range. Frost and short "

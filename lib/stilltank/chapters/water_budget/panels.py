@@ -71,7 +71,7 @@ def _count(plan: Plan | None, demo: int) -> Number:
     """How many plants, of the crop of a plan, or of basil."""
     if plan is None:
         return replace(_PLANTS, label="Basil plants in the tank", value=demo)
-    return replace(_PLANTS, label=f"Plants in the tank, {plan.plants.crop.label.lower()}").starting(
+    return replace(_PLANTS, label=f"Plants in the tank, {plan.plants.crop.spoken}").starting(
         plan.plants.count
     )
 

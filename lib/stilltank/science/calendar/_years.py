@@ -12,7 +12,7 @@ from stilltank.science.sky import ONE_DAY, slot
 from stilltank.tables import number
 from stilltank.units import Problem, Q, pure_number, said, within
 
-from ._outdoors import YEAR, Outdoors
+from ._outdoors import Ends, Outdoors
 from .dates import Schedule, Window
 
 _DRAWS = 21  # evenly likely steps through a crop's own range; odd, so that the middle one is the value itself
@@ -87,21 +87,24 @@ class Clock:
 
     def outcomes(self, sow: Any) -> Any:
         """Date of the first flower in every year of weather and step of the range; far future for never."""
-        return self._outcomes(sow, self.transplant(sow))
+        transplant = self.transplant(sow)
+        return self._outcomes(sow, transplant, self._ends(transplant))
 
-    def _outcomes(self, sow: Any, transplant: Any, sheltered: bool = False) -> Any:
+    def _ends(self, transplant: Any) -> Ends | None:
+        return self.open_air.ends(transplant) if self.outdoors else None
+
+    def _outcomes(self, sow: Any, transplant: Any, ends: Ends | None) -> Any:
+        """As ``outcomes``; with no ``ends`` nothing cuts a plant short, as in a sheltered tank."""
         never = transplant + 100 * self.longest * ONE_DAY
         waited = int((transplant - sow) // ONE_DAY) - self.seedling
         held = round(number("calendar", "planting out", "held back", "1") * waited)
         if not self.by_heat:
             start = transplant if self.crop.days_phase == "transplant" else sow
             back = held if start == sow else 0
-            dates = np.maximum(start + (np.ceil(self.draws).astype(int) + back) * ONE_DAY, transplant)[
-                None, :
-            ]
-            if self.outdoors and not sheltered:
-                stops = self.open_air.growth_stops(transplant, YEAR)
-                dates = np.where(dates < stops, dates, never)
+            takes = (np.ceil(self.draws).astype(int) + back) * ONE_DAY
+            dates = np.maximum(start + takes, transplant)[None, :]
+            if ends is not None:
+                dates = np.where(dates < ends.cool, dates, never)
         else:
             days = transplant + np.arange(self.longest) * ONE_DAY
             if self.outdoors:
@@ -117,10 +120,8 @@ class Clock:
             dates = np.where(
                 reached < self.longest, transplant + np.where(left <= 0, 0, reached + 1) * ONE_DAY, never
             )
-        if self.outdoors:
-            self.cold = self.open_air.killed(transplant, YEAR)
-            if not sheltered:
-                dates = np.where(dates < self.cold[:, None], dates, never)
+        if ends is not None:
+            dates = np.where(dates < ends.cold[:, None], dates, never)
         return dates.ravel()
 
     def _gained_as_seedling(self, raised: int) -> float:
@@ -137,14 +138,15 @@ class Clock:
         ready = sow + self.seedling * ONE_DAY
         transplant = ready if decided else self.transplant(sow)
         against = self.open_air.say_planted(transplant) if decided and self.outdoors else []
-        outcomes = np.sort(self._outcomes(sow, transplant))
         last_day = transplant + self.longest * ONE_DAY
+        ends = self._ends(transplant)
+        outcomes = np.sort(self._outcomes(sow, transplant, ends))
         come = outcomes[outcomes <= last_day]
         if 2 * come.size <= outcomes.size:
-            never = self._say_never(sow, transplant)
+            never = self._say_never(sow, last_day, ends)
             if decided:
                 against.append(f"Not advised: {never} The dates are those of a sheltered tank.")
-                outcomes = np.sort(self._outcomes(sow, transplant, sheltered=True))
+                outcomes = np.sort(self._outcomes(sow, transplant, None))
                 come = outcomes[outcomes <= last_day]
             if 2 * come.size <= outcomes.size:
                 raise Problem(never)
@@ -152,80 +154,64 @@ class Clock:
         weeks = self.crop.harvest_weeks
         harvest = (0 if weeks is None else round(weeks.m_as("day"))) * ONE_DAY
         end = late + harvest if self.crop.cut == "once" else max(middle + harvest, late)
-        reasons = [*against, *self.reasons]
-        if self.outdoors:
-            reasons += self._say_days_and_heat(transplant, middle, decided)
+        reasons, frost_share = [*against, *self.reasons], None
+        if ends is not None:
+            refused, doubtful = self.open_air.objections(transplant, middle)
+            if refused and not decided:
+                raise Problem(f"Not then: {refused[0]}")
+            reasons += [*(f"Not advised: {each}" for each in refused), *doubtful]
             if transplant > ready:
                 reasons.append(
                     f"Ready on {ready}, the seedlings wait indoors until {transplant}, when "
                     f"nights of {said(Q(self.open_air.night, 'degC'))} are usual and cold is unlikely. Sow later for "
                     "younger plants."
                 )
-            cold = np.sort(self.cold)[(self.cold.size - 1) // 2]
-            stops = self.open_air.growth_stops(transplant, YEAR)
-            if cold <= min(end, stops):
-                end = end if against else max(cold - ONE_DAY, middle)
+            if ends.usual_cold <= min(end, ends.cool):
+                end = end if against else max(ends.usual_cold - ONE_DAY, middle)
                 reasons.append(
-                    f"Cold: the air falls to {said(Q(self.open_air.kills_at, 'degC'))}, which kills this crop, by "
-                    f"{cold} in half of the years; the harvest ends there."
+                    f"Cold: the air falls to {self._deadly()}, which kills this crop, by {ends.usual_cold} in half of "
+                    "the years; the harvest ends there."
                 )
-            elif stops <= end:
-                end = end if against else max(stops, middle)
-                reasons.append(f"Cool: from about {stops} it is too cool here for this crop to come on.")
-        frosts = int((self.cold <= end).sum()) if self.outdoors else 0
+            elif ends.cool <= end:
+                end = end if against else max(ends.cool, middle)
+                reasons.append(f"Cool: from about {ends.cool} it is too cool here for this crop to come on.")
+            frosts = int((ends.cold <= end).sum())
+            frost_share = frosts / len(self.years)
+            if frosts:
+                reasons.append(
+                    f"Frost: in {frosts} of {len(self.years)} years of the record the air fell to {self._deadly()} or "
+                    "below between transplant and the end, which kills this crop. Shelter the tank on such nights, or "
+                    "take other dates."
+                )
         return Schedule(
             self.crop,
             sow.item(),
             transplant.item(),
             Window(outcomes[0].item(), middle.item(), late.item()),
             end.item(),
-            (*reasons, *self._say_cold(frosts)),
+            tuple(reasons),
             outcomes,
             self.outdoors,
-            frosts / len(self.years) if self.outdoors else None,
+            frost_share,
         )
 
-    def _say_days_and_heat(self, transplant: Any, middle: Any, decided: bool) -> list[str]:
-        said_so: list[str] = []
-        for check in (
-            lambda: self.open_air.check_days(transplant, middle),
-            lambda: self.open_air.check_heat(transplant, middle),
-        ):
-            try:
-                said_so += check() or []
-            except Problem as problem:
-                if not decided:
-                    raise
-                said_so.append(f"Not advised: {problem}")
-        return said_so
+    def _deadly(self) -> str:
+        return said(Q(self.open_air.kills_at, "degC"))
 
-    def _say_never(self, sow: Any, transplant: Any) -> str:
-        crop, air = self.crop, getattr(self, "open_air", None)
-        start = f"Sown on {sow}, {crop.label.lower()} comes to no {crop.event} before"
+    def _say_never(self, sow: Any, last_day: Any, ends: Ends | None) -> str:
+        start = f"Sown on {sow}, {self.crop.spoken} comes to no {self.crop.event} before"
         elsewhere = "Sow earlier, or keep the tank in a room and give temperature=."
-        if air is not None:
-            cold = np.sort(self.cold)[(self.cold.size - 1) // 2]
-            stops = air.growth_stops(transplant, YEAR)
-            if cold <= min(stops, transplant + self.longest * ONE_DAY):
-                return (
-                    f"{start} the cold: half of the years of this record have {said(Q(air.kills_at, 'degC'))}, which "
-                    f"kills it, by {cold}. {elsewhere}"
-                )
-            if not self.by_heat:
-                return f"{start} it grows too cool for it, from about {stops}. {elsewhere}"
+        if ends is not None and ends.usual_cold <= min(ends.cool, last_day):
+            return (
+                f"{start} the cold: half of the years of this record have {self._deadly()}, which kills it, by "
+                f"{ends.usual_cold}. {elsewhere}"
+            )
+        if ends is not None and not self.by_heat:
+            return f"{start} it grows too cool for it, from about {ends.cool}. {elsewhere}"
         return (
-            f"Sown on {sow}, {crop.name} does not gather its warmth within {self.longest} days in every "
+            f"Sown on {sow}, {self.crop.name} does not gather its warmth within {self.longest} days in every "
             "year of this record. The site is too cold for it; give temperature= for a tank in a warm room."
         )
-
-    def _say_cold(self, frosts: int) -> list[str]:
-        if not frosts:
-            return []
-        return [
-            f"Frost: in {frosts} of {len(self.years)} years of the record the air fell to "
-            f"{said(Q(self.open_air.kills_at, 'degC'))} or below between transplant and the end, which kills this "
-            "crop. Shelter the tank on such nights, or take other dates."
-        ]
 
     def _say_heat(self, constant: float | None) -> None:
         crop, low_high = self.crop, heat.thermal_time_range(self.crop)
@@ -263,13 +249,13 @@ def backwards(clock: Clock, wanted: Any, chance: float | None) -> Schedule:
     good = _latest_in_time(clock, wanted, share)
     if good is None:
         raise Problem(
-            f"No sowing in the year before {wanted} brings {clock.crop.name} to its {clock.crop.event} "
+            f"No sowing in the {clock.longest} days before {wanted} brings {clock.crop.name} to its {clock.crop.event} "
             f"by then with a chance of {share:g} at this site."
         )
     found = clock.schedule(good)
     if found.end < wanted.item():
         raise Problem(
-            f"No sowing has {clock.crop.label.lower()} in its {clock.crop.event} by {wanted} with a chance of "
+            f"No sowing has {clock.crop.spoken} in its {clock.crop.event} by {wanted} with a chance of "
             f"{share:g} here and not over: sown on {found.sow}, it is gone by {found.end}. "
             f"{_say_next(clock, good, wanted)}"
         )

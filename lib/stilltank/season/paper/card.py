@@ -77,7 +77,7 @@ def _text(plan: Plan, system: str) -> str:
         notes += f"<p><strong>Crowded:</strong> {html.escape(plan.outlook.crowded)}</p>"
     some = "plant" if plants.count == 1 else "plants"
     subtitle = (
-        f"{plants.count} {plants.crop.label.lower()} {some}, {plan.site.name} ({plan.site.cover}), "
+        f"{plants.count} {plants.crop.spoken} {some}, {plan.site.name} ({plan.site.cover}), "
         f"{plan.water.name or 'water'}. Sow {day_text(plan.outlook.schedule.sow)}, fill and plant "
         f"{day_text(plan.start)}."
     )
@@ -282,6 +282,4 @@ def _cautions(plan: Plan) -> str:
 def _weak(plan: Plan) -> str:
     kinds = {plan.plants.crop.where_from(field).kind for field in ("kcb_mid", "canopy_area")}
     use = "assumed, not measured" if "assumption" in kinds else "from field tables"
-    return (
-        f"Water use of {plan.plants.crop.label.lower()} in a still tank is {use}; weigh or dip your own tank."
-    )
+    return f"Water use of {plan.plants.crop.spoken} in a still tank is {use}; weigh or dip your own tank."
