@@ -546,7 +546,7 @@ def test_batches_and_their_stems():
     def batch(sow, into, early, late, end):
         return Made(
             sow=date(2027, 3, sow), transplant=date(2027, 4, into), end=date(2027, 7, end), event="first flower",
-            first_flower=Made(early=date(2027, 6, early), late=date(2027, 6, late)), crop=Made(label="Zinnia"),
+            first_flower=Made(early=date(2027, 6, early), late=date(2027, 6, late)), crop=Made(spoken="zinnia"),
         )  # fmt: skip
 
     class Plan(list):
@@ -566,7 +566,7 @@ def test_batches_and_their_stems():
 def test_the_chance_to_be_in_time():
     ranks = days_from("2027-06-01", 101)  # one of 100 outcomes each day
     schedule = Made(
-        sow=date(2027, 3, 1), event="first flower", crop=Made(label="Zinnia"), by_rank=lambda count: ranks[:count],
+        sow=date(2027, 3, 1), event="first flower", crop=Made(spoken="zinnia"), by_rank=lambda count: ranks[:count],
         chance_by=lambda day: float(np.mean(ranks[:100] <= np.datetime64(day, "D"))),
         first_flower=Made(early=date(2027, 6, 1), expected=date(2027, 7, 20), late=date(2027, 9, 9)),
     )  # fmt: skip
