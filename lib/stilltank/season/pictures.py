@@ -107,7 +107,7 @@ def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | No
     Examples
     --------
     >>> season_picture(Plan.make(count=4)).sentence
-    'The level starts at 25 cm on 26 April 2027 and is expected to stand at ... on 19 July, ...'
+    'The level starts at 25 cm on 26 April 2027 and is expected to stand at ... on 27 July, ...'
     """
     _known(plan, system, drawing, SeasonLevel)
     season, flower = plan.outlook.season, plan.outlook.schedule.first_flower
@@ -337,7 +337,7 @@ def weaknesses(plan: Plan) -> Passage:
     Examples
     --------
     >>> weaknesses(Plan.make(count=4)).text.splitlines()[0]
-    'Snapdragon needs 681 degree-days (641 to 725) above 4.59 degC from transplant to first flower, ...'
+    'Snapdragon needs 681 degree-days (545 to 817) above 4.59 degC from transplant to first flower, ...'
     """
     _known(plan)
     return listed(plan.outlook.weaknesses)

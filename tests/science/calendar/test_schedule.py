@@ -68,7 +68,8 @@ def test_forwards_is_a_loop_over_days(name, sow):
     means = dict(zip(weather.dates.tolist(), weather.temperature_mean.magnitude, strict=True))
     years = weather.years
     begin = datetime.date.fromisoformat(sow)
-    low, _, high = heat.thermal_time_range(crops.crop(name))
+    _, middle, _ = heat.thermal_time_range(crops.crop(name))
+    low, high = 0.8 * middle, 1.2 * middle  # as wide as kinds differ: wider than one kind's own range
 
     def year_by_year(shift):
         def mean(day):
@@ -86,13 +87,16 @@ def test_forwards_is_a_loop_over_days(name, sow):
 
 
 def test_a_steady_site_by_hand():
-    """Snapdragon at 20 degC: 681/(20 - 4.59) = 44.2, so 45 days from a transplant 27 days after sowing."""
+    """Snapdragon at 20 degC: 681/(20 - 4.59) = 44.2, so 45 days from a transplant 27 days after sowing.
+
+    Kinds differ by a fifth to either side: 0.8 x 44.2 = 35.4 and 1.2 x 44.2 = 53.03 days.
+    """
     plan = calendar.schedule("snapdragon", steady(20), sow="2026-05-01")
     assert plan.transplant == datetime.date(2026, 5, 28)
     assert plan.first_flower.expected == datetime.date(2026, 5, 28) + 45 * DAY
-    assert plan.first_flower.early == datetime.date(2026, 5, 28) + 42 * DAY  # 641/15.41 = 41.6
-    assert plan.first_flower.late == datetime.date(2026, 5, 28) + 48 * DAY  # 725/15.41 = 47.05
-    assert plan.end == plan.first_flower.expected + 28 * DAY
+    assert plan.first_flower.early == datetime.date(2026, 5, 28) + 36 * DAY
+    assert plan.first_flower.late == datetime.date(2026, 5, 28) + 54 * DAY
+    assert plan.end == plan.first_flower.late + 28 * DAY, "nothing ends it there, so the weeks of harvest do"
 
 
 def test_phases_by_hand():
@@ -118,38 +122,147 @@ def test_every_crop_gives_a_schedule(name):
     plan = calendar.schedule(name, NEW_YORK, sow=sow)
     window = plan.first_flower
     assert plan.sow < plan.transplant <= window.early <= window.expected <= window.late
-    assert window.late <= plan.end
+    once = crops.crop(name).cut == "once" and name not in crops.names("flower")
+    assert (window.expected if once else window.late) <= plan.end
+    assert plan.harvest_end.early <= plan.end <= plan.harvest_end.late
     assert plan.event == ("first flower" if name in crops.names("flower") else "first harvest")
     assert plan.event in str(plan)
     assert plan.time_in_tank.m_as("day") == (plan.end - plan.transplant).days
 
 
-def test_the_tank_is_free_only_after_the_late_first_flower():
-    """Lettuce is cut once, 95 days from sowing at the latest (Kratky; FAO-56 Table 11) and a week to eat it."""
-    lettuce = calendar.schedule("lettuce", NEW_YORK, sow="2026-04-20")
-    assert lettuce.end == lettuce.sow + (95 + 7) * DAY
-    # at a steady 9 degC snapdragon spreads little: four weeks of harvest reach beyond the late first flower
-    steadily = calendar.schedule("snapdragon", steady(9), sow="2026-07-15")
-    assert steadily.end == steadily.first_flower.expected + 28 * DAY > steadily.first_flower.late
-    # in autumn a slow year of a plant that nothing kills waits for spring, long after an early one has gone
-    autumn = calendar.schedule(bare("snapdragon"), NEW_YORK, sow="2026-08-20")
-    assert autumn.first_flower.late > autumn.first_flower.expected + 28 * DAY
-    assert autumn.end == autumn.first_flower.late
+def test_weeks_of_harvest_count_from_the_late_plants():
+    """Flowers cut once or for weeks are cut until the late plants are done; lettuce is cleared as it is ready."""
+    nigella = calendar.schedule(bare("nigella"), steady(15), sow="2026-04-20")
+    assert nigella.end == nigella.first_flower.late + 14 * DAY
+    assert nigella.harvest_end.late == nigella.first_flower.late + 21 * DAY
+    sunflower = calendar.schedule(bare("sunflower"), steady(15), sow="2026-04-20")
+    assert sunflower.end == sunflower.first_flower.late + 7 * DAY
+    lettuce = calendar.schedule(bare("lettuce"), steady(15), sow="2026-04-20")
+    assert lettuce.end == lettuce.first_flower.expected + 7 * DAY
+    assert lettuce.harvest_end.late >= lettuce.first_flower.late
 
 
-def test_a_crop_is_cut_once_or_again():
-    again = dataclasses.replace(crops.crop("lettuce"), cut="again")
-    plan = calendar.schedule(again, NEW_YORK, sow="2026-04-20")
-    assert plan.end == plan.first_flower.late == plan.sow + 95 * DAY  # 49 + 7 days would be earlier
-    with pytest.raises(Problem, match='"once" or "again"'):
-        dataclasses.replace(again, cut="often")
+def wave(cold=None):
+    """Four years of 12 + 12 cos, the peak on 15 July, nights 4 degC below the mean; ``cold`` by year is one night."""
+    here = steady(12, "2012-01-01", "2016-01-01", season=12)
+    record = here.weather
+    low = record.temperature_min.magnitude.copy()
+    for day, degrees in (cold or {}).items():
+        low[record.dates == np.datetime64(day)] = degrees
+    return dataclasses.replace(here, weather=Weather(record.dates, record.temperature_max, Q(low, "degC")))
+
+
+def test_a_crop_cut_until_the_cold_ends_with_it_in_each_year():
+    """A night of -5 degC on 1, 5, 9 and 13 September of four years: the second year of four is half of them."""
+    nights = {
+        f"{year}-09-{day:02d}": -5.0 for year, day in zip(range(2012, 2016), (1, 5, 9, 13), strict=True)
+    }
+    dates = (datetime.date(2026, 8, 31), datetime.date(2026, 9, 4), datetime.date(2026, 9, 12))
+    tender = dataclasses.replace(bare("zinnia"), killing_cold=Q(0, "degC"), harvest_until="cold")
+    plan = calendar.schedule(tender, wave(nights), sow="2026-05-01")
+    assert (plan.harvest_end.early, plan.end, plan.harvest_end.late) == dates
+    assert any(reason.startswith("Cold") for reason in plan.reasons)
+    for_weeks = dataclasses.replace(tender, harvest_until="weeks", harvest_weeks=Q(3, "week"))
+    assert calendar.schedule(for_weeks, wave(nights), "2026-05-01").end == plan.first_flower.late + 21 * DAY
+    indoors = calendar.schedule(tender, wave(nights), "2026-05-01", Q(20, "degC"))
+    assert indoors.end == indoors.first_flower.late + round(tender.harvest_weeks.m_as("day")) * DAY
+
+
+def test_a_crop_cut_until_the_cold_stops_where_it_is_too_cool():
+    """12 + 12 cos = 9 where cos = -0.25: 105.8 days after 15 July, 29 October; a week's mean moves it little."""
+    cool = dataclasses.replace(bare("zinnia"), coldest_mean=Q(9, "degC"), harvest_until="cold")
+    plan = calendar.schedule(cool, wave(), sow="2026-05-01")
+    assert abs((plan.end - datetime.date(2026, 10, 29)).days) <= 2
+    assert any(reason.startswith("Cool") for reason in plan.reasons)
+
+
+def test_heat_ends_a_harvest_but_leaves_late_plants_their_shortest():
+    """12 + 12 cos = 22 where cos = 0.833: 34 days before 15 July, 11 June; a fortnight's mean is a week later."""
+    cool = dataclasses.replace(
+        bare("calendula"), warmest_mean=Q(22, "degC"), warmest_mean_high=Q(30, "degC"), harvest_until="heat"
+    )
+    early = calendar.schedule(cool, wave(), sow="2026-01-20", decided=True)
+    assert early.first_flower.late + 21 * DAY < early.end
+    assert abs((early.end - datetime.date(2026, 6, 18)).days) <= 2
+    late = calendar.schedule(cool, wave(), sow="2026-04-20")
+    assert late.end == late.first_flower.late + 21 * DAY, "three weeks are the shortest of its range"
+    autumn = calendar.schedule(cool, wave(), sow="2026-08-01", decided=True)
+    assert autumn.end > autumn.first_flower.late + 21 * DAY, "heat is over, and it goes on"
+
+
+def test_an_end_of_ones_own():
+    own = calendar.schedule("zinnia", NEW_YORK, "2026-05-01", until="2026-09-01")
+    free = calendar.schedule("zinnia", NEW_YORK, "2026-05-01")
+    assert own.end == datetime.date(2026, 9, 1) < free.end
+    assert own.first_flower == free.first_flower
+    assert any(f"would go on until about {free.end}" in reason for reason in own.reasons)
+    hasty = calendar.schedule("zinnia", NEW_YORK, "2026-05-01", until=free.first_flower.early)
+    assert any("before the late plants are ready" in reason for reason in hasty.reasons)
+    tardy = calendar.schedule("zinnia", NEW_YORK, "2026-05-01", until="2026-12-30")
+    assert any("is over about" in reason for reason in tardy.reasons)
+    with pytest.raises(Problem, match="go into the tank on 2026-05-17; an end on 2026-05-10"):
+        calendar.schedule("zinnia", NEW_YORK, "2026-05-01", until="2026-05-10")
 
 
 def test_crops_without_thermal_time_say_so():
-    plan = calendar.schedule("cosmos", NEW_YORK, sow="2026-04-20")
-    assert plan.first_flower.early == plan.sow + 50 * DAY
-    assert plan.first_flower.late == plan.sow + 90 * DAY
+    """At 20 degC a crop takes the days that are known of it; at 10 degC each day in the tank counts 0.6."""
+    cosmos = bare("cosmos")
+    low, middle, high = (
+        round(getattr(cosmos, f"days_to_flower{end}").m_as("day")) for end in ("_low", "", "_high")
+    )
+    plan = calendar.schedule(cosmos, steady(20), sow="2026-04-20")
+    window = plan.first_flower
+    assert [(day - plan.sow).days for day in (window.early, window.expected, window.late)] == [
+        low,
+        middle,
+        high,
+    ]
     assert any("No thermal time is published" in reason for reason in plan.reasons)
+    cool = calendar.schedule(cosmos, steady(10), sow="2026-04-20").first_flower
+    raised = round(cosmos.seedling_days.m_as("day"))
+    assert (cool.expected - plan.sow).days == raised + np.ceil((middle - raised) / 0.6 - 1e-9)
+    warm = calendar.schedule(cosmos, steady(26), sow="2026-04-20").first_flower
+    assert warm == window, "warmth beyond that of the seedlings gains nothing"
+
+
+def test_a_packet_replaces_the_days_and_keeps_the_slope():
+    """60 days on a packet of sunflowers: 60 - 8 to emerge, times 20 + 1.3, 1107.6 degC day; 42.1 days at 25 degC."""
+    quick = heat.with_packet_days("sunflower", Q(60, "day"))
+    assert quick.thermal_time.m_as("delta_degC*day") == pytest.approx(52 * 21.3)
+    assert heat.days_to_flower(quick, Q(25, "degC")).expected.m_as("day") == pytest.approx(52 * 21.3 / 26.3)
+    plan = calendar.schedule(quick, steady(20), sow="2026-05-01").first_flower
+    assert (plan.expected - datetime.date(2026, 5, 1)).days == 60
+    assert (plan.early, plan.late) == (
+        plan.expected - 5 * DAY,
+        plan.expected + 6 * DAY,
+    )  # 52 x 0.1, whole days
+    wide = calendar.schedule("sunflower", steady(20), sow="2026-05-01").first_flower
+    assert wide.late - wide.early > plan.late - plan.early
+    potted = heat.with_packet_days("sunflower", Q(44, "day"), "transplant")
+    assert potted.thermal_time == quick.thermal_time, "16 days as a seedling"
+    cosmos = heat.with_packet_days(bare("cosmos"), Q(70, "day"))
+    assert (
+        calendar.schedule(cosmos, steady(20), "2026-05-01").first_flower.expected
+    ).isoformat() == "2026-07-10"
+    with pytest.raises(OutOfRange, match="Look whether it counts from sowing"):
+        heat.with_packet_days("sunflower", Q(20, "day"))
+    with pytest.raises(Problem, match="Neither a thermal time nor days"):
+        heat.with_packet_days(crops.Crop(name="weed"), Q(50, "day"))
+
+
+def test_a_pinched_crop_flowers_later_and_bears_more():
+    """Sunflower: 6, 8 or 10 days later in equal parts of the range, so the middle moves by 8; 3.6 stems for one."""
+    plain, pinched = (
+        calendar.schedule(one, steady(20), "2026-05-01")
+        for one in (crops.crop("sunflower"), crops.pinched("sunflower"))
+    )
+    assert pinched.first_flower.expected == plain.first_flower.expected + 8 * DAY
+    assert pinched.crop.stems_per_plant == 3.6
+    assert pinched.crop.stems_per_plant_high == 4.6
+    assert any("40 percent narrower" in reason for reason in pinched.reasons)
+    assert crops.pinched(pinched.crop) is pinched.crop, "a tip is taken once"
+    with pytest.raises(Problem, match="Pinching is not for stock"):
+        crops.pinched("stock")
 
 
 dates = st.dates(datetime.date(2023, 1, 1), datetime.date(2032, 12, 31))
@@ -232,7 +345,8 @@ def test_succession_is_even_in_flower_and_uneven_in_sowing():
     for batch, wanted in zip(
         plan, np.arange("2026-06-25", "2026-08-21", 14, dtype="datetime64[D]"), strict=True
     ):
-        assert batch == calendar.sow_for("snapdragon", NEW_YORK, wanted)
+        taken_over = dataclasses.replace(crops.crop("snapdragon"), harvest_until="weeks")
+        assert batch == calendar.sow_for(taken_over, NEW_YORK, wanted)
     steps = np.diff([batch.sow.toordinal() for batch in plan])
     assert steps[0] > steps[-1] >= 14 - 3  # a spring sowing gains little warmth, so it must lie well ahead
     assert str(plan).endswith(f"5 sowings, {plan.tanks} tanks")

@@ -306,7 +306,7 @@ class ChanceInTime:
     --------
     >>> from stilltank.chapters.flowering_schedules import panels
     >>> ChanceInTime().show(*panels.in_time_panel.result()).sentence
-    'Sown on 12 April 2027, snapdragon has its first flower by 28 June 2027 in 59 of 100 ...'
+    'Sown on 12 April 2027, snapdragon has its first flower by 28 June 2027 in 55 of 100 ...'
     """
 
     def __init__(self, system: str = "metric", large: bool = False):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -32,12 +33,17 @@ class Ends:
     cold: Any
     """Day of the first killing cold, for each year of the record."""
     cool: Any
-    """The first day that is too cool for the crop to come on."""
+    """The first day that is too cool for the crop to come on, for each year."""
 
     @property
     def usual_cold(self) -> Any:
         """The day by which half of the years have had their killing cold."""
-        return np.sort(self.cold)[(self.cold.size - 1) // 2]
+        return _half(self.cold)
+
+    @property
+    def usual_cool(self) -> Any:
+        """The day by which half of the years are too cool."""
+        return _half(self.cool)
 
 
 class Outdoors:
@@ -52,7 +58,8 @@ class Outdoors:
         reach = int(number("calendar", "planting out", "nights", "day"))
         warm = _smooth(lows.mean(axis=0), reach) >= self.night
         self._bears = warm & (self._risk() <= number("calendar", "planting out", "risk", "1"))
-        self._grows = _smooth(self.mean, reach) >= _limit(crop.coldest_mean, "growth stops", crop)
+        self._stops = _limit(crop.coldest_mean, "growth stops", crop)
+        self._around = _smooth((lows + highs) / 2, reach)
 
     def _risk(self) -> Any:
         """For each day of the year, the share of years with a killing cold soon after it."""
@@ -93,12 +100,32 @@ class Outdoors:
         member = np.arange(len(self.years))[:, None]
         row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
         cold = self.lows[row, slot(days)] <= self.kills_at
-        cool = ~self._grows[slot(days)]
-        cool &= np.maximum.accumulate(~cool)  # a cool spring comes before the growth, not after it
-        return Ends(
-            np.where(cold.any(axis=1), days[cold.argmax(axis=1)], never),
-            days[cool.argmax()] if cool.any() else never,
+        usual = self._around.mean(axis=0)[slot(days)] < self._stops
+        usual &= np.maximum.accumulate(~usual)  # a cool spring comes before the growth, not after it
+        autumn = np.flatnonzero(usual)[:1] - int(
+            number("calendar", "growth stops", "earlier than usual", "day")
         )
+        cool = (self._around[row, slot(days)] < self._stops) & (
+            np.arange(YEAR) >= (autumn.item() if autumn.size else YEAR)
+        )
+        return Ends(*(np.where(one.any(axis=1), days[one.argmax(axis=1)], never) for one in (cold, cool)))
+
+    def hot(self, day: Any) -> Any:
+        """For each year, the first day from one on that ends a fortnight too warm for the crop; else far away."""
+        ahead = day + np.arange(YEAR) * ONE_DAY
+        never = day + 100 * YEAR * ONE_DAY
+        if self.crop.warmest_mean is None:
+            return np.full(len(self.years), never)
+        member = np.arange(len(self.years))[:, None]
+        row = (ahead.astype("datetime64[Y]").astype(int) + member) % len(self.years)
+        warm = self._fortnights[row, slot(ahead)] > self.crop.warmest_mean.m_as("degC")
+        return np.where(warm.any(axis=1), ahead[warm.argmax(axis=1)], never)
+
+    @cached_property
+    def _fortnights(self) -> Any:
+        """The mean of the fortnight that ends on each day, [year, day]; each year follows itself."""
+        reach = range(int(number("calendar", "heat", "fortnight", "day")))
+        return np.mean([np.roll((self.lows + self.highs) / 2, shift, axis=1) for shift in reach], axis=0)
 
     def objections(self, planted: Any, flower: Any) -> tuple[list[str], list[str]]:
         """What no kind of the crop bears of the days and the heat, and what only some kinds bear."""
@@ -156,9 +183,14 @@ class Outdoors:
         return refused, doubtful
 
 
+def _half(days: Any) -> Any:
+    """The day by which half of the years have come to it."""
+    return np.sort(days)[(days.size - 1) // 2]
+
+
 def _smooth(values: Any, reach: int) -> Any:
     """The running mean over so many days to either side, around the year."""
-    return np.mean([np.roll(values, shift) for shift in range(-reach, reach + 1)], axis=0)
+    return np.mean([np.roll(values, shift, axis=-1) for shift in range(-reach, reach + 1)], axis=0)
 
 
 def _span(good: Any) -> str:

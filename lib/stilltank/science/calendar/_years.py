@@ -12,14 +12,14 @@ from stilltank.science.sky import ONE_DAY, slot
 from stilltank.tables import number
 from stilltank.units import Problem, Q, pure_number, said, within
 
-from ._outdoors import Ends, Outdoors
-from .dates import Schedule, Window
+from ._outdoors import YEAR, Ends, Outdoors
+from .dates import Schedule, Window, said_of_pinch, three
 
 _DRAWS = 21  # evenly likely steps through a crop's own range; odd, so that the middle one is the value itself
 
 
 class Clock:
-    """Adds up a crop's warmth at a site for all years of the weather record at once."""
+    """Adds up what a crop gains at a site, warmth or days, for all years of the weather record at once."""
 
     def __init__(self, crop: Any, site: Any, temperature: Any):
         self.crop = crops.crop(crop)
@@ -36,15 +36,23 @@ class Clock:
         seedling = self.crop.seedling_days
         self.seedling = 0 if seedling is None else round(seedling.m_as("day"))
         self._own_time()
-        if self.by_heat:
-            warmth = self.room if temperature is None else temperature
-            low, high = (self.lows, self.highs) if self.outdoors else (warmth, warmth)
-            self.gains = daily_thermal_time(self.crop, low, high)
-            self._say_heat(None if self.outdoors else warmth)
-        else:
-            self._say_days()
+        warmth = self.room if temperature is None else temperature
+        low, high = (self.lows, self.highs) if self.outdoors else (warmth, warmth)
+        self.gains = daily_thermal_time(self.crop, low, high) if self.by_heat else self._growth(low, high)
+        say = self._say_heat if self.by_heat else self._say_days
+        say(None if self.outdoors else warmth)
+        if self.crop.pinched:
+            self.reasons.append(f"Pinched. {said_of_pinch(self.crop)}")
+        elif self.crop.pinch == "yes" and self.crop.pinch_delay is not None:
+            self.reasons.append(
+                f"These dates are without a pinch. {said_of_pinch(self.crop)}".replace("It", "Pinched, it")
+            )
         if self.crop.photoperiod:
             self.reasons.append(f"Day length: {self.crop.photoperiod}; it does not move these dates.")
+        self.reasons.append(
+            "The chance counts the years of weather and the range of this crop. Seed that does not come up, pests and "
+            "weak light are not in it."
+        )
 
     def _check_room(self, temperature: Any) -> None:
         if temperature is None:
@@ -76,9 +84,19 @@ class Clock:
                     table[row, 59] = table[row, 58]
 
     def _own_time(self) -> None:
-        """The crop's own range, in degC day or days; as likely below as above the value expected."""
-        own = heat.thermal_time_range(self.crop) if self.by_heat else _days_range(self.crop)
+        """The crop's own range, in degC day or days, and the days that a pinch costs; as likely below as above."""
+        own = _warmth_range(self.crop) if self.by_heat else _days_range(self.crop)
         self.draws = np.interp(np.linspace(0, 1, _DRAWS), [0, 0.5, 1], own)
+        self.delays = np.zeros(1)
+        if self.crop.pinched:
+            self.delays = np.interp(
+                [1 / 6, 1 / 2, 5 / 6], [0, 0.5, 1], three(self.crop, "pinch_delay", "day")
+            )
+
+    def _growth(self, low: Any, high: Any) -> Any:
+        """The part of a day that counts, of a crop whose days are known for the warmth of the seedlings."""
+        slower = number("calendar", "days", "slower each degree", "1/delta_degC")
+        return np.clip(1 - slower * (self.room - (low + high) / 2), 0, 1)
 
     def transplant(self, sow: Any) -> Any:
         """The day of planting: when the seedlings are ready, and outdoors when the nights are warm enough too."""
@@ -96,50 +114,48 @@ class Clock:
     def _outcomes(self, sow: Any, transplant: Any, ends: Ends | None) -> Any:
         """As ``outcomes``; with no ``ends`` nothing cuts a plant short, as in a sheltered tank."""
         never = transplant + 100 * self.longest * ONE_DAY
+        days = transplant + np.arange(self.longest) * ONE_DAY
+        if self.outdoors:
+            # every member runs through the record in its own turn; New Year leads to the next year of it
+            member = np.arange(len(self.years))[:, None]
+            row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
+            gains = self.gains[row, slot(days)]
+        else:
+            gains = np.full((1, self.longest), self.gains)
+        total = np.cumsum(gains, axis=1)
         waited = int((transplant - sow) // ONE_DAY) - self.seedling
         held = round(number("calendar", "planting out", "held back", "1") * waited)
-        if not self.by_heat:
-            start = transplant if self.crop.days_phase == "transplant" else sow
-            back = held if start == sow else 0
-            takes = (np.ceil(self.draws).astype(int) + back) * ONE_DAY
-            dates = np.maximum(start + takes, transplant)[None, :]
-            if ends is not None:
-                dates = np.where(dates < ends.cool, dates, never)
-        else:
-            days = transplant + np.arange(self.longest) * ONE_DAY
-            if self.outdoors:
-                # every member runs through the record in its own turn; New Year leads to the next year of it
-                member = np.arange(len(self.years))[:, None]
-                row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
-                gains = self.gains[row, slot(days)]
-            else:
-                gains = np.full((1, self.longest), self.gains)
-            total = np.cumsum(gains, axis=1)
-            left = self.draws - self._gained_as_seedling(self.seedling + waited - held)
-            reached = np.array([np.searchsorted(row, left * (1 - 1e-12)) for row in total])
-            dates = np.where(
-                reached < self.longest, transplant + np.where(left <= 0, 0, reached + 1) * ONE_DAY, never
-            )
+        left = self.draws - self._gained_as_seedling(self.seedling + waited - held)
+        reached = np.array([np.searchsorted(row, left * (1 - 1e-12)) for row in total])
+        there = reached < self.longest
+        takes = np.where(left <= 0, 0, reached + 1)[..., None] + np.ceil(self.delays).astype(int)
+        dates = np.where(there[..., None], transplant + takes * ONE_DAY, never)
         if ends is not None:
-            dates = np.where(dates < ends.cold[:, None], dates, never)
+            alive = dates < ends.cold[:, None, None]
+            if not self.by_heat:
+                alive &= dates < ends.cool[:, None, None]
+            dates = np.where(alive, dates, never)
         return dates.ravel()
 
     def _gained_as_seedling(self, raised: int) -> float:
-        emergence, phase = self.crop.emergence_days, self.crop.thermal_phase
+        emergence = self.crop.emergence_days
+        phase = (self.crop.thermal_phase if self.by_heat else self.crop.days_phase) or "transplant"
         days = {
             "transplant": 0,
             "sowing": raised,
             "emergence": raised - (0 if emergence is None else emergence.m_as("day")),
-        }[phase or "transplant"]
-        return float(max(days, 0) * daily_thermal_time(self.crop, self.room, self.room))
+        }[phase]
+        a_day = daily_thermal_time(self.crop, self.room, self.room) if self.by_heat else 1
+        return float(max(days, 0) * a_day)
 
-    def schedule(self, sow: Any, decided: bool = False) -> Schedule:
+    def schedule(self, sow: Any, decided: bool = False, until: Any = None) -> Schedule:
         """The dates of a sowing; where they are ``decided``, what speaks against them is said and refuses nothing."""
         ready = sow + self.seedling * ONE_DAY
         transplant = ready if decided else self.transplant(sow)
         against = self.open_air.say_planted(transplant) if decided and self.outdoors else []
         last_day = transplant + self.longest * ONE_DAY
         ends = self._ends(transplant)
+        sheltered = ends is None
         outcomes = np.sort(self._outcomes(sow, transplant, ends))
         come = outcomes[outcomes <= last_day]
         if 2 * come.size <= outcomes.size:
@@ -148,15 +164,13 @@ class Clock:
                 against.append(f"Not advised: {never} The dates are those of a sheltered tank.")
                 outcomes = np.sort(self._outcomes(sow, transplant, None))
                 come = outcomes[outcomes <= last_day]
+                sheltered = True
             if 2 * come.size <= outcomes.size:
                 raise Problem(never)
-        middle, late = come[(come.size - 1) // 2], come[-1]
-        weeks = self.crop.harvest_weeks
-        harvest = (0 if weeks is None else round(weeks.m_as("day"))) * ONE_DAY
-        end = late + harvest if self.crop.cut == "once" else max(middle + harvest, late)
+        flowers = Window(outcomes[0].item(), come[(come.size - 1) // 2].item(), come[-1].item())
         reasons, frost_share = [*against, *self.reasons], None
         if ends is not None:
-            refused, doubtful = self.open_air.objections(transplant, middle)
+            refused, doubtful = self.open_air.objections(transplant, np.datetime64(flowers.expected))
             if refused and not decided:
                 raise Problem(f"Not then: {refused[0]}")
             reasons += [*(f"Not advised: {each}" for each in refused), *doubtful]
@@ -166,34 +180,83 @@ class Clock:
                     f"nights of {said(Q(self.open_air.night, 'degC'))} are usual and cold is unlikely. Sow later for "
                     "younger plants."
                 )
-            if ends.usual_cold <= min(end, ends.cool):
-                end = end if against else max(ends.usual_cold - ONE_DAY, middle)
+        harvest, why = self._harvest(flowers, None if sheltered else ends)
+        reasons.append(why)
+        if until is not None:
+            harvest, why = _own_end(until, transplant, flowers, harvest)
+            reasons.append(why)
+        if ends is not None:
+            killed = ends.cold <= np.datetime64(harvest.expected)
+            frost_share = float(killed.mean())
+            if frost_share and not why.startswith("Cold"):
                 reasons.append(
-                    f"Cold: the air falls to {self._deadly()}, which kills this crop, by {ends.usual_cold} in half of "
-                    "the years; the harvest ends there."
-                )
-            elif ends.cool <= end:
-                end = end if against else max(ends.cool, middle)
-                reasons.append(f"Cool: from about {ends.cool} it is too cool here for this crop to come on.")
-            frosts = int((ends.cold <= end).sum())
-            frost_share = frosts / len(self.years)
-            if frosts:
-                reasons.append(
-                    f"Frost: in {frosts} of {len(self.years)} years of the record the air fell to {self._deadly()} or "
-                    "below between transplant and the end, which kills this crop. Shelter the tank on such nights, or "
-                    "take other dates."
+                    f"Frost: in {killed.sum()} of {len(self.years)} years of the record the air fell to "
+                    f"{self._deadly()} or below between transplant and the end, which kills this crop. Shelter the "
+                    "tank on such nights, or take other dates."
                 )
         return Schedule(
             self.crop,
             sow.item(),
             transplant.item(),
-            Window(outcomes[0].item(), middle.item(), late.item()),
-            end.item(),
+            flowers,
+            harvest,
             tuple(reasons),
             outcomes,
             self.outdoors,
             frost_share,
         )
+
+    def _harvest(self, flowers: Window, ends: Ends | None) -> tuple[Window, str]:
+        """When the harvest ends, and the sentence that says why then."""
+        crop = self.crop
+        leaves = crop.use != "flower" and crop.cut == "once"
+        first = np.datetime64(flowers.expected if leaves else flowers.late)
+        short, usual, long = (
+            round(days) * ONE_DAY
+            for days in (
+                (0.0, 0.0, 0.0) if crop.harvest_weeks is None else three(crop, "harvest_weeks", "day")
+            )
+        )
+        by_weeks = first + short, first + usual, max(np.datetime64(flowers.late), first) + long
+        weeks = (
+            f"It is cut for about {usual / (7 * ONE_DAY):.2g} weeks after the "
+            f"{'expected' if leaves else 'late'} {crop.event}."
+        )
+        if crop.cut == "once":
+            weeks = f"It is cut once, and cleared by {by_weeks[1]}."
+        if ends is None:
+            return _window(*by_weeks), weeks
+        ends_by = []
+        for flower, least in (
+            (np.datetime64(flowers.early), short),
+            (first, short),
+            (np.datetime64(flowers.late), usual),
+        ):
+            lives = ends.cold > flower  # where the cold came first there was no harvest to end
+            if not lives.any():
+                lives |= True
+            causes = [ends.cold[lives] - ONE_DAY, ends.cool[lives], self.open_air.hot(flower + least)[lives]]
+            ends_by.append(
+                (
+                    np.maximum(np.min(causes, axis=0), np.datetime64(flowers.expected)),
+                    np.argmin(causes, axis=0),
+                )
+            )
+        lasts, causes = ends_by[1]
+        member = np.argsort(lasts)[(lasts.size - 1) // 2]
+        early, middle, late = ends_by[0][0].min(), lasts[member], ends_by[2][0].max()
+        goes_on = crop.cut == "again" and crop.harvest_until != "weeks" and middle < first + YEAR * ONE_DAY
+        if not goes_on and by_weeks[1] <= middle:
+            return _window(min(by_weeks[0], early), by_weeks[1], min(by_weeks[2], late)), weeks
+        if not goes_on:
+            early, late = min(by_weeks[0], early), max(min(by_weeks[2], late), middle)
+        why = (
+            f"Cold: the air falls to {self._deadly()}, which kills this crop, by {middle + ONE_DAY} in half of the "
+            "years; the harvest ends there.",
+            f"Cool: from about {middle} it is too cool here for this crop to come on; the harvest ends there.",
+            f"Heat: from about {middle} a fortnight has a mean above {_warmest(crop)}; the harvest ends there.",
+        )[causes[member]]
+        return _window(early, middle, late), why
 
     def _deadly(self) -> str:
         return said(Q(self.open_air.kills_at, "degC"))
@@ -201,25 +264,32 @@ class Clock:
     def _say_never(self, sow: Any, last_day: Any, ends: Ends | None) -> str:
         start = f"Sown on {sow}, {self.crop.spoken} comes to no {self.crop.event} before"
         elsewhere = "Sow earlier, or keep the tank in a room and give temperature=."
-        if ends is not None and ends.usual_cold <= min(ends.cool, last_day):
+        if ends is not None and ends.usual_cold <= min(ends.usual_cool, last_day):
             return (
                 f"{start} the cold: half of the years of this record have {self._deadly()}, which kills it, by "
                 f"{ends.usual_cold}. {elsewhere}"
             )
         if ends is not None and not self.by_heat:
-            return f"{start} it grows too cool for it, from about {ends.cool}. {elsewhere}"
+            return f"{start} it grows too cool for it, from about {ends.usual_cool}. {elsewhere}"
         return (
             f"Sown on {sow}, {self.crop.name} does not gather its warmth within {self.longest} days in every "
             "year of this record. The site is too cold for it; give temperature= for a tank in a warm room."
         )
 
     def _say_heat(self, constant: float | None) -> None:
-        crop, low_high = self.crop, heat.thermal_time_range(self.crop)
+        crop = self.crop
+        low, middle, high = _warmth_range(crop)
         base: Any = crop.base_temperature
         self.reasons.append(
-            f"{crop.label} needs {low_high[1]:.0f} degree-days ({low_high[0]:.0f} to {low_high[2]:.0f}) above "
+            f"{crop.label} needs {middle:.0f} degree-days ({low:.0f} to {high:.0f}) above "
             f"{base.m_as('degC'):g} degC from {crop.thermal_phase} to first flower, "
             f"counted with the {crop.thermal_method} method."
+        )
+        self.reasons.append(
+            _say_packet(crop)
+            if crop.packet_days is not None
+            else f"Measured with {crop.species}; other kinds differ by about a fifth, and the range takes them in. The "
+            "days on your seed packet narrow it."
         )
         if constant is None:
             self.reasons.append(
@@ -232,13 +302,46 @@ class Clock:
                 f"Seedlings {self.seedling} days at {self.room:g} degC before they go into the tank."
             )
 
-    def _say_days(self) -> None:
+    def _say_days(self, constant: float | None) -> None:
         low, mode, high = _days_range(self.crop)
+        slower = number("calendar", "days", "slower each degree", "1/delta_degC")
+        taken = f"{mode:.0f} days ({low:.0f} to {high:.0f}) from {self.crop.days_phase} to {self.crop.event}"
         self.reasons.append(
-            f"No thermal time is published for {self.crop.name}: {mode:.0f} days ({low:.0f} to {high:.0f}) from "
-            f"{self.crop.days_phase} to {self.crop.event} are taken. They do not move with the weather; cool weather "
-            "takes the late end."
+            f"{_say_packet(self.crop)} {taken} are taken."
+            if self.crop.packet_days is not None
+            else f"No thermal time is published for {self.crop.name}: {taken} are taken."
         )
+        self.reasons.append(
+            f"They hold at {self.room:g} degC; in the tank each degree less adds about {100 * slower:.0f} percent, "
+            "which is an assumption."
+        )
+        if constant is not None:
+            self.reasons.append(f"A constant {constant:g} degC in the room.")
+
+
+def _say_packet(crop: Any) -> str:
+    return f"Your packet says {crop.packet_days.m_as('day'):g} days."
+
+
+def _window(early: Any, expected: Any, late: Any) -> Window:
+    return Window(min(early, expected).item(), expected.item(), max(expected, late).item())
+
+
+def _warmest(crop: Any) -> str:
+    return "any limit" if crop.warmest_mean is None else said(crop.warmest_mean)
+
+
+def _own_end(until: Any, transplant: Any, flowers: Window, harvest: Window) -> tuple[Window, str]:
+    """The end that somebody chose, and what it costs."""
+    day = until.item()
+    if until <= transplant:
+        raise Problem(f"The plants go into the tank on {transplant}; an end on {day} is not after that.")
+    chosen = Window(day, day, day)
+    if day < flowers.late:
+        return chosen, f"Your own end, {day}, comes before the late plants are ready, about {flowers.late}."
+    if day > harvest.late:
+        return chosen, f"Your own end, {day}; the harvest itself is over about {harvest.expected}."
+    return chosen, f"Your own end, {day}; the harvest would go on until about {harvest.expected}."
 
 
 def backwards(clock: Clock, wanted: Any, chance: float | None) -> Schedule:
@@ -299,6 +402,15 @@ def _say_next(clock: Clock, good: Any, wanted: Any) -> str:
                 flower = later.first_flower.expected
                 return f"The next sowing, on {later.sow}, has its {clock.crop.event} about {flower}."
     return "Keep the tank in a room, and give temperature=."
+
+
+def _warmth_range(crop: Any) -> tuple[float, float, float]:
+    """The thermal time of the kind that was measured; without a packet the range is as wide as kinds differ."""
+    low, middle, high = heat.thermal_time_range(crop)
+    if crop.packet_days is None:
+        spread = number("calendar", "cultivars", "spread", "1")
+        low, high = min(low, middle * (1 - spread)), max(high, middle * (1 + spread))
+    return low, middle, high
 
 
 def _days_range(crop: Any) -> tuple[float, float, float]:

@@ -49,9 +49,10 @@ class Schedule:
     first_flower : Window
         Of a leaf crop the first harvest, as ``event`` says. The range covers the years of the weather record and the
         range of the crop's own time.
-    end : date
-        Last harvest, when the tank comes free: the crop's harvest time after the first flower expected, and never
-        before the late first flower. A crop cut once keeps its tank for its harvest time after the late one.
+    harvest_end : Window
+        Last harvest, when the tank comes free. Weeks of harvest count from the late first flower, so that late plants
+        are cut too, but a leaf crop that is cut once is cleared after the expected one. Outdoors heat and cold end a
+        harvest, in each year of the record at their own time; the range covers these years, or the crop's own weeks.
     reasons : tuple of str
         Sentences on where the dates come from and what they leave out.
     _outcomes : ndarray of datetime64
@@ -76,7 +77,7 @@ class Schedule:
     sow: datetime.date
     transplant: datetime.date
     first_flower: Window
-    end: datetime.date
+    harvest_end: Window
     reasons: tuple[str, ...]
     _outcomes: Days = field(repr=False, compare=False)
     outdoors: bool = True
@@ -93,6 +94,19 @@ class Schedule:
         'first flower'
         """
         return self.crop.event
+
+    @property
+    def end(self) -> datetime.date:
+        """The day on which the harvest is expected to end.
+
+        Examples
+        --------
+        >>> from stilltank.science import calendar
+        >>> plan = calendar.schedule("zinnia", "new-york", sow="2026-05-01")
+        >>> plan.end == plan.harvest_end.expected
+        True
+        """
+        return self.harvest_end.expected
 
     @property
     def time_in_tank(self) -> Quantity:
@@ -192,3 +206,60 @@ def several_schedules(given: Schedule | Iterable[Schedule], function: str) -> tu
     except TypeError:  # a number, or a quantity of one
         found = (given,)  # type: ignore[assignment]
     return tuple(instance_of(one, Schedule, "schedules", function) for one in found)
+
+
+def three(crop: crops.Crop, field: str, unit: str) -> tuple[float, float, float]:
+    """Low, middle and high of a quantity of a crop; the middle stands for an end that nobody gives.
+
+    Parameters
+    ----------
+    crop : Crop
+        The crop.
+    field : str
+        Name of the middle, such as "harvest_weeks".
+    unit : str
+        Unit of what comes back.
+
+    Returns
+    -------
+    tuple of three floats
+        In that unit.
+
+    Examples
+    --------
+    >>> three(crops.crop("nigella"), "harvest_weeks", "week")
+    (1.0, 2.0, 3.0)
+    """
+    middle = getattr(crop, field)
+    ends = [getattr(crop, f"{field}_{end}") for end in ("low", "high")]
+    low, high = (float((middle if end is None else end).m_as(unit)) for end in ends)
+    return low, float(middle.m_as(unit)), high
+
+
+def said_of_pinch(crop: crops.Crop) -> str:
+    """Say what a pinch does to a crop that may be pinched.
+
+    Parameters
+    ----------
+    crop : Crop
+        With its ``pinch_delay``.
+
+    Returns
+    -------
+    str
+        A sentence or two.
+
+    Examples
+    --------
+    >>> said_of_pinch(crops.crop("sunflower"))
+    'It flowers about 8 days later (6 to 10), with 2.6 to 4.6 times the stems; the heads are about 40 percent narrower.'
+    """
+    low, middle, high = three(crop, "pinch_delay", "day")
+    first = crop.event.split()[1]
+    gain = ""
+    if crop.pinch_stems is not None:
+        gain = f", with {crop.pinch_stems_low:g} to {crop.pinch_stems_high:g} times the stems"
+    if crop.pinch_head_width is not None:
+        gain += f"; the heads are about {100 * (1 - crop.pinch_head_width):.0f} percent narrower"
+    verb = "flowers" if first == "flower" else "is ready"
+    return f"It {verb} about {middle:.0f} days later ({low:.0f} to {high:.0f}){gain}."

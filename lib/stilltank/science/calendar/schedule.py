@@ -18,6 +18,7 @@ def schedule(
     temperature: Quantity | None = None,
     *,
     decided: bool = False,
+    until: Day | None = None,
 ) -> Schedule:
     """Dates that follow from a sowing.
 
@@ -34,6 +35,8 @@ def schedule(
     decided : bool
         Whether the days are decided: then the seedlings are planted when they are ready, and what speaks against it
         stands first among the reasons and refuses nothing.
+    until : Day, optional
+        Your own end of the harvest; that of the crop when left out.
 
     Returns
     -------
@@ -43,14 +46,14 @@ def schedule(
     Raises
     ------
     Unreadable
-        ``sow`` is no date.
+        ``sow`` or ``until`` is no date.
     UnitNeeded
         ``temperature`` has no unit.
     OutOfRange
         A room too cold or too hot for plants.
     Problem
         No whole year of weather, no time to flower known for the crop, or not then: too cold to be planted or to
-        flower, days too short or too long, too hot.
+        flower, days too short or too long, too hot; or an end before planting.
 
     See Also
     --------
@@ -59,17 +62,21 @@ def schedule(
     Notes
     -----
     Weak light and a cold solution do not enter. Seedlings are raised at 20 °C, wait indoors for nights that they bear,
-    and flower later for it. Killing cold counts in each year of the record; day length and heat refuse or warn, and
-    move no date. A few years of weather show the spread and are no climate; what a crop bears is common practice, not
-    measured. Thermal times, days and limits stand in data/crops.csv and data/calendar.csv.
+    and flower later for it. A crop whose days are counted takes more of them where it is cooler. Killing cold counts in
+    each year of the record, cold and heat end the harvest, day length and heat refuse or warn. The range is as wide as
+    kinds of the crop differ; `heat.with_packet_days` narrows it, and `crops.pinched` counts a pinch. A few years of
+    weather show the spread and are no climate; what a crop bears is common practice, not measured. Thermal times, days
+    and limits stand in data/crops.csv and data/calendar.csv.
 
     Examples
     --------
     >>> plan = schedule("snapdragon", "new-york", sow="2026-03-15")
     >>> print(plan.transplant, plan.first_flower)
-    2026-04-11 2026-06-11 (2026-06-07 to 2026-06-19)
+    2026-04-11 2026-06-12 (2026-05-31 to 2026-06-24)
     """
-    return Clock(crop, site, temperature).schedule(day_of(sow), decided)
+    return Clock(crop, site, temperature).schedule(
+        day_of(sow), decided, None if until is None else day_of(until)
+    )
 
 
 @takes(temperature="degC")
@@ -121,6 +128,6 @@ def sow_for(
     --------
     >>> plan = sow_for("snapdragon", "new-york", wanted="2026-06-30")
     >>> plan.sow.isoformat(), round(plan.chance_by("2026-06-30"), 2)
-    ('2026-04-19', 0.86)
+    ('2026-04-14', 0.83)
     """
     return backwards(Clock(crop, site, temperature), day_of(wanted), chance)

@@ -41,7 +41,7 @@ class Stems:
     --------
     >>> from stilltank.science import calendar
     >>> len(stems_per_week(calendar.schedule("zinnia", "new-york", sow="2026-05-01"), 6).weeks)
-    7
+    21
     """
 
     weeks: tuple[datetime.date, ...]
@@ -105,15 +105,16 @@ def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Ste
     Notes
     -----
     All combinations of the years of weather, the stems a plant and the weeks of harvest in data/crops.csv are
-    counted. Stems come evenly over the harvest time, which real plants do not keep to; a warm year is taken to be
-    warm for all sowings. Stems and weeks are recalled from fields; no tank has been counted.
+    counted. Stems come evenly over the harvest time, which real plants do not keep to; of a crop that is cut until heat
+    or cold they come over all of it, and fewer where that is shorter than its weeks. A warm year is taken to be warm
+    for all sowings. Stems and weeks are recalled from fields; no tank has been counted.
 
     Examples
     --------
     >>> from stilltank.science import calendar
     >>> plan = calendar.schedule("zinnia", "new-york", sow="2026-05-01")
     >>> print(stems_per_week(plan, 6))
-    58 stems (33 to 90) between 2026-06-15 and 2026-08-02
+    62 stems (36 to 90) between 2026-06-08 and 2026-11-01
     """
     several = several_schedules(schedules, "stems_per_week")
     if not several:
@@ -154,6 +155,10 @@ def _run(plan: Schedule) -> tuple[Any, Any, Any]:
         grid.ravel() for grid in np.meshgrid(starts, weeks, _three(crop, "stems_per_plant"), indexing="ij")
     )
     freed = np.datetime64(plan.end, "D") + ONE_DAY
+    if crop.cut == "once":  # all are cut before the tank is cleared
+        long = np.clip(long, 1, np.maximum((freed - start).astype(int), 1))
+    elif crop.harvest_until != "weeks":  # the same stems, over as long as it is cut
+        long = np.maximum(long, (freed - start).astype(int))
     return start, np.maximum(np.minimum(start + long * ONE_DAY, freed), start), stems / long
 
 

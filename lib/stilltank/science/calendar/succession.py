@@ -1,5 +1,6 @@
 """Sowings one after the other, and the tanks they need."""
 
+import dataclasses
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -7,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from stilltank.science.crops import Crop
+from stilltank.science.crops import crop as crop_of
 from stilltank.science.sky import ONE_DAY, day_of, days_of
 from stilltank.science.weather import Site
 from stilltank.tables import number
@@ -89,7 +91,7 @@ def succession(
     -------
     Succession
         Even steps in flower are uneven steps in sowing: wider in spring, since a late sowing catches up in the
-        warmth, and closer after midsummer.
+        warmth, and closer after midsummer. Each is cut for the crop's weeks of harvest; the next takes over.
 
     Raises
     ------
@@ -104,9 +106,10 @@ def succession(
     --------
     >>> plan = succession("zinnia", "new-york", "2026-07-01", "2026-08-12", every=Q(14, "day"))
     >>> [batch.sow.isoformat() for batch in plan], plan.tanks
-    (['2026-05-09', '2026-05-28', '2026-06-13', '2026-06-26'], 4)
+    (['2026-05-04', '2026-05-25', '2026-06-10', '2026-06-24'], 4)
     """
-    clock = Clock(crop, site, temperature)
+    # the next sowing takes over, so none is kept until the cold
+    clock = Clock(dataclasses.replace(crop_of(crop), harvest_until="weeks"), site, temperature)
     begin, end = day_of(first), day_of(last)
     if end < begin:
         raise Problem(f"The last day wanted, {end}, lies before the first, {begin}.")

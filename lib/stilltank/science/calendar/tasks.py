@@ -9,7 +9,7 @@ import numpy as np
 
 from ...tables import number
 from ...units import instance_of
-from .dates import Schedule, several_schedules
+from .dates import Schedule, said_of_pinch, several_schedules
 
 if TYPE_CHECKING:
     import pandas
@@ -96,8 +96,8 @@ def tasks(schedules: Schedule | Iterable[Schedule]) -> tuple[Task, ...]:
 
     Examples
     --------
-    >>> from stilltank.science import calendar
-    >>> todo = calendar.tasks(calendar.schedule("snapdragon", "new-york", sow="2026-03-15"))
+    >>> from stilltank.science import calendar, crops
+    >>> todo = calendar.tasks(calendar.schedule(crops.pinched("snapdragon"), "new-york", sow="2026-03-15"))
     >>> [f"{task.date:%d %b} {task.kind}" for task in todo if task.kind in ("sow", "pot", "plant", "pinch")]
     ['15 Mar sow', '07 Apr pot', '11 Apr plant', '23 Apr pinch']
     """
@@ -225,7 +225,7 @@ def _in_the_tank(plan: Schedule, add: Any) -> None:
             "net": "A net with wide meshes over the tank on four firm posts, raised as the plants grow.",
         }[crop.support]
         add("support", min(plan.transplant + _days("support"), plan.end), text)
-    if crop.pinch == "yes":
+    if crop.pinched:
         date = plan.transplant + _days("pinch")
         late = date >= plan.first_flower.early
         add(
@@ -233,7 +233,7 @@ def _in_the_tank(plan: Schedule, add: Any) -> None:
             min(date, plan.end),
             "Only plants that show no bud yet: it may be too late for the others."
             if late and crop.use == "flower"
-            else "Take the tip out above three pairs of leaves: more stems, a week or so later.",
+            else f"Take the tip out above three pairs of leaves. {said_of_pinch(crop)}",
         )
     early, late_first = plan.first_flower.early, plan.first_flower.late
     add(

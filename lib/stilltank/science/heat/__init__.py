@@ -2,7 +2,13 @@
 
 from .degree_days import CUTOFFS, DEGREE_DAY_METHODS, degree_days
 from .germination import days_to_emergence, germination_rate
-from .thermal_time import DaysToFlower, daily_thermal_time, days_to_flower, thermal_time_range
+from .thermal_time import (
+    DaysToFlower,
+    daily_thermal_time,
+    days_to_flower,
+    thermal_time_range,
+    with_packet_days,
+)
 from .thermal_time_fit import ThermalTimeFit, fit_thermal_time
 from .trials import Trial, day_length_findings, days_by_day_length, flowering_day, trial
 
@@ -23,4 +29,5 @@ __all__ = [
     "germination_rate",
     "thermal_time_range",
     "trial",
+    "with_packet_days",
 ]

@@ -1,6 +1,6 @@
 """Days to flower at a temperature."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -8,7 +8,7 @@ import numpy as np
 from stilltank import tables
 from stilltank.science import crops
 from stilltank.science.crops import Crop
-from stilltank.units import Problem, Q, Quantity, takes
+from stilltank.units import Problem, Q, Quantity, takes, within
 from stilltank.units.types import PlainLike
 
 from .degree_days import degree_days
@@ -183,6 +183,92 @@ def thermal_time_range(crop: Crop | str) -> tuple[float, float, float]:
         return low, expected, high
     spread = tables.number("calendar", "thermal time", "spread", "1")
     return expected * (1 - spread), expected, expected * (1 + spread)
+
+
+@takes(days="day", counted_from=("sowing", "transplant"))
+def with_packet_days(crop: Crop | str, days: Quantity, counted_from: str = "sowing") -> Crop:
+    """Take a crop with the days to first flower or harvest that its seed packet says.
+
+    Parameters
+    ----------
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
+    days : Quantity
+        What the packet says, such as 75 days.
+    counted_from : str
+        "sowing" or "transplant".
+
+    Returns
+    -------
+    Crop
+        The same with ``packet_days``: its thermal time becomes what it gains in these days at the warmth in which
+        seedlings are raised, its base and method stay. A crop without a thermal time takes the days themselves.
+
+    Raises
+    ------
+    UnitNeeded
+        ``days`` has no unit.
+    OutOfRange
+        Far fewer or more days than those of the crop.
+    Problem
+        Neither a thermal time nor days are known for the crop.
+
+    Notes
+    -----
+    A packet seldom says for what warmth its days hold, so the share to either side in data/calendar.csv, an assumption,
+    is its range. The dependence on temperature stays that of the kind that was measured.
+
+    Examples
+    --------
+    >>> quick = with_packet_days("sunflower", Q(55, "day"))
+    >>> round(quick.thermal_time.m_as("delta_degC*day")), quick.thermal_phase
+    (1001, 'emergence')
+    """
+    found = crops.crop(crop)
+    room = tables.number("calendar", "seedlings", "temperature", "degC")
+    spread = tables.number("calendar", "packet", "spread", "1")
+    phase = found.thermal_phase if found.thermal_time is not None else found.days_phase
+    before = {
+        "transplant": found.seedling_days,
+        "emergence": found.emergence_days,
+    }
+    skipped = {name: 0.0 if days is None else float(days.m_as("day")) for name, days in before.items()} | {
+        "sowing": 0.0
+    }
+    from_sowing = days + skipped["transplant"] * (counted_from == "transplant")
+    event = "flower" if found.days_to_flower is not None else "harvest"
+    if found.thermal_time is not None:
+        a_day = float(np.asarray(daily_thermal_time(found, room, room)))
+        usual = found.thermal_time.m_as("delta_degC*day") / a_day
+    elif (known := getattr(found, f"days_to_{event}")) is not None:
+        usual = known.m_as("day")
+    else:
+        raise Problem(
+            f"Neither a thermal time nor days are known for {found.name}; a packet alone does not do."
+        )
+    usual += skipped[phase or "sowing"]
+    least, most = (usual * tables.number("calendar", "packet", end, "1") for end in ("least", "most"))
+    within(
+        from_sowing,
+        least,
+        most,
+        f"{found.label} takes about {usual:.0f} days from sowing; a packet says {{low}} to {{high}}, not {{value}}. "
+        "Look whether it counts from sowing or from transplanting.",
+        "day",
+    )
+    packet: dict[str, Any] = {"packet_days": Q(days, "day")}
+    if found.thermal_time is None:
+        packet["days_phase"] = counted_from
+        name, value, unit = f"days_to_{event}", days, "day"
+    else:
+        name, value, unit = (
+            "thermal_time",
+            (from_sowing - skipped[phase or "sowing"]) * a_day,
+            "delta_degC*day",
+        )
+    for end, share in (("", 1), ("_low", 1 - spread), ("_high", 1 + spread)):
+        packet[f"{name}{end}"] = Q(value * share, unit)
+    return replace(found, **packet)
 
 
 def _with_thermal_time(crop: Crop | str) -> Any:
