@@ -14,6 +14,7 @@ from math import pi
 import numpy as np
 import pytest
 from stilltank.science import budget, mixing, tank, weather
+from stilltank.science.crops import crop
 from stilltank.season import paper, pictures
 from stilltank.season.plan import CheckDay, Plan
 from stilltank.show import pages
@@ -77,7 +78,7 @@ JUGGED = tank.Measured(
 
 @pytest.fixture(scope="module")
 def tote():
-    return Plan.make(TOTE, "zinnia", place(), SOFT, "2027-03-10", count=3, name="Bench")
+    return Plan.make(TOTE, "bedding-zinnia", place(), SOFT, "2027-03-10", count=3, name="Bench")
 
 
 @pytest.fixture(scope="module")
@@ -432,7 +433,9 @@ def test_the_ph_and_the_order_of_the_acid(cards, name):
 def test_water_without_alkalinity_needs_none():
     """Of 1.26 mmol/L of dihydrogen phosphate a little turns to hydrogen phosphate, at half strength held by calcium:
     [H+]2 = 1.5 x 10^-7.0 x 1.26e-3 / 1.16, and 10^-11 for carbon dioxide: 1.3e-5 mol/L, pH 4.9."""
-    made = Plan.make(TOTE, "zinnia", place(), mixing.Water({}, alkalinity=Q(0, "mg/L"), ph=5.5), "2027-03-10")
+    made = Plan.make(
+        TOTE, "bedding-zinnia", place(), mixing.Water({}, alkalinity=Q(0, "mg/L"), ph=5.5), "2027-03-10"
+    )
     assert made.outlook.ph_before_acid == pytest.approx(4.9, abs=0.1)
     said = f"The solution mixes to about pH {made.outlook.ph_before_acid:.1f}, and 5.8 is wanted: no acid."
     assert said in plain(section(paper.tank_card(made), "pH"))
@@ -457,14 +460,14 @@ ZINNIA = {
 }
 LETTUCE = {
     "sow": date(2027, 9, 21),  # 14 days before 5 October
-    "flower": (date(2027, 11, 2), date(2027, 11, 9), date(2027, 12, 25)),  # 42, 49 and 95 days from sowing
-    "end": date(2028, 1, 1),  # cut once: a week after the late harvest
+    "flower": (date(2027, 11, 2), date(2027, 11, 9), date(2027, 11, 23)),  # 42, 49 and 63 days from sowing
+    "end": date(2027, 11, 30),  # cut once: a week after the late harvest
 }
 SNAPDRAGON = {
     "sow": date(2027, 3, 16),  # 27 days before 12 April
     # 641, 681 and 725 degree-days above 4.59 °C from transplant, 15.41 a day: 41.6, 44.2, 47.05 whole days: 42, 45, 48
     "flower": (date(2027, 5, 24), date(2027, 5, 27), date(2027, 5, 30)),
-    "end": date(2027, 6, 24),  # four weeks after 27 May
+    "end": date(2027, 7, 1),  # five weeks after 27 May
 }
 ROCKET = {
     "sow": date(2028, 2, 6),  # 14 days before 20 February
@@ -493,7 +496,8 @@ def test_dates_by_degree_days_and_by_the_calendar(request, cards, name):
 def test_dates_as_the_card_writes_them(cards):
     tote, bucket = (plain(cards[name, "metric"]) for name in ("tote", "bucket"))
     assert (
-        "3 zinnia plants, Home (open), soft well. Sow 22 February 2027, fill and plant 10 March 2027." in tote
+        "3 bedding zinnia plants, Home (open), soft well. Sow 22 February 2027, fill and plant 10 March 2027."
+        in tote
     )
     assert "First flower 11 April to 21 April 2027, about 16 April" in tote
     assert "Tank free again about 21 May 2027" in tote
@@ -501,8 +505,8 @@ def test_dates_as_the_card_writes_them(cards):
         "1 lettuce plant, Home (open), hard well. Sow 21 September 2027, fill and plant 5 October 2027."
         in bucket
     )
-    assert "First harvest 2 November to 25 December 2027, about 9 November" in bucket
-    assert "Tank free again about 1 January 2028" in bucket
+    assert "First harvest 2 November to 23 November 2027, about 9 November" in bucket
+    assert "Tank free again about 30 November 2027" in bucket
     assert "Tank card: Bench" in tote
 
 
@@ -546,7 +550,8 @@ def seasons(plan, stop, run_dry, rates):
 
 def by_hand(stop=range(31, 41), run_dry=(*range(41, 49), None, None), rates=range(1, 11), **choices):
     made = Plan.make(
-        **{"tank": BUCKET, "crop": "zinnia", "site": place(), "water": SOFT, "start": "2027-03-10"} | choices
+        **{"tank": BUCKET, "crop": "bedding-zinnia", "site": place(), "water": SOFT, "start": "2027-03-10"}
+        | choices
     )
     vars(made.outlook)["season"] = seasons(made, stop, run_dry, list(rates))
     return made
@@ -626,8 +631,8 @@ def test_a_tank_that_lasts_has_no_day_to_stop(hand):
     assert str(late).endswith("Stop level reached between 2027-04-10 and the end.")
     assert str(hand) == (
         # 25 cm of the bucket: pi / 12 x 25 x (25^2 + 25 x 30 + 30^2) = 14.9 L
-        "Zinnia, still tank: fill to 25 cm (14.9 L) on 2027-03-10, overflow hole at 25.5 cm. First flower 2027-04-16 "
-        "(2027-04-11 to 2027-04-21). Stop level reached between 2027-04-10 and 2027-04-18."
+        "Bedding zinnia, still tank: fill to 25 cm (14.9 L) on 2027-03-10, overflow hole at 25.5 cm. First flower "
+        "2027-04-16 (2027-04-11 to 2027-04-21). Stop level reached between 2027-04-10 and 2027-04-18."
     )
 
 
@@ -662,9 +667,11 @@ def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
         assert heads == ["week", "day", f"level, {length}", f"range, {length}", "measured"]
 
 
-def test_a_longer_season_shows_every_second_week(cards):
+def test_a_longer_season_shows_every_second_week():
     """5 October to 1 January are 89 days: twelve weeks and five days, more than twelve rows have room for."""
-    ((_, shown),) = tables(section(cards["bucket", "metric"], "Level by week"))
+    slow = dataclasses.replace(crop("lettuce"), days_to_harvest_high=Q(95, "day"))
+    made = Plan.make(BUCKET, slow, place(-34), HARD, "2027-10-05", count=1, acid="sulfuric acid 1 mol/L")
+    ((_, shown),) = tables(section(paper.tank_card(made), "Level by week"))
     assert [line[0] for line in shown] == ["1", "3", "5", "7", "9", "11", "13"]
     assert [line[1] for line in shown] == [
         "11 Oct",
@@ -708,7 +715,7 @@ def test_every_caution_stands_once_with_its_title(cards, name):
 
 def test_no_rain_falls_on_a_lid_under_a_roof():
     for cover, rows_of_rain in (("open", 1), ("roof", 0), ("indoors", 0)):
-        made = Plan.make(BUCKET, "zinnia", place(cover=cover), SOFT, "2027-03-10")
+        made = Plan.make(BUCKET, "bedding-zinnia", place(cover=cover), SOFT, "2027-03-10")
         card = paper.tank_card(made)
         assert [head for head, _ in rows(section(card, "Heights"))].count("Rain") == rows_of_rain
         electricity = pages.cautions()["electricity"]["short"]
@@ -847,9 +854,9 @@ def test_the_weather_in_a_sentence():
 
 
 def test_as_many_plants_as_the_lid_has_room_for():
-    """The tote's lid has 25 x 17 x 2.54^2 = 2742 cm2: zinnias of 500 cm2 five, lettuce of 400 six, rocket of 200 13."""
-    for crop, most in (("zinnia", 5), ("lettuce", 6), ("rocket", 13)):
-        made = Plan.make(TOTE, crop, place(), SOFT)
+    """The tote's lid has 25 x 17 x 2.54^2 = 2742 cm2: zinnias of 600 cm2 four, lettuce of 400 six, rocket of 140 19."""
+    for name, most in (("zinnia", 4), ("lettuce", 6), ("rocket", 19)):
+        made = Plan.make(TOTE, name, place(), SOFT)
         assert made.plants.count == most
         assert made.outlook.crowded == ""
         more = made.change(count=most + 1).outlook.crowded
@@ -867,8 +874,6 @@ def test_as_many_plants_as_the_lid_has_room_for():
 
 def test_the_usual_ph_stays_inside_the_range_of_the_crop():
     """5.8 is usual (data/plan.csv); a crop that wants 6.2 to 6.8 gets 6.2, one that wants 5.0 to 5.5 gets 5.5."""
-    from stilltank.science.crops import crop
-
     for low, high, wanted in ((6.2, 6.8, 6.2), (5.0, 5.5, 5.5), (5.5, 6.5, 5.8), (None, None, 5.8)):
-        kind = dataclasses.replace(crop("zinnia"), ph_low=low, ph_high=high)
+        kind = dataclasses.replace(crop("bedding-zinnia"), ph_low=low, ph_high=high)
         assert Plan.make(TOTE, kind, place(), SOFT).target_ph == wanted

@@ -92,12 +92,12 @@ def test_a_steady_site_by_hand():
     assert plan.first_flower.expected == datetime.date(2026, 5, 28) + 45 * DAY
     assert plan.first_flower.early == datetime.date(2026, 5, 28) + 42 * DAY  # 641/15.41 = 41.6
     assert plan.first_flower.late == datetime.date(2026, 5, 28) + 48 * DAY  # 725/15.41 = 47.05
-    assert plan.end == plan.first_flower.expected + 28 * DAY
+    assert plan.end == plan.first_flower.expected + 35 * DAY  # five weeks
 
 
 def test_phases_by_hand():
-    """At 20 degC all the way, seedlings too: zinnia 838/15.9 = 52.7 from sowing; sunflower 8 + 1351.7/21.3 = 71.5."""
-    zinnia = calendar.schedule("zinnia", steady(20), sow="2026-05-01")
+    """At 20 degC all the way, seedlings too: bedding zinnia 838/15.9 = 52.7; sunflower 8 + 1351.7/21.3 = 71.5."""
+    zinnia = calendar.schedule("bedding-zinnia", steady(20), sow="2026-05-01")
     assert zinnia.first_flower.expected == datetime.date(2026, 5, 1) + 53 * DAY
     sunflower = calendar.schedule("sunflower", steady(20), sow="2026-05-01")
     assert sunflower.first_flower.expected == datetime.date(2026, 5, 1) + 72 * DAY
@@ -125,30 +125,30 @@ def test_every_crop_gives_a_schedule(name):
 
 
 def test_the_tank_is_free_only_after_the_late_first_flower():
-    """Lettuce is cut once, 95 days from sowing at the latest (Kratky; FAO-56 Table 11) and a week to eat it."""
+    """Lettuce is cut once, nine weeks from sowing at the latest (common practice) and a week to eat it."""
     lettuce = calendar.schedule("lettuce", NEW_YORK, sow="2026-04-20")
-    assert lettuce.end == lettuce.sow + (95 + 7) * DAY
-    # at a steady 9 degC snapdragon spreads little: four weeks of harvest reach beyond the late first flower
+    assert lettuce.end == lettuce.sow + (63 + 7) * DAY
+    # at a steady 9 degC snapdragon spreads little: five weeks of harvest reach beyond the late first flower
     steadily = calendar.schedule("snapdragon", steady(9), sow="2026-07-15")
-    assert steadily.end == steadily.first_flower.expected + 28 * DAY > steadily.first_flower.late
+    assert steadily.end == steadily.first_flower.expected + 35 * DAY > steadily.first_flower.late
     # in autumn a slow year of a plant that nothing kills waits for spring, long after an early one has gone
     autumn = calendar.schedule(bare("snapdragon"), NEW_YORK, sow="2026-08-20")
-    assert autumn.first_flower.late > autumn.first_flower.expected + 28 * DAY
+    assert autumn.first_flower.late > autumn.first_flower.expected + 35 * DAY
     assert autumn.end == autumn.first_flower.late
 
 
 def test_a_crop_is_cut_once_or_again():
     again = dataclasses.replace(crops.crop("lettuce"), cut="again")
     plan = calendar.schedule(again, NEW_YORK, sow="2026-04-20")
-    assert plan.end == plan.first_flower.late == plan.sow + 95 * DAY  # 49 + 7 days would be earlier
+    assert plan.end == plan.first_flower.late == plan.sow + 63 * DAY  # 49 + 7 days would be earlier
     with pytest.raises(Problem, match='"once" or "again"'):
         dataclasses.replace(again, cut="often")
 
 
 def test_crops_without_thermal_time_say_so():
     plan = calendar.schedule("cosmos", NEW_YORK, sow="2026-04-20")
-    assert plan.first_flower.early == plan.sow + 50 * DAY
-    assert plan.first_flower.late == plan.sow + 90 * DAY
+    assert plan.first_flower.early == plan.sow + 60 * DAY
+    assert plan.first_flower.late == plan.sow + 100 * DAY
     assert any("No thermal time is published" in reason for reason in plan.reasons)
 
 

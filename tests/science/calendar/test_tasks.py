@@ -43,8 +43,8 @@ def test_a_season_by_hand():
     assert after["support"] == (34, 34)
     assert after["pinch"] == (39, 39)
     assert after["open"] == (27 + 42, 27 + 48)  # 641 and 725 over 15.41
-    assert after["cut"] == (27 + 45, 27 + 45 + 28)
-    assert after["empty"] == (27 + 45 + 28, 27 + 45 + 28)
+    assert after["cut"] == (27 + 45, 27 + 45 + 35)  # five weeks
+    assert after["empty"] == (27 + 45 + 35, 27 + 45 + 35)
     assert "weed" in todo["label"].text
     assert "needs light" in todo["sow"].text
     assert "net" in todo["support"].text.lower()
@@ -173,13 +173,16 @@ def test_sowings_add_up():
 
 @pytest.mark.parametrize("name", crops.names("flower"))
 def test_stems_of_every_flower(name):
-    """Never more than the most stems of all plants; low, expected and high in order; a loop over members agrees."""
+    """Never more than the most stems of all plants; a loop over members agrees with the mean.
+
+    The mean may lie below the lower end: where less than a tenth of the members lose stems, nine of ten have all.
+    """
     sow = "2026-02-20" if name in ("stock", "pansy") else "2026-04-20"
     plan, one = calendar.schedule(name, NEW_YORK, sow), crops.crop(name)
     found = calendar.stems_per_week(plan, 4)
     assert np.all(found.low <= found.high + 1e-9)
     assert np.all(found.expected >= 0)
-    assert 0 < found.total[0] <= found.total[1] <= found.total[2] <= 4 * one.stems_per_plant_high + 1e-9
+    assert 0 < found.total[0] <= found.total[2] <= 4 * one.stems_per_plant_high + 1e-9
     assert found.expected.sum() == pytest.approx(found.total[1])
     assert all(week.weekday() == 0 for week in found.weeks)
     sums = []
@@ -190,6 +193,8 @@ def test_stems_of_every_flower(name):
                 cut = sum(start + i * DAY <= plan.end for i in range(long))
                 sums.append(4 * stems * cut / long)
     assert found.total[1] == pytest.approx(np.mean(sums))
+    assert found.total[0] == pytest.approx(np.quantile(sums, 0.1))
+    assert found.total[2] == pytest.approx(np.quantile(sums, 0.9))
 
 
 LETTUCE = calendar.schedule("lettuce", NEW_YORK, "2026-04-20")

@@ -95,7 +95,7 @@ def days_to_flower(crop: Crop | str, temperature: Quantity) -> DaysToFlower:
 
     Examples
     --------
-    >>> days_to_flower("zinnia", Q([20, 25], "degC")).expected.magnitude.round(1).tolist()
+    >>> days_to_flower("bedding-zinnia", Q([20, 25], "degC")).expected.magnitude.round(1).tolist()
     [52.7, 40.1]
     """
     what = _with_thermal_time(crop)
