@@ -67,6 +67,13 @@ def test_a_crop_says_how_it_is_raised_and_kept(name):
     if one.use == "flower":
         assert one.stems_per_plant_low <= one.stems_per_plant <= one.stems_per_plant_high
         assert one.pinch in ("yes", "no")
+        assert one.harvest_weight is None
+    else:
+        assert one.harvest_weight_low < one.harvest_weight
+        assert one.harvest_weight <= one.harvest_weight_high
+    if one.plants_a_pot is not None:
+        assert one.sow_into == "net pot"
+        assert 1 < one.plants_a_pot <= one.seeds_a_pot
     if one.height.m_as("m") > 1 and one.use == "flower":
         assert one.support != "none"
 

@@ -19,6 +19,12 @@ _PLAIN = (
     "stems_per_plant",
     "stems_per_plant_low",
     "stems_per_plant_high",
+    "seeds_a_pot",
+    "seeds_a_pot_low",
+    "seeds_a_pot_high",
+    "plants_a_pot",
+    "plants_a_pot_low",
+    "plants_a_pot_high",
 )
 # What a field in words may say; a calculation or a dated task follows from each.
 WORDS = {
@@ -87,6 +93,11 @@ class Crop:
         Degree-days to emergence above their base, the base water potential, and days to emergence.
     sow_into : str, optional
         "net pot" or "tray".
+    seeds_a_pot, seeds_a_pot_low, seeds_a_pot_high : float, optional
+        Seeds sown into one net pot, and their range; three when left out.
+    plants_a_pot, plants_a_pot_low, plants_a_pot_high : float, optional
+        Seedlings left in one net pot, and their range; one when left out. Several share the room of one plant, and
+        count as one.
     seedling_days, seedling_days_low, seedling_days_high : Quantity, optional
         Days from sowing to transplant, and their range.
     days_to_flower, days_to_flower_low, days_to_flower_high : Quantity, optional
@@ -101,6 +112,8 @@ class Crop:
         "once" for a crop that ends with its harvest, "again" for one that goes on.
     stems_per_plant, stems_per_plant_low, stems_per_plant_high : float, optional
         Stems of one plant, and their range.
+    harvest_weight, harvest_weight_low, harvest_weight_high : Quantity, optional
+        Fresh mass of the first cut of one plant of a leaf crop, and its range.
     pinch : str, optional
         "yes" or "no".
     support : str, optional
@@ -191,6 +204,12 @@ class Crop:
     emergence_potential: Quantity | None = None
     emergence_days: Quantity | None = None
     sow_into: str | None = None
+    seeds_a_pot: float | None = None
+    seeds_a_pot_low: float | None = None
+    seeds_a_pot_high: float | None = None
+    plants_a_pot: float | None = None
+    plants_a_pot_low: float | None = None
+    plants_a_pot_high: float | None = None
     seedling_days: Quantity | None = None
     seedling_days_low: Quantity | None = None
     seedling_days_high: Quantity | None = None
@@ -208,6 +227,9 @@ class Crop:
     stems_per_plant: float | None = None
     stems_per_plant_low: float | None = None
     stems_per_plant_high: float | None = None
+    harvest_weight: Quantity | None = None
+    harvest_weight_low: Quantity | None = None
+    harvest_weight_high: Quantity | None = None
     pinch: str | None = None
     support: str | None = None
     height: Quantity | None = None
