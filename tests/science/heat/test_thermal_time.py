@@ -211,10 +211,13 @@ def test_fahrenheit_sums_are_1_8_times_celsius_sums():
         (lambda: heat.days_to_flower("bedding-zinnia", Q(300, "degC")), OutOfRange, "air is between"),
         (lambda: heat.germination_rate("cosmos", Q(20, "degC")), Problem, "not known for cosmos"),
         (lambda: heat.germination_rate("basil", 20), UnitNeeded, "temperature"),
+        (lambda: heat.germination_percentage("cosmos", Q(20, "degC")), Problem, "is known for cosmos"),
         (
+            lambda: heat.germination_percentage("lettuce", Q(2, "degC")),
             OutOfRange,
             "tried from 5 °C to 30 °C",
         ),
+        (lambda: heat.germination_percentage("lettuce", 20), UnitNeeded, "temperature"),
         (lambda: heat.days_to_emergence("cosmos", Q(20, "degC")), Problem, "not known|No thermal time"),
         (lambda: heat.days_to_emergence("calendula", Q(300, "degC")), OutOfRange, "air is between"),
         (lambda: heat.days_to_flower("cosmos", Q(20, "degC")), Problem, "No thermal time"),
@@ -301,6 +304,22 @@ def test_seed_by_three_temperatures():
     """Green basil: nothing at 6.11 and 43.58 degC, best at 28.97; half the rate half way up."""
     rate = heat.germination_rate("basil", Q([0, 6.11, 17.54, 28.97, 43.58, 50], "degC")).magnitude
     assert rate == pytest.approx([0, 0, 0.5, 1, 0, 0])
+
+
+def test_seedlings_of_a_hundred_seeds():
+    """Harrington & Minges (1954), copies, 5 to 30 degC; by hand half way: spinach (52 + 28) / 2 = 40 at 22.5 degC."""
+    warmth = Q([5, 10, 15, 20, 25, 30], "degC")
+    for name, printed in (
+        ("lettuce", [98, 98, 99, 99, 99, 12]),
+        ("spinach", [96, 91, 82, 52, 28, 32]),
+        ("chard", [53, 72, 88, 90, 97, 89]),
+    ):
+        assert heat.germination_percentage(name, warmth).m_as("percent") == pytest.approx(printed)
+    assert heat.germination_percentage("spinach", Q(22.5, "degC")).m_as("percent") == pytest.approx(40)
+    assert heat.germination_percentage("spinach", Q(68, "degF")).m_as("percent") == pytest.approx(52)
+    # nothing is printed for parsley at 15 degC: 66 is half way from 63 to 69
+    parsley = heat.germination_percentage("parsley", Q([5, 15, 25], "degC")).m_as("percent")
+    assert parsley == pytest.approx([0, 66, 64])
 
 
 def test_emergence_of_calendula():

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ...tables import number
-from ...units import instance_of
+from stilltank.science import heat
+
+from ...tables import load, number
+from ...units import Problem, instance_of
 from .dates import Schedule, several_schedules
 
 if TYPE_CHECKING:
@@ -319,7 +321,22 @@ def _weight(crop: Any) -> str:
 def _warmth(crop: Any) -> str:
     if crop.germination_temperature is None:
         return ""
-    return f" About {crop.germination_temperature.m_as('degC'):.0f} degC until they come up."
+    return f" About {crop.germination_temperature.m_as('degC'):.0f} degC until they come up{_too_warm(crop)}."
+
+
+def _too_warm(crop: Any) -> str:
+    """What warmer compost does to the seed, where it is much and known."""
+    warmer = crop.germination_temperature + load("calendar")["sowing", "warmer"].quantity
+    try:
+        usual, then = (
+            heat.germination_percentage(crop, each).m_as("percent")
+            for each in (crop.germination_temperature, warmer)
+        )
+    except Problem:
+        return ""
+    if then > usual * number("calendar", "sowing", "fewer", "1"):
+        return ""
+    return f"; at {warmer.m_as('degC'):.0f} degC only {then:.0f} of 100 seeds do"
 
 
 def _lamps() -> str:
