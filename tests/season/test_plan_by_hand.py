@@ -13,7 +13,8 @@ from math import pi
 
 import numpy as np
 import pytest
-from stilltank.science import budget, mixing, tank, weather
+from stilltank.science import budget, calendar, mixing, tank, weather
+from stilltank.science.crops import crop
 from stilltank.season import paper, pictures
 from stilltank.season.plan import CheckDay, Plan
 from stilltank.show import pages
@@ -77,7 +78,7 @@ JUGGED = tank.Measured(
 
 @pytest.fixture(scope="module")
 def tote():
-    return Plan.make(TOTE, "zinnia", place(), SOFT, "2027-03-10", count=3, name="Bench")
+    return Plan.make(TOTE, "bedding-zinnia", place(), SOFT, "2027-03-10", count=3, name="Bench")
 
 
 @pytest.fixture(scope="module")
@@ -432,7 +433,9 @@ def test_the_ph_and_the_order_of_the_acid(cards, name):
 def test_water_without_alkalinity_needs_none():
     """Of 1.26 mmol/L of dihydrogen phosphate a little turns to hydrogen phosphate, at half strength held by calcium:
     [H+]2 = 1.5 x 10^-7.0 x 1.26e-3 / 1.16, and 10^-11 for carbon dioxide: 1.3e-5 mol/L, pH 4.9."""
-    made = Plan.make(TOTE, "zinnia", place(), mixing.Water({}, alkalinity=Q(0, "mg/L"), ph=5.5), "2027-03-10")
+    made = Plan.make(
+        TOTE, "bedding-zinnia", place(), mixing.Water({}, alkalinity=Q(0, "mg/L"), ph=5.5), "2027-03-10"
+    )
     assert made.outlook.ph_before_acid == pytest.approx(4.9, abs=0.1)
     said = f"The solution mixes to about pH {made.outlook.ph_before_acid:.1f}, and 5.8 is wanted: no acid."
     assert said in plain(section(paper.tank_card(made), "pH"))
@@ -450,21 +453,21 @@ def test_water_without_alkalinity_needs_none():
 ZINNIA = {
     # 16 days before 10 March: ten in March, six of February's 28
     "sow": date(2027, 2, 22),
-    # 838 degree-days above 4.1 °C from sowing, give or take a tenth; 15.9 a day, 16 days as a seedling
-    # (754.2 - 254.4) / 15.9 = 31.4, (838 - 254.4) / 15.9 = 36.7, (921.8 - 254.4) / 15.9 = 42.0 whole days: 32, 37, 42
-    "flower": (date(2027, 4, 11), date(2027, 4, 16), date(2027, 4, 21)),
-    "end": date(2027, 5, 21),  # five weeks of harvest after 16 April
+    # 838 degree-days above 4.1 °C from sowing, give or take a fifth; 15.9 a day, 16 days as a seedling
+    # (670.4 - 254.4) / 15.9 = 26.2, (838 - 254.4) / 15.9 = 36.7, (1005.6 - 254.4) / 15.9 = 47.2 whole days: 27, 37, 48
+    "flower": (date(2027, 4, 6), date(2027, 4, 16), date(2027, 4, 27)),
+    "end": date(2027, 6, 1),  # no cold ends it there: five weeks of harvest after 27 April
 }
 LETTUCE = {
     "sow": date(2027, 9, 21),  # 14 days before 5 October
-    "flower": (date(2027, 11, 2), date(2027, 11, 9), date(2027, 12, 25)),  # 42, 49 and 95 days from sowing
-    "end": date(2028, 1, 1),  # cut once: a week after the late harvest
+    "flower": (date(2027, 11, 2), date(2027, 11, 9), date(2027, 11, 23)),  # 42, 49 and 63 days from sowing
+    "end": date(2027, 11, 16),  # cut once: cleared a week after the middle harvest
 }
 SNAPDRAGON = {
     "sow": date(2027, 3, 16),  # 27 days before 12 April
-    # 641, 681 and 725 degree-days above 4.59 °C from transplant, 15.41 a day: 41.6, 44.2, 47.05 whole days: 42, 45, 48
-    "flower": (date(2027, 5, 24), date(2027, 5, 27), date(2027, 5, 30)),
-    "end": date(2027, 6, 24),  # four weeks after 27 May
+    # 681 degree-days above 4.59 °C from transplant, a fifth less or more, 15.41 a day: 35.4, 44.2, 53.03; 36, 45, 54
+    "flower": (date(2027, 5, 18), date(2027, 5, 27), date(2027, 6, 5)),
+    "end": date(2027, 7, 10),  # five weeks after 5 June
 }
 ROCKET = {
     "sow": date(2028, 2, 6),  # 14 days before 20 February
@@ -473,7 +476,7 @@ ROCKET = {
         date(2028, 3, 17),
         date(2028, 3, 22),
     ),  # 30, 40 and 45 days; 2028 has a 29 February
-    "end": date(2028, 4, 7),  # three weeks after 17 March
+    "end": date(2028, 4, 12),  # three weeks after 22 March
 }
 DATES = {"tote": ZINNIA, "bucket": LETTUCE, "drum": SNAPDRAGON, "jugged": ROCKET}
 
@@ -493,16 +496,17 @@ def test_dates_by_degree_days_and_by_the_calendar(request, cards, name):
 def test_dates_as_the_card_writes_them(cards):
     tote, bucket = (plain(cards[name, "metric"]) for name in ("tote", "bucket"))
     assert (
-        "3 zinnia plants, Home (open), soft well. Sow 22 February 2027, fill and plant 10 March 2027." in tote
+        "3 bedding zinnia plants, Home (open), soft well. Sow 22 February 2027, fill and plant 10 March 2027."
+        in tote
     )
-    assert "First flower 11 April to 21 April 2027, about 16 April" in tote
-    assert "Tank free again about 21 May 2027" in tote
+    assert "First flower 6 April to 27 April 2027, about 16 April" in tote
+    assert "Tank free again about 1 June 2027" in tote
     assert (
         "1 lettuce plant, Home (open), hard well. Sow 21 September 2027, fill and plant 5 October 2027."
         in bucket
     )
-    assert "First harvest 2 November to 25 December 2027, about 9 November" in bucket
-    assert "Tank free again about 1 January 2028" in bucket
+    assert "First harvest 2 November to 23 November 2027, about 9 November" in bucket
+    assert "Tank free again about 16 November 2027" in bucket
     assert "Tank card: Bench" in tote
 
 
@@ -546,7 +550,8 @@ def seasons(plan, stop, run_dry, rates):
 
 def by_hand(stop=range(31, 41), run_dry=(*range(41, 49), None, None), rates=range(1, 11), **choices):
     made = Plan.make(
-        **{"tank": BUCKET, "crop": "zinnia", "site": place(), "water": SOFT, "start": "2027-03-10"} | choices
+        **{"tank": BUCKET, "crop": "bedding-zinnia", "site": place(), "water": SOFT, "start": "2027-03-10"}
+        | choices
     )
     vars(made.outlook)["season"] = seasons(made, stop, run_dry, list(rates))
     return made
@@ -568,7 +573,7 @@ def test_windows_hold_eight_of_ten_seasons(hand):
     assert row(card, when, "Level to stop at, 3 to 5.8 cm") == "10 April to 18 April 2027"
     # run dry on day 41, 20 April; in two of ten seasons not at all
     assert row(card, when, "Run dry") == "20 April 2027 at the earliest, or not at all"
-    assert row(card, when, "First flower") == "11 April to 21 April 2027, about 16 April"
+    assert row(card, when, "First flower") == "6 April to 27 April 2027, about 16 April"
 
 
 def test_one_season_in_twenty_is_not_one_in_ten():
@@ -593,23 +598,23 @@ def test_days_to_look_are_those_of_the_calendar(hand):
         CheckDay(date(2027, 3, 11), "read the pH; it should be near 5.8"),
         CheckDay(date(2027, 3, 15), "the pots may hang clear: from now on add 2 cm at most"),
         CheckDay(date(2027, 3, 17), "read the pH again: it rises as carbon dioxide leaves"),
+        CheckDay(date(2027, 4, 6), "first flower possible from now on"),
         # three days before the first of ten seasons is at the level to stop at, 10 April
         CheckDay(date(2027, 4, 7), "in 1 of 10 seasons the level to stop at, 3 to 5.8 cm, is days away"),
-        CheckDay(date(2027, 4, 11), "first flower possible from now on"),
     ]
     assert looks(paper.tank_card(hand)) == [
         "Wed 10 Mar: fill to 25 cm, set the pH, plant; mark the fill line",
         "Thu 11 Mar: read the pH; it should be near 5.8",
         "Mon 15 Mar: the pots may hang clear: from now on add 2 cm at most",
         "Wed 17 Mar: read the pH again: it rises as carbon dioxide leaves",
+        "Tue 06 Apr: first flower possible from now on",
         "Wed 07 Apr: in 1 of 10 seasons the level to stop at, 3 to 5.8 cm, is days away",
-        "Sun 11 Apr: first flower possible from now on",
         "every week: level, larvae, lid closed",
     ]
     in_us = [look.what for look in hand.outlook.looks("US")]
     assert in_us[0].startswith("fill to 9.84 in,")  # 25 / 2.54
     assert in_us[2].endswith("add 0.79 in at most")  # 2 / 2.54
-    assert "1.2 to 2.3 in" in in_us[4]
+    assert "1.2 to 2.3 in" in in_us[5]
 
 
 def test_a_tank_that_is_empty_at_once_is_looked_at_from_the_first_day():
@@ -626,8 +631,8 @@ def test_a_tank_that_lasts_has_no_day_to_stop(hand):
     assert str(late).endswith("Stop level reached between 2027-04-10 and the end.")
     assert str(hand) == (
         # 25 cm of the bucket: pi / 12 x 25 x (25^2 + 25 x 30 + 30^2) = 14.9 L
-        "Zinnia, still tank: fill to 25 cm (14.9 L) on 2027-03-10, overflow hole at 25.5 cm. First flower 2027-04-16 "
-        "(2027-04-11 to 2027-04-21). Stop level reached between 2027-04-10 and 2027-04-18."
+        "Bedding zinnia, still tank: fill to 25 cm (14.9 L) on 2027-03-10, overflow hole at 25.5 cm. First flower "
+        "2027-04-16 (2027-04-06 to 2027-04-27). Stop level reached between 2027-04-10 and 2027-04-18."
     )
 
 
@@ -637,8 +642,8 @@ def falls(day, rate):
 
 def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
     """Of ten rates 1 to 10 the middle is 5.5; a tenth of the way from the 1st to the 10th is 1.9, nine tenths 9.1."""
-    ends = [*range(6, 73, 7), 72]  # 10 March to 21 May are 73 days: ten weeks and three days
-    assert [week["week"] for week in hand.outlook.weekly] == list(range(1, 12))
+    ends = range(6, 84, 7)  # 10 March to 1 June are 84 days: twelve weeks
+    assert [week["week"] for week in hand.outlook.weekly] == list(range(1, 13))
     for week, end in zip(hand.outlook.weekly, ends, strict=True):
         assert week["day"] == date(2027, 3, 10) + timedelta(days=end)
         if end <= 48:  # later the fastest lie on the floor
@@ -649,22 +654,32 @@ def test_levels_by_week_are_the_middle_of_ten_and_their_tenths(hand):
     for system, unit in (("metric", 1), ("US", INCH)):
         ((caption, shown),) = tables(section(paper.tank_card(hand, system=system), "Level by week"))
         assert caption == "Height above the floor, evening"
-        assert [line[0] for line in shown] == [str(number) for number in range(1, 12)]
+        assert [line[0] for line in shown] == [str(number) for number in range(1, 13)]
         # week 4 ends on day 27: 25 - 0.05 x 27 x 5.5 = 17.6 cm, between 12.7 and 22.4
         assert shown[3][:2] == ["4", "06 Apr"]
         middle, low, high = (float(x) * unit for x in re.findall(r"[\d.]+", " ".join(shown[3][2:4])))
         assert (middle, low, high) == pytest.approx((17.575, 12.715, 22.435), abs=0.05 * unit + 0.01)
         assert shown[0][1] == "16 Mar"
-        assert shown[-1][1] == "21 May"
+        assert shown[-1][1] == "01 Jun"
         assert {line[4] for line in shown} == {""}  # room to write
         heads = headings(section(paper.tank_card(hand, system=system), "Level by week"))
         length = {"metric": "cm", "US": "in"}[system]
         assert heads == ["week", "day", f"level, {length}", f"range, {length}", "measured"]
 
 
-def test_a_longer_season_shows_every_second_week(cards):
+def test_a_longer_season_shows_every_second_week():
     """5 October to 1 January are 89 days: twelve weeks and five days, more than twelve rows have room for."""
-    ((_, shown),) = tables(section(cards["bucket", "metric"], "Level by week"))
+    made = Plan.make(
+        BUCKET,
+        "lettuce",
+        place(-34),
+        HARD,
+        "2027-10-05",
+        count=1,
+        until="2028-01-01",
+        acid="sulfuric acid 1 mol/L",
+    )
+    ((_, shown),) = tables(section(paper.tank_card(made), "Level by week"))
     assert [line[0] for line in shown] == ["1", "3", "5", "7", "9", "11", "13"]
     assert [line[1] for line in shown] == [
         "11 Oct",
@@ -679,7 +694,8 @@ def test_a_longer_season_shows_every_second_week(cards):
 
 def test_a_season_is_two_weeks_at_least():
     made = Plan.make(BUCKET, "lettuce", place(), SOFT, "2027-05-01", count=1)
-    short = dataclasses.replace(made.outlook.schedule, end=made.start + timedelta(days=3))
+    soon = made.start + timedelta(days=3)
+    short = dataclasses.replace(made.outlook.schedule, harvest_end=calendar.Window(soon, soon, soon))
     vars(made.outlook).update(schedule=short)
     assert made.outlook.days == 14
 
@@ -708,7 +724,7 @@ def test_every_caution_stands_once_with_its_title(cards, name):
 
 def test_no_rain_falls_on_a_lid_under_a_roof():
     for cover, rows_of_rain in (("open", 1), ("roof", 0), ("indoors", 0)):
-        made = Plan.make(BUCKET, "zinnia", place(cover=cover), SOFT, "2027-03-10")
+        made = Plan.make(BUCKET, "bedding-zinnia", place(cover=cover), SOFT, "2027-03-10")
         card = paper.tank_card(made)
         assert [head for head, _ in rows(section(card, "Heights"))].count("Rain") == rows_of_rain
         electricity = pages.cautions()["electricity"]["short"]
@@ -791,11 +807,11 @@ def test_water_without_a_name_is_called_water(hand):
 
 def test_the_season_in_a_sentence(hand):
     said = pictures.season_picture(hand).sentence
-    # On day 72 the median season, 5.5 x 0.05 cm a day, has 25 - 19.8 = 5.2 cm; the slower tenth 25 - 6.84 = 18.2
+    # On day 83 the median season, 5.5 x 0.05 cm a day, has 25 - 22.8 = 2.2 cm; the slower tenth 25 - 7.89 = 17.1
     assert said == (
-        "The level starts at 25 cm on 10 March 2027 and is expected to stand at 5.2 cm on 21 May, in 8 of 10 seasons "
-        "at 0 to 18 cm. The band to stop in is reached between 10 April and 18 April. First flower between 11 April "
-        "and 21 April."
+        "The level starts at 25 cm on 10 March 2027 and is expected to stand at 2.2 cm on 1 June, in 8 of 10 seasons "
+        "at 0 to 17 cm. The band to stop in is reached between 10 April and 18 April. First flower between 6 April "
+        "and 27 April."
     )
 
 
@@ -847,9 +863,9 @@ def test_the_weather_in_a_sentence():
 
 
 def test_as_many_plants_as_the_lid_has_room_for():
-    """The tote's lid has 25 x 17 x 2.54^2 = 2742 cm2: zinnias of 500 cm2 five, lettuce of 400 six, rocket of 200 13."""
-    for crop, most in (("zinnia", 5), ("lettuce", 6), ("rocket", 13)):
-        made = Plan.make(TOTE, crop, place(), SOFT)
+    """The tote's lid has 25 x 17 x 2.54^2 = 2742 cm2: zinnias of 600 cm2 four, lettuce of 400 six, rocket of 140 19."""
+    for name, most in (("zinnia", 4), ("lettuce", 6), ("rocket", 19)):
+        made = Plan.make(TOTE, name, place(), SOFT)
         assert made.plants.count == most
         assert made.outlook.crowded == ""
         more = made.change(count=most + 1).outlook.crowded
@@ -867,8 +883,6 @@ def test_as_many_plants_as_the_lid_has_room_for():
 
 def test_the_usual_ph_stays_inside_the_range_of_the_crop():
     """5.8 is usual (data/plan.csv); a crop that wants 6.2 to 6.8 gets 6.2, one that wants 5.0 to 5.5 gets 5.5."""
-    from stilltank.science.crops import crop
-
     for low, high, wanted in ((6.2, 6.8, 6.2), (5.0, 5.5, 5.5), (5.5, 6.5, 5.8), (None, None, 5.8)):
-        kind = dataclasses.replace(crop("zinnia"), ph_low=low, ph_high=high)
+        kind = dataclasses.replace(crop("bedding-zinnia"), ph_low=low, ph_high=high)
         assert Plan.make(TOTE, kind, place(), SOFT).target_ph == wanted

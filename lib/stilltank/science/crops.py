@@ -23,6 +23,12 @@ _PLAIN = (
     "pinch_stems_low",
     "pinch_stems_high",
     "pinch_head_width",
+    "seeds_a_pot",
+    "seeds_a_pot_low",
+    "seeds_a_pot_high",
+    "plants_a_pot",
+    "plants_a_pot_low",
+    "plants_a_pot_high",
 )
 # What a field in words may say; a calculation or a dated task follows from each.
 WORDS = {
@@ -92,6 +98,11 @@ class Crop:
         Degree-days to emergence above their base, the base water potential, and days to emergence.
     sow_into : str, optional
         "net pot" or "tray".
+    seeds_a_pot, seeds_a_pot_low, seeds_a_pot_high : float, optional
+        Seeds sown into one net pot, and their range; three when left out.
+    plants_a_pot, plants_a_pot_low, plants_a_pot_high : float, optional
+        Seedlings left in one net pot, and their range; one when left out. Several share the room of one plant, and
+        count as one.
     seedling_days, seedling_days_low, seedling_days_high : Quantity, optional
         Days from sowing to transplant, and their range.
     days_to_flower, days_to_flower_low, days_to_flower_high : Quantity, optional
@@ -109,6 +120,8 @@ class Crop:
         harvest, and heat that of each crop with a ``warmest_mean``.
     stems_per_plant, stems_per_plant_low, stems_per_plant_high : float, optional
         Stems of one plant, and their range.
+    harvest_weight, harvest_weight_low, harvest_weight_high : Quantity, optional
+        Fresh mass of the first cut of one plant of a leaf crop, and its range.
     pinch : str, optional
         "yes" where growers usually pinch it, "no" where they do not.
     pinch_delay, pinch_delay_low, pinch_delay_high : Quantity, optional
@@ -121,6 +134,8 @@ class Crop:
         Whether it is pinched: made by `pinched`.
     packet_days : Quantity, optional
         Days that the seed packet says: set by `heat.with_packet_days`.
+    packet_phase : str, optional
+        What the packet counts them from, "sowing" or "transplant".
     support : str, optional
         "none", "stake" or "net".
     height, height_low, height_high : Quantity, optional
@@ -209,6 +224,12 @@ class Crop:
     emergence_potential: Quantity | None = None
     emergence_days: Quantity | None = None
     sow_into: str | None = None
+    seeds_a_pot: float | None = None
+    seeds_a_pot_low: float | None = None
+    seeds_a_pot_high: float | None = None
+    plants_a_pot: float | None = None
+    plants_a_pot_low: float | None = None
+    plants_a_pot_high: float | None = None
     seedling_days: Quantity | None = None
     seedling_days_low: Quantity | None = None
     seedling_days_high: Quantity | None = None
@@ -227,6 +248,9 @@ class Crop:
     stems_per_plant: float | None = None
     stems_per_plant_low: float | None = None
     stems_per_plant_high: float | None = None
+    harvest_weight: Quantity | None = None
+    harvest_weight_low: Quantity | None = None
+    harvest_weight_high: Quantity | None = None
     pinch: str | None = None
     pinch_delay: Quantity | None = None
     pinch_delay_low: Quantity | None = None
@@ -237,6 +261,7 @@ class Crop:
     pinch_head_width: float | None = None
     pinched: bool = False
     packet_days: Quantity | None = None
+    packet_phase: str | None = None
     support: str | None = None
     height: Quantity | None = None
     height_low: Quantity | None = None
@@ -495,7 +520,7 @@ def pinched(name: str | Crop) -> Crop:
         end: 1.0 if found.pinch_stems is None else getattr(found, f"pinch_stems{end}") or found.pinch_stems
         for end in ("", "_low", "_high")
     }
-    stems = {
+    stems: dict[str, Any] = {
         f"stems_per_plant{end}": None if stems is None else stems * factor
         for end, factor in times.items()
         for stems in [getattr(found, f"stems_per_plant{end}")]

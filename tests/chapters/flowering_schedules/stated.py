@@ -81,7 +81,9 @@ def _plateau():
 
 
 def _days_of_756(temperature):
-    own = replace(crop("zinnia"), base_temperature=Q(4, "degC"), thermal_time=Q(756, "delta_degC*day"))
+    own = replace(
+        crop("bedding-zinnia"), base_temperature=Q(4, "degC"), thermal_time=Q(756, "delta_degC*day")
+    )
     return heat.days_to_flower(own, Q(temperature, "degC")).expected
 
 
@@ -187,8 +189,8 @@ COMPUTED = {
     "F31c": lambda: _said("trials/marigold, monthly plantings/earliest, second year"),
     "F31d": lambda: _said("trials/marigold, monthly plantings/latest, second year"),
     "F18H": lambda: heat.days_by_day_length(HYSUN, Q(20, "degC"), Q(14, "hour")),
-    "F16a": lambda: heat.days_to_flower("zinnia", Q(20, "degC")).expected,
-    "F16b": lambda: heat.days_to_flower("zinnia", Q(25, "degC")).expected,
+    "F16a": lambda: heat.days_to_flower("bedding-zinnia", Q(20, "degC")).expected,
+    "F16b": lambda: heat.days_to_flower("bedding-zinnia", Q(25, "degC")).expected,
     "F18": lambda: heat.days_to_flower("sunflower", Q(20, "degC")).expected,
     "F34a": lambda: sky.day_length(NORTH_40, 172),
     "F34b": lambda: sky.day_length(NORTH_40, 355),

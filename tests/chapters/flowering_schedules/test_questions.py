@@ -47,14 +47,14 @@ def test_the_clipped_day_agrees_with_the_advice_pages(id, high, low):
 
 
 def test_days_agree_with_the_stated_ones():
-    stated("F16a", find("flowering-days-at").answer(Numbers(crop="zinnia", room=celsius(20))))
-    stated("F16b", find("flowering-days-at").answer(Numbers(crop="zinnia", room=celsius(25))))
+    stated("F16a", find("flowering-days-at").answer(Numbers(crop="bedding-zinnia", room=celsius(20))))
+    stated("F16b", find("flowering-days-at").answer(Numbers(crop="bedding-zinnia", room=celsius(25))))
     stated("F18", find("flowering-days-at").answer(Numbers(crop="sunflower", room=celsius(20))))
 
 
 def test_days_and_rooms_against_hand_working():
     """838 - 300 = 538, over 20 - 4.1 = 15.9: 33.84 days. 681 in 50 days are 13.62 a day, above 4.59: 18.21 degC."""
-    log = {"crop": "zinnia", "so_far": Q(300, SUM), "mean": celsius(20)}
+    log = {"crop": "bedding-zinnia", "so_far": Q(300, SUM), "mean": celsius(20)}
     assert value(find("flowering-days-still"), **log) == pytest.approx(33.84, abs=0.005)
     assert value(find("flowering-room-for-date"), crop="snapdragon", days=Q(50, DAY)) == pytest.approx(18.21)
     # 681 / 10.41 = 65.418 and 681 / 13.41 = 50.783 days: 14.635; from 24 to 27: 681 / 19.41 - 681 / 22.41 = 4.697
@@ -64,7 +64,7 @@ def test_days_and_rooms_against_hand_working():
 
 
 def test_the_room_for_a_date_brings_the_flower_on_it():
-    for crop in ("zinnia", "snapdragon", "sunflower"):
+    for crop in ("bedding-zinnia", "snapdragon", "sunflower"):
         room = find("flowering-room-for-date").answer(Numbers(crop=crop, days=Q(48, DAY)))
         assert heat.days_to_flower(crop, room).expected.m_as(DAY) == pytest.approx(48)
 
@@ -80,7 +80,7 @@ def test_sowing_before_agrees_with_the_calendar(tank):
     """The calendar counts whole days, and the last one whole: up to a day more."""
     plan = {"seedling": Q(16, DAY), "tank": celsius(tank), "margin": Q(0, DAY)}
     days = value(find("flowering-sow-before"), **plan)
-    dated = calendar.schedule("zinnia", "quillgate", "2026-03-01", temperature=celsius(tank))
+    dated = calendar.schedule("bedding-zinnia", "quillgate", "2026-03-01", temperature=celsius(tank))
     assert 0 <= (dated.first_flower.expected - dated.sow).days - days < 1
 
 
@@ -125,8 +125,8 @@ def test_what_the_votes_say_against_hand_working():
     assert twice["warm"].m_as("degC") == pytest.approx(25.41)
     assert twice["then"].m_as(DAY) == pytest.approx(65.418 / 2, abs=0.001)
     assert twice["thermometer"].m_as(DAY) == pytest.approx(65.418 * 15 / 25.41, abs=0.001)
-    # zinnia: 838 / 10.9 - 838 / 13.9 = 16.593; 838 / 19.9 - 838 / 22.9 = 5.517
-    step = Numbers(crop="zinnia", cool=celsius(15), warm=celsius(24), by=Q(3, "delta_degC"))
+    # bedding zinnia: 838 / 10.9 - 838 / 13.9 = 16.593; 838 / 19.9 - 838 / 22.9 = 5.517
+    step = Numbers(crop="bedding-zinnia", cool=celsius(15), warm=celsius(24), by=Q(3, "delta_degC"))
     houses = find("flowering-same-step").work(step)
     assert houses["cool_saves"].m_as(DAY) == pytest.approx(16.593, abs=0.001)
     assert houses["warm_saves"].m_as(DAY) == pytest.approx(5.517, abs=0.001)

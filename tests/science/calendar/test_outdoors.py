@@ -29,7 +29,7 @@ def climate(mean, season=0.0, frosts=(), latitude=41.5, years=4):
 
 
 def crop(name="cosmos", **changes):
-    """A crop that nothing stops but what is asked."""
+    """A crop that nothing stops but what is asked: 60 days from sowing (50 to 90), 16 of them as a seedling."""
     free = dict.fromkeys(
         (
             "warmest_mean",
@@ -40,7 +40,14 @@ def crop(name="cosmos", **changes):
         )
     )
     none = {"planting_night": NEVER, "killing_cold": NEVER, "coldest_mean": NEVER}
-    return dataclasses.replace(crops.crop(name), **(free | none | changes))
+    days = {
+        "seedling_days": Q(16, "day"),
+        "days_to_flower": Q(60, "day"),
+        "days_to_flower_low": Q(50, "day"),
+        "days_to_flower_high": Q(90, "day"),
+        "harvest_weeks": Q(5, "week"),
+    }
+    return dataclasses.replace(crops.crop(name), **(free | none | days | changes))
 
 
 def test_a_tender_plant_waits_for_warm_nights():

@@ -45,11 +45,11 @@ def test_a_season_by_hand():
     # 681 over 15.41 is 44.2 days, a fifth less or more for other kinds, and a pinch costs 8, 10 or 12.67 of 7 to 14
     first, middle, last = 27 + 36 + 8, 27 + 45 + 10, 27 + 54 + 13
     assert after["open"] == (first, last)
-    assert after["cut"] == (middle, last + 28)
-    assert after["empty"] == (last + 28, last + 28)
+    assert after["cut"] == (middle, last + 35)
+    assert after["empty"] == (last + 35, last + 35)
     assert "weed" in todo["label"].text
     assert "needs light" in todo["sow"].text
-    assert "net" in todo["support"].text.lower()
+    assert "15 and 30 cm above the lid" in todo["support"].text  # a university page on cut flowers
 
 
 @given(st.sampled_from(crops.names()), st.dates(datetime.date(2024, 1, 1), datetime.date(2028, 12, 31)))
@@ -80,7 +80,71 @@ def test_nothing_is_hardened_off_for_a_room():
     assert not inside.outdoors
     assert "harden" not in by_kind(inside)
     assert "harden" in by_kind(calendar.schedule("zinnia", NEW_YORK, "2026-05-01"))
-    assert "harden" not in by_kind(calendar.schedule("cornflower", NEW_YORK, "2026-05-01"))  # hardy
+
+
+def test_all_that_leaves_the_house_is_hardened_off():
+    """Common practice: a week, and 4 to 5 days for a hardy crop; seedlings under lamps are soft whatever their kind."""
+    for name, days in (("cornflower", 5), ("parsley", 5), ("snapdragon", 7), ("basil", 7)):
+        plan = calendar.schedule(name, NEW_YORK, "2026-04-20")
+        task = by_kind(plan)["harden"]
+        assert (plan.transplant - task.date).days == days, name
+        assert task.until == plan.transplant
+
+
+@pytest.mark.parametrize(
+    ("name", "sown", "left"),
+    [
+        ("chives", "Twelve seeds to a net pot", None),
+        ("coriander", "Four seeds to a net pot", None),
+        ("rocket", "Six seeds to a net pot", "Leave the four strongest in each pot"),
+        ("spinach", "Five seeds to a net pot", "Leave the three strongest in each pot"),
+        ("basil", "Four seeds to a net pot", "Leave the two strongest in each pot"),
+        ("chard", "Two seeds to a net pot", "One seedling a place"),
+        ("zinnia", "Three seeds to a net pot", "One seedling a place"),
+        ("snapdragon", "Thinly into a tray", "One seedling a place"),
+    ],
+)
+def test_small_clumps_are_sown_and_thinned_as_growers_do(name, sown, left):
+    """Common practice: 12 chives, 4 coriander and rocket, 3 spinach, 2 basil in a pot; a beet seed holds several."""
+    todo = by_kind(calendar.schedule(name, NEW_YORK, "2026-03-20"))
+    assert todo["sow"].text.startswith(sown)
+    assert ("thin" in todo) == (left is not None)
+    assert left is None or todo["thin"].text.startswith(left)
+
+
+def test_a_sowing_says_what_heat_does_to_the_seed():
+    """Harrington & Minges (1954): of 100 lettuce seeds 12 at 30 degC; of spinach 52 at 20 and 28 at 25, so 42 at 22.
+
+    Parsley falls from 69 to 50 only, and of zinnia nothing is known.
+    """
+    said = by_kind(calendar.schedule("lettuce", NEW_YORK, "2026-03-20"))["sow"].text
+    assert "About 20 degC until they come up; at 30 degC only 12 of 100 seeds do." in said
+    said = by_kind(calendar.schedule("spinach", NEW_YORK, "2026-03-20"))["sow"].text
+    assert "About 12 degC until they come up; at 22 degC only 42 of 100 seeds do." in said
+    for name in ("parsley", "zinnia"):
+        assert "of 100" not in by_kind(calendar.schedule(name, NEW_YORK, "2026-05-01"))["sow"].text
+
+
+def test_seeds_that_all_stay_are_not_thinned_and_one_is_one():
+    lone = dataclasses.replace(crops.crop("zinnia"), seeds_a_pot=1.0)
+    todo = by_kind(calendar.schedule(lone, NEW_YORK, "2026-05-01"))
+    assert todo["sow"].text.startswith("One seed to a net pot")
+    assert "thin" not in todo
+    many = dataclasses.replace(lone, seeds_a_pot=20.0)
+    assert by_kind(calendar.schedule(many, NEW_YORK, "2026-05-01"))["sow"].text.startswith("20 seeds to a")
+
+
+def test_a_leaf_crop_says_what_its_first_cut_weighs():
+    """Currey, Walters & Flax (2019), abstract: coriander 35 g at 18 mol/m2 of light a day, 14 g at 7 mol/m2."""
+    said = by_kind(calendar.schedule("coriander", NEW_YORK, "2026-03-20"))["open"].text
+    assert said.endswith("The first cut of one pot weighs about 35 g (14 to 35).")
+    said = by_kind(calendar.schedule("lettuce", NEW_YORK, "2026-03-20"))["open"].text
+    assert said.endswith("The first cut of one plant weighs about 150 g (100 to 220).")
+    alone = dataclasses.replace(
+        crops.crop("lettuce"), harvest_weight_low=Q(150, "g"), harvest_weight_high=Q(150, "g")
+    )
+    assert by_kind(calendar.schedule(alone, NEW_YORK, "2026-03-20"))["open"].text.endswith("about 150 g.")
+    assert "weighs" not in by_kind(calendar.schedule("zinnia", NEW_YORK, "2026-05-01"))["open"].text
 
 
 def test_what_is_not_known_gives_no_task():
@@ -184,13 +248,17 @@ def test_sowings_add_up():
 
 @pytest.mark.parametrize("name", crops.names("flower"))
 def test_stems_of_every_flower(name):
-    """Never more than the most stems of all plants; low, expected and high in order; a loop over members agrees."""
+    """Never more than the most stems of all plants; a loop over members agrees with the mean.
+
+    The mean may lie below the lower end: where less than a tenth of the members lose stems, nine of ten have all.
+    """
     sow = "2026-02-20" if name in ("stock", "pansy") else "2026-04-20"
     plan, one = calendar.schedule(name, NEW_YORK, sow), crops.crop(name)
     found = calendar.stems_per_week(plan, 4)
     assert np.all(found.low <= found.high + 1e-9)
     assert np.all(found.expected >= 0)
-    assert 0 < found.total[0] <= found.total[1] <= found.total[2] <= 4 * one.stems_per_plant_high + 1e-9
+    assert 0 <= found.total[0] <= found.total[2] <= 4 * one.stems_per_plant_high + 1e-9
+    assert found.total[1] > 0
     assert found.expected.sum() == pytest.approx(found.total[1])
     assert all(week.weekday() == 0 for week in found.weeks)
     sums = []
@@ -202,6 +270,8 @@ def test_stems_of_every_flower(name):
                 part = min(left, long) / long
                 sums.append(4 * stems * (left > 0 if one.cut == "once" else part))
     assert found.total[1] == pytest.approx(np.mean(sums))
+    assert found.total[0] == pytest.approx(np.quantile(sums, 0.1))
+    assert found.total[2] == pytest.approx(np.quantile(sums, 0.9))
 
 
 def test_stems_of_a_long_harvest_come_over_all_of_it():

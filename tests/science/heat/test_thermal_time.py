@@ -208,13 +208,20 @@ def test_fahrenheit_sums_are_1_8_times_celsius_sums():
             "do not fit",
         ),
         (lambda: heat.degree_days(Q(5, "degC"), Q(400, "degC"), Q(5, "degC")), OutOfRange, "air is between"),
-        (lambda: heat.days_to_flower("zinnia", Q(300, "degC")), OutOfRange, "air is between"),
+        (lambda: heat.days_to_flower("bedding-zinnia", Q(300, "degC")), OutOfRange, "air is between"),
         (lambda: heat.germination_rate("cosmos", Q(20, "degC")), Problem, "not known for cosmos"),
         (lambda: heat.germination_rate("basil", 20), UnitNeeded, "temperature"),
+        (lambda: heat.germination_percentage("cosmos", Q(20, "degC")), Problem, "is known for cosmos"),
+        (
+            lambda: heat.germination_percentage("lettuce", Q(2, "degC")),
+            OutOfRange,
+            "tried from 5 °C to 30 °C",
+        ),
+        (lambda: heat.germination_percentage("lettuce", 20), UnitNeeded, "temperature"),
         (lambda: heat.days_to_emergence("cosmos", Q(20, "degC")), Problem, "not known|No thermal time"),
         (lambda: heat.days_to_emergence("calendula", Q(300, "degC")), OutOfRange, "air is between"),
         (lambda: heat.days_to_flower("cosmos", Q(20, "degC")), Problem, "No thermal time"),
-        (lambda: heat.days_to_flower("zinnia", 20), UnitNeeded, "temperature"),
+        (lambda: heat.days_to_flower("bedding-zinnia", 20), UnitNeeded, "temperature"),
         (lambda: heat.fit_thermal_time(Q([10, 20], "degC"), Q([60, 30], "day")), Problem, "at least three"),
         (lambda: heat.fit_thermal_time(Q([10, 20, 30], "degC"), Q([20, 30, 40], "day")), Problem, "fewer"),
         (
@@ -236,7 +243,7 @@ def test_bad_input_gets_a_sentence(call, error, words):
 
 def test_days_to_flower_by_hand():
     """838/(20 - 4.1) = 52.7, 838/(25 - 4.1) = 40.1; 1351.7/(20 + 1.3) = 63.5 days."""
-    zinnia = heat.days_to_flower("zinnia", Q([20, 25], "degC"))
+    zinnia = heat.days_to_flower("bedding-zinnia", Q([20, 25], "degC"))
     assert zinnia.expected.m_as("day") == pytest.approx([52.704, 40.096], abs=1e-3)
     assert zinnia.phase == "sowing"
     assert heat.days_to_flower("sunflower", Q(20, "degC")).expected.m_as("day") == pytest.approx(
@@ -245,16 +252,16 @@ def test_days_to_flower_by_hand():
 
 
 def test_a_temperature_at_which_nothing_flowers_is_said_in_words():
-    """Zinnia's base is 4.1 degC: at 4 degC no degree-day is gained, and people read no "inf"."""
-    assert str(heat.days_to_flower("zinnia", Q(4, "degC"))).startswith("never: it stands still")
-    assert "53, never" in str(heat.days_to_flower("zinnia", Q([20, 4], "degC")))
-    assert write(heat.days_to_flower("zinnia", Q(4, "degC")).expected) == "never"
+    """The bedding zinnia's base is 4.1 degC: at 4 degC no degree-day is gained, and people read no "inf"."""
+    assert str(heat.days_to_flower("bedding-zinnia", Q(4, "degC"))).startswith("never: it stands still")
+    assert "53, never" in str(heat.days_to_flower("bedding-zinnia", Q([20, 4], "degC")))
+    assert write(heat.days_to_flower("bedding-zinnia", Q(4, "degC")).expected) == "never"
     assert write(heat.flowering_day("sunflower 'Hysun-30'", Q([20] * 9, "degC"), Q(14, "hour"))) == "never"
 
 
 def test_a_range_that_no_source_prints_is_a_tenth_to_either_side():
-    """Zinnia's 838 degC day stands alone; 754.2 to 921.8, by the assumption of data/calendar.csv."""
-    assert heat.thermal_time_range(crop("zinnia")) == pytest.approx((754.2, 838, 921.8))
+    """The bedding zinnia's 838 degC day stands alone; 754.2 to 921.8, by the assumption of data/calendar.csv."""
+    assert heat.thermal_time_range(crop("bedding-zinnia")) == pytest.approx((754.2, 838, 921.8))
 
 
 def test_a_phase_that_ends_with_a_day_takes_no_day_more():
@@ -286,7 +293,7 @@ def test_plateau_and_base():
 def test_above_the_optimum_up_to_a_ceiling():
     """Rate by straight lines: 838 above 4.1, best at 25 and nothing at 35: at 30 half of 20.9 a day, 80.2 days."""
     own = dataclasses.replace(
-        crop("zinnia"), optimum_temperature=Q(25, "degC"), ceiling_temperature=Q(35, "degC")
+        crop("bedding-zinnia"), optimum_temperature=Q(25, "degC"), ceiling_temperature=Q(35, "degC")
     )
     found = heat.days_to_flower(own, Q([20, 25, 30, 35, 40], "degC")).expected.m_as("day")
     assert found[:3] == pytest.approx([838 / 15.9, 838 / 20.9, 838 / 10.45])
@@ -299,6 +306,22 @@ def test_seed_by_three_temperatures():
     assert rate == pytest.approx([0, 0, 0.5, 1, 0, 0])
 
 
+def test_seedlings_of_a_hundred_seeds():
+    """Harrington & Minges (1954), copies, 5 to 30 degC; by hand half way: spinach (52 + 28) / 2 = 40 at 22.5 degC."""
+    warmth = Q([5, 10, 15, 20, 25, 30], "degC")
+    for name, printed in (
+        ("lettuce", [98, 98, 99, 99, 99, 12]),
+        ("spinach", [96, 91, 82, 52, 28, 32]),
+        ("chard", [53, 72, 88, 90, 97, 89]),
+    ):
+        assert heat.germination_percentage(name, warmth).m_as("percent") == pytest.approx(printed)
+    assert heat.germination_percentage("spinach", Q(22.5, "degC")).m_as("percent") == pytest.approx(40)
+    assert heat.germination_percentage("spinach", Q(68, "degF")).m_as("percent") == pytest.approx(52)
+    # nothing is printed for parsley at 15 degC: 66 is half way from 63 to 69
+    parsley = heat.germination_percentage("parsley", Q([5, 15, 25], "degC")).m_as("percent")
+    assert parsley == pytest.approx([0, 66, 64])
+
+
 def test_emergence_of_calendula():
     """Joly et al. (2013): 89 degC day above 5.5: 89 / 14.5 = 6.14 days at 20 degC, never at 5.5."""
     days = heat.days_to_emergence("calendula", Q([20, 5.5], "degC")).m_as("day")
@@ -307,10 +330,12 @@ def test_emergence_of_calendula():
 
 
 def test_a_range_that_is_not_published_is_assumed():
-    zinnia = heat.days_to_flower("zinnia", Q(20, "degC"))
+    zinnia = heat.days_to_flower("bedding-zinnia", Q(20, "degC"))
     assert zinnia.early < zinnia.expected < zinnia.late
     own = dataclasses.replace(
-        crop("zinnia"), thermal_time_low=Q(800, "delta_degC*day"), thermal_time_high=Q(900, "delta_degC*day")
+        crop("bedding-zinnia"),
+        thermal_time_low=Q(800, "delta_degC*day"),
+        thermal_time_high=Q(900, "delta_degC*day"),
     )
     assert heat.thermal_time_range(own) == (800, 838, 900)
 
@@ -352,4 +377,4 @@ def test_swapped_temperatures_are_named_in_the_units_of_the_question():
     with pytest.raises(OutOfRange, match="lowest temperature, 80 °F, lies above its highest, 60 °F"):
         heat.degree_days(Q(80, "degF"), Q(60, "degF"), base=Q(50, "degF"))
     with pytest.raises(OutOfRange, match="between −130 °F and 140 °F; 200 °F is not"):
-        heat.days_to_flower("zinnia", Q(200, "degF"))
+        heat.days_to_flower("bedding-zinnia", Q(200, "degF"))

@@ -24,6 +24,7 @@ from stilltank.show.panels.controls import Row
 MAKERS = (
     own_tank.tank_panel,
     own_tank.crop_panel,
+    own_tank.dates_panel,
     own_tank.place_panel,
     own_tank.water_panel,
     own_tank.season_panel,
@@ -91,7 +92,7 @@ def test_every_panel_is_built_and_says_something(built):
 
 
 def test_every_control_has_a_label_with_its_unit(built):
-    with_unit = re.compile(r", (cm|inches|m|mg/L as CaCO3)$|°|Plants in the tank|pH")
+    with_unit = re.compile(r", (cm|inches|m|mg/L as CaCO3|days)$|°|Plants in the tank|pH")
     for panel in built.values():
         for one in controls(panel):
             assert re.search(r"[A-Za-z]{2}", one.description)
@@ -236,10 +237,10 @@ def drawn(built, monkeypatch):
 @pytest.mark.parametrize(
     ("change", "affected"),
     [
-        ({"count": 3}, {"crop_panel", "season_panel"}),
+        ({"count": 3}, {"crop_panel", "dates_panel", "season_panel"}),
         ({"target_ph": 6.0}, {"water_panel"}),
         ({"tank": "tote-60"}, {"tank_panel", "water_panel", "season_panel"}),
-        ({"start": "2027-05-03"}, {"crop_panel", "season_panel"}),
+        ({"start": "2027-05-03"}, {"crop_panel", "dates_panel", "season_panel"}),
         ({"name": "Tub A"}, set()),
     ],
     ids=lambda case: "-".join(case) if isinstance(case, dict) else None,
@@ -265,7 +266,7 @@ def test_in_a_notebook_the_panel_in_hand_is_drawn_first(built, draft, monkeypatc
         assert names == ["tank_panel"] * 3
         assert box(built["tank_panel"], "Tank").value == ""
         assert "33 cm" not in words(built["season_panel"])
-        assert behind(built) == {"crop_panel", "place_panel", "water_panel", "season_panel"}, (
+        assert behind(built) == {"crop_panel", "dates_panel", "place_panel", "water_panel", "season_panel"}, (
             "the page can tell"
         )
         await asyncio.sleep(4 * panel_module.REST)

@@ -15,17 +15,17 @@ from stilltank.tables import load
 from stilltank.units import Q
 
 from ..draws import quantities
-from .shared import CHAPTER, sources_of, spoken, warmth_of
-
-_CROPS = ("zinnia", "snapdragon")
+from .shared import CHAPTER, TWO_CROPS, sources_of, spoken, warmth_of
 
 
 def _twice_as_far(n: Numbers) -> dict[str, Any]:
-    base = warmth_of(n.crop)["base"]
+    known = warmth_of(n.crop)
+    base = known["base"]
     above = n.room - base
     warm = n.room + above
     now, then = (days_to_flower(n.crop, room).expected for room in (n.room, warm))
     return {
+        "plant": known["plant"],
         "base": base,
         "above": above,
         "warm": warm,
@@ -40,7 +40,7 @@ def _twice_as_far(n: Numbers) -> dict[str, Any]:
 TWICE_AS_FAR = ChoiceQuestion(
     id="flowering-twice-as-far",
     chapter=CHAPTER,
-    text="A {crop} gains nothing below {base}. In a room of {room} it takes {now:2} to flower. Another room has "
+    text="A {plant} gains nothing below {base}. In a room of {room} it takes {now:2} to flower. Another room has "
     "{warm:3}. That is twice as far above the base. How long does it take there?",
     options=(
         Option(
@@ -67,9 +67,9 @@ TWICE_AS_FAR = ChoiceQuestion(
     hint="How much does one day gain in each room? How many such days make the same sum?",
     route="The first room lies {above:3} above the base, the second {twice:3}. The sum is the same, so {now:2} turn "
     "into {then:2}. Above the best temperature this ends: more heat does not help.",
-    draws={"crop": _CROPS, "room": quantities((14.6, 15, 15.5), "degC")},
+    draws={"crop": TWO_CROPS, "room": quantities((14.6, 15, 15.5), "degC")},
     work=_twice_as_far,
-    sources=sources_of(_CROPS),
+    sources=sources_of(TWO_CROPS),
 )
 
 
@@ -84,6 +84,7 @@ def _same_step(n: Numbers) -> dict[str, Any]:
         )
     }
     return {
+        "plant": warmth_of(n.crop)["plant"],
         **days,
         "cool_saves": days["cool_now"] - days["cool_then"],
         "warm_saves": days["warm_now"] - days["warm_then"],
@@ -93,7 +94,7 @@ def _same_step(n: Numbers) -> dict[str, Any]:
 SAME_STEP = ChoiceQuestion(
     id="flowering-same-step",
     chapter=CHAPTER,
-    text="The same {crop} plants stand in two houses, one at {cool}, one at {warm}. Both houses are made {by} warmer. "
+    text="The same {plant} plants stand in two houses, one at {cool}, one at {warm}. Both houses are made {by} warmer. "
     "In which one do the flowers come sooner by more days?",
     options=(
         Option(
@@ -123,13 +124,13 @@ SAME_STEP = ChoiceQuestion(
     route="Cool house: {cool_now:3} turn into {cool_then:3}. Warm house: {warm_now:3} turn into {warm_then:3}. So the "
     "cool one saves {cool_saves:2}, the warm one {warm_saves:2}.",
     draws={
-        "crop": _CROPS,
+        "crop": TWO_CROPS,
         "cool": quantities((14.6, 15, 16), "degC"),
         "warm": quantities((23, 24), "degC"),
         "by": quantities((2, 3), "delta_degC"),
     },
     work=_same_step,
-    sources=sources_of(_CROPS),
+    sources=sources_of(TWO_CROPS),
 )
 
 

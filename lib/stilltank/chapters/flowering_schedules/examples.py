@@ -18,6 +18,7 @@ from ..draws import quantities
 from .shared import (
     CHAPTER,
     ROOMS,
+    TWO_CROPS,
     above_freezing,
     days_for,
     fahrenheit_days,
@@ -47,11 +48,12 @@ WARMTH_TO_DATE = WorkedExample(
     id="flowering-worked-warmth-to-date",
     chapter=CHAPTER,
     title="From warmth to the day of the first flower",
-    text="A {crop} takes {need:4} of warmth above {base} from {phase} until it flowers. Since then {days} have passed, "
-    "with a mean of {cool}. From now on the days are warmer, with a mean of {warm}. In how many days does it flower?",
-    shown=Numbers(crop="zinnia", days=Q(40, "day"), cool=Q(18, "degC"), warm=Q(22, "degC")),
+    text="A {plant} takes {need:4} of warmth above {base} from {phase} until it flowers. Since then {days} have "
+    "passed, with a mean of {cool}. From now on the days are warmer, with a mean of {warm}. In how many days does it "
+    "flower?",
+    shown=Numbers(crop="bedding-zinnia", days=Q(40, "day"), cool=Q(18, "degC"), warm=Q(22, "degC")),
     draws={
-        "crop": ("zinnia", "snapdragon"),
+        "crop": TWO_CROPS,
         "days": quantities((32, 34, 36, 40), "day"),
         "cool": quantities((12, 13, 14), "degC"),
         "warm": quantities((19, 20, 21, 23), "degC"),
@@ -174,7 +176,7 @@ WARMTH_TO_DATE = WorkedExample(
             ),
         ),
     ),
-    sources=sources_of(("zinnia", "snapdragon")),
+    sources=sources_of(TWO_CROPS),
 )
 
 _CROP = "snapdragon"

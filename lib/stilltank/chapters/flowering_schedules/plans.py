@@ -105,7 +105,7 @@ LAMP_HOURS = Question(
 
 
 def _sow_before(n: Numbers) -> dict[str, Any]:
-    known = warmth_of("zinnia")
+    known = warmth_of("bedding-zinnia")
     bench = load("calendar")["seedlings", "temperature"].quantity
     raised = gained(bench, known["base"]) * n.seedling.m_as("day")
     daily, rest = gained(n.tank, known["base"]), known["need"] - raised
@@ -124,9 +124,9 @@ def _sow_before(n: Numbers) -> dict[str, Any]:
 SOW_BEFORE = Question(
     id="flowering-sow-before",
     chapter=CHAPTER,
-    text="Zinnias take {need} of warmth above {base} from {phase} until they flower. They stand on a bench at {bench} "
-    "for the first {seedling}, and then in a tank at {tank}. You want a margin of {margin}. How many days before the "
-    "wanted day do you sow? Give one decimal.",
+    text="Bedding zinnias take {need} of warmth above {base} from {phase} until they flower. They stand on a bench at "
+    "{bench} for the first {seedling}, and then in a tank at {tank}. You want a margin of {margin}. How many days "
+    "before the wanted day do you sow? Give one decimal.",
     draws={
         "seedling": quantities((14, 16, 18, 21), "day"),
         "tank": ROOMS,
@@ -192,5 +192,5 @@ SOW_BEFORE = Question(
         ("days before", "{seedling}, {in_tank:4} and {margin} are {answer:4}."),
     ),
     why="{seedling} on the bench, {in_tank:3} in the tank, and {margin} for a cool week.",
-    sources=("calendar/seedlings/temperature", *sources_of(("zinnia",))),
+    sources=("calendar/seedlings/temperature", *sources_of(("bedding-zinnia",))),
 )

@@ -18,6 +18,7 @@ from .shared import (
     CHAPTER,
     CROPS,
     ROOMS,
+    TWO_CROPS,
     above_freezing,
     days_for,
     gained,
@@ -38,7 +39,7 @@ def _days_at(n: Numbers) -> dict[str, Any]:
 DAYS_AT = Question(
     id="flowering-days-at",
     chapter=CHAPTER,
-    text="A {crop} takes {need:5} of warmth above {base} from {phase} until it flowers. Its tank stands in a room of "
+    text="A {plant} takes {need:5} of warmth above {base} from {phase} until it flowers. Its tank stands in a room of "
     "{room}, day and night. How many days does it take? Give one decimal.",
     draws={"crop": CROPS, "room": ROOMS},
     work=_days_at,
@@ -91,7 +92,7 @@ def _room_for_date(n: Numbers) -> dict[str, Any]:
 ROOM_FOR_DATE = Question(
     id="flowering-room-for-date",
     chapter=CHAPTER,
-    text="A {crop} takes {need:5} of warmth above {base} from {phase} until it flowers. It is to flower {days} after "
+    text="A {plant} takes {need:5} of warmth above {base} from {phase} until it flowers. It is to flower {days} after "
     "{phase}. How warm must its room be, day and night? Give one decimal.",
     draws={
         "crop": CROPS,
@@ -157,10 +158,10 @@ def _days_saved(n: Numbers) -> dict[str, Any]:
 DAYS_SAVED = Question(
     id="flowering-days-saved",
     chapter=CHAPTER,
-    text="A {crop} takes {need:4} of warmth above {base} from {phase} until it flowers. Its room is at {room}. You "
+    text="A {plant} takes {need:4} of warmth above {base} from {phase} until it flowers. Its room is at {room}. You "
     "make the room {by} warmer. How many days sooner does it flower? Give one decimal.",
     draws={
-        "crop": ("zinnia", "snapdragon"),
+        "crop": TWO_CROPS,
         "room": quantities((14.6, 15, 16, 17, 18), "degC"),
         "by": quantities((2, 3, 4), "delta_degC"),
     },
@@ -213,5 +214,5 @@ DAYS_SAVED = Question(
         ("saved", "{now:4} less {then:4} is {answer:4}."),
     ),
     why="From {warm} upwards the same {by} would save {in_warmth:2} only.",
-    sources=sources_of(("zinnia", "snapdragon")),
+    sources=sources_of(TWO_CROPS),
 )

@@ -18,15 +18,21 @@ from stilltank.units import Q
 from ..draws import quantities
 
 CHAPTER = "05"
-CROPS = ("zinnia", "snapdragon", "sunflower")
+TWO_CROPS = ("bedding-zinnia", "snapdragon")
+CROPS = (*TWO_CROPS, "sunflower")
 ROOMS = quantities((16, 17, 18, 19, 21, 22, 23, 24), "degC")
 BASES = quantities((4, 5, 6, 8), "degC")
 
 
 def warmth_of(name: str) -> dict[str, Any]:
-    """Base, thermal time and the day it counts from, of a crop."""
+    """Name, base, thermal time and the day it counts from, of a crop."""
     found = crop(name)
-    return {"base": found.base_temperature, "need": found.thermal_time, "phase": found.thermal_phase}
+    return {
+        "plant": found.spoken,
+        "base": found.base_temperature,
+        "need": found.thermal_time,
+        "phase": found.thermal_phase,
+    }
 
 
 def gained(temperature: pint.Quantity, base: pint.Quantity) -> pint.Quantity:

@@ -11,6 +11,7 @@ from .shared import (
     BASES,
     CHAPTER,
     ROOMS,
+    TWO_CROPS,
     above_freezing,
     days_for,
     fahrenheit_days,
@@ -174,10 +175,10 @@ def _days_still(n: Numbers) -> dict[str, Any]:
 DAYS_STILL = Question(
     id="flowering-days-still",
     chapter=CHAPTER,
-    text="A {crop} flowers when it has gathered {need:4} of warmth above {base}, counted from {phase}. Tonight its log "
-    "says {so_far}. The days to come have a mean of {mean}. In how many days does it flower? Give one decimal.",
+    text="A {plant} flowers when it has gathered {need:4} of warmth above {base}, counted from {phase}. Tonight its "
+    "log says {so_far}. The days to come have a mean of {mean}. In how many days does it flower? Give one decimal.",
     draws={
-        "crop": ("zinnia", "snapdragon"),
+        "crop": TWO_CROPS,
         "so_far": quantities((180, 240, 300, 360, 420), "delta_degC*day"),
         "mean": ROOMS,
     },
@@ -219,5 +220,5 @@ DAYS_STILL = Question(
         ("days", "{rest:4} divided by {daily:4} is {answer:4}."),
     ),
     why="{rest:4} are missing, and each day brings {daily:4}. A cool week moves the day back.",
-    sources=sources_of(("zinnia", "snapdragon")),
+    sources=sources_of(TWO_CROPS),
 )

@@ -320,7 +320,7 @@ class Clock:
 
 
 def _say_packet(crop: Any) -> str:
-    return f"Your packet says {crop.packet_days.m_as('day'):g} days."
+    return f"Your packet says {crop.packet_days.m_as('day'):g} days from {crop.packet_phase}."
 
 
 def _window(early: Any, expected: Any, late: Any) -> Window:

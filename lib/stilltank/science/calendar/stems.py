@@ -41,7 +41,7 @@ class Stems:
     --------
     >>> from stilltank.science import calendar
     >>> len(stems_per_week(calendar.schedule("zinnia", "new-york", sow="2026-05-01"), 6).weeks)
-    21
+    20
     """
 
     weeks: tuple[datetime.date, ...]
@@ -114,7 +114,7 @@ def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Ste
     >>> from stilltank.science import calendar
     >>> plan = calendar.schedule("zinnia", "new-york", sow="2026-05-01")
     >>> print(stems_per_week(plan, 6))
-    62 stems (36 to 90) between 2026-06-08 and 2026-11-01
+    76 stems (36 to 132) between 2026-06-15 and 2026-11-01
     """
     several = several_schedules(schedules, "stems_per_week")
     if not several:

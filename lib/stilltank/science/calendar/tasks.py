@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ...tables import number
-from ...units import instance_of
+from stilltank.science import heat
+
+from ...tables import load, number
+from ...units import Problem, instance_of
 from .dates import Schedule, said_of_pinch, several_schedules
 
 if TYPE_CHECKING:
@@ -28,6 +30,23 @@ TASK_KINDS = {
     "cut": "Cut",
     "empty": "Empty and clean the tank",
 }
+
+
+_COUNTS = [
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+]
 
 
 @dataclass(frozen=True)
@@ -147,8 +166,22 @@ def task_table(todo: Iterable[Task]) -> "pandas.DataFrame":
     )
 
 
-def _days(step: str) -> datetime.timedelta:
-    return datetime.timedelta(days=round(number("calendar", "task", step, "day")))
+def _days(step: str, of: str = "task") -> datetime.timedelta:
+    return datetime.timedelta(days=round(number("calendar", of, step, "day")))
+
+
+def _in_a_pot(crop: Any, what: str) -> int:
+    """Seeds sown into a net pot, or plants left in it: those of the crop, or the usual ones."""
+    own = getattr(crop, f"{what}_a_pot")
+    return round(number("calendar", "sowing", f"{what} a pot", "1") if own is None else own)
+
+
+def _in_words(count: int) -> str:
+    return _COUNTS[count] if count < len(_COUNTS) else str(count)
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{_in_words(count)} {noun}{'' if count == 1 else 's'}"
 
 
 def _of_one(plan: Schedule, batch: int) -> list[Task]:
@@ -167,10 +200,11 @@ def _of_one(plan: Schedule, batch: int) -> list[Task]:
 
 def _seedlings(plan: Schedule, add: Any) -> None:
     crop = plan.crop
+    in_pot = crop.sow_into == "net pot"
+    seeds, left = _in_a_pot(crop, "seeds"), _in_a_pot(crop, "plants")
     if plan.transplant > plan.sow:
-        in_pot = crop.sow_into == "net pot"
         where = (
-            "three seeds to a net pot of rinsed, inert medium such as perlite or mineral wool"
+            f"{_counted(seeds, 'seed')} to a net pot of rinsed, inert medium such as perlite or mineral wool"
             if in_pot
             else "thinly into a tray of fine seed compost or perlite"
         )
@@ -181,7 +215,11 @@ def _seedlings(plan: Schedule, add: Any) -> None:
             f"{where[0].upper()}{where[1:]}, moist, never standing in water.{warm}{_light(crop)}",
         )
     else:
-        add("sow", plan.sow, "Straight into the net pots of the tank, in rinsed, inert medium.")
+        add(
+            "sow",
+            plan.sow,
+            f"Straight into the net pots of the tank, {_counted(seeds, 'seed')} to each, in rinsed, inert medium.",
+        )
     add(
         "label",
         plan.sow,
@@ -200,19 +238,26 @@ def _seedlings(plan: Schedule, add: Any) -> None:
     emerged = plan.sow + _germination(crop, "")
     if plan.transplant <= emerged:
         return
-    add(
-        "thin",
-        min(emerged + _days("thin"), plan.transplant),
-        "One seedling a place, the strongest: cut the others off with scissors, and pull the weeds.",
-    )
+    if not in_pot or left < seeds:
+        clump = in_pot and left > 1
+        stay = (
+            f"Leave the {_in_words(left)} strongest in each pot"
+            if clump
+            else "One seedling a place, the strongest"
+        )
+        add(
+            "thin",
+            min(emerged + _days("thin"), plan.transplant),
+            f"{stay}: cut the others off with scissors, and pull the weeds.",
+        )
     if crop.sow_into == "tray":
         add(
             "pot",
             min(emerged + _days("pot"), plan.transplant),
             "With the first true leaves, one plant to a net pot; hold it by a leaf, and rinse the compost off.",
         )
-    if plan.outdoors and crop.hardiness in ("tender", "half-hardy"):
-        start = max(plan.transplant - _days("harden"), emerged)
+    if plan.outdoors:
+        start = max(plan.transplant - _days(crop.hardiness or "half-hardy", "hardening off"), emerged)
         add("harden", start, "Outdoors by day, in the shade first, indoors at night.", plan.transplant)
 
 
@@ -220,9 +265,11 @@ def _in_the_tank(plan: Schedule, add: Any) -> None:
     crop = plan.crop
     add("plant", plan.transplant, "Net pots into the lid, with their lower end in the solution.")
     if crop.support in ("stake", "net"):
+        lower, upper = (number("calendar", "net", which, "cm") for which in ("first", "second"))
         text = {
             "stake": "A stake to each plant, tied to something heavier than the tank: a tall plant tips a light tub.",
-            "net": "A net with wide meshes over the tank on four firm posts, raised as the plants grow.",
+            "net": f"Two nets with wide meshes on four firm posts, {lower:g} and {upper:g} cm above the lid, raised as "
+            "the plants grow.",
         }[crop.support]
         add("support", min(plan.transplant + _days("support"), plan.end), text)
     if crop.pinched:
@@ -237,7 +284,10 @@ def _in_the_tank(plan: Schedule, add: Any) -> None:
         )
     early, late_first = plan.first_flower.early, plan.first_flower.late
     add(
-        "open", early, f"Expected about {plan.first_flower.expected}; write the day into the log.", late_first
+        "open",
+        early,
+        f"Expected about {plan.first_flower.expected}; write the day into the log.{_weight(crop)}",
+        late_first,
     )
     if plan.end > plan.first_flower.expected:
         how = "at once" if crop.cut == "once" else "every few days: it keeps the others coming"
@@ -255,10 +305,38 @@ def _germination(crop: Any, end: str) -> datetime.timedelta:
     return datetime.timedelta(days=int(np.ceil(days.m_as("day"))))
 
 
+def _weight(crop: Any) -> str:
+    """What a leaf crop gives at its first cut."""
+    if crop.harvest_weight is None:
+        return ""
+    usual, low, high = (
+        crop.harvest_weight if each is None else each
+        for each in (crop.harvest_weight, crop.harvest_weight_low, crop.harvest_weight_high)
+    )
+    span = "" if low == high else f" ({low.m_as('g'):g} to {high.m_as('g'):g})"
+    one = "pot" if crop.sow_into == "net pot" and _in_a_pot(crop, "plants") > 1 else "plant"
+    return f" The first cut of one {one} weighs about {usual.m_as('g'):g} g{span}."
+
+
 def _warmth(crop: Any) -> str:
     if crop.germination_temperature is None:
         return ""
-    return f" About {crop.germination_temperature.m_as('degC'):.0f} degC until they come up."
+    return f" About {crop.germination_temperature.m_as('degC'):.0f} degC until they come up{_too_warm(crop)}."
+
+
+def _too_warm(crop: Any) -> str:
+    """What warmer compost does to the seed, where it is much and known."""
+    warmer = crop.germination_temperature + load("calendar")["sowing", "warmer"].quantity
+    try:
+        usual, then = (
+            heat.germination_percentage(crop, each).m_as("percent")
+            for each in (crop.germination_temperature, warmer)
+        )
+    except Problem:
+        return ""
+    if then > usual * number("calendar", "sowing", "fewer", "1"):
+        return ""
+    return f"; at {warmer.m_as('degC'):.0f} degC only {then:.0f} of 100 seeds do"
 
 
 def _lamps() -> str:

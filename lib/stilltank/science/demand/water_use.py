@@ -128,7 +128,7 @@ def published_water_use(fresh_mass: Quantity | None = None) -> Mapping[str, Quan
     Parameters
     ----------
     fresh_mass : Quantity, optional
-        Of the head, 1 g to 2 kg; 150 g when left out.
+        Of the head, 1 g to 2 kg; the harvest weight of lettuce when left out, 150 g.
 
     Returns
     -------
@@ -153,7 +153,7 @@ def published_water_use(fresh_mass: Quantity | None = None) -> Mapping[str, Quan
     >>> {name: round(litres.magnitude, 1) for name, litres in published_water_use().items()}
     {'literature for Arizona': 3.0, 'LED and 215 umol/m2/s': 2.0, 'LED and 11.5 mol/m2/d': 2.1}
     """
-    usual = number("litres", "lettuce", "head", "g")
+    usual = number("crops", "lettuce", "harvest weight", "g")
     grams: Any = usual if fresh_mass is None else fresh_mass
     if np.ndim(grams):
         raise Problem("published_water_use takes one mass, not a list of them.")

@@ -95,7 +95,7 @@ def days_to_flower(crop: Crop | str, temperature: Quantity) -> DaysToFlower:
 
     Examples
     --------
-    >>> days_to_flower("zinnia", Q([20, 25], "degC")).expected.magnitude.round(1).tolist()
+    >>> days_to_flower("bedding-zinnia", Q([20, 25], "degC")).expected.magnitude.round(1).tolist()
     [52.7, 40.1]
     """
     what = _with_thermal_time(crop)
@@ -171,7 +171,7 @@ def thermal_time_range(crop: Crop | str) -> tuple[float, float, float]:
     Examples
     --------
     >>> thermal_time_range(crops.crop("sunflower"))
-    (1299.9, 1351.7, 1403.5)
+    (1149.0, 1351.7, 1554.0)
     """
     what = _with_thermal_time(crop)
     expected = what.thermal_time.m_as("delta_degC*day")
@@ -225,50 +225,79 @@ def with_packet_days(crop: Crop | str, days: Quantity, counted_from: str = "sowi
     (1001, 'emergence')
     """
     found = crops.crop(crop)
-    room = tables.number("calendar", "seedlings", "temperature", "degC")
-    spread = tables.number("calendar", "packet", "spread", "1")
-    phase = found.thermal_phase if found.thermal_time is not None else found.days_phase
-    before = {
-        "transplant": found.seedling_days,
-        "emergence": found.emergence_days,
-    }
-    skipped = {name: 0.0 if days is None else float(days.m_as("day")) for name, days in before.items()} | {
-        "sowing": 0.0
-    }
-    from_sowing = days + skipped["transplant"] * (counted_from == "transplant")
-    event = "flower" if found.days_to_flower is not None else "harvest"
-    if found.thermal_time is not None:
-        a_day = float(np.asarray(daily_thermal_time(found, room, room)))
-        usual = found.thermal_time.m_as("delta_degC*day") / a_day
-    elif (known := getattr(found, f"days_to_{event}")) is not None:
-        usual = known.m_as("day")
-    else:
+    usual = usual_days(found)
+    if usual is None:
         raise Problem(
             f"Neither a thermal time nor days are known for {found.name}; a packet alone does not do."
         )
-    usual += skipped[phase or "sowing"]
+    from_sowing = days + _skipped(found, counted_from)
     least, most = (usual * tables.number("calendar", "packet", end, "1") for end in ("least", "most"))
     within(
-        from_sowing,
-        least,
-        most,
-        f"{found.label} takes about {usual:.0f} days from sowing; a packet says {{low}} to {{high}}, not {{value}}. "
-        "Look whether it counts from sowing or from transplanting.",
+        Q(from_sowing, "day").m_as("day"),
+        least.m_as("day"),
+        most.m_as("day"),
+        f"{found.label} takes about {usual.m_as('day'):.0f} days from sowing; a packet says {{low}} to {{high}}, not "
+        "{value}. Look whether it counts from sowing or from transplanting.",
         "day",
     )
-    packet: dict[str, Any] = {"packet_days": Q(days, "day")}
+    spread = tables.number("calendar", "packet", "spread", "1")
+    packet: dict[str, Any] = {"packet_days": Q(days, "day"), "packet_phase": counted_from}
     if found.thermal_time is None:
         packet["days_phase"] = counted_from
-        name, value, unit = f"days_to_{event}", days, "day"
+        name, value, unit = f"days_to_{_awaited(found)}", days, "day"
     else:
-        name, value, unit = (
-            "thermal_time",
-            (from_sowing - skipped[phase or "sowing"]) * a_day,
-            "delta_degC*day",
-        )
+        name, unit = "thermal_time", "delta_degC*day"
+        value = (from_sowing - _skipped(found, found.thermal_phase)) * _a_day(found)
     for end, share in (("", 1), ("_low", 1 - spread), ("_high", 1 + spread)):
         packet[f"{name}{end}"] = Q(value * share, unit)
     return replace(found, **packet)
+
+
+def usual_days(crop: Crop | str) -> Quantity | None:
+    """Days from sowing to first flower or harvest, in the warmth in which seedlings are raised.
+
+    Parameters
+    ----------
+    crop : Crop or str
+        The crop, or its name in data/crops.csv.
+
+    Returns
+    -------
+    Quantity or None
+        In days; None where neither a thermal time nor days are known.
+
+    Raises
+    ------
+    Problem
+        There is no such crop.
+
+    Examples
+    --------
+    >>> round(usual_days("sunflower").m_as("day"), 1)
+    71.5
+    """
+    found = crops.crop(crop)
+    if found.thermal_time is not None:
+        own = found.thermal_time.m_as("delta_degC*day") / _a_day(found)
+        return Q(own + _skipped(found, found.thermal_phase), "day")
+    known = getattr(found, f"days_to_{_awaited(found)}")
+    return None if known is None else Q(known.m_as("day") + _skipped(found, found.days_phase), "day")
+
+
+def _awaited(crop: Crop) -> str:
+    return "flower" if crop.days_to_flower is not None else "harvest"
+
+
+def _a_day(crop: Crop) -> float:
+    """What a crop gains on a day in the warmth of seedlings, in degC day."""
+    room = tables.number("calendar", "seedlings", "temperature", "degC")
+    return float(np.asarray(daily_thermal_time(crop, room, room)))
+
+
+def _skipped(crop: Crop, phase: str | None) -> float:
+    """Days from sowing to where a phase begins."""
+    days = {"transplant": crop.seedling_days, "emergence": crop.emergence_days}.get(phase or "sowing")
+    return 0.0 if days is None else float(days.m_as("day"))
 
 
 def _with_thermal_time(crop: Crop | str) -> Any:

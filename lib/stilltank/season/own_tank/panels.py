@@ -8,9 +8,9 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from stilltank.science import mixing, products, tank, weather
+from stilltank.science import heat, mixing, products, tank, weather
 from stilltank.season import pictures
-from stilltank.season.plan import Plan
+from stilltank.season.plan import Plan, grown
 from stilltank.show.figures import (
     ElementBars,
     SeasonDates,
@@ -34,7 +34,7 @@ from stilltank.show.panels import (
     ready_made_tanks,
     text_box,
 )
-from stilltank.units import Problem, Quantity, read_with_notes, value_text, write
+from stilltank.units import Problem, Q, Quantity, read_with_notes, value_text, write
 
 from .draft import Draft, a_draft
 from .plan_panel import Bound, PlanPanel
@@ -231,8 +231,95 @@ def crop_panel(draft: Draft) -> PlanPanel:
         lambda plan, system: (
             f"{plan.outlook.schedule.event.capitalize()} about {day_text(plan.outlook.schedule.first_flower.expected)}"
         ),
-        follows=["plants", "site", "start", "outlook.crowded"],
+        follows=["plants", "site", "start", "until", "outlook.crowded"],
         choices=["crop", "count", "start"],
+        more=lambda plan, system: folded(
+            "Where these dates come from, and what they leave out", plan.outlook.schedule.reasons
+        ),
+    )
+
+
+def dates_panel(draft: Draft) -> PlanPanel:
+    """Show how the crop is grown, until when it is cut, and the dates that follow.
+
+    Parameters
+    ----------
+    draft : Draft
+        The plan that this panel shows and changes, shared with other panels.
+
+    Returns
+    -------
+    PlanPanel
+        A widget; end a cell with it to show it.
+
+    Raises
+    ------
+    Problem
+        This is no draft.
+
+    Examples
+    --------
+    >>> dates_panel(Draft("no-such-plan.toml", count=4)).answer.key
+    '<p class="stilltank-key" ...>Cut from 21 June to 27 July 2027</p>'
+    """
+
+    def pinch(plan: Plan, word: str) -> dict[str, Any]:
+        crop = plan.plants.crop
+        return {"crop": grown(crop.name, word == "yes", crop.packet_days, crop.packet_phase)}
+
+    def packet(plan: Plan, days: Quantity) -> dict[str, Any]:
+        return {"crop": grown(plan.plants.crop.name, plan.plants.crop.pinched, days)}
+
+    def days(plan: Plan) -> Quantity | None:
+        crop = plan.plants.crop
+        if crop.packet_days is not None:
+            return crop.packet_days if crop.packet_phase == "sowing" else None
+        usual = heat.usual_days(crop)
+        return None if usual is None else Q(round(usual.m_as("day")), "day")
+
+    def cut(plan: Plan, system: str) -> str:
+        dates = plan.outlook.schedule
+        return f"Cut from {short_day(dates.first_flower.expected)} to {day_text(dates.end)}"
+
+    return PlanPanel(
+        "Your dates",
+        draft,
+        [
+            Bound(
+                Number(
+                    "packet_days",
+                    "Time from sowing, by your seed packet",
+                    None,
+                    Scale("day", 30, 200, 1),
+                    place="plants",
+                ),
+                days,
+                packet,
+            ),
+            Bound(
+                Pick("pinched", "Tips pinched out", "no", [("no", "no"), ("yes", "yes")], "plants"),
+                lambda plan: (
+                    None
+                    if plan.plants.crop.pinch_delay is None
+                    else "yes"
+                    if plan.plants.crop.pinched
+                    else "no"
+                ),
+                pinch,
+            ),
+            Bound(
+                Day("until", "Last harvest"),
+                lambda plan: plan.until or plan.outlook.schedule.end,
+                lambda _, day: {"until": day},
+            ),
+        ],
+        lambda system, large: PartDrawn(
+            SeasonDates(large),
+            lambda figure, plan: figure.show(plan.outlook.schedule, plan.start, plan.outlook.crowded),
+        ),
+        cut,
+        follows=["plants", "site", "start", "until", "outlook.crowded"],
+        choices=["crop", "until"],
         more=lambda plan, system: folded(
             "Where these dates come from, and what they leave out", plan.outlook.schedule.reasons
         ),

@@ -1,5 +1,6 @@
 """The tank plan: what was chosen for one tank and one season, what follows from it, and its file."""
 
+from .choices import grown
 from .file import PlanFault
 from .outlook import CheckDay, TraceStock, latitude_text
 from .plan import Plan
@@ -9,5 +10,6 @@ __all__ = [
     "Plan",
     "PlanFault",
     "TraceStock",
+    "grown",
     "latitude_text",
 ]

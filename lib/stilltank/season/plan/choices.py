@@ -9,9 +9,9 @@ from typing import TypedDict, cast
 import numpy as np
 
 from stilltank import tables
-from stilltank.science import mixing, tank, weather
-from stilltank.science.crops import Crop, Plants, crop, names
-from stilltank.units import Problem, within, write
+from stilltank.science import heat, mixing, tank, weather
+from stilltank.science.crops import Crop, Plants, crop, names, pinched
+from stilltank.units import Problem, Quantity, within, write
 from stilltank.units.types import Day
 
 _TOO_LARGE = 1e15  # not finite, or too large to be written
@@ -29,6 +29,7 @@ class Parts(TypedDict):
     acid: str
     target_ph: float
     record: str | None
+    until: date | None
 
 
 def tank_from(given: tank.Tank | str) -> tank.Tank:
@@ -150,6 +151,41 @@ def some_plants(given: Crop | Plants | str, count: float | None, chosen: tank.Ta
     if not isinstance(count, Real) or not count <= most:
         raise Problem(f"A number of plants is whole, such as 4; {count!r} is not possible.")
     return Plants(kind, count)
+
+
+def grown(name: str, pinch: bool, packet_days: Quantity | None, packet_phase: str | None = "sowing") -> Crop:
+    """Take a crop of the table as somebody grows it.
+
+    Parameters
+    ----------
+    name : str
+        Its name in the table.
+    pinch : bool
+        Whether its tips are pinched out.
+    packet_days : Quantity or None
+        What the seed packet says; the crop's own days when None.
+    packet_phase : str or None
+        What the packet counts from, "sowing" or "transplant".
+
+    Returns
+    -------
+    Crop
+        The crop.
+
+    Raises
+    ------
+    Problem
+        There is no such crop, it is not pinched, or no packet says so.
+
+    Examples
+    --------
+    >>> grown("sunflower", True, None).pinched
+    True
+    """
+    found = crop(name)
+    if packet_days is not None:
+        found = heat.with_packet_days(found, packet_days, packet_phase or "sowing")
+    return pinched(found) if pinch else found
 
 
 def room(chosen: tank.Tank, kind: Crop) -> int:

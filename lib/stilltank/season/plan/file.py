@@ -12,10 +12,10 @@ import tomli_w
 from stilltank.documents import Document, DocumentFault, Section
 from stilltank.science import mixing, products, tank, weather
 from stilltank.science.chemistry import ions
-from stilltank.science.crops import crop, names
+from stilltank.science.crops import Crop, crop, names
 from stilltank.units import Problem, Q, Quantity
 
-from .choices import Parts, a_record, day_from, ph_from, some_plants, tank_from
+from .choices import Parts, a_record, day_from, grown, ph_from, some_plants, tank_from
 
 _HEADER = """\
 # Still Tank Workbook: the plan of one tank, for one season.
@@ -99,7 +99,11 @@ def as_text(parts: Parts, folder: Path) -> str:
     body, plants, site, held = parts["tank"], parts["plants"], parts["site"], parts["water"]
     shape = next((word for word, kind in SHAPES.items() if type(body) is kind), "")
     known = plants.crop
-    if not shape or known.name not in names() or known != crop(known.name):
+    if (
+        not shape
+        or known.name not in names()
+        or known != grown(known.name, known.pinched, known.packet_days, known.packet_phase)
+    ):
         what = f"crop {known.name!r}, changed from the table," if shape else f"tank {type(body).__name__}"
         raise Problem(
             f"A plan file cannot hold the {what} and would lose it. Keep such a plan as lines of code."
@@ -126,11 +130,11 @@ def as_text(parts: Parts, folder: Path) -> str:
         water["notes"] = list(held.notes)
     if held.conductivity_measured is not None:
         water["conductivity"] = f"{held.conductivity_measured.m_as('mS/cm'):.10g} mS/cm"
-    sections = {
+    sections: dict[str, Any] = {
         "format": PlanFile.newest,
         "name": parts["name"],
         "tank": {"name": body.name, "shape": shape, **sizes},
-        "plants": {"crop": plants.crop.name, "count": plants.count},
+        "plants": {"crop": known.name, "count": plants.count, **_as_grown(known)},
         "site": {
             "name": site.name,
             "latitude": float(site.latitude.m_as("degree")),
@@ -141,7 +145,28 @@ def as_text(parts: Parts, folder: Path) -> str:
         "water": water,
         "season": {"start": parts["start"], "acid": parts["acid"], "target_ph": parts["target_ph"]},
     }
+    if parts["until"] is not None:
+        sections["season"]["until"] = parts["until"]
     return _HEADER + tomli_w.dumps(sections)
+
+
+def _as_grown(known: Crop) -> dict[str, Any]:
+    """How the crop is grown here, where that is not as in the table."""
+    said: dict[str, Any] = {"pinched": True} if known.pinched else {}
+    if known.packet_days is not None:
+        said["packet_days"] = f"{known.packet_days.m_as('day'):.10g} days"
+        said["packet_counted_from"] = known.packet_phase
+    return said
+
+
+def _read_crop(section: Section) -> Crop:
+    name = section.text("crop", "snapdragon")
+    section.using(["crop"], lambda: crop(name))
+    days = section.quantity("packet_days", "time", "75 days") if "packet_days" in section else None
+    phase = section.text("packet_counted_from", "sowing") if "packet_counted_from" in section else None
+    pinch = section.get("pinched", bool, "true") if "pinched" in section else False
+    section.using(["packet_days", "packet_counted_from"], lambda: grown(name, False, days, phase))
+    return section.using(["pinched"], lambda: grown(name, pinch, days, phase))
 
 
 def _read_tank(section: Section) -> tank.Tank:
@@ -243,13 +268,14 @@ def parts_from(document: Document) -> Parts:
     site, record = _read_site(document.section("site"), document.path.parent)
     water = _read_water(document)
     planting, season = document.section("plants"), document.section("season")
-    kind = planting.using(["crop"], lambda: crop(planting.text("crop", "snapdragon")))
+    kind = _read_crop(planting)
     count = planting.number("count", 4)
     plants = planting.using(["count"], lambda: some_plants(kind, count, chosen))
     planting.nothing_else()
     start = season.day("start", "2027-04-26")
     acid = season.text("acid", "nitric acid 0.5 mol/L")
     target = season.number("target_ph", 5.8)
+    until = season.day("until", "2027-10-15") if "until" in season else None
     season.nothing_else()
     season.using(["start"], lambda: day_from(start))
     season.using(["acid"], lambda: products.acid(acid))
@@ -264,4 +290,5 @@ def parts_from(document: Document) -> Parts:
         "acid": acid,
         "target_ph": target,
         "record": record,
+        "until": until,
     }

@@ -24,8 +24,8 @@ _STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
 # Results that stay as they were while these choices do; a change calculates only the others again.
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name"),
-    ("schedule",): ("plan.plants", "plan.site", "plan.start"),
-    ("season", "weekly", "pots_clear"): ("plan.tank", "plan.plants", "plan.site", "plan.start"),
+    ("schedule",): ("plan.plants", "plan.site", "plan.start", "plan.until"),
+    ("season", "weekly", "pots_clear"): ("plan.tank", "plan.plants", "plan.site", "plan.start", "plan.until"),
 }
 
 
@@ -97,6 +97,8 @@ class Chosen(Protocol):
     def acid(self) -> str: ...  # noqa: D102
     @property
     def target_ph(self) -> float: ...  # noqa: D102
+    @property
+    def until(self) -> date | None: ...  # noqa: D102
     def scenario(self) -> budget.Scenario: ...  # noqa: D102
 
 
@@ -287,7 +289,11 @@ class Outlook:
     def schedule(self) -> calendar.Schedule:
         """Sowing, flowering and end, with their range."""
         return calendar.schedule(
-            self.plan.plants.crop, self.plan.site, self.plan.start - self._seedling_time, decided=True
+            self.plan.plants.crop,
+            self.plan.site,
+            self.plan.start - self._seedling_time,
+            decided=True,
+            until=self.plan.until,
         )
 
     @property

@@ -46,6 +46,8 @@ class Plan:
         Of the solution.
     record : str
         Name of the weather record, or path of a CSV; None when it came from neither.
+    until : date, optional
+        The end of the harvest that was chosen; the crop's own when None.
 
     Examples
     --------
@@ -63,6 +65,7 @@ class Plan:
     acid: str
     target_ph: float
     record: str | None
+    until: date | None = None
 
     @classmethod
     def make(
@@ -78,6 +81,7 @@ class Plan:
         acid: str | None = None,
         target_ph: float | None = None,
         record: str | Path | None = None,
+        until: date | str | None = None,
     ) -> "Plan":
         """Make a plan from what is known before planting.
 
@@ -86,7 +90,7 @@ class Plan:
         tank : Tank or str
             The tank with its net pots, or the name of a ready-made one.
         crop : Crop, Plants or str
-            What grows, or the name of a crop.
+            What grows, or the name of a crop. `crops.pinched` and `heat.with_packet_days` say how it is grown.
         site : Site or str
             The place with its weather, or the name of one.
         water : Water, str or Path
@@ -103,6 +107,8 @@ class Plan:
             The crop's own when left out.
         record : str or Path
             Name of a weather record, or the path of a CSV; the site's own when left out.
+        until : date or str
+            The day on which the harvest ends and the tank is emptied; the crop's own when left out.
 
         Returns
         -------
@@ -151,6 +157,7 @@ class Plan:
             acid=products.acid(acid or str(default["acid", "name"].value)).name,
             target_ph=ph_from(target_ph, plants),
             record=source,
+            until=None if until is None else day_from(until),
         )
 
     def change(self, **changes: object) -> "Plan":
@@ -187,6 +194,7 @@ class Plan:
             "name": None if self.name == _usual_name(self.plants, self.tank) else self.name,
             "acid": self.acid,
             "target_ph": None if self.target_ph == ph_from(None, self.plants) else self.target_ph,
+            "until": self.until,
         }
         words = [*kept, "record"]
         if unknown := next((word for word in changes if word not in words), None):
@@ -350,6 +358,7 @@ class Plan:
             name=parts["name"],
             acid=parts["acid"],
             target_ph=parts["target_ph"],
+            until=parts["until"],
         )
         return dataclasses.replace(made, record=parts["record"])
 
@@ -364,6 +373,7 @@ class Plan:
             "acid": self.acid,
             "target_ph": self.target_ph,
             "record": self.record,
+            "until": self.until,
         }
 
 
