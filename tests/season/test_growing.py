@@ -83,7 +83,7 @@ def test_another_crop_is_grown_as_in_the_table():
 def panel(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     draft = own_tank.Draft("my-tank.toml", crop="sunflower", site="new-york", start="2027-05-17", count=2)
-    return own_tank.dates_panel(draft)
+    return own_tank.growing_panel(draft)
 
 
 def control(panel, label):
@@ -141,7 +141,7 @@ def test_the_last_harvest_is_set_and_given_back(panel):
 
 def test_a_crop_that_is_not_pinched_has_no_such_choice(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    panel = own_tank.dates_panel(own_tank.Draft("my-tank.toml", crop="lettuce", count=2))
+    panel = own_tank.growing_panel(own_tank.Draft("my-tank.toml", crop="lettuce", count=2))
     with pytest.raises(StopIteration):
         control(panel, "Tips")
 

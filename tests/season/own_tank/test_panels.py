@@ -24,7 +24,7 @@ from stilltank.show.panels.controls import Row
 MAKERS = (
     own_tank.tank_panel,
     own_tank.crop_panel,
-    own_tank.dates_panel,
+    own_tank.growing_panel,
     own_tank.place_panel,
     own_tank.water_panel,
     own_tank.season_panel,
@@ -237,10 +237,10 @@ def drawn(built, monkeypatch):
 @pytest.mark.parametrize(
     ("change", "affected"),
     [
-        ({"count": 3}, {"crop_panel", "dates_panel", "season_panel"}),
+        ({"count": 3}, {"crop_panel", "growing_panel", "season_panel"}),
         ({"target_ph": 6.0}, {"water_panel"}),
         ({"tank": "tote-60"}, {"tank_panel", "water_panel", "season_panel"}),
-        ({"start": "2027-05-03"}, {"crop_panel", "dates_panel", "season_panel"}),
+        ({"start": "2027-05-03"}, {"crop_panel", "growing_panel", "season_panel"}),
         ({"name": "Tub A"}, set()),
     ],
     ids=lambda case: "-".join(case) if isinstance(case, dict) else None,
@@ -266,7 +266,7 @@ def test_in_a_notebook_the_panel_in_hand_is_drawn_first(built, draft, monkeypatc
         assert names == ["tank_panel"] * 3
         assert box(built["tank_panel"], "Tank").value == ""
         assert "33 cm" not in words(built["season_panel"])
-        assert behind(built) == {"crop_panel", "dates_panel", "place_panel", "water_panel", "season_panel"}, (
+        assert behind(built) == {"crop_panel", "growing_panel", "place_panel", "water_panel", "season_panel"}, (
             "the page can tell"
         )
         await asyncio.sleep(4 * panel_module.REST)

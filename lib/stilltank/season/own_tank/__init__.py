@@ -1,7 +1,7 @@
 """The learner's own tank: the draft of a plan, its panels, and the buttons that save and print."""
 
 from .draft import Draft
-from .panels import crop_panel, dates_panel, place_panel, reading, season_panel, tank_panel, water_panel
+from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, tank_panel, water_panel
 from .plan_panel import Bound, PlanPanel
 from .saving import Keep, Sheets, Tasks
 
@@ -13,7 +13,7 @@ __all__ = [
     "Sheets",
     "Tasks",
     "crop_panel",
-    "dates_panel",
+    "growing_panel",
     "place_panel",
     "reading",
     "season_panel",

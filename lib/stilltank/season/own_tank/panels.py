@@ -239,7 +239,7 @@ def crop_panel(draft: Draft) -> PlanPanel:
     )
 
 
-def dates_panel(draft: Draft) -> PlanPanel:
+def growing_panel(draft: Draft) -> PlanPanel:
     """Show how the crop is grown, until when it is cut, and the dates that follow.
 
     Parameters
@@ -259,7 +259,7 @@ def dates_panel(draft: Draft) -> PlanPanel:
 
     Examples
     --------
-    >>> dates_panel(Draft("no-such-plan.toml", count=4)).answer.key
+    >>> growing_panel(Draft("no-such-plan.toml", count=4)).answer.key
     '<p class="stilltank-key" ...>Cut from 21 June to 27 July 2027</p>'
     """
 
@@ -282,7 +282,7 @@ def dates_panel(draft: Draft) -> PlanPanel:
         return f"Cut from {short_day(dates.first_flower.expected)} to {day_text(dates.end)}"
 
     return PlanPanel(
-        "Your dates",
+        "How you grow it",
         draft,
         [
             Bound(
