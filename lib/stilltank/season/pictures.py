@@ -107,7 +107,7 @@ def season_picture(plan: Plan, system: str = "metric", drawing: SeasonLevel | No
     Examples
     --------
     >>> season_picture(Plan.make(count=4)).sentence
-    'The level starts at 25 cm on 26 April 2027 and is expected to stand at ... on 19 July, ...'
+    'The level starts at 25 cm on 26 April 2027 and is expected to stand at ... on 26 July, ...'
     """
     _known(plan, system, drawing, SeasonLevel)
     season, flower = plan.outlook.season, plan.outlook.schedule.first_flower

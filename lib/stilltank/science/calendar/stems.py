@@ -40,7 +40,7 @@ class Stems:
     Examples
     --------
     >>> from stilltank.science import calendar
-    >>> len(stems_per_week(calendar.schedule("zinnia", "new-york", sow="2026-05-01"), 6).weeks)
+    >>> len(stems_per_week(calendar.schedule("bedding-zinnia", "new-york", sow="2026-05-01"), 6).weeks)
     7
     """
 
@@ -61,7 +61,7 @@ class Stems:
         Examples
         --------
         >>> from stilltank.science import calendar
-        >>> table = stems_per_week(calendar.schedule("zinnia", "new-york", sow="2026-05-01"), 6).table()
+        >>> table = stems_per_week(calendar.schedule("bedding-zinnia", "new-york", sow="2026-05-01"), 6).table()
         >>> list(table)
         ['week from', 'low', 'expected', 'high']
         """
@@ -111,7 +111,7 @@ def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Ste
     Examples
     --------
     >>> from stilltank.science import calendar
-    >>> plan = calendar.schedule("zinnia", "new-york", sow="2026-05-01")
+    >>> plan = calendar.schedule("bedding-zinnia", "new-york", sow="2026-05-01")
     >>> print(stems_per_week(plan, 6))
     58 stems (33 to 90) between 2026-06-15 and 2026-08-02
     """

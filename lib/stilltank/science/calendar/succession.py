@@ -102,7 +102,7 @@ def succession(
 
     Examples
     --------
-    >>> plan = succession("zinnia", "new-york", "2026-07-01", "2026-08-12", every=Q(14, "day"))
+    >>> plan = succession("bedding-zinnia", "new-york", "2026-07-01", "2026-08-12", every=Q(14, "day"))
     >>> [batch.sow.isoformat() for batch in plan], plan.tanks
     (['2026-05-09', '2026-05-28', '2026-06-13', '2026-06-26'], 4)
     """

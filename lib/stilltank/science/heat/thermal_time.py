@@ -171,7 +171,7 @@ def thermal_time_range(crop: Crop | str) -> tuple[float, float, float]:
     Examples
     --------
     >>> thermal_time_range(crops.crop("sunflower"))
-    (1299.9, 1351.7, 1403.5)
+    (1149.0, 1351.7, 1554.0)
     """
     what = _with_thermal_time(crop)
     expected = what.thermal_time.m_as("delta_degC*day")

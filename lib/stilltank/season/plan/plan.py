@@ -239,7 +239,7 @@ class Plan:
         Examples
         --------
         >>> print(Plan.make(count=4).scenario())
-        4 snapdragon from 2027-04-26: 85 days, first level 25 cm, no top-up; 200 seasons
+        4 snapdragon from 2027-04-26: 92 days, first level 25 cm, no top-up; 200 seasons
         """
         follows = self.outlook
         return budget.Scenario.make(
