@@ -182,12 +182,13 @@ def test_dates_of_a_season():
         sow=date(2027, 3, 30),
         first_flower=Made(early=date(2027, 6, 12), expected=date(2027, 6, 21), late=date(2027, 6, 29)),
         end=date(2027, 7, 19),
+        harvest_end=Made(early=date(2027, 7, 5), expected=date(2027, 7, 19), late=date(2027, 8, 2)),
         event="first flower",
     )
     picture = SeasonDates().show(schedule, date(2027, 4, 26), "Frost is not in it.")
     assert picture.sentence == (
         "Sow on 30 March 2027; into the tank on 26 April 2027; first flower about 21 June, between 12 June and "
-        "29 June; the tank is free again about 19 July 2027. Frost is not in it."
+        "29 June; the tank is free again about 19 July 2027, between 5 July and 2 August. Frost is not in it."
     )
     shown = {text.get_text() for text in picture.figure.axes[0].texts}
     assert {"sow 30 Mar", "from 26 Apr", "12 Jun to 29 Jun", "until 19 Jul", "first flower"} <= shown
@@ -195,6 +196,8 @@ def test_dates_of_a_season():
     start = day_number("2027-03-30")
     # 27 days as seedlings, 84 in the tank, 17 of range, 28 of harvest
     assert {(start, 27), (start + 27, 84), (start + 74, 17), (start + 83, 28)} == spans
+    schedule.harvest_end = Made(early=date(2027, 7, 19), expected=date(2027, 7, 19), late=date(2027, 7, 19))
+    assert "about 19 July 2027. Frost" in SeasonDates().show(schedule, date(2027, 4, 26), "Frost").sentence
     schedule.sow = date(2027, 4, 26)
     assert (
         SeasonDates()

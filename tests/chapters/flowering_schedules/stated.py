@@ -196,7 +196,7 @@ COMPUTED = {
     "F34b": lambda: sky.day_length(NORTH_40, 355),
     "F23": lambda: crop("pansy").optimum_temperature,
     "F24a": lambda: crop("zinnia").seedling_days,
-    "F24b": lambda: crop("cosmos").seedling_days,
+    "F24b": lambda: crop("orange-cosmos").seedling_days,
     "F24c": lambda: crop("snapdragon").seedling_days,
     "F24d": lambda: crop("ageratum").seedling_days,
     "F28a": lambda: _cardinal("basil")[0],

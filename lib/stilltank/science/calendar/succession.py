@@ -104,9 +104,9 @@ def succession(
 
     Examples
     --------
-    >>> plan = succession("zinnia", "new-york", "2026-07-01", "2026-08-12", every=Q(14, "day"))
+    >>> plan = succession("bedding-zinnia", "new-york", "2026-07-01", "2026-08-12", every=Q(14, "day"))
     >>> [batch.sow.isoformat() for batch in plan], plan.tanks
-    (['2026-04-20', '2026-05-13', '2026-06-01', '2026-06-15'], 4)
+    (['2026-05-04', '2026-05-25', '2026-06-10', '2026-06-24'], 4)
     """
     # the next sowing takes over, so none is kept until the cold
     clock = Clock(dataclasses.replace(crop_of(crop), harvest_until="weeks"), site, temperature)

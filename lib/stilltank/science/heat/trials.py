@@ -241,7 +241,7 @@ def day_length_findings(crop: str) -> tuple[tables.Entry, ...]:
 
     Examples
     --------
-    >>> [entry.value for entry in day_length_findings("cosmos")]
+    >>> [entry.value for entry in day_length_findings("orange-cosmos")]
     ['day-neutral']
     """
     table = tables.load("trials")

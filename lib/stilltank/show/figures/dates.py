@@ -110,10 +110,14 @@ class SeasonDates:
             if schedule.sow < planted
             else "Sow or set seedlings into"
         )
+        ends = schedule.harvest_end
+        between = (
+            f", between {short_day(ends.early)} and {short_day(ends.late)}" if ends.early < ends.late else ""
+        )
         sentence = (
             f"{sow} the tank on {day_text(planted)}; {schedule.event} about {short_day(flower.expected)}, between "
-            f"{short_day(flower.early)} and {short_day(flower.late)}; the tank is free again about {day_text(end)}. "
-            f"{remark}"
+            f"{short_day(flower.early)} and {short_day(flower.late)}; the tank is free again about {day_text(end)}"
+            f"{between}. {remark}"
         )
         return Picture(self.figure, sentence.rstrip())
 
