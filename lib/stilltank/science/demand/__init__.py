@@ -3,17 +3,29 @@
 from .crop_coefficient import adjusted_crop_coefficient, crop_coefficient, season_length
 from .indoor import aerodynamic_resistance, indoor_transpiration, stomatal_resistance, vapour_through_gap
 from .reference import hargreaves, hourly_reference_et, missing_data_procedures, penman_monteith, reference_et
+from .stands import (
+    field_crop,
+    full_cover_coefficient,
+    isolated_stand_coefficient,
+    leaf_area_coefficient,
+    partial_cover_coefficient,
+)
 from .water_use import on_soil, published_water_use, water_to_harvest
 
 __all__ = [
     "adjusted_crop_coefficient",
     "aerodynamic_resistance",
     "crop_coefficient",
+    "field_crop",
+    "full_cover_coefficient",
     "hargreaves",
     "hourly_reference_et",
     "indoor_transpiration",
+    "isolated_stand_coefficient",
+    "leaf_area_coefficient",
     "missing_data_procedures",
     "on_soil",
+    "partial_cover_coefficient",
     "penman_monteith",
     "published_water_use",
     "reference_et",
