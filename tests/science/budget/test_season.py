@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import budget, crops, hydraulics, sky, tank, weather
+from stilltank.science import budget, crops, demand, hydraulics, sky, tank, weather
 from stilltank.science.budget.skies import resample
 from stilltank.science.crops import Plants
 from stilltank.science.sky import ONE_DAY
@@ -114,7 +114,7 @@ def test_one_lettuce_drinks_what_the_check_list_says():
     # 6.66 L in 75 d at 4 mm/d on 0.04 m2 (FAO-56 Tables 11 and 17, computed by hand)
     table = budget.season(
         tank.preset("quillgate-tub"),
-        Plants("lettuce", 1),
+        Plants(dataclasses.replace(demand.field_crop("lettuce"), canopy_area=Q(0.04, "m^2")), 1),
         start="2019-05-01",
         reference_et=Q(4, "mm/day"),
         **AS_IS,
@@ -236,8 +236,6 @@ def test_members_agree_with_a_plain_loop():
     for _ in range(4):  # the factors are drawn first
         rng.triangular(0, 0.5, 1, 20)
     rows = resample(rng, site.weather, many.dates, 20)
-    from stilltank.science import demand
-
     et = demand.reference_et(site.weather).magnitude
     for member in (0, 7, 19):
         thirst = et[rows[member]] * 0.1 * factor[member]

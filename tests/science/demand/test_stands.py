@@ -42,9 +42,9 @@ def test_what_is_neither_listed_nor_kin_goes_by_its_height():
     assert unlisted == set(crops.names("flower")) - {"sunflower"}
     for name in unlisted:
         one = crops.crop(name)
-        assert one.kcb_mid == pytest.approx(
-            demand.full_cover_coefficient(one.height).magnitude, abs=0.1
-        ), name
+        assert one.kcb_mid == pytest.approx(demand.full_cover_coefficient(one.height).magnitude, abs=0.1), (
+            name
+        )
 
 
 def test_cut_flowers_do_not_dry_down():
@@ -89,7 +89,11 @@ def test_a_stand_alone_uses_more_and_the_cap_holds():
     [
         (lambda: demand.full_cover_coefficient(0.3), UnitNeeded, "`height`"),
         (lambda: demand.full_cover_coefficient(Q(-1, "m")), OutOfRange, "plants of −100 cm"),
-        (lambda: demand.full_cover_coefficient(Q(400, "inch")), OutOfRange, "plants of 33.33 ft; write heights up to 32.81 ft"),
+        (
+            lambda: demand.full_cover_coefficient(Q(400, "inch")),
+            OutOfRange,
+            "plants of 33.33 ft; write heights up to 32.81 ft",
+        ),
         (
             lambda: demand.partial_cover_coefficient(1.1, Q(120, "percent"), Q(0.3, "m")),
             OutOfRange,

@@ -1,18 +1,21 @@
 """Litres to harvest, from the field model and from what was published."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from stilltank.science import demand, weather
 from stilltank.science.crops import Crop, crop
 from stilltank.units import OutOfRange, Problem, Q
 
+FIELD = replace(demand.field_crop("lettuce"), canopy_area=Q(0.04, "m^2"))
 LETTUCE_DAYS = 0.15 * 20 + (0.15 + 0.9) / 2 * 30 + 0.9 * 25  # flat, rising, flat: days at a coefficient of 1
 
 
 def test_a_lettuce_by_hand():
     # 20 days at 0.15, 30 rising to 0.9, 25 at 0.9, times 4 mm/d and 0.04 m2; summing the rise at the end
     # of each day gives half of 0.75 more than its area, 0.9 % of all
-    litres = demand.water_to_harvest("lettuce", Q(4, "mm/day"))
+    litres = demand.water_to_harvest(FIELD, Q(4, "mm/day"))
     assert litres.magnitude == pytest.approx(4 * 0.04 * LETTUCE_DAYS, rel=0.01)
     assert litres.units == Q(1, "L").units
 
@@ -26,13 +29,15 @@ def test_it_follows_the_days_it_is_given():
     assert demand.water_to_harvest("lettuce", 2 * daily).magnitude == pytest.approx(2 * whole.magnitude)
 
 
-def test_the_model_is_the_upper_case():
+def test_a_head_from_the_tank_is_among_the_published_ones_and_one_of_the_field_above():
     # published: 2.0 to 3.0 L for 150 g; 4 L in the container of a still tank (knowledge: Barbosa, Pennisi, Kratky)
     published = demand.published_water_use()
     assert sorted(round(litres.magnitude, 1) for litres in published.values()) == [2.0, 2.1, 3.0]
-    model = demand.water_to_harvest("lettuce", Q(4, "mm/day")).magnitude
-    soil = demand.water_to_harvest(demand.on_soil("lettuce"), Q(4, "mm/day")).magnitude
-    assert max(litres.magnitude for litres in published.values()) < 4 < model < soil
+    first = demand.water_to_harvest("lettuce", Q(4, "mm/day"), demand.full_cover_day("lettuce")).magnitude
+    field, soil = (
+        demand.water_to_harvest(crop, Q(4, "mm/day")).magnitude for crop in (FIELD, demand.on_soil(FIELD))
+    )
+    assert 2 < first < 3.6 < 4 < field < soil
     assert soil == pytest.approx(10.3, abs=0.05)
 
 

@@ -90,7 +90,7 @@ def _on_record(plan: Plan) -> date:
 @lru_cache(maxsize=16)
 def _course(count: float, happens: str, plan: Plan | None) -> roots.RootCourse:
     of, crop, site, start = (
-        (plan.tank, plan.plants.crop, plan.site, _on_record(plan))
+        (plan.tank, plan.outlook.plants.crop, plan.site, _on_record(plan))
         if plan
         else (_tub(), crops.crop("basil"), weather.site("quillgate"), _START)
     )

@@ -173,9 +173,9 @@ class Scenario:
 
     Examples
     --------
-    >>> scenario = Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", start="2027-05-10")
+    >>> scenario = Scenario.make("quillgate-tub", Plants("basil", 4), "quillgate", until="2027-07-20", start="2027-05-10")
     >>> scenario.days, scenario.members
-    (75, 200)
+    (72, 200)
     """
 
     tank: Tank
@@ -280,11 +280,12 @@ class Scenario:
 
         Examples
         --------
-        >>> print(Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", start="2027-05-10"))
-        4 lettuce from 2027-05-10: 75 days, first level 25 cm, no top-up; 200 seasons
-        >>> later = Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", start="2027-06-09", age=30)
-        >>> later.days
-        45
+        >>> print(Scenario.make("quillgate-tub", Plants("basil", 4), "quillgate", start="2027-05-10", days=60))
+        4 basil from 2027-05-10: 60 days, first level 25 cm, no top-up; 200 seasons
+        >>> whole = Scenario.make("quillgate-tub", Plants("basil", 4), "quillgate", start="2027-05-10")
+        >>> later = Scenario.make("quillgate-tub", Plants("basil", 4), "quillgate", start="2027-06-09", age=30)
+        >>> whole.days - later.days
+        30
         """
         for name in choices:
             if name not in _KNOWN:
@@ -350,8 +351,8 @@ class Scenario:
         Examples
         --------
         >>> scenario = Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", start="2027-05-10")
-        >>> scenario.change(plants=Plants("basil", 4)).days
-        90
+        >>> scenario.change(days=30).days
+        30
         """
         told_before: dict[str, Any] = dict(self.chosen)
         if "until" in choices:
@@ -404,9 +405,9 @@ class Scenario:
 
         Examples
         --------
-        >>> scenario = Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", start="2027-05-10", members=50)
+        >>> scenario = Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", start="2027-05-10", days=30)
         >>> scenario.ensemble().volume.shape
-        (50, 75)
+        (200, 30)
         """
         return ensemble_of(self._setting, sky)
 

@@ -1,8 +1,9 @@
 """How much water the weather and the plants ask for: FAO-56 outdoors, a resistance model indoors."""
 
-from .crop_coefficient import adjusted_crop_coefficient, crop_coefficient, season_length
+from .crop_coefficient import adjusted_crop_coefficient, crop_coefficient
 from .indoor import aerodynamic_resistance, indoor_transpiration, stomatal_resistance, vapour_through_gap
 from .reference import hargreaves, hourly_reference_et, missing_data_procedures, penman_monteith, reference_et
+from .stages import fit_stages, full_cover_day, season_length
 from .stands import (
     field_crop,
     full_cover_coefficient,
@@ -17,7 +18,9 @@ __all__ = [
     "aerodynamic_resistance",
     "crop_coefficient",
     "field_crop",
+    "fit_stages",
     "full_cover_coefficient",
+    "full_cover_day",
     "hargreaves",
     "hourly_reference_et",
     "indoor_transpiration",

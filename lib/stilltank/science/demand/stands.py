@@ -274,4 +274,6 @@ def field_crop(name: str) -> Crop:
         for field, prop in _FIELDS.items()
         if prop in entries
     }
-    return replace(crop_of(name) if name in names() else Crop(name=name, label=name.capitalize(), use="salad"), **values)
+    return replace(
+        crop_of(name) if name in names() else Crop(name=name, label=name.capitalize(), use="salad"), **values
+    )

@@ -12,7 +12,8 @@ from stilltank.science.crops import crop as crop_of
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, takes, within
 
-from .crop_coefficient import crop_coefficient, season_length
+from .crop_coefficient import crop_coefficient
+from .stages import season_length
 
 
 def on_soil(crop: Crop | str) -> Crop:
