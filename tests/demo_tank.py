@@ -11,3 +11,4 @@ CROP = replace(
 )  # drinks the reference evapotranspiration of 0.1 m2 all its life
 TANK = Box(Q(50, "cm"), Q(20, "cm"), Q(30, "cm"), net_pot_depth=Q(7, "cm"))  # 0.1 m2: 1 L is 1 cm
 ALL = Q(100, "percent")
+NONE = Q(0, "percent")

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 from stilltank.science import budget, demand, hydraulics, sky
-from stilltank.science.crops import crop
 from stilltank.science.pure_water import water_density
 from stilltank.science.tank import Box, TaperedBox, TaperedCylinder, lifting_index
 from stilltank.science.weather import Weather

@@ -5,7 +5,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from demo_tank import ALL, CROP, TANK
+from demo_tank import ALL, CROP, NONE, TANK
 from stilltank.science import budget, crops, demand, roots, tank, weather
 from stilltank.science.budget import Planting, Scenario, Uncertain, by_hand, drip, float_valve, on_dates
 from stilltank.science.crops import Plants
@@ -22,6 +22,8 @@ STEADY = {
     "reference_et": Q(5, "mm/day"),
     "exposure": ALL,
     "coefficient_factor": ALL,
+    "growth_timing": ALL,
+    "daily_variation": NONE,
     "rain_share": ALL,
 }
 ONE = Plants(CROP, 1)
@@ -371,6 +373,13 @@ BARE = dataclasses.replace(crops.crop("lettuce"), canopy_area=None)
             "before they come",
         ),
         (lambda: dataclasses.replace(steady(), chosen={}), Problem, "Scenario.make"),
+        (lambda: steady(growth_timing=Q(0, "percent")), OutOfRange, "`growth_timing` of 0"),
+        (lambda: steady(daily_variation=Q(3, "dimensionless")), OutOfRange, "`daily_variation` of 3"),
+        (
+            lambda: steady(exposure=Uncertain(Q(1, "dimensionless"), Q(0, "dimensionless"))),
+            OutOfRange,
+            "Write a low end above 0",
+        ),
         (lambda: budget.how_many_plants(steady([ONE, ONE])), Problem, "2 plantings"),
         (lambda: budget.how_many_plants("tub"), Problem, "Ask about a scenario"),
         (lambda: budget.TopUp("mine", "by magic"), Problem, "no way of topping up"),

@@ -45,7 +45,11 @@ def test_plants_that_last_by_hand(name, canopy, daily):
 
 @pytest.mark.parametrize(("place", "start"), [("quillgate", "2027-05-15"), ("new-york", "2014-05-15")])
 def test_it_holds_for_a_few_plants_in_a_temperate_summer(place, start):
-    """More than one, and fewer for sure than as a rule; a lid has room for far more than last."""
+    """One at least, and fewer for sure than as a rule; a lid has room for far more than last.
+
+    By hand: 7 days at 0.15, 30 at 0.6 and 35 at 1.05 on 0.05 m2 at 4.3 mm are 12 L; 41 L with the rain last for three,
+    and for one where all use twice as much.
+    """
     sure, even = (
         budget.how_many_plants(
             budget.Scenario.make(TUB, Plants("zinnia", 1), weather.site(place), days=72, start=start),
@@ -53,4 +57,4 @@ def test_it_holds_for_a_few_plants_in_a_temperate_summer(place, start):
         ).by_water
         for certainty in (0.95, 0.5)
     )
-    assert 2 <= sure < even < 8
+    assert 1 <= sure < even < 8

@@ -121,7 +121,8 @@ class Ensemble:
         Examples
         --------
         >>> from stilltank.science import budget, crops
-        >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10", days=30)
+        >>> plants = crops.Plants("lettuce", 4)
+        >>> many = budget.ensemble("quillgate-tub", plants, "quillgate", start="2027-05-10", days=30)
         >>> many.quantile(0.5, "level").shape
         (30,)
         """
@@ -228,7 +229,8 @@ class Ensemble:
         Examples
         --------
         >>> from stilltank.science import budget, crops
-        >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10", days=30)
+        >>> plants = crops.Plants("lettuce", 4)
+        >>> many = budget.ensemble("quillgate-tub", plants, "quillgate", start="2027-05-10", days=30)
         >>> len(many.weekly())
         5
         """
