@@ -17,7 +17,6 @@ ROWS = list(load("grower-ranges").values())
 TUB = tank.preset("quillgate-tub")
 NOT_YET = {
     "cut zinnia sown 1 May, days to flower",
-    "full tub of four zinnias in July, days to the next look",
     "cut zinnia sown 1 May, end of cutting",
     "lettuce sown 30 March, tank free again",
 }

@@ -131,7 +131,7 @@ def _drawn(
 
 
 def _own_days(setting: Setting, spread: np.ndarray) -> np.ndarray:
-    """Logarithm of how far the tank's own use is off from day to day, [members, days]: a new error each day, a drift."""
+    """Logarithm of how far the tank's own use is off, [members, days]: a new error each day, and a drift."""
     if not spread.any():
         return np.zeros((1, 1))
     shape = (setting.members, len(setting.dates))
