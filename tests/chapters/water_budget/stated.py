@@ -108,7 +108,7 @@ def _ndiaye():
 
 
 def _kilogram(name):
-    return demand.published_water_use(Q(1, "kg"))[name]
+    return demand.published_water_use("lettuce", Q(1, "kg"))[name]
 
 
 def _container():
@@ -229,12 +229,12 @@ COMPUTED = {
     "W53": lambda: _kilogram("LED and 11.5 mol/m2/d"),
     "W54a": lambda: _container() / Q(7, "week"),
     "W54b": lambda: _container() / Q(6, "week"),
-    "W57a": lambda: demand.published_water_use(Q(150, "g"))["literature for Arizona"],
-    "W57b": lambda: demand.published_water_use(Q(150, "g"))["LED and 215 umol/m2/s"],
+    "W57a": lambda: demand.published_water_use("lettuce", Q(150, "g"))["literature for Arizona"],
+    "W57b": lambda: demand.published_water_use("lettuce", Q(150, "g"))["LED and 215 umol/m2/s"],
     "G-W5": lambda: budget.concentration_after_uptake(
         Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")
     ),
-    "G-W6": lambda: demand.published_water_use(Q(220, "g"))["literature for Arizona"],
+    "G-W6": lambda: demand.published_water_use("lettuce", Q(220, "g"))["literature for Arizona"],
     "W58a": lambda: demand.stomatal_resistance(Q(0, "umol/m^2/s")),
     "W58b": lambda: demand.stomatal_resistance(Q(140, "umol/m^2/s")),
     "W58c": lambda: demand.stomatal_resistance(Q(300, "umol/m^2/s")),
