@@ -294,7 +294,7 @@ class Crop:
         Examples
         --------
         >>> crop("lettuce").where_from("kcb_mid").where
-        'Table 17'
+        'Table 17, p. 137'
         """
         return tables.load("crops")[self.name, _property(field)[0]]
 

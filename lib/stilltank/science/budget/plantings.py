@@ -134,7 +134,9 @@ def last_stage(plantings: tuple[Planting, ...]) -> np.datetime64:
     return max(ends)
 
 
-def canopy_by_day(plantings: tuple[Planting, ...], dates: np.ndarray, stretch: Any = 1.0) -> np.ndarray:
+def canopy_by_day(
+    plantings: tuple[Planting, ...], dates: np.ndarray, stretch: float | np.ndarray = 1.0
+) -> np.ndarray:
     """m^2 of leaves times crop coefficient, [days], or [members, days] for one ``stretch`` of time a member."""
     slower = np.asarray(stretch)[..., None]
     total = np.zeros(len(dates))

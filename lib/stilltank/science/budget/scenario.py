@@ -469,7 +469,7 @@ class Scenario:
         --------
         >>> scenario = Scenario.make("quillgate-tub", Plants("basil", 6), "quillgate", start="2027-05-10", members=50)
         >>> print(scenario.compare([nothing()]))
-        no top-up: dry in 100 %, roots drown in 2 % of 50 seasons.
+        no top-up: dry in ... %, roots drown in ... % of 50 seasons.
         """
         return compare_routines(self._setting, routines, solution, uptake, uptake_factor, sky)
 

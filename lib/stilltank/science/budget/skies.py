@@ -127,7 +127,8 @@ def _drawn(
         return np.full(members, value)
     if not factor:
         return rng.triangular(low, value, high, members)
-    return np.exp(rng.triangular(*np.log((low, value, high)), members))
+    least, peak, most = np.log((low, value, high))
+    return np.exp(rng.triangular(least, peak, most, members))
 
 
 def _own_days(setting: Setting, spread: np.ndarray) -> np.ndarray:

@@ -1,7 +1,6 @@
 """How long the stages of a crop are, from its own days or from a schedule."""
 
 from dataclasses import replace
-from typing import Any
 
 from stilltank.science import heat
 from stilltank.science.crops import Crop
@@ -118,18 +117,18 @@ def fit_stages(crop: Crop | str, first: Quantity, end: Quantity) -> Crop:
     >>> [getattr(lettuce, f"stage_{stage}").m_as("day") for stage in ("initial", "development")]
     [7.0, 23.0]
     """
-    crop = named(crop)
+    crop = crop_of(crop)
     for time in (first, end):
         within(time, 0, 3660, "fit_stages: {value} after transplanting; write {low} to {high}.", "day")
     if end < first:
         raise OutOfRange(
             f"fit_stages: an end after {end:g} days and a first flower or harvest after {first:g}. Exchange the two."
         )
-    lengths = _fitted(crop, first, end)
-    return replace(crop, **{name: Q(days, "day") for name, days in zip(_STAGES, lengths, strict=True)})
+    initial, development, mid, late = (Q(days, "day") for days in _fitted(crop, first, end))  # type: ignore[arg-type]
+    return replace(crop, stage_initial=initial, stage_development=development, stage_mid=mid, stage_late=late)
 
 
-def stage_lengths(crop: Any) -> _Lengths:
+def stage_lengths(crop: Crop) -> _Lengths:
     """Plain days: the crop's own stages, or those that follow from its days."""
     if all(getattr(crop, name, None) is None for name in _STAGES):
         return _fitted(crop, *_usual_days(crop))
@@ -137,12 +136,12 @@ def stage_lengths(crop: Any) -> _Lengths:
     return initial, development, mid, late
 
 
-def named(crop: Any) -> Any:
+def named(crop: Crop | str) -> Crop:
     """The crop of a name; what is no name stays as it is."""
     return crop_of(crop) if isinstance(crop, str) else crop
 
 
-def plain(crop: Any, name: str, unit: str) -> float:
+def plain(crop: Crop, name: str, unit: str) -> float:
     """A field of a crop as a plain number that is not negative."""
     found = getattr(crop, name, None)
     if found is None:
@@ -156,7 +155,7 @@ def plain(crop: Any, name: str, unit: str) -> float:
     return value
 
 
-def _fitted(crop: Any, first: float, end: float) -> _Lengths:
+def _fitted(crop: Crop, first: float, end: float) -> _Lengths:
     share, late = (fao56_value("stages", f"{which} share") for which in ("initial", "late"))
     raised = _days(crop, "seedling_days")
     settling = min(fao56_value("stages", "settling", "day"), share * first)
@@ -164,11 +163,11 @@ def _fitted(crop: Any, first: float, end: float) -> _Lengths:
     return initial, first - initial, (1 - late) * (end - first), late * (end - first)
 
 
-def _days(crop: Any, name: str) -> float:
+def _days(crop: Crop, name: str) -> float:
     return 0.0 if getattr(crop, name, None) is None else plain(crop, name, "day")
 
 
-def _usual_days(crop: Any) -> tuple[float, float]:
+def _usual_days(crop: Crop) -> tuple[float, float]:
     """From transplanting to the first flower or harvest, and to the last, by the crop's own days."""
     if getattr(crop, "thermal_time", None) is not None:
         warmth = Q(number("calendar", "seedlings", "temperature", "degC"), "degC")

@@ -1,6 +1,7 @@
 """Coefficients of stands that no table lists: by height, by cover, by leaf area, alone; and what the tables list."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -216,7 +217,7 @@ def _within_full(full: Plain) -> None:
     within(full, 0, 3, "A coefficient at full cover of {value:g} is not possible; write 0 to 3.")
 
 
-def _above_bare(full: Plain, share: Plain) -> Plain:
+def _above_bare(full: Plain, share: Any) -> Any:
     bare = np.minimum(fao56_value("partial cover", "bare"), full)
     return bare + (np.asarray(full) - bare) * share
 
@@ -266,10 +267,10 @@ def field_crop(name: str) -> Crop:
     (0.9, 15.0)
     """
     table = load("field-crops")
-    if name not in table.items_named:
+    if not isinstance(name, str) or name not in table.items_named:
         raise Problem(f"field_crop: {name!r} is not in the table. Choose {', '.join(table.items_named)}.")
     entries = table.of(name)
-    values = {
+    values: dict[str, Any] = {
         field: entries[prop].value if field.startswith("kcb") else entries[prop].quantity
         for field, prop in _FIELDS.items()
         if prop in entries
