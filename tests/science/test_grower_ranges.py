@@ -1,7 +1,4 @@
-"""What growers know by heart, against the workbook: data/grower-ranges.csv, written before the outputs were run.
-
-Rows in ``NOT_YET`` are those that the workbook still gets wrong; each is expected to fail, and one that passes fails.
-"""
+"""What growers know by heart, against the workbook: data/grower-ranges.csv, written before the outputs were run."""
 
 import datetime
 from functools import cache
@@ -15,10 +12,6 @@ from stilltank.units import Problem, Q
 
 ROWS = list(load("grower-ranges").values())
 TUB = tank.preset("quillgate-tub")
-NOT_YET = {
-    "full tub of four zinnias in July, days to the next look",
-    "lettuce to its first harvest, water",
-}
 
 
 @cache
@@ -52,7 +45,9 @@ def used(crop, sow, to, start_year="2014"):
     dates = plan(crop, sow)
     begin = np.datetime64(f"{start_year}-{dates.transplant:%m-%d}")
     count = (getattr(dates, to).expected - dates.transplant).days
-    table = budget.season(TUB, crops.Plants(crops.crop(crop), 1), "new-york", start=str(begin), days=count)
+    table = budget.season(
+        TUB, crops.Plants(crops.crop(crop), 1), "new-york", start=str(begin), days=count
+    ).table
     return Q(table["transpired (L)"].sum(), "L")
 
 
@@ -105,7 +100,7 @@ OUTPUTS = {
             crops.Plants(crops.crop("zinnia"), 4),
             "new-york",
             start="2027-07-10",
-            level=Q(25, "cm"),
+            first_level=Q(25, "cm"),
             age=50,
         ).days,
         "day",
@@ -132,13 +127,10 @@ def name(entry):
 
 def test_every_row_has_its_output():
     assert {name(entry) for entry in ROWS} == set(OUTPUTS)
-    assert set(OUTPUTS) >= NOT_YET
 
 
 @pytest.mark.parametrize("entry", ROWS, ids=name)
-def test_an_output_is_one_that_a_grower_would_believe(entry, request):
-    if name(entry) in NOT_YET:
-        request.applymarker(pytest.mark.xfail(strict=True, reason="still to be mended"))
+def test_an_output_is_one_that_a_grower_would_believe(entry):
     found = OUTPUTS[name(entry)]()
     plain = float(found.m_as(entry.unit)) if hasattr(found, "m_as") else float(found)
     assert entry.low <= plain <= entry.high, f"{plain:.3g} {entry.unit}, not {entry.low:g} to {entry.high:g}"

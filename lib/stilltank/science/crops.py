@@ -71,7 +71,7 @@ class Crop:
     kcb_initial, kcb_mid, kcb_end : float, optional
         Basal crop coefficients of FAO-56.
     stage_initial, stage_development, stage_mid, stage_late : Quantity, optional
-        Lengths of the stages, counted from transplant.
+        Lengths of the stages, counted from transplant; they follow from the days below when left out.
     conductivity, conductivity_low, conductivity_high : Quantity, optional
         Of the solution it grows in, and its range.
     ph_low, ph_high : float, optional
@@ -347,7 +347,7 @@ class Crop:
         Examples
         --------
         >>> crop("lettuce").where_from("kcb_mid").where
-        'Table 17'
+        'Table 17, p. 137'
         """
         return tables.load("crops")[self.name, _property(field)[0]]
 

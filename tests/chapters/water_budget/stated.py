@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 from stilltank.science import budget, demand, hydraulics, sky
-from stilltank.science.crops import crop
 from stilltank.science.pure_water import water_density
 from stilltank.science.tank import Box, TaperedBox, TaperedCylinder, lifting_index
 from stilltank.science.weather import Weather
@@ -21,8 +20,18 @@ HEADS = Q([6, 12], "m")
 SQUARE_METRE = Box(Q(1, "m"), Q(1, "m"), Q(30, "cm"))
 MID_MONTHS = dict(zip("abcdefghijkl", (15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349), strict=True))
 RIO = Q(-22.9, "degree")
-LETTUCE = crop("lettuce")
-LETTUCE_ON_SOIL = demand.on_soil("lettuce")
+FULL = 1.08  # of the rows on partial cover
+LETTUCE = replace(demand.field_crop("lettuce"), canopy_area=Q(0.04, "m^2"))
+LETTUCE_ON_SOIL = demand.on_soil(LETTUCE)
+CUT_SUNFLOWER = replace(
+    demand.field_crop("sunflower"),
+    canopy_area=Q(0.052, "m^2"),
+    kcb_end=demand.field_crop("sunflower").kcb_mid,
+    stage_initial=Q(15, "day"),
+    stage_development=Q(30, "day"),
+    stage_mid=Q(30, "day"),
+    stage_late=Q(10, "day"),
+)
 BEANS = replace(
     LETTUCE,
     kcb_initial=0.15,
@@ -99,11 +108,40 @@ def _ndiaye():
 
 
 def _kilogram(name):
-    return demand.published_water_use(Q(1, "kg"))[name]
+    return demand.published_water_use("lettuce", Q(1, "kg"))[name]
 
 
 def _container():
     return load("litres")["container of one fill, one plant", "container"].quantity
+
+
+def _field_litres(name, area):
+    return demand.water_to_harvest(replace(demand.field_crop(name), canopy_area=area), Q(4, "mm/day"))
+
+
+def _by_height(metres):
+    return demand.full_cover_coefficient(Q(metres, "m"))
+
+
+def _spinach_in(wind, humidity):
+    spinach = demand.field_crop("spinach")
+    return demand.adjusted_crop_coefficient(
+        spinach.kcb_mid, Q(wind, "m/s"), Q(humidity, "percent"), Q(0.3, "m")
+    )
+
+
+def _full_of_example_41():
+    return demand.adjusted_crop_coefficient(
+        _by_height(2).magnitude, Q(1.5, "m/s"), Q(55, "percent"), Q(2, "m")
+    )
+
+
+def _depth(study):
+    return load("litres")[study, "depth of water"].quantity
+
+
+def _mean_use(study):
+    return _depth(study) / load("litres")[study, "days"].quantity
 
 
 def _drips(kind, temperature=None):
@@ -164,17 +202,39 @@ COMPUTED = {
     "W44b": lambda: demand.adjusted_crop_coefficient(1.2, Q(4.6, "m/s"), Q(44, "percent"), Q(2, "m")),
     "W46": lambda: demand.crop_coefficient(BEANS, 20),
     "W48a": lambda: demand.water_to_harvest(LETTUCE_ON_SOIL, Q(4, "mm/day")),
-    "W48b": lambda: demand.water_to_harvest("lettuce", Q(4, "mm/day")),
+    "W48b": lambda: demand.water_to_harvest(LETTUCE, Q(4, "mm/day")),
+    "S09": lambda: demand.adjusted_crop_coefficient(1.1, Q(2.2, "m/s"), Q(30, "percent"), Q(0.4, "m")),
+    "S12a": _full_of_example_41,
+    "S12b": lambda: demand.partial_cover_coefficient(
+        _full_of_example_41().magnitude, Q(30, "percent"), Q(2, "m"), Q(40, "percent")
+    ),
+    "S16a": lambda: _by_height(0.3),
+    "S16b": lambda: _by_height(0.8),
+    "S16c": lambda: _by_height(1.4),
+    "S16d": lambda: _by_height(2.5),
+    "S18a": lambda: demand.leaf_area_coefficient(FULL, 1),
+    "S18b": lambda: demand.leaf_area_coefficient(FULL, 2),
+    "S18c": lambda: demand.leaf_area_coefficient(FULL, 3),
+    "S19": lambda: demand.partial_cover_coefficient(FULL, Q(50, "percent"), Q(0.8, "m")),
+    "S21a": lambda: _spinach_in(4, 20),
+    "S21b": lambda: _spinach_in(1, 70),
+    "S23": lambda: demand.isolated_stand_coefficient(Q(0.5, "m"), Q(0.6, "m")),
+    "S28": lambda: _field_litres("spinach", Q(0.03, "m^2")),
+    "S31": lambda: _field_litres("table beet", Q(0.04, "m^2")),
+    "S32": lambda: demand.water_to_harvest(CUT_SUNFLOWER, Q(5, "mm/day")),
+    "S33": lambda: _mean_use("lysimeters in Brazil"),
+    "S34a": lambda: _mean_use("greenhouse in Urmia"),
+    "S34b": lambda: _depth("greenhouse in Urmia") * Q(0.04, "m^2"),
     "W52": lambda: _kilogram("LED and 215 umol/m2/s"),
     "W53": lambda: _kilogram("LED and 11.5 mol/m2/d"),
     "W54a": lambda: _container() / Q(7, "week"),
     "W54b": lambda: _container() / Q(6, "week"),
-    "W57a": lambda: demand.published_water_use(Q(150, "g"))["literature for Arizona"],
-    "W57b": lambda: demand.published_water_use(Q(150, "g"))["LED and 215 umol/m2/s"],
+    "W57a": lambda: demand.published_water_use("lettuce", Q(150, "g"))["literature for Arizona"],
+    "W57b": lambda: demand.published_water_use("lettuce", Q(150, "g"))["LED and 215 umol/m2/s"],
     "G-W5": lambda: budget.concentration_after_uptake(
         Q(1.8, "mS/cm"), Q(1.2, "mS/cm"), Q(30, "L"), Q(15, "L")
     ),
-    "G-W6": lambda: demand.published_water_use(Q(220, "g"))["literature for Arizona"],
+    "G-W6": lambda: demand.published_water_use("lettuce", Q(220, "g"))["literature for Arizona"],
     "W58a": lambda: demand.stomatal_resistance(Q(0, "umol/m^2/s")),
     "W58b": lambda: demand.stomatal_resistance(Q(140, "umol/m^2/s")),
     "W58c": lambda: demand.stomatal_resistance(Q(300, "umol/m^2/s")),

@@ -1,12 +1,15 @@
 """Questions on the water budget: against hand working and stated values, and no draw without sense."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from stilltank.chapters import water_budget
 from stilltank.chapters.bank import ask, find, find_example
 from stilltank.learning import checks
 from stilltank.learning.questions import Asked, Numbers, judge
+from stilltank.science import demand
+from stilltank.science.crops import crop
 from stilltank.units import Q
 
 CODES = [
@@ -49,10 +52,11 @@ def test_levels_and_rain_against_hand_working():
 
 
 def test_use_and_days_against_hand_working():
-    """Six basil plants, fully grown: 0.9 x 5 mm x 6 x 0.04 m2 = 1.08 L; over 75 days one lettuce as FAO-56 says."""
+    """Six basil plants, fully grown: 1.1 x 5 mm x 6 x 0.04 m2 = 1.32 L; over 75 days one lettuce as FAO-56 says."""
     grown = Numbers(crop="basil", count=6, day=60, asked=Q(5, "mm/day"))
-    assert value(find("water-daily-use"), grown) == pytest.approx(1.08)
-    one = Numbers(crop="lettuce", count=1, asked=Q(4, "mm/day"))
+    assert value(find("water-daily-use"), grown) == pytest.approx(1.32)
+    field = replace(demand.field_crop("lettuce"), canopy_area=Q(0.04, "m^2"))
+    one = Numbers(crop=field, count=1, asked=Q(4, "mm/day"))
     season = sum(value(find("water-daily-use"), one.but(day=day)) for day in range(1, 76))
     stated("W48b", Q(season, "L"))
     # (12 - 1) cm x 0.2 m2 = 22 L; 5 x 0.22 L = 1.1 L a day; 20 days
@@ -100,8 +104,11 @@ def quillgate_area(level):
 
 
 def test_what_the_choices_on_water_say_against_hand_working():
-    # basil climbs from 0.15 on day 15 to 0.9 on day 40: 0.45 in the middle of the week from day 22, 0.66 of the next
-    weeks = find("water-hot-week").work(Numbers(crop="basil", count=4, day=22, asked=Q(5, "mm/day")))
+    # from 0.15 on day 15 to 0.9 on day 40: 0.45 in the middle of the week from day 22, and 0.66 of the next
+    lengths = dict(zip(("initial", "development", "mid", "late"), (15, 25, 30, 10), strict=True))
+    stages = {f"stage_{stage}": Q(days, "day") for stage, days in lengths.items()}
+    climber = replace(crop("basil"), canopy_area=Q(0.04, "m^2"), kcb_mid=0.9, kcb_end=0.9, **stages)
+    weeks = find("water-hot-week").work(Numbers(crop=climber, count=4, day=22, asked=Q(5, "mm/day")))
     assert weeks["used"].m_as("L") == pytest.approx(0.45 * 7 * 5 * 4 * 0.04)
     assert weeks["later"].m_as("L") == pytest.approx(0.66 * 7 * 5 * 4 * 0.04)
     # 50 mm on 0.2 m2 are 10 L, a fifth is 2 L; the area half way up the rise is near enough the mean

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from demo_tank import ALL, CROP, TANK
+from demo_tank import ALL, CROP, NONE, TANK
 from stilltank.science import budget, crops, roots, tank, weather
 from stilltank.science.budget._balance import Balance, drowned_days, run
 from stilltank.science.budget.skies import draw
@@ -26,6 +26,8 @@ def compare(*chosen, **given):
         "reference_et": Q(5, "mm/day"),
         "exposure": ALL,
         "coefficient_factor": ALL,
+        "growth_timing": ALL,
+        "daily_variation": NONE,
         "rain_share": Q(0, "percent"),
     }
     return budget.compare(TANK, crops.Plants(CROP, 1), SITE, chosen, **standard | given)
@@ -192,7 +194,9 @@ def test_the_usual_ones_show_what_the_chapter_says():
     none, valve = table.loc["no top-up"], table.loc["float valve, half strength"]
     large = next(row for name, row in table.iterrows() if name.startswith("large"))
     assert len(table) == 7
-    assert none["runs dry (%)"] > 90 > 10 > valve["runs dry (%)"]
+    # by hand: 7 days at 0.15, 32 at 0.62 and 42 at 1.08 on 0.24 m2 at 4.8 mm are 77 L of 46 L with the rain; only a
+    # tub that uses less than 0.6 of that lasts, 9 in 100 where the spread is 0.4 in the logarithm, and slow ones
+    assert none["runs dry (%)"] > 75 > 10 > valve["runs dry (%)"]
     assert large["drowned roots (%)"] > 90 > 10 > valve["drowned roots (%)"]
     plain, half, full = (
         table.loc[f"by hand every 2 days, {what}"]

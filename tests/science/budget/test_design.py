@@ -126,9 +126,11 @@ def test_a_look_may_be_due_at_once_or_never():
 
 
 def test_a_season_on_its_way_goes_on_as_the_whole_one():
-    whole = budget.season(TUB, Plants("lettuce", 2), SITE, start="2019-05-10").table
+    whole = budget.season(TUB, Plants("lettuce", 2), SITE, start="2019-05-10", days=42).table
     level = Q(whole["level (cm)"].iloc[29], "cm")
-    rest = budget.season(TUB, Plants("lettuce", 2), SITE, start="2019-06-09", age=30, first_level=level).table
+    rest = budget.season(
+        TUB, Plants("lettuce", 2), SITE, start="2019-06-09", age=30, first_level=level, days=12
+    ).table
     assert rest["demand (L)"].to_numpy() == pytest.approx(whole["demand (L)"].iloc[30:].to_numpy())
     assert rest["volume (L)"].to_numpy() == pytest.approx(whole["volume (L)"].iloc[30:].to_numpy())
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from demo_tank import ALL, CROP, TANK
+from demo_tank import ALL, CROP, NONE, TANK
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import budget, crops, tank, weather
@@ -35,6 +35,8 @@ def water(rain=(), days=20, **given_):
         "days": days,
         "exposure": ALL,
         "coefficient_factor": ALL,
+        "growth_timing": ALL,
+        "daily_variation": NONE,
         "rain_share": ALL,
     }
     return budget.season(TANK, crops.Plants(CROP, 1), record, **standard | given_)

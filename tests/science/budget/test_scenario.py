@@ -5,8 +5,8 @@ from datetime import date
 
 import numpy as np
 import pytest
-from demo_tank import ALL, CROP, TANK
-from stilltank.science import budget, crops, roots, tank, weather
+from demo_tank import ALL, CROP, NONE, TANK
+from stilltank.science import budget, crops, demand, roots, tank, weather
 from stilltank.science.budget import Planting, Scenario, Uncertain, by_hand, drip, float_valve, on_dates
 from stilltank.science.crops import Plants
 from stilltank.science.sky import ONE_DAY
@@ -22,9 +22,13 @@ STEADY = {
     "reference_et": Q(5, "mm/day"),
     "exposure": ALL,
     "coefficient_factor": ALL,
+    "growth_timing": ALL,
+    "daily_variation": NONE,
     "rain_share": ALL,
 }
 ONE = Plants(CROP, 1)
+# 20, 30, 15 and 10 days, coefficients of 0.15, 0.9 and 0.9 (FAO-56, Tables 11 and 17)
+LETTUCE = dataclasses.replace(demand.field_crop("lettuce"), canopy_area=Q(0.04, "m^2"))
 
 
 def steady(plants=ONE, **choices):
@@ -36,9 +40,9 @@ def volumes(scenario):
 
 
 def test_what_is_left_out_is_filled_in():
-    made = Scenario.make("quillgate-tub", Plants("lettuce", 4), "quillgate", start="2027-05-10")
+    made = Scenario.make("quillgate-tub", Plants(LETTUCE, 4), "quillgate", start="2027-05-10")
     assert made.tank == TUB
-    assert made.plants == (Planting("lettuce", 4, first_day="2027-05-10"),)
+    assert made.plants == (Planting(LETTUCE, 4, first_day="2027-05-10"),)
     assert (made.start, made.days) == (date(2027, 5, 10), 75)  # the four stages of FAO-56, Table 11
     assert made.first_level == roots.fill_level(TUB)
     assert made.overflow_height == TUB.height
@@ -126,26 +130,26 @@ def test_plants_that_come_later_drink_from_their_first_day_on():
 
 def test_replaced_plants_begin_as_seedlings():
     """Lettuce of 75 days is replaced: on its first day the new one has the first coefficient of FAO-56, 0.15."""
-    old = Planting("lettuce", 1, last_day="2027-07-10")
-    new = Planting("lettuce", 1, first_day="2027-07-11")
-    demand = steady([old, new], days=60).season().table["demand (L)"]
+    old = Planting(LETTUCE, 1, last_day="2027-07-10")
+    new = Planting(LETTUCE, 1, first_day="2027-07-11")
+    asked = steady([old, new], days=60).season().table["demand (L)"]
     by_hand = 0.15 * 5 * 0.04  # coefficient x mm/day x m^2 of canopy, in L
-    assert demand["2027-06-01"] == pytest.approx(by_hand)
-    assert demand["2027-07-10"] > 3 * by_hand
+    assert asked["2027-06-01"] == pytest.approx(by_hand)
+    assert asked["2027-07-10"] > 3 * by_hand
     # the 35th day is halfway up from 0.15 at the 20th to 0.9 at the 50th (stages of FAO-56, Table 11): 0.525
-    assert demand["2027-07-05"] == pytest.approx(0.525 * 5 * 0.04)
-    assert demand["2027-07-11"] == pytest.approx(by_hand)
+    assert asked["2027-07-05"] == pytest.approx(0.525 * 5 * 0.04)
+    assert asked["2027-07-11"] == pytest.approx(by_hand)
 
 
 def test_an_age_is_the_same_as_a_first_day_in_the_past():
-    by_age = steady(Plants("lettuce", 2), age=30)
-    by_day = steady(Planting("lettuce", 2, first_day="2027-05-02"))  # 30 days before 1 June
+    by_age = steady(Plants(LETTUCE, 2), age=30)
+    by_day = steady(Planting(LETTUCE, 2, first_day="2027-05-02"))  # 30 days before 1 June
     assert by_age.days == by_day.days == 45
     assert volumes(by_age) == volumes(by_day)
 
 
 def test_several_crops_end_with_the_last_of_them():
-    made = steady([Planting("lettuce", 2), Planting("lettuce", 2, first_day="2027-06-21")])
+    made = steady([Planting(LETTUCE, 2), Planting(LETTUCE, 2, first_day="2027-06-21")])
     assert made.days == 20 + 75
 
 
@@ -153,9 +157,9 @@ def test_several_crops_end_with_the_last_of_them():
 
 
 def test_a_season_taken_up_half_way_goes_on():
-    whole = steady(Plants("lettuce", 2))
+    whole = steady(Plants(LETTUCE, 2))
     level = Q(whole.season().table["level (cm)"].iloc[29], "cm")
-    rest = steady(Plants("lettuce", 2), start="2027-07-01", age=30, first_level=level)
+    rest = steady(Plants(LETTUCE, 2), start="2027-07-01", age=30, first_level=level)
     assert volumes(rest) == pytest.approx(volumes(whole)[30:])
 
 
@@ -262,7 +266,7 @@ def test_an_uncertain_number_is_drawn_between_its_ends():
 
 
 def test_tanks_share_a_sky():
-    one = Scenario.make(TUB, Plants("lettuce", 4), SITE, start="2027-05-10", members=20)
+    one = Scenario.make(TUB, Plants(LETTUCE, 4), SITE, start="2027-05-10", members=20)
     sky = one.skies()
     assert sky.rain.magnitude.shape == (20, 75)
     assert sky.members == 20
@@ -279,9 +283,7 @@ def test_tanks_share_a_sky():
 
 
 def test_a_change_keeps_what_was_chosen_and_fills_in_the_rest_anew():
-    made = Scenario.make(
-        TUB, Plants("lettuce", 4), SITE, start="2027-05-10", first_level=Q(20, "cm"), days=30
-    )
+    made = Scenario.make(TUB, Plants(LETTUCE, 4), SITE, start="2027-05-10", first_level=Q(20, "cm"), days=30)
     assert made.change(seed=3).first_level == Q(20, "cm")
     assert made.change(until="2027-05-19").days == 10
     assert made.change(until="2027-05-19").change(days=4).days == 4
@@ -293,7 +295,7 @@ def test_a_change_keeps_what_was_chosen_and_fills_in_the_rest_anew():
 
 
 def test_what_a_scenario_says_of_itself():
-    made = Scenario.make(TUB, Plants("lettuce", 4), SITE, start="2027-05-10", first_level=Q(8, "inch"))
+    made = Scenario.make(TUB, Plants(LETTUCE, 4), SITE, start="2027-05-10", first_level=Q(8, "inch"))
     assert str(made) == "4 lettuce from 2027-05-10: 75 days, first level 8 in, no top-up; 200 seasons"
     assert "75 days from 2019-05-10 to 2019-07-23" in str(made.change(start="2019-05-10").season())
     assert "200 seasons from 2027-05-10" in str(made.skies())
@@ -371,6 +373,13 @@ BARE = dataclasses.replace(crops.crop("lettuce"), canopy_area=None)
             "before they come",
         ),
         (lambda: dataclasses.replace(steady(), chosen={}), Problem, "Scenario.make"),
+        (lambda: steady(growth_timing=Q(0, "percent")), OutOfRange, "`growth_timing` of 0"),
+        (lambda: steady(daily_variation=Q(3, "dimensionless")), OutOfRange, "`daily_variation` of 3"),
+        (
+            lambda: steady(exposure=Uncertain(Q(1, "dimensionless"), Q(0, "dimensionless"))),
+            OutOfRange,
+            "Write a low end above 0",
+        ),
         (lambda: budget.how_many_plants(steady([ONE, ONE])), Problem, "2 plantings"),
         (lambda: budget.how_many_plants("tub"), Problem, "Ask about a scenario"),
         (lambda: budget.TopUp("mine", "by magic"), Problem, "no way of topping up"),

@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stilltank.science import budget, crops, hydraulics, sky, tank, weather
+from stilltank.science import budget, crops, demand, hydraulics, sky, tank, weather
 from stilltank.science.budget.skies import resample
 from stilltank.science.crops import Plants
 from stilltank.science.sky import ONE_DAY
 from stilltank.science.tank import Box, TaperedBox
 from stilltank.science.weather import Site, Weather
-from stilltank.tables import number
+from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded
 
 
@@ -39,6 +39,8 @@ PLANT = Plants(FLAT, 1)
 AS_IS = {
     "exposure": Q(100, "percent"),
     "coefficient_factor": Q(100, "percent"),
+    "growth_timing": Q(100, "percent"),
+    "daily_variation": Q(0, "percent"),
     "rain_share": Q(100, "percent"),
 }
 
@@ -114,7 +116,7 @@ def test_one_lettuce_drinks_what_the_check_list_says():
     # 6.66 L in 75 d at 4 mm/d on 0.04 m2 (FAO-56 Tables 11 and 17, computed by hand)
     table = budget.season(
         tank.preset("quillgate-tub"),
-        Plants("lettuce", 1),
+        Plants(dataclasses.replace(demand.field_crop("lettuce"), canopy_area=Q(0.04, "m^2")), 1),
         start="2019-05-01",
         reference_et=Q(4, "mm/day"),
         **AS_IS,
@@ -228,19 +230,21 @@ def test_members_agree_with_a_plain_loop():
     """Each member agrees with a plain loop over the weather and the factors it was given."""
     site = weather.site("quillgate")
     many = budget.ensemble(
-        TANK, PLANT, site, start="2027-06-01", days=60, members=20, first_level=cm(20), seed=5
-    )
+        TANK, PLANT, site, start="2027-06-01", days=60, members=20, first_level=cm(20), seed=5,
+        daily_variation=Q(0, "percent"),
+    )  # fmt: skip
     factor = many.drawn["exposure"] * many.drawn["coefficient_factor"]
     assert factor.min() > 0
     rng = np.random.default_rng(5)
-    for _ in range(4):  # the factors are drawn first
+    for _ in range(5):  # the factors are drawn first
         rng.triangular(0, 0.5, 1, 20)
     rows = resample(rng, site.weather, many.dates, 20)
-    from stilltank.science import demand
-
     et = demand.reference_et(site.weather).magnitude
+    off = [rng.normal(0, 0.11, 20)]  # the error of the weather, half of which stays to the next day
+    for _ in range(59):
+        off.append(0.5 * off[-1] + 0.11 * 0.75**0.5 * rng.standard_normal(20))
     for member in (0, 7, 19):
-        thirst = et[rows[member]] * 0.1 * factor[member]
+        thirst = et[rows[member]] * np.exp([day[member] for day in off]) * 0.1 * factor[member]
         rain = site.weather.precipitation.magnitude[rows[member]] * 0.1 * many.drawn["rain_share"][member]
         assert many.volume.magnitude[member] == pytest.approx(
             plain_loop(20, 30, 1, 3, 0.3, thirst, rain), abs=1e-9
@@ -272,6 +276,75 @@ def test_factors_are_drawn_most_often_near_their_value():
     # A triangle from 0.05 over 0.2 to 0.6 has its mean at a third of the sum, 0.2833; even draws had 0.325.
     many = budget.ensemble(TANK, PLANT, weather.site("new-york"), start="2027-06-01", days=2, members=4000)
     assert many.drawn["rain_share"].mean() == pytest.approx(0.85 / 3, abs=0.006)
+
+
+def test_factors_are_drawn_by_their_logarithms():
+    # A triangle over the logarithm: mean a third of the sum of the three; its spread by the usual formula.
+    many = budget.ensemble(TANK, PLANT, weather.site("new-york"), start="2027-06-01", days=2, members=20_000)
+    for item, prop, name in (
+        ("open", "exposure", "exposure"),
+        ("plants", "coefficient factor", "coefficient_factor"),
+        ("plants", "growth timing", "growth_timing"),
+        ("plants", "daily variation", "daily_variation"),
+    ):
+        entry = load("budget")[item, prop]
+        a, c, b = np.log([entry.low, entry.value, entry.high])
+        logs = np.log(many.drawn[name])
+        assert logs.mean() == pytest.approx((a + b + c) / 3, abs=0.012), name
+        spread = np.sqrt((a * a + b * b + c * c - a * b - a * c - b * c) / 18)
+        assert logs.std() == pytest.approx(spread, rel=0.02), name
+    # what nobody has measured: 0.4 in the logarithm for exposure and coefficient together, about 0.95 in the middle
+    both = np.log(many.drawn["exposure"] * many.drawn["coefficient_factor"])
+    assert both.std() == pytest.approx(0.4, abs=0.02)
+    assert abs(both.mean() + 0.05) < 0.1
+    assert np.log(many.drawn["growth_timing"]).std() == pytest.approx(0.2, abs=0.01)
+
+
+def test_the_weather_of_a_record_is_off_and_half_of_it_stays():
+    steady = Weather(
+        np.datetime64("2019-01-01") + np.arange(365) * ONE_DAY, Q(np.full(365, 25.0), "degC"),
+        Q(np.full(365, 15.0), "degC"), latitude=Q(0, "degree"), altitude=Q(0, "m"),
+    )  # fmt: skip
+    scenario = budget.Scenario.make(TANK, PLANT, steady, start="2027-06-01", days=30, members=4000)
+    plain = demand.reference_et(steady.between("2019-06-10", "2019-06-20")).magnitude.mean()
+    off = np.log(scenario.skies().reference_et.magnitude / plain)
+    assert off.mean() == pytest.approx(0, abs=0.02)  # the sun moves by 1 % in these weeks
+    assert off.std() == pytest.approx(0.11, rel=0.05)
+    assert np.corrcoef(off[:, 10], off[:, 11])[0, 1] == pytest.approx(0.5, abs=0.05)
+
+
+def test_a_tank_has_days_of_its_own_and_wanders():
+    ask = {
+        "members": 4000,
+        "days": 60,
+        "exposure": Q(100, "percent"),
+        "coefficient_factor": Q(100, "percent"),
+    }
+    given = {"start": "2027-06-01", "first_level": cm(29), "reference_et": Q(0.5, "mm/day")}
+    many = budget.ensemble(TANK, PLANT, None, daily_variation=Q(10, "percent"), **ask, **given)
+    use = np.log(many.transpired.magnitude / 0.05)  # 0.1 m2 at 0.5 mm
+    # by hand: each day 0.1 anew, and 0.028 more of drift for each day since the first
+    for day in (0, 1, 30, 59):
+        assert use[:, day].std() == pytest.approx(0.1 * (1 + 0.28**2 * day) ** 0.5, rel=0.05), day
+    assert abs(use.mean()) < 0.01
+    quiet = budget.ensemble(TANK, PLANT, None, daily_variation=Q(0, "percent"), **ask, **given)
+    assert quiet.transpired.magnitude == pytest.approx(0.05)
+
+
+def test_slow_plants_drink_later():
+    """Twice the time for each stage: on day 40 they drink as others do on day 20."""
+    lettuce = Plants(demand.field_crop("lettuce"), 1)
+    given = {**AS_IS, "start": "2019-06-01", "reference_et": Q(5, "mm/day"), "days": 60}
+    usual, slow = (
+        budget.season(
+            TANK, lettuce, first_level=cm(25), **given | {"growth_timing": Q(stretch, "percent")}
+        ).table
+        for stretch in (100, 200)
+    )
+    asked = [table["demand (L)"].to_numpy() for table in (usual, slow)]
+    assert asked[1][39] == pytest.approx(asked[0][19])
+    assert asked[1][59] == pytest.approx(asked[0][29])
+    assert asked[1].sum() < 0.6 * asked[0].sum()
 
 
 def test_dates_of_an_event_are_those_by_which_the_share_is_reached():
@@ -359,7 +432,9 @@ def test_under_a_roof_no_rain_comes_in():
     roof = Site("stall", open_.latitude, open_.altitude, open_.weather, cover="roof")
     many = budget.ensemble(TANK, PLANT, roof, start="2027-06-01", members=50)
     assert many.rain_in.magnitude.max() == 0
-    assert many.drawn["exposure"].max() < 1.1
+    low, high = load("budget")["roof", "exposure"].range
+    assert low.magnitude <= many.drawn["exposure"].min() < 0.7
+    assert 1 < many.drawn["exposure"].max() <= high.magnitude
 
 
 def test_a_record_without_rain_is_said():

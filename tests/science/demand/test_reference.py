@@ -228,11 +228,9 @@ def test_example_28_coefficient_on_a_day():
 
 
 def test_water_of_one_lettuce():
-    # ETo 4 mm/d, 75 d, 0.04 m2: 6.66 L by Table 17, computed by hand in the check list
-    from stilltank.science.crops import crop
-
+    # ETo 4 mm/d, 75 d, 0.04 m2: 6.66 L by Tables 11 and 17, computed by hand in the check list
     days = np.arange(1, 76)
-    litres = 4 * 0.04 * demand.crop_coefficient(crop("lettuce"), days).sum()
+    litres = 4 * 0.04 * demand.crop_coefficient(demand.field_crop("lettuce"), days).sum()
     assert litres == pytest.approx(6.66, abs=0.05)
 
 

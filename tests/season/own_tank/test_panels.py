@@ -266,9 +266,13 @@ def test_in_a_notebook_the_panel_in_hand_is_drawn_first(built, draft, monkeypatc
         assert names == ["tank_panel"] * 3
         assert box(built["tank_panel"], "Tank").value == ""
         assert "33 cm" not in words(built["season_panel"])
-        assert behind(built) == {"crop_panel", "growing_panel", "place_panel", "water_panel", "season_panel"}, (
-            "the page can tell"
-        )
+        assert behind(built) == {
+            "crop_panel",
+            "growing_panel",
+            "place_panel",
+            "water_panel",
+            "season_panel",
+        }, "the page can tell"
         await asyncio.sleep(4 * panel_module.REST)
         assert names == ["tank_panel"] * 3 + ["water_panel", "season_panel"]
         assert behind(built) == set()

@@ -53,7 +53,7 @@ def _refill_day(plan: Plan | None) -> int:
 
 def _zones_controls(plan: Plan | None) -> list[Number | Pick]:
     length = _length(plan)
-    count = Number("count", "Basil plants in the tank", 4, Scale("1", 1, 12, 1), place="plants")
+    count = Number("count", "Basil plants in the tank", 3, Scale("1", 1, 12, 1), place="plants")
     if plan:
         label = f"Plants in the tank, {plan.plants.crop.spoken}"
         count = replace(count, label=label).starting(plan.plants.count)
@@ -90,7 +90,7 @@ def _on_record(plan: Plan) -> date:
 @lru_cache(maxsize=16)
 def _course(count: float, happens: str, plan: Plan | None) -> roots.RootCourse:
     of, crop, site, start = (
-        (plan.tank, plan.plants.crop, plan.site, _on_record(plan))
+        (plan.tank, plan.outlook.plants.crop, plan.site, _on_record(plan))
         if plan
         else (_tub(), crops.crop("basil"), weather.site("quillgate"), _START)
     )

@@ -45,7 +45,7 @@ class TwoLevelCourses:
     --------
     >>> from stilltank.chapters.water_budget import panels
     >>> TwoLevelCourses().show(*panels.strategies_panel.result()).sentence
-    'No top-up: 0 L added, dry in 92 of 100, roots drown in 4 of 100. ...'
+    'No top-up: 0 L added, dry in ... By hand every 14 days, to the first level: ...'
     """
 
     def __init__(self, system: str = "metric", large: bool = False):
@@ -142,7 +142,7 @@ class LevelLeftAlone:
     --------
     >>> from stilltank.chapters.water_budget import panels
     >>> LevelLeftAlone().show(panels.away_panel.result()).sentence
-    'Look by 24 June, after 15 days: until then the solution stays above 3 cm ...'
+    'Look by ... June, after ...: until then the solution stays above 3 cm ...'
     """
 
     def __init__(self, system: str = "metric", large: bool = False):

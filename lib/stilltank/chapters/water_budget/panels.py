@@ -235,7 +235,7 @@ def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan
     of, crop, start = _tub(), crops.crop("basil"), date.fromisoformat(_DAY)
     more: dict[str, object] = {}
     if plan:
-        of, crop, start = plan.tank, plan.plants.crop, plan.start
+        of, crop, start = plan.tank, plan.outlook.plants.crop, plan.start
         more = {
             "days": plan.outlook.days,
             "first_level": plan.outlook.fill_level,
@@ -278,7 +278,7 @@ _OLDEST = 77  # days that basil may be old here
 
 def _oldest(plan: Plan | None) -> int:
     """Days that the plants may have stood in the tank, so that the end of the season is still to come."""
-    return _OLDEST if plan is None else max(demand.season_length(plan.plants.crop) - 2, 1)
+    return _OLDEST if plan is None else max(demand.season_length(plan.outlook.plants.crop) - 2, 1)
 
 
 def _away_controls(plan: Plan | None) -> list[Number | Pick]:
@@ -303,7 +303,7 @@ def _away_controls(plan: Plan | None) -> list[Number | Pick]:
 @lru_cache(maxsize=64)
 def _look(level: float, count: float, age: int, day: str, plan: Plan | None) -> budget.LatestLook:
     of, crop, site = (
-        (plan.tank, plan.plants.crop, plan.site)
+        (plan.tank, plan.outlook.plants.crop, plan.site)
         if plan
         else (_tub(), crops.crop("basil"), _site(("quillgate", "open")))
     )

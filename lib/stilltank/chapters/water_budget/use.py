@@ -52,13 +52,13 @@ DAILY_USE = Question(
     draws={
         "crop": _CROPS,
         "count": (4, 5, 6, 8),
-        "day": (30, 35, 60),
+        "day": (22, 26, 30),
         "asked": quantities((3, 4, 5, 6, 7), "mm/day"),
     },
     work=_daily_use,
     kind="volume",
     unit="L",
-    between=(Q(0.2, "L"), Q(2.5, "L")),
+    between=(Q(0.15, "L"), Q(2.5, "L")),
     slips=(
         Slip(
             "coefficient left out",

@@ -29,7 +29,9 @@ class Setting:
     unusable: float
     shortage: float
     least_uptake: float
-    canopy: Any  # m^2 of leaves times crop coefficient
+    grown: Callable[
+        [Any], Any
+    ]  # m^2 of leaves times crop coefficient, [days] or [members, days], by the stretch of time
     catch: float  # m^2 of lid
     top_up: TopUp
     added: Any  # by a top-up on dates

@@ -46,9 +46,9 @@ def season(
     Examples
     --------
     >>> from stilltank.science import crops
-    >>> found = season("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2019-05-10")
+    >>> found = season("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2019-05-10", days=30)
     >>> len(found), found.run_dry is None
-    (75, True)
+    (30, True)
     """
     return Scenario.make(tank, plants, weather, **choices).season()
 
@@ -83,8 +83,8 @@ def ensemble(
     --------
     >>> from stilltank.science import crops
     >>> plants = crops.Plants("lettuce", 4)
-    >>> ensemble("quillgate-tub", plants, "quillgate", start="2027-05-10", members=50, seed=7).volume.shape
-    (50, 75)
+    >>> ensemble("quillgate-tub", plants, "quillgate", start="2027-05-10", days=30, seed=7).volume.shape
+    (200, 30)
     """
     return Scenario.make(tank, plants, weather, **choices).ensemble()
 

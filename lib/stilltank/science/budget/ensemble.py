@@ -56,9 +56,9 @@ class Ensemble:
     Examples
     --------
     >>> from stilltank.science import budget, crops
-    >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10", members=20)
+    >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10", days=30)
     >>> many.members, many.volume.shape
-    (20, (20, 75))
+    (200, (200, 30))
     """
 
     tank: Tank
@@ -121,9 +121,10 @@ class Ensemble:
         Examples
         --------
         >>> from stilltank.science import budget, crops
-        >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10")
+        >>> plants = crops.Plants("lettuce", 4)
+        >>> many = budget.ensemble("quillgate-tub", plants, "quillgate", start="2027-05-10", days=30)
         >>> many.quantile(0.5, "level").shape
-        (75,)
+        (30,)
         """
         plain = one_share(share, "share")
         if not isinstance(of, str) or of not in _FOLLOWED:
@@ -228,9 +229,10 @@ class Ensemble:
         Examples
         --------
         >>> from stilltank.science import budget, crops
-        >>> many = budget.ensemble("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10")
+        >>> plants = crops.Plants("lettuce", 4)
+        >>> many = budget.ensemble("quillgate-tub", plants, "quillgate", start="2027-05-10", days=30)
         >>> len(many.weekly())
-        11
+        5
         """
         import pandas as pd
 

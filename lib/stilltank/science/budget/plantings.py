@@ -134,8 +134,11 @@ def last_stage(plantings: tuple[Planting, ...]) -> np.datetime64:
     return max(ends)
 
 
-def canopy_by_day(plantings: tuple[Planting, ...], dates: np.ndarray) -> np.ndarray:
-    """m^2 of leaves times crop coefficient, [days]."""
+def canopy_by_day(
+    plantings: tuple[Planting, ...], dates: np.ndarray, stretch: float | np.ndarray = 1.0
+) -> np.ndarray:
+    """m^2 of leaves times crop coefficient, [days], or [members, days] for one ``stretch`` of time a member."""
+    slower = np.asarray(stretch)[..., None]
     total = np.zeros(len(dates))
     for one in plantings:
         since = (dates - np.datetime64(one.first_day, "D")).astype(int)
@@ -147,7 +150,7 @@ def canopy_by_day(plantings: tuple[Planting, ...], dates: np.ndarray) -> np.ndar
                 f"{one}: they are in the tank on no day from {dates[0]} to {dates[-1]}. Change their days, or those "
                 "of the season."
             )
-        days = np.maximum(since + one.age + 1, 1)
+        days = np.maximum(since + one.age + 1, 1) / slower
         total = total + np.where(there, one.canopy * crop_coefficient(one.crop, days), 0.0)
     return total
 

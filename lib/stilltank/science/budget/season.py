@@ -103,7 +103,8 @@ def season_of(setting: Setting) -> Season:
     if record is None or record.precipitation is None:
         procedures += ("Rain: none in the record, so none counted.",)
 
-    thirst = et * setting.canopy * setting.usual("exposure") * setting.usual("coefficient_factor")
+    canopy = setting.grown(setting.usual("growth_timing"))
+    thirst = et * canopy * setting.usual("exposure") * setting.usual("coefficient_factor")
     rain_in = rain * setting.catch * setting.usual("rain_share")
     found = run(setting, thirst[None], rain_in[None], rules_of(setting.top_up, setting))
     stop_volume = setting.usual("stop_share") * setting.filled

@@ -14,6 +14,8 @@ from stilltank.units import Problem, Q
 from ._balance import Setting
 from ._checks import shown
 
+FACTORS = ("exposure", "coefficient_factor", "growth_timing", "daily_variation")  # drawn by their logarithms
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Skies:
@@ -24,7 +26,7 @@ class Skies:
     dates : numpy array of datetime64[D], [days]
         The days.
     reference_et : quantity, mm/day, [members, days]
-        What a field of grass would use.
+        What a field of grass would use, with the error that weather from a record has.
     rain : quantity, mm, [members, days]
         What falls.
     procedures : tuple of str
@@ -70,7 +72,10 @@ def draw(setting: Setting, sky: Skies | None = None) -> Draws:
     """Draw what is uncertain about a tank, then its weather where no ``sky`` is given."""
     rng, factors = _factors(setting)
     et, rain, procedures = _weather(rng, setting) if sky is None else _shared(setting, sky)
-    thirst = et * setting.canopy * (factors["exposure"] * factors["coefficient_factor"])[:, None]
+    thirst = setting.grown(factors["growth_timing"])
+    thirst *= np.exp(_own_days(setting, factors["daily_variation"]))
+    thirst *= et
+    thirst *= (factors["exposure"] * factors["coefficient_factor"])[:, None]
     return Draws(factors, procedures, thirst, rain * setting.catch * factors["rain_share"][:, None])
 
 
@@ -109,9 +114,49 @@ def _factors(setting: Setting) -> tuple[np.random.Generator, dict[str, Any]]:
     """What is uncertain, [members], and the generator after it: the weather is drawn from there."""
     rng, members = np.random.default_rng(setting.seed), setting.members
     return rng, {
-        name: np.full(members, low) if low == high else rng.triangular(low, value, high, members)
-        for name, (value, low, high) in setting.uncertain.items()
+        name: _drawn(rng, name in FACTORS, ends, members) for name, ends in setting.uncertain.items()
     }
+
+
+def _drawn(
+    rng: np.random.Generator, factor: bool, ends: tuple[float, float, float], members: int
+) -> np.ndarray:
+    """Between the ends and most often near the value; a factor by its logarithm, so that half counts like twice."""
+    value, low, high = ends
+    if low == high:
+        return np.full(members, value)
+    if not factor:
+        return rng.triangular(low, value, high, members)
+    least, peak, most = np.log((low, value, high))
+    return np.exp(rng.triangular(least, peak, most, members))
+
+
+def _own_days(setting: Setting, spread: np.ndarray) -> np.ndarray:
+    """Logarithm of how far the tank's own use is off, [members, days]: a new error each day, and a drift."""
+    if not spread.any():
+        return np.zeros((1, 1))
+    shape = (setting.members, len(setting.dates))
+    # from a generator of its own: the weather is the same, whoever draws it
+    rng = np.random.default_rng((setting.seed, 1))
+    wandering = rng.standard_normal(shape)
+    wandering[:, 0] = 0.0
+    np.cumsum(wandering, axis=1, out=wandering)
+    wandering *= number("budget", "plants", "drift", "1")
+    wandering += rng.standard_normal(shape)
+    wandering *= spread[:, None]
+    return wandering
+
+
+def _weather_error(rng: np.random.Generator, shape: tuple[int, int]) -> np.ndarray:
+    """Factor by which the evapotranspiration is off, [members, days]: part of an error stays to the next day."""
+    spread, memory = (number("budget", "weather error", name, "1") for name in ("spread", "memory"))
+    errors = np.empty(shape[::-1])
+    now = rng.normal(0, spread, shape[0])
+    fresh = spread * np.sqrt(1 - memory**2)
+    for day in range(shape[1]):
+        errors[day] = now
+        now = memory * now + fresh * rng.standard_normal(shape[0])
+    return np.exp(errors.T)
 
 
 def _weather(rng: np.random.Generator, setting: Setting) -> tuple[Any, Any, tuple[str, ...]]:
@@ -126,7 +171,7 @@ def _weather(rng: np.random.Generator, setting: Setting) -> tuple[Any, Any, tupl
         rain = nothing if record.precipitation is None else record.precipitation.magnitude[rows]
         missing = ("Rain: none in the record, so none counted.",) if record.precipitation is None else ()
         if given is None:  # once for the record: it depends on the weather only
-            et = demand.reference_et(record).magnitude[rows]
+            et = demand.reference_et(record).magnitude[rows] * _weather_error(rng, rows.shape)
             procedures = demand.missing_data_procedures(record) + missing
         else:
             et, procedures = nothing + given, ("Demand: as given.", *missing)

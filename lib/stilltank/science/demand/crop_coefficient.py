@@ -1,16 +1,14 @@
 """From the reference grass to a crop: coefficients over its life, and for another climate."""
 
-from typing import Any
-
 import numpy as np
 
 from stilltank.science.crops import Crop
-from stilltank.science.crops import crop as crop_of
 from stilltank.science.sky import fao56_value
-from stilltank.units import OutOfRange, PlainNumber, Problem, Quantity, takes, within
+from stilltank.units import PlainNumber, Quantity, takes, within
 from stilltank.units.types import Numbers, Plain, PlainLike
 
-_STAGES = ("stage_initial", "stage_development", "stage_mid", "stage_late")
+from .stages import named, plain, stage_lengths
+
 _COEFFICIENTS = ("kcb_initial", "kcb_mid", "kcb_end")
 
 
@@ -41,7 +39,8 @@ def crop_coefficient(crop: Crop | str, day: Plain | Numbers) -> PlainLike:
 
     Notes
     -----
-    Coefficients of FAO-56 belong to large fields, its stage lengths are examples, and it lists few flowers.
+    Coefficients of FAO-56 belong to large fields, and it lists few flowers. The stages follow the crop's own days:
+    full cover at the first flower or harvest, and the end at the last. Where a schedule is known, `fit_stages` first.
 
     References
     ----------
@@ -49,60 +48,15 @@ def crop_coefficient(crop: Crop | str, day: Plain | Numbers) -> PlainLike:
 
     Examples
     --------
-    >>> round(crop_coefficient("lettuce", 35), 3)
-    0.525
+    >>> crop_coefficient("lettuce", [1, 21, 35]).round(2).tolist()
+    [0.15, 0.52, 0.9]
     """
     within(day, 0, np.inf, "crop_coefficient: day {value:g} lies before transplanting; the first day is 1.")
-    crop = _named(crop)
-    initial, mid, end = (_plain(crop, name, "dimensionless") for name in _COEFFICIENTS)
-    lengths = [_plain(crop, name, "day") for name in _STAGES]
-    corners = np.cumsum([0.0, *lengths])
+    crop = named(crop)
+    initial, mid, end = (plain(crop, name, "dimensionless") for name in _COEFFICIENTS)
+    corners = np.cumsum([0.0, *stage_lengths(crop)])
     found = np.interp(day, corners, [initial, initial, mid, mid, end])
     return float(found) if np.ndim(day) == 0 else found
-
-
-def season_length(crop: Crop | str) -> int:
-    """Days from transplanting to the end of the last stage.
-
-    Parameters
-    ----------
-    crop : Crop or str
-        The crop, or its name in data/crops.csv.
-
-    Returns
-    -------
-    int
-        Whole days.
-
-    Raises
-    ------
-    Problem
-        No crop of that name, or a stage length is missing.
-
-    Examples
-    --------
-    >>> season_length("lettuce")
-    75
-    """
-    crop = _named(crop)
-    return round(sum(_plain(crop, name, "day") for name in _STAGES))
-
-
-def _named(crop: Any) -> Any:
-    return crop_of(crop) if isinstance(crop, str) else crop
-
-
-def _plain(crop: Any, name: str, unit: str) -> float:
-    found = getattr(crop, name, None)
-    if found is None:
-        who = getattr(crop, "name", crop)
-        raise Problem(f"{who}: no {name.replace('_', ' ')} is known, so its use of water cannot be computed.")
-    plain = float(found.m_as(unit)) if isinstance(found, Quantity) else float(found)
-    if plain < 0:
-        raise OutOfRange(
-            f"{getattr(crop, 'name', crop)}: {name.replace('_', ' ')} is {plain:g}; it cannot be negative."
-        )
-    return plain
 
 
 @takes(

@@ -93,7 +93,7 @@ def reference_et(
     weather: Weather | Site,
     latitude: Quantity | None = None,
     altitude: Quantity | None = None,
-    coast: bool = False,
+    coast: bool | None = None,
 ) -> Quantity:
     """Daily reference evapotranspiration by Penman-Monteith, with FAO-56's procedures for what is missing.
 
@@ -104,8 +104,9 @@ def reference_et(
         where they are there.
     latitude, altitude : Quantity, optional
         Those of the weather when left out.
-    coast : bool, default False
-        For radiation from temperatures: True near a large water.
+    coast : bool, optional
+        For radiation from temperatures: True where the air comes from a large water; as the weather says when left
+        out.
 
     Returns
     -------
@@ -143,7 +144,8 @@ def reference_et(
     4.56
     """
     weather = _record(weather, "reference_et")
-    return Q(_penman_monteith_days(weather, *_place(weather, latitude, altitude), coast), "mm/day")
+    by_water = weather.coast if coast is None else bool(coast)
+    return Q(_penman_monteith_days(weather, *_place(weather, latitude, altitude), by_water), "mm/day")
 
 
 _TOGETHER = (
@@ -217,15 +219,15 @@ def _place(weather: Weather, latitude: Any, altitude: Any = 0) -> tuple[float, f
     return latitude_degrees(latitude, "reference_et", single=True), altitude_metres(altitude, "reference_et")
 
 
-def missing_data_procedures(weather: Weather | Site, coast: bool = False) -> tuple[str, ...]:
+def missing_data_procedures(weather: Weather | Site, coast: bool | None = None) -> tuple[str, ...]:
     """Say in sentences what `reference_et` measures and what it fills in for a record.
 
     Parameters
     ----------
     weather : Weather or Site
         A weather record, or a site with one.
-    coast : bool, default False
-        For radiation from temperatures: True near a large water, as in `reference_et`.
+    coast : bool, optional
+        For radiation from temperatures, as in `reference_et`.
 
     Returns
     -------
@@ -260,7 +262,8 @@ def missing_data_procedures(weather: Weather | Site, coast: bool = False) -> tup
     elif record.sunshine is not None:
         sun = "from the hours of sunshine (eq. 35)"
     else:
-        sun = f"none measured, so from the temperature range (eq. 50, {'coast' if coast else 'inland'})"
+        by_water = record.coast if coast is None else coast
+        sun = f"none measured, so from the temperature range (eq. 50, {'coast' if by_water else 'inland'})"
     usual = fao56_value("wind", "where none was measured", "m/s")
     height: Any = record.wind_height
     if record.wind_speed is None:

@@ -160,7 +160,9 @@ def read(
     if len(rows) == 1:
         raise Unreadable(f"{path.name} has a header and no days. Write one row for each day below it.")
     dates, values = _cells(path.name, rows, columns)
-    series = {key: Q(np.array(values[key]), unit) for key, (_, unit) in columns.items() if key != "date"}
+    series: dict[str, Any] = {
+        key: Q(np.array(values[key]), unit) for key, (_, unit) in columns.items() if key != "date"
+    }
     notes = (f"Columns left out: {', '.join(ignored)}.",) if ignored else ()
     return Weather(
         dates,

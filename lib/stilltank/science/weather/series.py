@@ -91,6 +91,8 @@ class Weather:
         Of the record, for sentences.
     notes : tuple of str, optional
         Texts that go with the record.
+    coast : bool, default False
+        Whether the air comes from a large water nearby; it counts where the sun is worked out from temperatures.
 
     Raises
     ------
@@ -124,6 +126,7 @@ class Weather:
     altitude: Quantity | None = None
     name: str = ""
     notes: tuple[str, ...] = ()
+    coast: bool = False
 
     def __post_init__(self):
         dates = consecutive(self.dates).copy()
@@ -141,6 +144,8 @@ class Weather:
                 self._ordered(lower, upper)
             self._place()
         object.__setattr__(self, "notes", tuple(self.notes))
+        if not isinstance(self.coast, bool):
+            raise Unreadable(f"Weather: `coast` is True or False; you gave {self.coast!r}.")
 
     def _series(self, name: str, unit: str, low: Any, high: Any) -> Any:
         plain = magnitude(getattr(self, name), unit, name, "Weather")

@@ -212,4 +212,4 @@ def _record(name: str) -> Weather:
         units=units,
         name=str(row["label"].value),
     )
-    return replace(found, notes=(str(row["weather note"].value),))
+    return replace(found, notes=(str(row["weather note"].value),), coast="coast" in row)

@@ -550,7 +550,7 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
     Examples
     --------
     >>> season_panel(Draft("no-such-plan.toml", count=4)).answer.key
-    '<p class="stilltank-key" ...>Pots clear from 27 May to 9 June</p>'
+    '<p class="stilltank-key" ...>Pots clear from ... to ...</p>'
     """
 
     def clear(plan: Plan, system: str) -> str:

@@ -83,7 +83,8 @@ def _text(plan: Plan, system: str) -> str:
     )
     footer = (
         f"Computed by the Still Tank Workbook {__version__}. Ranges hold 8 of 10 seasons computed from "
-        f"{len(plan.outlook.season.run_dry)} mixes of past weather with ranges for water use; they are no promise. "
+        f"{len(plan.outlook.season.run_dry)} mixes of past weather with ranges for growth and water use; they are no "
+        f"promise. "
         f"{_weak(plan)}"
     )
     page = {

@@ -12,7 +12,7 @@ import numpy as np
 import pint
 
 from stilltank import tables
-from stilltank.science import budget, calendar, mixing, ph, products, roots, tank, weather
+from stilltank.science import budget, calendar, demand, mixing, ph, products, roots, tank, weather
 from stilltank.science.crops import Plants
 from stilltank.units import Q, UnitNeeded, write, write_range
 
@@ -24,7 +24,7 @@ _STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
 # Results that stay as they were while these choices do; a change calculates only the others again.
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name"),
-    ("schedule",): ("plan.plants", "plan.site", "plan.start", "plan.until"),
+    ("schedule", "plants"): ("plan.plants", "plan.site", "plan.start", "plan.until"),
     ("season", "weekly", "pots_clear"): ("plan.tank", "plan.plants", "plan.site", "plan.start", "plan.until"),
 }
 
@@ -295,6 +295,14 @@ class Outlook:
             decided=True,
             until=self.plan.until,
         )
+
+    @cached_property
+    def plants(self) -> Plants:
+        """The plants, with full cover and end on the days of the schedule."""
+        until = (self.schedule.first_flower.expected, self.schedule.end)
+        first, end = (Q(max((day - self.plan.start).days, 0), "day") for day in until)
+        chosen = self.plan.plants
+        return Plants(demand.fit_stages(chosen.crop, first, end), chosen.count)
 
     @property
     def _seedling_time(self) -> timedelta:

@@ -252,7 +252,7 @@ class Plan:
         follows = self.outlook
         return budget.Scenario.make(
             self.tank,
-            self.plants,
+            follows.plants,
             self.site,
             start=self.start,
             days=follows.days,

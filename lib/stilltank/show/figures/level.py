@@ -161,8 +161,8 @@ class SeasonLevel:
         return Picture(
             self.figure,
             sentence,
-            "Shaded: 8 of 10 computed seasons, from the weather of past years; no forecast. Hatched: 10 to 20 percent "
-            "of the filling is left; publications disagree where to stop.",
+            "Shaded: 8 of 10 computed seasons, with weather of past years and plants that grow and drink more or less; "
+            "no forecast. Hatched: 10 to 20 percent of the filling is left; publications disagree where to stop.",
         )
 
     def _bar(self, name: str, ends: Any, height: float, last: Any) -> None:

@@ -70,7 +70,7 @@ class RootSection:
     --------
     >>> from stilltank.chapters.root_zones import panels
     >>> RootSection().show(*panels.zones_panel.result()).sentence
-    'Day 50, 28 June: solution: 17 cm, air zone: 13 cm, ...'
+    'Day 50, 28 June: solution: ... cm, air zone: ... cm, ...'
     """
 
     def __init__(self, system: str = "metric", large: bool = False):
