@@ -2,6 +2,7 @@
 
 from .crop_coefficient import adjusted_crop_coefficient, crop_coefficient, season_length
 from .indoor import aerodynamic_resistance, indoor_transpiration, stomatal_resistance, vapour_through_gap
+from .leaf_area import leaf_area_index
 from .reference import hargreaves, hourly_reference_et, missing_data_procedures, penman_monteith, reference_et
 from .water_use import on_soil, published_water_use, water_to_harvest
 
@@ -12,6 +13,7 @@ __all__ = [
     "hargreaves",
     "hourly_reference_et",
     "indoor_transpiration",
+    "leaf_area_index",
     "missing_data_procedures",
     "on_soil",
     "penman_monteith",

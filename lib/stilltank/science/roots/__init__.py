@@ -14,7 +14,12 @@ from .refill_limit import (
     refill_limit,
 )
 from .root_oxygen import RootDemand, RootOxygen, root_oxygen
-from .solution_temperature import SolutionTemperature, solution_temperature, tub_colours
+from .solution_temperature import (
+    SolutionTemperature,
+    solution_temperature,
+    sun_through_canopy,
+    tub_colours,
+)
 from .warming import Warmth, warming_effect
 from .zones import Zones, day_pots_clear, fill_level, zones
 
@@ -47,6 +52,7 @@ __all__ = [
     "root_course",
     "root_oxygen",
     "solution_temperature",
+    "sun_through_canopy",
     "tub_colours",
     "warming_effect",
     "zones",
