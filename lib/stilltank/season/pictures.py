@@ -9,6 +9,13 @@ from stilltank.show.given import known_system, of_kind
 from stilltank.show.pages import Passage, listed, table
 from stilltank.units import Q, write
 
+COLOURS = {
+    "black": "black",
+    "dark": "dark green, blue or brown",
+    "grey": "grey or a light colour",
+    "white": "white paint, or a white cover",
+    "foil": "foil",
+}
 COVERS = {"open": "in the open", "roof": "under a roof", "indoors": "indoors"}
 
 
@@ -200,6 +207,39 @@ def warmest_month(plan: Plan, system: str = "metric") -> str:
     warmth = weather.monthly_means(_record(plan)).temperature_max
     month = int(np.nanargmax(warmth.magnitude))
     return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
+
+
+def warmth_sentence(plan: Plan, system: str = "metric") -> str:
+    """Say how warm the solution gets, with the colour and the shade of the plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    system : {"metric", "US"}
+        The units.
+
+    Returns
+    -------
+    str
+        A few sentences.
+
+    Raises
+    ------
+    Problem
+        This is no plan, or no system.
+
+    Examples
+    --------
+    >>> warmth_sentence(Plan.make(count=4, colour="white", shade=0.3))
+    'Tank: white, 30 % shade cloth. In the warmest weeks, ...'
+    """
+    _known(plan, system)
+    cloth = f"{100 * plan.shade:.0f} % shade cloth" if plan.shade else "no shade cloth"
+    found = plan.outlook.warm_weeks
+    if found is None:
+        return "How warm the solution gets is not calculated for this place and season. Take a thermometer."
+    return f"Tank: {plan.colour}, {cloth}. {found.sentence(system)}"
 
 
 def mixing_table(plan: Plan, system: str = "metric") -> str:

@@ -91,7 +91,7 @@ def test_every_panel_is_built_and_says_something(built):
 
 
 def test_every_control_has_a_label_with_its_unit(built):
-    with_unit = re.compile(r", (cm|inches|m|mg/L as CaCO3)$|°|Plants in the tank|pH")
+    with_unit = re.compile(r", (cm|inches|m|percent|mg/L as CaCO3)$|°|Plants in the tank|pH")
     for panel in built.values():
         for one in controls(panel):
             assert re.search(r"[A-Za-z]{2}", one.description)

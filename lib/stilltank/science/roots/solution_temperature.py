@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -333,6 +334,7 @@ def _absorbed(colour: Any) -> tuple[float, float, float]:
     return _ends(str(colour), "absorptance")
 
 
+@cache
 def _ends(item: str, prop: str, unit: str = "dimensionless") -> tuple[float, float, float]:
     entry = load("solution-heat")[item, prop]
     low, high = (float(end.m_as(unit)) for end in entry.range)

@@ -12,7 +12,7 @@ from stilltank.season.plan import Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import SHARED, cautions, named_file, table
-from stilltank.units import Problem, Q, write, write_range
+from stilltank.units import Problem, Q, whole_degrees, write, write_range
 
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
 
@@ -266,6 +266,14 @@ def _look(plan: Plan, system: str) -> str:
         f'<li><span class="box"></span>{day.day:%a %d %b}: {html.escape(day.what)}</li>'
         for day in plan.outlook.looks(system)
     )
+    warm = plan.outlook.warm_weeks
+    if warm and warm.harmful:
+        low, high, slow = (whole_degrees(each, system) for each in (*warm.afternoon[::2], warm.slow_above))
+        items += (
+            f'<li><span class="box"></span>{warm.first:%a %d %b} to {warm.last:%d %b}: on most afternoons the solution '
+            f"may be {write_range(low, high, system)}; roots are slow above {write(slow, system)}: cover it white, "
+            "shade it</li>"
+        )
     every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
     return _section("Look at the tank on", f"<ul>{items}{every}</ul>")
 

@@ -3,11 +3,13 @@
 from .file import PlanFault
 from .outlook import CheckDay, TraceStock, latitude_text
 from .plan import Plan
+from .warm_weeks import WarmWeeks
 
 __all__ = [
     "CheckDay",
     "Plan",
     "PlanFault",
     "TraceStock",
+    "WarmWeeks",
     "latitude_text",
 ]

@@ -15,7 +15,7 @@ from stilltank.science.chemistry import ions
 from stilltank.science.crops import crop, names
 from stilltank.units import Problem, Q, Quantity
 
-from .choices import Parts, a_record, day_from, ph_from, some_plants, tank_from
+from .choices import Parts, a_record, colour_from, day_from, ph_from, shade_from, some_plants, tank_from
 
 _HEADER = """\
 # Still Tank Workbook: the plan of one tank, for one season.
@@ -109,6 +109,9 @@ def as_text(parts: Parts, folder: Path) -> str:
         for field in dataclasses.fields(body)
         if isinstance(value := getattr(body, field.name), Quantity)
     }
+    # what a plan need not say is left out, so that older files stay as they are
+    coat: dict[str, Any] = {} if parts["colour"] == colour_from(None) else {"colour": parts["colour"]}
+    cloth: dict[str, Any] = {} if parts["shade"] == shade_from(None) else {"shade": parts["shade"]}
     alkalinity: Any = held.alkalinity  # a plan's water states it
     water: dict[str, Any] = {
         "name": held.name,
@@ -129,7 +132,7 @@ def as_text(parts: Parts, folder: Path) -> str:
     sections = {
         "format": PlanFile.newest,
         "name": parts["name"],
-        "tank": {"name": body.name, "shape": shape, **sizes},
+        "tank": {"name": body.name, "shape": shape, **sizes, **coat},
         "plants": {"crop": plants.crop.name, "count": plants.count},
         "site": {
             "name": site.name,
@@ -137,6 +140,7 @@ def as_text(parts: Parts, folder: Path) -> str:
             "altitude": f"{site.altitude.m_as('m'):.10g} m",
             "cover": site.cover,
             "weather": _record(parts["record"], folder),
+            **cloth,
         },
         "water": water,
         "season": {"start": parts["start"], "acid": parts["acid"], "target_ph": parts["target_ph"]},
@@ -144,7 +148,7 @@ def as_text(parts: Parts, folder: Path) -> str:
     return _HEADER + tomli_w.dumps(sections)
 
 
-def _read_tank(section: Section) -> tank.Tank:
+def _read_tank(section: Section) -> tuple[tank.Tank, str]:
     name = section.text("name", "courtyard tub") if "name" in section else ""
     shape = section.text("shape", "tapered box")
     if shape not in SHAPES:
@@ -160,15 +164,17 @@ def _read_tank(section: Section) -> tank.Tank:
         sizes[field.name] = section.quantity(
             field.name, _READ_AS.get(field.name, "length"), example, many=many
         )
+    coat = section.text("colour", "white") if "colour" in section else None
+    colour = section.using(["colour"], lambda: colour_from(coat))
     section.nothing_else()
     extras = {key: sizes.pop(key) for key in _EXTRAS if key in sizes}
     found = section.using([*sizes, "shape"], lambda: kind(**sizes, name=name))
     for key, value in extras.items():
         found = section.using([key], functools.partial(dataclasses.replace, found, **{key: value}))
-    return section.using(["net_pot_depth"], lambda: tank_from(found))
+    return section.using(["net_pot_depth"], lambda: tank_from(found)), colour
 
 
-def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str]:
+def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str, float]:
     source = section.text("weather", "new-york")
     place = section.using(
         ["latitude", "altitude", "cover"],
@@ -180,10 +186,12 @@ def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str]:
             section.text("cover", "open"),
         ),
     )
+    cloth = section.number("shade", 0.3) if "shade" in section else None
+    shade = section.using(["shade"], lambda: shade_from(cloth))
     section.nothing_else()
     found = section.using(["weather"], lambda: a_record(source, folder, place))
     record = source if source in weather.sites() else str(folder / source)
-    return dataclasses.replace(place, weather=found), record
+    return dataclasses.replace(place, weather=found), record, shade
 
 
 def _read_water(document: Document) -> mixing.Water:
@@ -239,8 +247,8 @@ def parts_from(document: Document) -> Parts:
     name = document.values.get("name", "")
     if not isinstance(name, str):
         raise document.fault((), "name", '`name` must stand between quotation marks, as name = "Tub A".')
-    chosen = _read_tank(document.section("tank"))
-    site, record = _read_site(document.section("site"), document.path.parent)
+    chosen, colour = _read_tank(document.section("tank"))
+    site, record, shade = _read_site(document.section("site"), document.path.parent)
     water = _read_water(document)
     planting, season = document.section("plants"), document.section("season")
     kind = planting.using(["crop"], lambda: crop(planting.text("crop", "snapdragon")))
@@ -264,4 +272,6 @@ def parts_from(document: Document) -> Parts:
         "acid": acid,
         "target_ph": target,
         "record": record,
+        "colour": colour,
+        "shade": shade,
     }

@@ -17,6 +17,7 @@ from stilltank.science.crops import Plants
 from stilltank.units import Q, UnitNeeded, write, write_range
 
 from .choices import room
+from .warm_weeks import WarmWeeks, warm_weeks
 
 # What a small concentrate is called after the element for which it is made; any other salt stands alone.
 _STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
@@ -26,6 +27,7 @@ _FOLLOWS = {
     ("_mixture", "ph_before_acid"): ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name"),
     ("schedule",): ("plan.plants", "plan.site", "plan.start"),
     ("season", "weekly", "pots_clear"): ("plan.tank", "plan.plants", "plan.site", "plan.start"),
+    ("warm_weeks",): ("plan.tank", "plan.plants", "plan.site", "plan.start", "plan.colour", "plan.shade"),
 }
 
 
@@ -97,6 +99,10 @@ class Chosen(Protocol):
     def acid(self) -> str: ...  # noqa: D102
     @property
     def target_ph(self) -> float: ...  # noqa: D102
+    @property
+    def colour(self) -> str: ...  # noqa: D102
+    @property
+    def shade(self) -> float: ...  # noqa: D102
     def scenario(self) -> budget.Scenario: ...  # noqa: D102
 
 
@@ -328,6 +334,19 @@ class Outlook:
         return early, late
 
     @cached_property
+    def warm_weeks(self) -> WarmWeeks | None:
+        """How warm the solution gets in the warmest weeks of the season; None indoors and where it would freeze."""
+        return warm_weeks(
+            self.plan.tank,
+            self.plan.plants,
+            self.plan.site,
+            self.season.dates,
+            self.season.quantile(0.5, "level"),
+            colour=self.plan.colour,
+            shade=self.plan.shade,
+        )
+
+    @cached_property
     def refill(self) -> roots.RefillLimit:
         """The most that may be added at once after the net pots hang clear, at the level where they just do."""
         clear = self.plan.tank.height - self.plan.tank.net_pot_depth
@@ -429,6 +448,7 @@ class Outlook:
             *self.schedule.reasons,
             *([self.far_weather] if self.far_weather else []),
             *self.season.procedures,
+            *([self.warm_weeks.weakness] if self.warm_weeks else []),
             *(self.plan.site.weather.notes if self.plan.site.weather else ()),
             *([self.recipe.off_target] if self.recipe.off_target else []),
             *self.excess.values(),

@@ -17,7 +17,17 @@ from stilltank.science.crops import Crop, Plants
 from stilltank.science.tank import Tank
 from stilltank.units import Problem
 
-from .choices import Parts, a_record, day_from, ph_from, some_plants, tank_from, water_from
+from .choices import (
+    Parts,
+    a_record,
+    colour_from,
+    day_from,
+    ph_from,
+    shade_from,
+    some_plants,
+    tank_from,
+    water_from,
+)
 from .file import PlanFile, as_text, parts_from
 from .outlook import Outlook
 
@@ -46,6 +56,10 @@ class Plan:
         Of the solution.
     record : str
         Name of the weather record, or path of a CSV; None when it came from neither.
+    colour : str
+        Of lid and walls, one of ``roots.tub_colours()``.
+    shade : float
+        Share of the sun that shade cloth keeps off the tank, 0 to 0.9.
 
     Examples
     --------
@@ -63,6 +77,8 @@ class Plan:
     acid: str
     target_ph: float
     record: str | None
+    colour: str
+    shade: float
 
     @classmethod
     def make(
@@ -78,6 +94,8 @@ class Plan:
         acid: str | None = None,
         target_ph: float | None = None,
         record: str | Path | None = None,
+        colour: str | None = None,
+        shade: float | None = None,
     ) -> "Plan":
         """Make a plan from what is known before planting.
 
@@ -103,6 +121,10 @@ class Plan:
             The crop's own when left out.
         record : str or Path
             Name of a weather record, or the path of a CSV; the site's own when left out.
+        colour : str
+            Of lid and walls; dark when left out. White stands for white paint and for a white cover.
+        shade : float
+            Share of the sun that shade cloth keeps off the tank; none when left out.
 
         Returns
         -------
@@ -151,6 +173,8 @@ class Plan:
             acid=products.acid(acid or str(default["acid", "name"].value)).name,
             target_ph=ph_from(target_ph, plants),
             record=source,
+            colour=colour_from(colour),
+            shade=shade_from(shade),
         )
 
     def change(self, **changes: object) -> "Plan":
@@ -187,6 +211,8 @@ class Plan:
             "name": None if self.name == _usual_name(self.plants, self.tank) else self.name,
             "acid": self.acid,
             "target_ph": None if self.target_ph == ph_from(None, self.plants) else self.target_ph,
+            "colour": self.colour,
+            "shade": self.shade,
         }
         words = [*kept, "record"]
         if unknown := next((word for word in changes if word not in words), None):
@@ -350,6 +376,8 @@ class Plan:
             name=parts["name"],
             acid=parts["acid"],
             target_ph=parts["target_ph"],
+            colour=parts["colour"],
+            shade=parts["shade"],
         )
         return dataclasses.replace(made, record=parts["record"])
 
@@ -364,6 +392,8 @@ class Plan:
             "acid": self.acid,
             "target_ph": self.target_ph,
             "record": self.record,
+            "colour": self.colour,
+            "shade": self.shade,
         }
 
 
