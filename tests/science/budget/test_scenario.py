@@ -177,7 +177,7 @@ def test_a_season_begins_with_what_the_meter_reads():
         reading.magnitude / 2, rel=1e-4
     )
     nothing = half.compare([budget.nothing()], recipe, uptake={}).table.iloc[0]
-    assert nothing["EC at the end (mS/cm)"] == pytest.approx(found.table["EC (mS/cm)"].iloc[-1])
+    assert nothing["EC at the stop (mS/cm)"] == pytest.approx(found.table["EC (mS/cm)"].iloc[-1])
     with pytest.raises(OutOfRange, match="9 mS/cm: with this solution a meter reads"):
         budget.nutrients(steady(first_conductivity=Q(9, "mS/cm")).season(), recipe)
 

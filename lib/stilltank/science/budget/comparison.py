@@ -14,7 +14,16 @@ from stilltank.units import Problem, Q, Quantity
 
 from ._balance import Balance, Setting, added_on, drowned_days, reached, rules_of, run
 from ._checks import shown
-from ._feed import Feed, conductivity_of, first_strength, follow, prepare_feed
+from ._feed import (
+    Feed,
+    at_filling,
+    first_strength,
+    follow,
+    prepare_feed,
+    readings,
+    spread,
+    stated_fillings,
+)
 from .routines import TopUp, usual_routines
 from .skies import Skies, draw
 
@@ -58,8 +67,11 @@ class Comparison:
         is higher above the lowest of the last days than `roots.refill_limit` allows once the pots have hung clear;
         "runs dry (%)", on some day only the unusable rest is left. With a solution also "N added (g)" after the
         first filling, "N taken up (g)", "N washed out (g)", "N runs out (%)" (on some day plants want more than there
-        is), and "EC at the end (mS/cm)" with its "EC 10 %" and "EC 90 %"; inf where the rest is too strong for the
-        conductivity model.
+        is), and what a meter shows: "EC half left (mS/cm)" when half of the filling is first left, nan where that comes
+        in fewer than half of the seasons; "EC at the stop (mS/cm)" with its "EC at the stop 10 %" and "EC at the stop
+        90 %", when the share is left at which a crop is ended (data/budget.csv), or on the last day where more is
+        left; and apart from these "EC at the dry end (mS/cm)", on the last day of the seasons that go on below that
+        share; inf where it is too strong for the conductivity model.
     courses : LevelCourses
         The level day by day.
     seasons : int
@@ -180,6 +192,7 @@ def _food(
         balance.used,
         routine.strength,
         first,
+        keep=True,
     )
     columns = {}
     if "N" in feed.elements:
@@ -191,12 +204,17 @@ def _food(
             "N washed out (g)": float(np.median((found.washed @ feed.belongs)[:, place])) * grams,
             "N runs out (%)": 100 * float((found.short[:, place] >= 0).mean()),
         }
-    ends = conductivity_of(feed, found.left / balance.volume[:, -1:])
-    # what is too strong for the model is the strongest, and a quantile must not slip between it and a number
-    ends = np.where(np.isnan(ends), np.inf, ends)
-    low, middle, high = np.quantile(ends, [0.1, 0.5, 0.9], method="nearest")
+    half, stop = (
+        readings(feed, at_filling(found, balance.volume, setting.filled, share * setting.filled))
+        for share in stated_fillings()
+    )
+    end = readings(feed, found.left / balance.volume[:, -1:])
+    stopped = ~np.isnan(stop)
+    low, middle, high = spread(np.where(stopped, stop, end))
     return columns | {
-        "EC at the end (mS/cm)": float(middle),
-        "EC 10 %": float(low),
-        "EC 90 %": float(high),
+        "EC half left (mS/cm)": float(spread(half)[1]),
+        "EC at the stop (mS/cm)": float(middle),
+        "EC at the stop 10 %": float(low),
+        "EC at the stop 90 %": float(high),
+        "EC at the dry end (mS/cm)": float(spread(np.where(stopped, end, np.nan))[1]),
     }

@@ -448,7 +448,7 @@ def water_panel(draft: Draft) -> PlanPanel:
             ElementBars(large), lambda figure, plan: pictures.elements_picture(plan, figure)
         ),
         acid,
-        follows=["tank", "water", "acid", "target_ph", "outlook.targets"],
+        follows=["tank", "water", "acid", "target_ph", "plants.crop", "outlook.targets"],
         choices=["water", "acid", "target_ph"],
         more=more,
     )
@@ -497,7 +497,8 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
             lambda figure, plan: pictures.season_picture(plan, system, figure),
         ),
         clear,
-        follows=["tank", "plants", "site", "start"],
+        follows=["tank", "plants", "site", "start", "water", "acid", "target_ph"],
         choices=[],
+        more=lambda plan, system: f"<p>{html.escape(pictures.salt_sentence(plan))}</p>",
         last=[Keep(draft)] if keep is True else [],
     )

@@ -216,8 +216,10 @@ def _acid(plan: Plan) -> str:
     now = (
         f"The solution mixes to about pH {plan.outlook.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     )
+    readings = html.escape(" ".join((*plan.outlook.ph_words, *plan.outlook.salt_words[:2])))
+    beside = f'<p class="small">{readings}</p>'
     if not plan.outlook.doses:
-        return _section("pH", f"<p>{now}: no acid.</p>")
+        return _section("pH and EC", f"<p>{now}: no acid.</p>{beside}")
     if "closed" in plan.outlook.doses:
         first = plan.outlook.doses["closed"]
         body = (
@@ -234,7 +236,9 @@ def _acid(plan: Plan) -> str:
             f"{plan.target_ph:g}.</p>"
         )
     short = cautions()["acids"]["short"]
-    return _section("pH", f'{body}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>')
+    return _section(
+        "pH and EC", f'{body}{beside}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>'
+    )
 
 
 def _measure(dose: Any) -> str:

@@ -22,10 +22,24 @@ from .warm_weeks import WarmWeeks, warm_weeks
 # What a small concentrate is called after the element for which it is made; any other salt stands alone.
 _STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
 
+_MARGIN = (
+    1.1  # above and below a crop's range of conductivity before it is called outside: such ranges are rough
+)
+_SOME = 0.1  # of the seasons: what comes less often is not told
+
 # Results that stay as they were while these choices do; a change calculates only the others again.
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name"),
     ("schedule",): ("plan.plants", "plan.site", "plan.start"),
+    ("salt",): (
+        "plan.tank",
+        "plan.plants",
+        "plan.site",
+        "plan.start",
+        "plan.water",
+        "plan.acid",
+        "plan.target_ph",
+    ),
     ("season", "weekly", "pots_clear"): ("plan.tank", "plan.plants", "plan.site", "plan.start"),
     ("warm_weeks",): ("plan.tank", "plan.plants", "plan.site", "plan.start", "plan.colour", "plan.shade"),
 }
@@ -214,6 +228,59 @@ class Outlook:
     def ph_before_acid(self) -> float:
         """pH of the mixed solution before any acid, while it holds the carbon dioxide of the water."""
         return float(ph.ph_of(self.recipe.solution, air="closed"))
+
+    @cached_property
+    def salt(self) -> budget.SaltCourse:
+        """What a meter shows when the tank is filled, when half is left, and where the crop is ended."""
+        return budget.salt_course(self.season, self.recipe, cover=self.plan.site.cover)
+
+    @property
+    def salt_words(self) -> tuple[str, ...]:
+        """Sentences on the conductivity at stated fillings, beside the crop's own range."""
+        found, crop = self.salt, self.plan.plants.crop
+        half, stop = (f"{100 * share:.0f} % left" for share in found.shares)
+        some = np.isfinite(found.half[1].magnitude)
+        course = (
+            f"EC where nothing is added: {write(found.filled, digits=2)} when filled, "
+            + (f"{_reading(found.half)} with {half}, " if some else "")
+            + f"{_reading(found.stop)} at the end or with {stop}."
+        )
+        low, high = crop.conductivity_low, crop.conductivity_high
+        own = ""
+        if low is not None and high is not None:
+            kind = crop.where_from("conductivity").kind
+            own = f"{crop.label or crop.name}: {write_range(low, high, digits=2)} ({kind})."
+            if found.filled > high * _MARGIN:
+                own += " The filling is above that: try it weaker."
+            elif found.filled < low / _MARGIN:
+                own += " The filling is below that: try it stronger."
+            own += " If your meter shows more, top up with plain water; if less, with solution."
+        dry = ""
+        if found.share_dry >= _SOME:
+            dry = (
+                f"Below {stop}, as in {100 * found.share_dry:.0f} of 100 seasons, the salts of the whole filling are "
+                "in little water: end the crop before."
+            )
+        return tuple(sentence for sentence in (course, own, dry) if sentence)
+
+    @property
+    def ph_words(self) -> tuple[str, ...]:
+        """Sentences on the pH of the plan, beside the crop's own range and the pH that brings trouble."""
+        crop, target = self.plan.plants.crop, self.plan.target_ph
+        found = []
+        low, high = crop.ph_low, crop.ph_high
+        if low is not None and high is not None:
+            kind = crop.where_from("ph_low").kind
+            beside = "" if low <= target <= high else f"; the target of {target:g} is outside"
+            found.append(f"{crop.label or crop.name}: pH {low:g} to {high:g} ({kind}){beside}.")
+        group = tables.load("ph-groups").of("low")
+        if crop.name in str(group["crops"].value).split(";"):
+            best, worst = group["pH"], group["trouble above"]
+            found.append(
+                f"It takes up iron badly where the pH is high: {best.low:g} to {best.high:g} is better, and above "
+                f"{worst.value:g} expect pale young leaves ({worst.source[0]}, on pots)."
+            )
+        return tuple(found)
 
     @property
     def excess(self) -> dict[str, str]:
@@ -463,6 +530,14 @@ class Outlook:
             f"hole at {write(self.overflow.height)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
             f"Stop level reached {until}."
         )
+
+
+def _reading(spread: pint.Quantity) -> str:
+    """A conductivity with its range; only its lower end where the upper is beyond the model."""
+    low, middle, high = (float(end) for end in spread.m_as("mS/cm"))
+    if math.isinf(high):
+        return f"more than {write(Q(low, 'mS/cm'), digits=2)}"
+    return f"{write(Q(middle, 'mS/cm'), digits=2)} ({write_range(spread[0], spread[2], digits=2)})"
 
 
 def latitude_text(degrees: float) -> str:
