@@ -1,10 +1,10 @@
-"""Ways of topping up: small tanks worked by hand, seasons that close, roots that drown as the root rule says."""
+"""Ways of topping up: small tanks worked by hand, seasons that close, rises above the caution as the root rule says."""
 
 import numpy as np
 import pytest
 from demo_tank import ALL, CROP, TANK
 from stilltank.science import budget, chemistry, crops, roots, tank, weather
-from stilltank.science.budget._balance import Balance, drowned_days, run
+from stilltank.science.budget._balance import Balance, rises_of, run
 from stilltank.science.budget.skies import draw
 from stilltank.science.chemistry import Solution
 from stilltank.science.mixing import mix
@@ -40,7 +40,7 @@ def test_nothing():
     row = only(budget.nothing(), days=14)
     assert row["water used (L)"] == pytest.approx(7)
     assert row["lowest level (cm)"] == pytest.approx(3, abs=1e-6)
-    assert (row["added (L)"], row["runs dry (%)"], row["drowned roots (%)"]) == (0, 0, 0)
+    assert (row["added (L)"], row["runs dry (%)"], row["above caution (%)"]) == (0, 0, 0)
     assert only(budget.nothing(), days=40)["runs dry (%)"] == 100
 
 
@@ -57,7 +57,7 @@ def test_a_float_valve_replaces_what_is_drunk_below_its_level():
     row = only(budget.float_valve(Q(8, "cm")))
     assert row["added (L)"] == pytest.approx(8)
     assert row["lowest level (cm)"] == pytest.approx(8, abs=1e-6)
-    assert row["drowned roots (%)"] == 0
+    assert row["above caution (%)"] == 0
 
 
 def test_a_drip_adds_every_day_whatever_the_level():
@@ -137,21 +137,25 @@ def test_the_conductivity_is_told_at_stated_fillings_and_the_dry_end_apart():
     assert kept["EC at the stop (mS/cm)"] == pytest.approx(0.0125 * 134, rel=0.03)  # 8 L
 
 
-@pytest.mark.parametrize(("rise", "share"), [(1.9, 0), (2.0, 0), (2.1, 100), (3, 100)])
-def test_two_centimetres_are_the_limit(rise, share):
+@pytest.mark.parametrize(("rise", "share", "days"), [(1.9, 0, 0), (2.0, 0, 0), (2.1, 100, 3), (3, 100, 6)])
+def test_two_centimetres_are_the_limit(rise, share, days):
     # Kratky (2004): a rise of more than 2 cm may injure plants whose pots hang clear
     row = only(budget.by_hand(6, Q(10, "cm"), Q(rise, "cm")))
-    assert row["drowned roots (%)"] == share
+    assert row["above caution (%)"] == share
+    assert row["neither (%)"] == 100 - share
+    assert row["largest rise (cm)"] == pytest.approx(rise)
+    # visits on the 7th, 13th and 19th day; the level falls 0.5 cm a day, so after 3 cm the next day is above as well
+    assert row["days above caution"] == days
 
 
-def test_before_the_pots_hang_clear_nothing_drowns():
+def test_before_the_pots_hang_clear_no_rise_counts():
     # pots end at 23 cm; from 25 cm down to 23.5 cm in 3 days, and back up to 25
     row = only(budget.by_hand(3, Q(25, "cm"), Q(3, "cm")), first_level=Q(25, "cm"), days=12)
     assert row["added (L)"] > 4
-    assert row["drowned roots (%)"] == 0
+    assert row["above caution (%)"] == 0
 
 
-def test_drowning_is_what_the_root_rule_says_day_by_day():
+def test_a_rise_is_what_the_root_rule_says_day_by_day():
     rng = np.random.default_rng(3)
     given = {"start": "2027-05-10", "days": 30, "members": 8}
     setting = budget.Scenario.make(TUB, crops.Plants("basil", 4), SITE, **given)._setting
@@ -161,7 +165,9 @@ def test_drowning_is_what_the_root_rule_says_day_by_day():
     litres = [TUB.volume(Q(each, "cm")).magnitude for each in (levels, peaks)]
     nothing = np.zeros_like(levels)
     volume, peak = litres
-    found = drowned_days(setting, Balance(volume, nothing, nothing, nothing, nothing, peak), LevelTable(TUB))
+    found = rises_of(
+        setting, Balance(volume, nothing, nothing, nothing, nothing, peak), LevelTable(TUB)
+    ).above
     start = TUB.level(Q(setting.filled, "L")).magnitude
     wanted = np.zeros_like(found)
     for season in range(8):
@@ -215,7 +221,7 @@ def test_the_usual_ones_show_what_the_chapter_says():
     large = next(row for name, row in table.iterrows() if name.startswith("large"))
     assert len(table) == 7
     assert none["runs dry (%)"] > 90 > 10 > valve["runs dry (%)"]
-    assert large["drowned roots (%)"] > 90 > 10 > valve["drowned roots (%)"]
+    assert large["above caution (%)"] > 90 > 10 > valve["above caution (%)"]
     plain, half, full = (
         table.loc[f"by hand every 2 days, {what}"]
         for what in ("plain water", "half strength", "full strength")

@@ -11,7 +11,7 @@ from pint import Quantity
 
 from stilltank.science import budget, crops, oxygen, roots, tank, weather
 from stilltank.season.plan import Plan
-from stilltank.show.figures import Picture
+from stilltank.show.figures import Picture, rise_text
 from stilltank.show.panels import Exploration, Number, Pick, Scale
 from stilltank.tables import load, number
 from stilltank.units import Problem, Q, whole_degrees, whole_number, write, write_range
@@ -24,6 +24,7 @@ from .figures import (
     RefillColumns,
     RootSection,
     StillAndMixed,
+    limit_word,
 )
 
 _TUB = "quillgate-tub"
@@ -116,9 +117,9 @@ def _zones(count: float, happens: str, day: Quantity, plan: Plan | None) -> _Day
 def _zones_key(result: _Day, system: str) -> str:
     _, course, day = result
     share = 100 * float(course.share.magnitude[day - 1])
-    drowned = course.drowned[day - 1]
-    if drowned > Q(0.1, "cm"):
-        return f"{write(drowned, system, digits=2)} of air roots are drowned"
+    submerged = course.submerged[day - 1]
+    if submerged > Q(0.1, "cm"):
+        return f"{write(submerged, system, digits=2)} of air roots go under water"
     return f"{write(course.air_zone[day - 1], system, digits=2)} of air, {share:.0f} % of the oxygen from it"
 
 
@@ -272,10 +273,9 @@ def _refill(level: Quantity, rise: Quantity, of: tank.Tank) -> _Refilled:
 
 def _refill_key(result: _Refilled, system: str) -> str:
     _, found = result
-    verdict = "too far" if found.too_far else "within the limit"
-    return (
-        f"{write(found.volume, system, digits=2)} raise it {write(found.rise, system, digits=2)}: {verdict}"
-    )
+    verdict = f"{'above' if found.too_far else 'within'} the {limit_word(found)}"
+    rise = rise_text(found.rise, found.limit.rise, system)
+    return f"{write(found.volume, system, digits=2)} raise it {rise}: {verdict}"
 
 
 def _show_refill(figure: RefillColumns, result: _Refilled) -> Picture:

@@ -12,7 +12,7 @@ from stilltank.science.mixing import Recipe
 from stilltank.science.tank import LevelTable
 from stilltank.units import Problem, Q, Quantity
 
-from ._balance import Balance, Setting, added_on, drowned_days, reached, rules_of, run
+from ._balance import Balance, Setting, added_on, reached, rises_of, rules_of, run
 from ._checks import shown
 from ._feed import (
     Feed,
@@ -63,9 +63,10 @@ class Comparison:
     ----------
     table : pandas DataFrame
         One row a routine. Medians over the seasons: "water used (L)" by the plants, "added (L)" after the first
-        filling, "overflow (L)", "lowest level (cm)". Shares of the seasons: "drowned roots (%)", on some day the level
-        is higher above the lowest of the last days than `roots.refill_limit` allows once the pots have hung clear;
-        "runs dry (%)", on some day only the unusable rest is left. With a solution also "N added (g)" after the
+        filling, "overflow (L)", "lowest level (cm)"; once the pots have hung clear "largest rise (cm)" over the lowest
+        level of the last days, and "days above caution". Shares of the seasons: "above caution (%)", on some day that
+        rise is more than `roots.refill_limit` allows, which one paper says may injure; "runs dry (%)", on some day
+        only the unusable rest is left; "neither (%)". With a solution also "N added (g)" after the
         first filling, "N taken up (g)", "N washed out (g)", "N runs out (%)" (on some day plants want more than there
         is), and what a meter shows: "EC half left (mS/cm)" when half of the filling is first left, nan where that comes
         in fewer than half of the seasons; "EC at the stop (mS/cm)" with its "EC at the stop 10 %" and "EC at the stop
@@ -94,9 +95,9 @@ class Comparison:
     procedures: tuple[str, ...]
 
     def __str__(self) -> str:
-        shares = self.table[["runs dry (%)", "drowned roots (%)"]]
+        shares = self.table[["runs dry (%)", "above caution (%)"]]
         told = (
-            f"{name}: dry in {dry:.0f} %, roots drown in {wet:.0f} %"
+            f"{name}: dry in {dry:.0f} %, above the caution in {wet:.0f} %"
             for name, dry, wet in shares.itertuples()
         )
         return "; ".join(told) + f" of {self.seasons} seasons."
@@ -115,8 +116,8 @@ def compare_routines(
 
     if setting.tank.net_pot_depth is None:
         raise Problem(
-            "To tell when roots drown, the depth of the net pots is needed. Measure from the rim down to the bottom "
-            'of a pot and make the tank with net_pot_depth=Q(7, "cm"), for example.'
+            "To tell when the level rises over the roots, the depth of the net pots is needed. Measure from the rim "
+            'down to the bottom of a pot and make the tank with net_pot_depth=Q(7, "cm"), for example.'
         )
     drawn, heights = draw(setting, sky), LevelTable(setting.tank)
     if routines is None:
@@ -169,13 +170,18 @@ def _water(setting: Setting, found: Balance, heights: LevelTable) -> dict[str, f
         return float(np.median(litres))
 
     dry = reached(found.volume, setting.unusable).any(axis=1)
+    risen = rises_of(setting, found, heights)
+    above = risen.above.any(axis=1)
     return {
         "water used (L)": median(found.used.sum(axis=1)),
         "added (L)": median(found.added.sum(axis=1)),
         "overflow (L)": median(found.spilled.sum(axis=1)),
         "lowest level (cm)": median(100 * heights.level(found.volume.min(axis=1))),
-        "drowned roots (%)": 100 * float(drowned_days(setting, found, heights).any(axis=1).mean()),
+        "largest rise (cm)": median(100 * risen.rise.max(axis=1)),
+        "days above caution": median(risen.above.sum(axis=1)),
+        "above caution (%)": 100 * float(above.mean()),
         "runs dry (%)": 100 * float(dry.mean()),
+        "neither (%)": 100 * float((~dry & ~above).mean()),
     }
 
 

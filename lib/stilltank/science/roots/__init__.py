@@ -8,10 +8,11 @@ from .refill import Refill, refill
 from .refill_limit import (
     HoleHeight,
     RefillLimit,
-    above_refill_limit,
+    Rises,
     overflow_height,
     rain_for_rise,
     refill_limit,
+    rises,
 )
 from .root_oxygen import RootDemand, RootOxygen, root_oxygen
 from .solution_temperature import (
@@ -31,13 +32,13 @@ __all__ = [
     "OxygenRisk",
     "Refill",
     "RefillLimit",
+    "Rises",
     "RootCourse",
     "RootDemand",
     "RootOxygen",
     "SolutionTemperature",
     "Warmth",
     "Zones",
-    "above_refill_limit",
     "algal_oxygen",
     "day_pots_clear",
     "fill_level",
@@ -49,6 +50,7 @@ __all__ = [
     "rain_for_rise",
     "refill",
     "refill_limit",
+    "rises",
     "root_course",
     "root_oxygen",
     "solution_temperature",

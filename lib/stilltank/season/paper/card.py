@@ -14,6 +14,7 @@ from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import SHARED, cautions, named_file, table
 from stilltank.units import Problem, Q, whole_degrees, write, write_range
 
+_RARE = 0.05  # of the seasons: what comes less often is not printed
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
 
 
@@ -121,14 +122,14 @@ def _heights(plan: Plan, system: str) -> str:
         (
             "Refill at most",
             f"{write(plan.outlook.refill.rise, inch, digits=2)} = {write(plan.outlook.refill.volume, inch)} at once, "
-            "after the pots hang clear",
+            "after the pots hang clear: one paper says that more may injure",
         ),
         *(
             [
                 (
                     "Rain",
                     f"{_rain(plan.outlook.storm, system)} does the same where all that falls on the lid runs in: cover "
-                    "the lid",
+                    f"the lid{_rises(plan, inch)}",
                 )
             ]
             if plan.site.cover == "open"
@@ -143,6 +144,17 @@ def _heights(plan: Plan, system: str) -> str:
         "Heights",
         f'<div class="tank">{replace(picture, caption="").html()}<table><tbody>{body}</tbody></table></div>',
         wide=True,
+    )
+
+
+def _rises(plan: Plan, system: str) -> str:
+    """How often rain alone rises further, and by how much; nothing where it is rare."""
+    share, rise = plan.outlook.rain_rises
+    if share < _RARE:
+        return ""
+    return (
+        f". In {100 * share:.0f} of 100 simulated seasons rain alone lifts the level further, in half of these by "
+        f"{write(rise, system, digits=2)} or more"
     )
 
 

@@ -40,7 +40,7 @@ _FOLLOWS = {
         "plan.acid",
         "plan.target_ph",
     ),
-    ("season", "weekly", "pots_clear"): ("plan.tank", "plan.plants", "plan.site", "plan.start"),
+    ("season", "weekly", "pots_clear", "rain_rises"): ("plan.tank", "plan.plants", "plan.site", "plan.start"),
     ("warm_weeks",): ("plan.tank", "plan.plants", "plan.site", "plan.start", "plan.colour", "plan.shade"),
 }
 
@@ -424,6 +424,20 @@ class Outlook:
         """Rain, mm, that raises the level by the refill limit when all of it on the lid finds its way in."""
         level = self.refill.highest_level - self.refill.rise
         return roots.rain_for_rise(self.plan.tank, level, self.refill.rise, rain_share=1)
+
+    @cached_property
+    def rain_rises(self) -> tuple[float, pint.Quantity]:
+        """Share of the seasons in which rain alone rises above the refill limit, and by how much half of these do."""
+        levels = self.season.levels
+        found = roots.rises(
+            float(levels.first_level.m_as("m")),
+            levels.level.m_as("m"),
+            levels.highest.m_as("m"),
+            float((self.plan.tank.height - self.plan.tank.net_pot_depth).m_as("m")),
+        )
+        above = found.above.any(axis=1)
+        largest = float(np.median(found.rise.max(axis=1)[above])) if above.any() else 0.0
+        return float(above.mean()), Q(100 * largest, "cm")
 
     @cached_property
     def weekly(self) -> list[dict[str, Any]]:

@@ -1,6 +1,6 @@
 """The pictures of chapter 4: oxygen in still water, hot days, and the columns of air and water under a pot."""
 
-from .columns import RefillColumns, RootSection
+from .columns import RefillColumns, RootSection, limit_word
 from .oxygen import OxygenDepth, OxygenSeason, RecoveryFit, StillAndMixed
 from .warmth import HotDays
 
@@ -12,4 +12,5 @@ __all__ = [
     "RefillColumns",
     "RootSection",
     "StillAndMixed",
+    "limit_word",
 ]
