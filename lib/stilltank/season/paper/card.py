@@ -122,14 +122,14 @@ def _heights(plan: Plan, system: str) -> str:
         (
             "Refill at most",
             f"{write(plan.outlook.refill.rise, inch, digits=2)} = {write(plan.outlook.refill.volume, inch)} at once, "
-            "after the pots hang clear: one paper says that more may injure",
+            "after the pots hang clear; more may injure",
         ),
         *(
             [
                 (
                     "Rain",
-                    f"{_rain(plan.outlook.storm, system)} does the same where all that falls on the lid runs in: cover "
-                    f"the lid{_rises(plan, inch)}",
+                    f"{_rain(plan.outlook.storm, system)} on the lid does the same if all runs in: cover it"
+                    f"{_rises(plan, system)}",
                 )
             ]
             if plan.site.cover == "open"
@@ -148,13 +148,12 @@ def _heights(plan: Plan, system: str) -> str:
 
 
 def _rises(plan: Plan, system: str) -> str:
-    """How often rain alone rises further, and by how much; nothing where it is rare."""
+    """How often rain alone lifts the level further, and by how much; nothing where it is rare."""
     share, rise = plan.outlook.rain_rises
     if share < _RARE:
         return ""
     return (
-        f". In {100 * share:.0f} of 100 simulated seasons rain alone lifts the level further, in half of these by "
-        f"{write(rise, system, digits=2)} or more"
+        f"; in {100 * share:.0f} of 100 seasons rain does more, half of them {write(rise, system, digits=2)}"
     )
 
 
@@ -228,10 +227,8 @@ def _acid(plan: Plan) -> str:
     now = (
         f"The solution mixes to about pH {plan.outlook.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     )
-    readings = html.escape(" ".join((*plan.outlook.ph_words, *plan.outlook.salt_words[:2])))
-    beside = f'<p class="small">{readings}</p>'
     if not plan.outlook.doses:
-        return _section("pH and EC", f"<p>{now}: no acid.</p>{beside}")
+        return _section("pH", f"<p>{now}: no acid.</p>")
     if "closed" in plan.outlook.doses:
         first = plan.outlook.doses["closed"]
         body = (
@@ -248,9 +245,7 @@ def _acid(plan: Plan) -> str:
             f"{plan.target_ph:g}.</p>"
         )
     short = cautions()["acids"]["short"]
-    return _section(
-        "pH and EC", f'{body}{beside}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>'
-    )
+    return _section("pH", f'{body}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>')
 
 
 def _measure(dose: Any) -> str:
@@ -286,12 +281,13 @@ def _look(plan: Plan, system: str) -> str:
     if warm and warm.harmful:
         low, high, slow = (whole_degrees(each, system) for each in (*warm.afternoon[::2], warm.slow_above))
         items += (
-            f'<li><span class="box"></span>{warm.first:%a %d %b} to {warm.last:%d %b}: on most afternoons the solution '
-            f"may be {write_range(low, high, system)}; roots are slow above {write(slow, system)}: cover it white, "
-            "shade it</li>"
+            f'<li><span class="box"></span>{warm.first:%a %d %b} to {warm.last:%d %b}: solution '
+            f"{write_range(low, high, system)} in the afternoon, roots slow above {write(slow, system)}: cover it "
+            "white, shade it</li>"
         )
     every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
-    return _section("Look at the tank on", f"<ul>{items}{every}</ul>")
+    meters = f'<p class="small">{html.escape(plan.outlook.meter_words)}</p>'
+    return _section("Look at the tank on", f"<ul>{items}{every}</ul>{meters}")
 
 
 def _cautions(plan: Plan) -> str:

@@ -278,9 +278,25 @@ class Outlook:
             best, worst = group["pH"], group["trouble above"]
             found.append(
                 f"It takes up iron badly where the pH is high: {best.low:g} to {best.high:g} is better, and above "
-                f"{worst.value:g} expect pale young leaves ({worst.source[0]}, on pots)."
+                f"{worst.value:g} expect pale young leaves (a list for pots)."
             )
         return tuple(found)
+
+    @property
+    def meter_words(self) -> str:
+        """What the meters should show, in few words: for the card."""
+        crop, found = self.plan.plants.crop, self.salt
+        parts = []
+        if crop.ph_low is not None and crop.ph_high is not None:
+            parts.append(f"pH {crop.ph_low:g} to {crop.ph_high:g}")
+        group = tables.load("ph-groups").of("low")
+        if crop.name in str(group["crops"].value).split(";"):
+            parts.append(f"above {group['trouble above'].value:g} pale young leaves")
+        if crop.conductivity_low is not None and crop.conductivity_high is not None:
+            own = write_range(crop.conductivity_low, crop.conductivity_high, digits=2)
+            parts.append(f"EC {own} (above: add water; below: solution)")
+        likes = f"{crop.label or crop.name}: {', '.join(parts)}. " if parts else ""
+        return f"{likes}EC filled {write(found.filled, digits=2)}, at the end {_reading(found.stop)}."
 
     @property
     def excess(self) -> dict[str, str]:
