@@ -349,7 +349,7 @@ def salt_sentence(plan: Plan) -> str:
     Examples
     --------
     >>> salt_sentence(Plan.make(count=4))
-    'EC: ... when filled, ... with 50 % left, ... Snapdragon: ...'
+    'EC where nothing is added: ... when filled, ... with 50 % left, ... Snapdragon: ...'
     """
     _known(plan)
     return " ".join(plan.outlook.salt_words)

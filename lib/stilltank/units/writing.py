@@ -272,7 +272,7 @@ def whole_degrees(temperature: Quantity, system: str = "metric") -> Quantity:
     >>> write(whole_degrees(Q(40.2, "degC"), "US"), "US")
     '104 °F'
     """
-    if system not in ("metric", "US"):
+    if not isinstance(system, str) or system not in ("metric", "US"):
         raise UnitNeeded(f'The systems are "metric" and "US"; {system!r} is neither.')
     if not isinstance(temperature, Quantity) or not temperature.check("[temperature]"):
         raise UnitNeeded(f'A temperature has a unit, such as Q(21, "degC"); {temperature!r} has none.')

@@ -282,8 +282,8 @@ def _look(plan: Plan, system: str) -> str:
         low, high, slow = (whole_degrees(each, system) for each in (*warm.afternoon[::2], warm.slow_above))
         items += (
             f'<li><span class="box"></span>{warm.first:%a %d %b} to {warm.last:%d %b}: solution '
-            f"{write_range(low, high, system)} in the afternoon, roots slow above {write(slow, system)}: cover it "
-            "white, shade it</li>"
+            f"{write_range(low, high, system)} in the afternoon, roots slow above {write(slow, system)}: "
+            f"{'' if warm.colour == 'white' else 'cover it white, '}shade it</li>"
         )
     every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
     meters = f'<p class="small">{html.escape(plan.outlook.meter_words)}</p>'

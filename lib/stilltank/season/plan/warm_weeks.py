@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pint
+from numpy.typing import NDArray
 
 from stilltank import tables
 from stilltank.science import demand, roots, tank, weather
@@ -27,6 +28,8 @@ class WarmWeeks:
         Warmest hour of all years on record: low, usual and high.
     years : int
         How many years on record hold these weeks.
+    colour : str
+        Of lid and walls.
 
     Examples
     --------
@@ -40,6 +43,7 @@ class WarmWeeks:
     afternoon: tuple[pint.Quantity, pint.Quantity, pint.Quantity]
     hottest: tuple[pint.Quantity, pint.Quantity, pint.Quantity]
     years: int
+    colour: str
 
     @property
     def harmful(self) -> bool:
@@ -69,7 +73,7 @@ class WarmWeeks:
         --------
         >>> from stilltank.season.plan import Plan
         >>> print(Plan.make(count=4, colour="white").outlook.warm_weeks.sentence())
-        In the warmest weeks, ..., the solution reaches about ... on most afternoons ...
+        In the warmest weeks, ..., the solution reaches about ... on most afternoons, ...
         """
 
         def said(temperature: pint.Quantity) -> str:
@@ -80,7 +84,14 @@ class WarmWeeks:
             for low, middle, high in (self.afternoon, self.hottest)
         )
         slow, die = _limits()
-        advice = " A white cover or white paint, and shade cloth, cool it." if self.harmful else ""
+        advice = ""
+        if self.harmful:
+            bright = self.colour in ("white", "foil")
+            advice = (
+                " Shade cloth cools it."
+                if bright
+                else " A white cover or white paint, and shade cloth, cool it."
+            )
         return (
             f"In the warmest weeks, {self.first.day} {self.first:%B} to {self.last.day} {self.last:%B}, the solution "
             f"reaches about {usual} on most afternoons, and {hottest} on the hottest of {self.years} years. Roots are "
@@ -113,7 +124,7 @@ def warm_weeks(
     tank: tank.Tank,
     plants: Plants,
     site: weather.Site,
-    dates: Any,
+    dates: NDArray[np.datetime64],
     level: pint.Quantity,
     *,
     colour: str,
@@ -193,6 +204,7 @@ def warm_weeks(
         (low, usual, high),
         (least, middle, most),
         len(courses),
+        colour,
     )
 
 
