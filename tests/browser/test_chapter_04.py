@@ -29,14 +29,14 @@ def test_hours_that_were_guessed_open_the_result(run):
     assert output.locator("img").is_visible()
 
 
-def test_a_full_refill_drowns_the_air_roots(run):
+def test_a_full_refill_puts_air_roots_under_water(run):
     one = panel(run, "The tank day by day")
     one.get_by_role("button", name="Back to the start").click()
     run.settle()
-    assert "drowned" not in one.locator(".stilltank-key").inner_text()
+    assert "under water" not in one.locator(".stilltank-key").inner_text()
     one.get_by_role("combobox", name="What happens").select_option("filled up on day 50")
     run.settle()
-    assert "of air roots are drowned" in one.locator(".stilltank-key").inner_text()
-    assert "drowned air roots" in one.locator("img").get_attribute("alt")
+    assert "of air roots go under water" in one.locator(".stilltank-key").inner_text()
+    assert "air roots under water" in one.locator("img").get_attribute("alt")
     one.get_by_role("button", name="Back to the start").click()
     run.settle()

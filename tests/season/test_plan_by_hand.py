@@ -445,7 +445,9 @@ def test_water_without_alkalinity_needs_none():
         "read the pH again",
     ]
     assert "acids" not in made.outlook.cautions
-    assert pictures.acid_sentence(made).endswith("and 5.8 is wanted: it needs no acid.")
+    assert pictures.acid_sentence(made).endswith(
+        "and 5.8 is wanted: it needs no acid. Bedding zinnia: pH 5.4 to 6 (common practice)."
+    )
 
 
 # Dates, counted on a calendar. Every day of the weather has a mean of (16 + 24) / 2 = 20 °C.
@@ -774,7 +776,7 @@ def test_acid_that_is_needed_only_at_once(tote):
     vars(made.outlook)["_mixture"] = (tote.outlook.recipe, {"closed": dose})
     assert pictures.acid_sentence(made) == (
         f"{pictures.acid_measure(dose)} of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; it will not "
-        f"climb above that as carbon dioxide leaves. {dose.acid.caution}"
+        f"climb above that as carbon dioxide leaves. Bedding zinnia: pH 5.4 to 6 (common practice). {dose.acid.caution}"
     )
     assert [day.what for day in made.outlook.looks()][1:3] == [
         "read the pH; it should be near 5.8",

@@ -31,7 +31,20 @@ HOSTILE = {
     "missing day": np.datetime64("NaT", "D"),
     "plan": PLAN,
 }
-NAMES = ("tank", "crop", "site", "water", "start", "count", "name", "acid", "target_ph", "record")
+NAMES = (
+    "tank",
+    "crop",
+    "site",
+    "water",
+    "start",
+    "count",
+    "name",
+    "acid",
+    "target_ph",
+    "record",
+    "colour",
+    "shade",
+)
 CALLS = {
     **{f"make {name}": lambda given, name=name: Plan.make(**{name: given}).settle() for name in NAMES},
     **{f"change {name}": lambda given, name=name: PLAN.change(**{name: given}) for name in NAMES},
@@ -60,8 +73,8 @@ def test_only_a_problem_leaves(call):
 
 
 def test_a_word_that_no_plan_has_is_named():
-    with pytest.raises(Problem, match="no 'colour' to change"):
-        PLAN.change(colour="green")
+    with pytest.raises(Problem, match="no 'mood' to change"):
+        PLAN.change(mood="green")
 
 
 def test_the_outlook_is_made_once():

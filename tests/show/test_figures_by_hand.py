@@ -428,19 +428,19 @@ def test_a_ladder_of_dilutions():
 
 
 def test_a_storm_with_and_without_its_hole():
-    def storm(rise, over, drowns):
+    def storm(rise, over, too_far):
         return Made(
             times=Q(np.array([0, 1.0]), "hour"), levels=cm(15, 15 + rise), start=cm(15), rise=cm(rise), allowed=cm(2),
-            rain_in=Q(7.2, "L"), over_rim=Q(over, "L"), drowns=drowns,
+            rain_in=Q(7.2, "L"), over_rim=Q(over, "L"), too_far=too_far,
         )  # fmt: skip
 
     storms = (storm(1.5, 0, False), storm(9, 3, True))
     hole = Hole(height=cm(16), diameter=Q(12, "mm"))
     picture = StormCourse().show(storms, hole, cm(24))
     assert picture.sentence == (
-        "7.2 L of rain get in; roots that live in the air bear a rise of 2 cm. With the hole of 12 mm open the level "
-        "rises 1.5 cm, within what is allowed. With the hole blocked the level rises 9 cm, more than what is allowed, "
-        "and 3 L run over the rim."
+        "7.2 L of rain get in; a rise of more than 2 cm may injure plants. With the hole of 12 mm open the level "
+        "rises 1.5 cm, within the caution. With the hole blocked the level rises 9 cm, above the caution, and 3 L run "
+        "over the rim."
     )
     shown = {text.get_text() for text in picture.figure.axes[0].texts}
     assert {"hole open: 1.5 cm up", "blocked: 9 cm up", "rim"} <= shown
@@ -449,12 +449,21 @@ def test_a_storm_with_and_without_its_hole():
     assert sorted(line[0] for line in drawn if len(set(line)) == 1) == pytest.approx(
         [16, 17, 24]
     )  # the hole, 15 + 2 that are allowed, the rim
+    # 2.03 cm is above the caution of 2 cm, and must not read as 2 cm
+    barely = StormCourse().show((storm(1.5, 0, False), storm(2.03, 0, True)), hole, cm(24))
+    assert "the level rises 2.03 cm, above the caution" in barely.sentence
     assert "hole of 0.47 in open" in StormCourse("US").show(storms, hole, cm(24)).sentence
 
 
 def test_two_ways_through_a_season():
     table = pd.DataFrame(
-        {"added (L)": [0.0, 31.0], "runs dry (%)": [47.0, 2.0], "drowned roots (%)": [1.0, 64.0]},
+        {
+            "added (L)": [0.0, 31.0],
+            "runs dry (%)": [47.0, 2.0],
+            "above caution (%)": [1.0, 64.0],
+            "largest rise (cm)": [0.3, 6.2],
+            "neither (%)": [52.0, 35.0],
+        },
         index=["no top-up", "refill, every 14 days"],
     )
     courses = Made(
@@ -466,8 +475,9 @@ def test_two_ways_through_a_season():
     )
     picture = TwoLevelCourses().show(BOX, Made(table=table, courses=courses))
     assert picture.sentence == (
-        "No top-up: 0 L added, dry in 47 of 100, roots drown in 1 of 100. Refill, every 14 days: 31 L added, "
-        "dry in 2 of 100, roots drown in 64 of 100."
+        "No top-up: 0 L added, dry in 47 of 100, above the caution in 1 of 100, largest rise 3 mm, neither in 52 of "
+        "100. Refill, every 14 days: 31 L added, dry in 2 of 100, above the caution in 64 of 100, largest rise 6.2 cm, "
+        "neither in 35 of 100."
     )
     axes = picture.figure.axes[0]
     assert [reach(band, day_number("2027-05-01")) for band in axes.collections] == [(18, 22), (17, 24)]
@@ -643,11 +653,11 @@ def test_readings_of_oxygen_and_their_curve():
 
 
 def roots(**more):
-    """Two days; on the second, 4 cm of roots in air, 1.5 just bared, 6 in the solution, 2 drowned."""
+    """Two days; on the second, 4 cm of roots in air, 1.5 just bared, 6 in the solution, 2 submerged."""
     usual = {
         "level": cm(25, 19), "peak": cm(25, 21), "air_zone": cm(7, 13), "in_air": cm(0, 4),
         "bared": cm(0, 1.5), "in_water": cm(3, 6),
-        "drowned": cm(0, 2), "share": Q(np.array([0, 0.4]), ""), "low": Q(np.array([0, 0.25]), ""),
+        "submerged": cm(0, 2), "share": Q(np.array([0, 0.4]), ""), "low": Q(np.array([0, 0.25]), ""),
         "high": Q(np.array([0, 0.7]), ""), "dates": days_from("2027-05-01", 2),
     }  # fmt: skip
     return Made(**usual | more)
@@ -656,7 +666,7 @@ def roots(**more):
 def test_roots_on_one_day():
     assert RootSection().show(BOX, roots(), 2).sentence == (
         "Day 2, 2 May: solution: 19 cm, air zone: 13 cm, roots used to air: 4 cm, roots just laid bare: 1.5 "
-        "cm, roots in the solution: 6 cm, drowned air roots: 2 cm. About 40 % of the oxygen comes from the "
+        "cm, roots in the solution: 6 cm, air roots under water: 2 cm. About 40 % of the oxygen comes from the "
         "air, from 25 to 70 % by what is assumed."
     )
     first = RootSection().show(BOX, roots(dates=None), 1).sentence
@@ -677,19 +687,19 @@ def test_roots_are_drawn_where_they_hang():
 def test_a_refill_before_it_is_poured():
     found = Made(
         before=Made(level=cm(15), air_zone=cm(17)), after=Made(level=cm(20), air_zone=cm(12)), rise=cm(5),
-        volume=Q(12, "L"), limit=Made(rise=cm(2), highest_level=cm(17)), too_far=True, drowned=cm(5),
-        share_drowned=Q(0.5, ""),
+        volume=Q(12, "L"), limit=Made(rise=cm(2), highest_level=cm(17)), too_far=True, submerged=cm(5),
+        share_submerged=Q(0.5, ""),
     )  # fmt: skip
     picture = RefillColumns().show(BOX, found)
     assert picture.sentence == (
-        "12 L raise the level by 5 cm, more than the 2 cm that are allowed here: 5 cm of the roots that are "
-        "used to air, 50 %, come under water, and the air zone shrinks from 17 cm to 12 cm."
+        "12 L raise the level by 5 cm, above the caution of 2 cm: 5 cm of the roots that are used to air, 50 %, come "
+        "under water, and the air zone shrinks from 17 cm to 12 cm."
     )
     shown = {text.get_text() for text in picture.figure.axes[0].texts}
     assert {"air zone after: 12 cm", "under water now: 5 cm", "after: 20 cm", "before: 15 cm"} <= shown
-    found.too_far, found.drowned, found.rise = False, cm(0), cm(1)
+    found.too_far, found.submerged, found.rise = False, cm(0), cm(1)
     said = RefillColumns("US").show(BOX, found).sentence
-    assert "within the 0.79 in that are allowed here: no root that is used to air comes under water" in said
+    assert "within the caution of 0.79 in: no root that is used to air comes under water" in said
 
 
 # Predictions, the stick, and words

@@ -9,6 +9,13 @@ from stilltank.show.given import known_system, of_kind
 from stilltank.show.pages import Passage, listed, table
 from stilltank.units import Q, write
 
+COLOURS = {
+    "black": "black",
+    "dark": "dark green, blue or brown",
+    "grey": "grey or a light colour",
+    "white": "white paint, or a white cover",
+    "foil": "foil",
+}
 COVERS = {"open": "in the open", "roof": "under a roof", "indoors": "indoors"}
 
 
@@ -202,6 +209,39 @@ def warmest_month(plan: Plan, system: str = "metric") -> str:
     return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
 
 
+def warmth_sentence(plan: Plan, system: str = "metric") -> str:
+    """Say how warm the solution gets, with the colour and the shade of the plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    system : {"metric", "US"}
+        The units.
+
+    Returns
+    -------
+    str
+        A few sentences.
+
+    Raises
+    ------
+    Problem
+        This is no plan, or no system.
+
+    Examples
+    --------
+    >>> warmth_sentence(Plan.make(count=4, colour="white", shade=0.3))
+    'Tank: white, 30 % shade cloth. In the warmest weeks, ...'
+    """
+    _known(plan, system)
+    cloth = f"{100 * plan.shade:.0f} % shade cloth" if plan.shade else "no shade cloth"
+    found = plan.outlook.warm_weeks
+    if found is None:
+        return "How warm the solution gets is not calculated for this place and season. Take a thermometer."
+    return f"Tank: {plan.colour}, {cloth}. {found.sentence(system)}"
+
+
 def mixing_table(plan: Plan, system: str = "metric") -> str:
     """Write what to weigh and pour.
 
@@ -244,7 +284,7 @@ def mixing_table(plan: Plan, system: str = "metric") -> str:
 
 
 def acid_sentence(plan: Plan) -> str:
-    """Say how much acid is needed now, and how much in all once carbon dioxide has left.
+    """Say how much acid is needed now, how much in all once carbon dioxide has left, and what pH the crop likes.
 
     Parameters
     ----------
@@ -254,7 +294,7 @@ def acid_sentence(plan: Plan) -> str:
     Returns
     -------
     str
-        One or two sentences, with the caution of the acid.
+        A few sentences, with the caution of the acid.
 
     Raises
     ------
@@ -267,11 +307,12 @@ def acid_sentence(plan: Plan) -> str:
     '137 mL of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; ... Caution: ...'
     """
     _known(plan)
+    likes = " ".join(plan.outlook.ph_words)
     mixed = (
         f"The solution mixes to about pH {plan.outlook.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     )
     if not plan.outlook.doses:
-        return f"{mixed}: it needs no acid."
+        return f"{mixed}: it needs no acid. {likes}".rstrip()
     caution = next(iter(plan.outlook.doses.values())).acid.caution
     if "closed" in plan.outlook.doses:
         first = acid_measure(plan.outlook.doses["closed"])
@@ -279,10 +320,39 @@ def acid_sentence(plan: Plan) -> str:
     else:
         now = f"{mixed}: no acid on the first day"
     if "open" not in plan.outlook.doses:
-        return f"{now}; it will not climb above that as carbon dioxide leaves. {caution}"
+        return " ".join(
+            filter(None, (f"{now}; it will not climb above that as carbon dioxide leaves.", likes, caution))
+        )
     in_all = acid_measure(plan.outlook.doses["open"])
     later = f"as carbon dioxide leaves over the next days, up to {in_all} of {plan.acid} in all hold it there"
-    return f"{now}; {later}. {caution}"
+    return " ".join(filter(None, (f"{now}; {later}.", likes, caution)))
+
+
+def salt_sentence(plan: Plan) -> str:
+    """Say what a meter shows at stated fillings, beside the range of the crop.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+
+    Returns
+    -------
+    str
+        A few sentences.
+
+    Raises
+    ------
+    Problem
+        This is no plan.
+
+    Examples
+    --------
+    >>> salt_sentence(Plan.make(count=4))
+    'EC where nothing is added: ... when filled, ... with 50 % left, ... Snapdragon: ...'
+    """
+    _known(plan)
+    return " ".join(plan.outlook.salt_words)
 
 
 def acid_measure(dose: ph.Dose) -> str:

@@ -23,7 +23,7 @@ from .reading import Reading, read, read_with_notes
 from .spellings import kinds
 from .unclear import Choice, Unclear
 from .wording import said, said_ends, speaking_of
-from .writing import figure, write, write_kind, write_range
+from .writing import figure, whole_degrees, write, write_kind, write_range
 
 __all__ = [
     "DIGEST",
@@ -57,6 +57,7 @@ __all__ = [
     "takes",
     "ureg",
     "value_text",
+    "whole_degrees",
     "whole_number",
     "within",
     "write",

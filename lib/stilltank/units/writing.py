@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from stilltank.problems import UnitNeeded
-from stilltank.registry import Q, Quantity, ureg  # noqa: F401 (Q is used in the examples)
+from stilltank.registry import Q, Quantity, ureg
 
 from .types import Plain
 
@@ -245,6 +245,39 @@ def write_range(
     if not np.all(np.isfinite(numbers)) and first != last:
         return f"{_join(first, symbol)} to {_join(last, symbol)}"
     return _join(first if first == last else f"{first} to {last}", symbol)
+
+
+def whole_degrees(temperature: Quantity, system: str = "metric") -> Quantity:
+    """Round a temperature to whole degrees of the system's own scale, as weather reports do.
+
+    Parameters
+    ----------
+    temperature : Quantity
+        One temperature.
+    system : str, default "metric"
+        "metric" for degC, "US" for degF.
+
+    Returns
+    -------
+    Quantity
+        In whole degrees, to be written or to begin or end a range.
+
+    Raises
+    ------
+    UnitNeeded
+        This is no temperature, or there is no such system.
+
+    Examples
+    --------
+    >>> write(whole_degrees(Q(40.2, "degC"), "US"), "US")
+    '104 °F'
+    """
+    if not isinstance(system, str) or system not in ("metric", "US"):
+        raise UnitNeeded(f'The systems are "metric" and "US"; {system!r} is neither.')
+    if not isinstance(temperature, Quantity) or not temperature.check("[temperature]"):
+        raise UnitNeeded(f'A temperature has a unit, such as Q(21, "degC"); {temperature!r} has none.')
+    unit = "degC" if system == "metric" else "degF"
+    return Q(float(round(float(temperature.m_as(unit)))), unit)
 
 
 def _check_digits(digits: object) -> None:

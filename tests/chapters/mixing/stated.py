@@ -23,7 +23,8 @@ from stilltank.science.mixing import (
 )
 from stilltank.science.products import Salt, salt
 from stilltank.science.pure_water import water_density
-from stilltank.units import Q
+from stilltank.tables import load
+from stilltank.units import Q, read
 
 LITRE = Q(1, "L")
 HOAGLAND_SALTS = ("Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O")
@@ -241,4 +242,9 @@ COMPUTED = {
     "M-CP02": brushite("Steiner"),
     "M-CP03": brushite("Sonneveld lettuce"),
     "M-CP04": brushite("Cooper"),
+    "S70a": lambda: read("36 g") / read("15 US gal"),
+    "S70b": lambda: read("18 g") / read("15 US gal"),
+    "S71": lambda: read("220 g") / read("200 mL") * load("everyday_sizes")["teaspoon", "volume"].quantity,
+    "S72a": lambda: read("4 g") / read("1 US gal"),
+    "S72b": lambda: read("6 g") / read("1 US gal"),
 }

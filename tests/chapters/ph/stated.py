@@ -18,7 +18,7 @@ from stilltank.science.ph import (
     saturation_indices,
     titrate,
 )
-from stilltank.science.products import acid
+from stilltank.science.products import acid, base, strength_by_density
 from stilltank.science.pure_water import water_density
 from stilltank.units import Q
 
@@ -52,6 +52,29 @@ def dissolved(ions, base=None, celsius=25):
     """A litre of solution with so many mmol of each ion in a kg of water."""
     added = {ion: per_kg(amount, celsius) for ion, amount in ions.items()}
     return Solution(Q(1, "L"), added, water=base or Water.pure(Q(celsius, "degC")))
+
+
+LABELS = (  # row, liquid, percent of the mass, g/mL
+    ("S42a", "nitric acid", 38, 1.233),
+    ("S42b", "nitric acid", 53, 1.328),
+    ("S42c", "nitric acid", 68, 1.403),
+    ("S44a", "phosphoric acid", 50, 1.336),
+    ("S44b", "phosphoric acid", 75, 1.576),
+    ("S46a", "sulfuric acid", 35, 1.261),
+    ("S46b", "sulfuric acid", 37, 1.278),
+    ("S47a", "hydrochloric acid", 10, 1.047),
+    ("S47b", "hydrochloric acid", 32, 1.159),
+    ("S49a", "potassium hydroxide", 10, 1.090),
+    ("S49b", "potassium hydroxide", 30, 1.289),
+    ("S49c", "potassium hydroxide", 50, 1.512),
+    ("S52", "citric acid", 10, 1.0402),
+)
+
+
+def labelled(name, percent, density):
+    """The concentration of a bottle by its label."""
+    bottle = base if name == "potassium hydroxide" else acid
+    return bottle(name, strength=Q(percent, "percent"), density=Q(density, "g/mL")).concentration
 
 
 SOFT = water("Na", 1.998264, 8.0)
@@ -214,6 +237,13 @@ COMPUTED = {
     "P-DR1": lambda: ph_after_uptake(dissolved(HOAGLAND_1 | {"K+": 6.1063}), nitrate=per_kg(0.5)),
     "P-DR3": lambda: ph_after_uptake(dissolved(HOAGLAND_2 | {"K+": 6.1063}), ammonium=per_kg(0.5)),
     "P-SI-CALCITE": lambda: saturation_indices(water("Ca", 100 / 100.087, 7.6), air="open").calcite,
+    **{
+        row: lambda name=name, percent=percent, density=density: labelled(name, percent, density)
+        for row, name, percent, density in LABELS
+    },
+    "S53a": lambda: strength_by_density("sulfuric acid", Q(1.260, "g/mL")),
+    "S53b": lambda: strength_by_density("hydrochloric acid", Q(1.160, "g/mL")),
+    "S53c": lambda: strength_by_density("potassium hydroxide", Q(1.290, "g/mL")),
     "P-H3": lambda: dose_for_forty().amount,
     "P-H3V": lambda: dose_for_forty().volume,
     "P-H3C": lambda: (

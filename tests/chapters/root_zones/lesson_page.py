@@ -13,6 +13,7 @@ EXPLORED = (
     panels.film_panel,
     panels.breathing_panel,
     panels.refill_panel,
+    panels.warmth_panel,
 )
 WARM = Q(25, "degC")
 BOX = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), net_pot_depth=Q(7, "cm"))  # 0.24 m2
@@ -80,6 +81,11 @@ SAYS = {
     ),
     "projector 9": lambda: f"how many centimetres may it be? | {key(panels.refill_panel())} |",
     "projector 10": lambda: f"| raise it by: 2 cm | and so? | {key(panels.refill_panel(), rise=2)} |",
+    "projector 11": lambda: f"how warm in the hottest days on record? | {key(panels.warmth_panel())} |",
+    "projector 12": lambda: (
+        "| lid and walls: white paint or cover | what does white paint do? | "
+        f"{key(panels.warmth_panel(), colour='white')} |"
+    ),
     "hours": hours,
     "diffusion": a_day_of_diffusion,
     "warmer": warmer,

@@ -53,6 +53,19 @@ def _slowed_over_constant():
     )
 
 
+def _settling(film):
+    """From how much is missing after a day in 20 cm of water that began without oxygen and that nothing breathes."""
+    column = WaterColumn(
+        depth=Q([20, 20], "cm"),
+        temperature=T25,
+        demand=Q(0, "g/m^2/day"),
+        film_coefficient=film,
+        start=Q(0, "mg/L"),
+    )
+    left = 1 - (oxygen.mixed_water(column).mean[23] / oxygen.saturation(T25)).m_as("")
+    return Q(1, "day") / -np.log(left)
+
+
 def _mixed_and_falling():
     level = Q(15 - 0.4 * np.arange(1, 26), "cm")
     none = Q(0, "g/m^2/day")
@@ -131,5 +144,10 @@ COMPUTED = {
     "R085a": lambda: roots.zones(TRIAL_2005, Q(1.3, "cm")).air_zone,
     "R086": lambda: _table("fixed cover", "head weight") * (1 - _table("floating cover", "loss")),
     "R091": lambda: roots.refill_limit(TUB, Q(15, "cm")).volume,
+    "S66a": lambda: _settling(Q(0.3, "m/day")),
+    "S66b": lambda: _settling(Q(0.5, "m/day")),
+    "S68a": lambda: roots.sun_through_canopy(1),
+    "S68b": lambda: roots.sun_through_canopy(2),
+    "S68c": lambda: roots.sun_through_canopy(3),
     "R116a": lambda: oxygen.saturation(Q(0, "degC")) / OXYGEN * GAS,
 }

@@ -35,7 +35,7 @@ def test_a_day_of_the_tank(system, large, day):
     drawing = RootSection(system, large)
     said = drawing.show(BOX, course(), day).sentence
     assert said.startswith(f"Day {day}: solution: ")
-    assert ("drowned" in said) == (day == 30)
+    assert ("under water" in said) == (day == 30)
     assert overlaps(drawing.figure) == ([], [])
 
 
@@ -57,9 +57,9 @@ def test_the_section_is_to_scale():
 def test_a_shown_day_is_drawn_again_without_a_rest():
     drawing = RootSection()
     drawing.show(BOX, course(), 30)
-    assert any("drowned" in text for text in shown(drawing))
+    assert any("under water" in text for text in shown(drawing))
     drawing.show(BOX, course(), 5)
-    assert not any("drowned" in text for text in shown(drawing))
+    assert not any("under water" in text for text in shown(drawing))
     assert not any("used to air" in text for text in shown(drawing))
 
 
@@ -70,14 +70,20 @@ def test_a_refill(system, large, level, rise):
     drawing = RefillColumns(system, large)
     found = roots.refill(BOX, Q(level, "cm"), Q(rise, "cm"))
     said = drawing.show(BOX, found).sentence
-    assert ("more than the" in said) == bool(found.too_far)
+    assert ("above the" in said) == bool(found.too_far)
     assert overlaps(drawing.figure) == ([], [])
+
+
+def test_near_the_level_of_planting_the_limit_is_that_level_and_no_caution():
+    """The pots of 7 cm stand 2 cm deep at 27 cm; from 26 cm a refill of 2 cm is above that, by 1 cm."""
+    found = roots.refill(BOX, Q(26, "cm"), Q(2, "cm"))
+    assert "above the limit of 1 cm" in RefillColumns().show(BOX, found).sentence
 
 
 def test_a_refill_in_litres_by_hand():
     # By hand: 5 cm on 0.24 m2 are 12 L; 10 cm of roots hang clear of 15 cm, and half of them come under water.
     said = RefillColumns().show(BOX, roots.refill(BOX, Q(15, "cm"), Q(5, "cm"))).sentence
-    assert said.startswith("12 L raise the level by 5 cm, more than the 2 cm")
+    assert said.startswith("12 L raise the level by 5 cm, above the caution of 2 cm")
     assert "5 cm of the roots that are used to air, 50 %" in said
     assert "from 17 cm to 12 cm" in said
 

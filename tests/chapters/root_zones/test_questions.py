@@ -179,7 +179,7 @@ def test_a_full_tub_in_week_six():
     The tub is 44 x 28 cm at the floor and 52 x 35 cm at 30 cm, with corners of 4.5 cm; the area half way up the rise.
     """
     work = find("roots-full-tank").work(Numbers(now=Q(12, "cm")))
-    found = [work[name].m_as("cm") for name in ("first", "rise", "drowned", "immersion")]
+    found = [work[name].m_as("cm") for name in ("first", "rise", "submerged", "immersion")]
     assert found == pytest.approx([25, 13, 11, 2])
     area = (44 + 8 * 18.5 / 30) * (28 + 7 * 18.5 / 30) - (4 - math.pi) * 4.5**2
     assert work["added"].m_as("L") == pytest.approx(13 * area / 1000, abs=0.02)
@@ -240,7 +240,7 @@ SENSIBLE = {
         still_empty_below(n, w) and w["hour"] < w["day"] < w["straight"] < n.level
     ),
     "roots-lid-gap": lambda n, w: between(0.1, w["lack"], 2, "percent") and between(0.1, w["vapour"], 3, "g"),
-    "roots-full-tank": lambda n, w: w["allowed"] < w["drowned"] < w["rise"],
+    "roots-full-tank": lambda n, w: w["allowed"] < w["submerged"] < w["rise"],
     "roots-worked-hours-step-4": lambda n, w: (
         w["litre"] < w["full"] and DEMAND[0] <= n.demand <= DEMAND[1] and between(1, w["hours"], 24, "hour")
     ),

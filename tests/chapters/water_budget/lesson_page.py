@@ -57,10 +57,14 @@ SAYS = {
         "then lid: with a rim | the same rain on a lid that collects it? | "
         f"{key(panels.storm_panel(), lid='rimmed')} |"
     ),
-    "projector 7": lambda: f"which way drowns, which runs dry? | {key(panels.strategies_panel())} |",
+    "projector 7": lambda: f"which way rises too far, which runs dry? | {key(panels.strategies_panel())} |",
     "projector 8": lambda: (
         "| another way: float valve | what does a valve at a low level do? | "
         f"{key(panels.strategies_panel(), second='valve')} |"
+    ),
+    "projector 8a": lambda: (
+        "| another way: by hand every 2 days, at most 1 cm | and little and often? | "
+        f"{key(panels.strategies_panel(), second='little')} |"
     ),
     "projector 9": lambda: f"sure for 95 of 100 summers: how many days? | {key(panels.away_panel())} |",
     "projector 10": lambda: (
@@ -77,6 +81,7 @@ SAYS = {
 }
 GIVEN = [
     "a rise of more than 2 cm may injure them",
+    "one paper says that more than 2 cm may injure plants",
     "A tub has 0.2 m² of water.",
     "its level fell by 15 mm",
     "the next 5 cm last",

@@ -1,10 +1,10 @@
-"""Ways of topping up: small tanks worked by hand, seasons that close, roots that drown as the root rule says."""
+"""Ways of topping up: small tanks worked by hand, seasons that close, rises above the caution as the root rule says."""
 
 import numpy as np
 import pytest
 from demo_tank import ALL, CROP, NONE, TANK
-from stilltank.science import budget, crops, roots, tank, weather
-from stilltank.science.budget._balance import Balance, drowned_days, run
+from stilltank.science import budget, chemistry, crops, roots, tank, weather
+from stilltank.science.budget._balance import Balance, rises_of, run
 from stilltank.science.budget.skies import draw
 from stilltank.science.chemistry import Solution
 from stilltank.science.mixing import mix
@@ -42,7 +42,7 @@ def test_nothing():
     row = only(budget.nothing(), days=14)
     assert row["water used (L)"] == pytest.approx(7)
     assert row["lowest level (cm)"] == pytest.approx(3, abs=1e-6)
-    assert (row["added (L)"], row["runs dry (%)"], row["drowned roots (%)"]) == (0, 0, 0)
+    assert (row["added (L)"], row["runs dry (%)"], row["above caution (%)"]) == (0, 0, 0)
     assert only(budget.nothing(), days=40)["runs dry (%)"] == 100
 
 
@@ -51,7 +51,7 @@ def test_the_conductivity_at_the_end_is_that_of_what_is_left():
     # standard of 0.01 mol/L reads 1.413 mS/cm at 25 °C (ASTM and meter manuals); the model is 1.1 % high on KCl
     salt = mix({"KCl": Q(3 * 74.551, "mg")}, Q(1, "L"))
     row = only(budget.nothing(), days=14, solution=salt, uptake={"K": Q(0, "mmol/L")})
-    assert row["EC at the end (mS/cm)"] == pytest.approx(1.413, rel=0.02)
+    assert row["EC at the stop (mS/cm)"] == pytest.approx(1.413, rel=0.02)  # of more than 15 % that is left
 
 
 def test_a_float_valve_replaces_what_is_drunk_below_its_level():
@@ -59,7 +59,7 @@ def test_a_float_valve_replaces_what_is_drunk_below_its_level():
     row = only(budget.float_valve(Q(8, "cm")))
     assert row["added (L)"] == pytest.approx(8)
     assert row["lowest level (cm)"] == pytest.approx(8, abs=1e-6)
-    assert row["drowned roots (%)"] == 0
+    assert row["above caution (%)"] == 0
 
 
 def test_a_drip_adds_every_day_whatever_the_level():
@@ -90,7 +90,8 @@ def test_the_conductivity_that_is_left_by_hand():
     saltpetre = Solution(Q(10, "L"), {"K+": Q(10, "mmol/L"), "NO3-": Q(10, "mmol/L")})
     row = only(budget.nothing(), days=10, solution=saltpetre, uptake={})
     assert row["water used (L)"] == pytest.approx(5)
-    for column in ("EC 10 %", "EC at the end (mS/cm)", "EC 90 %"):
+    columns = ("EC at the stop 10 %", "EC at the stop (mS/cm)", "EC at the stop 90 %", "EC half left (mS/cm)")
+    for column in columns:
         assert row[column] == pytest.approx(0.02 * 132.34, rel=0.025)  # the model is up to 2.4 % high
     # 100 mmol of nitrate less 5 L x 6 mmol/L leave 70, 0.98 g of nitrogen; 30 mmol, 0.42 g, are taken up
     fed = only(budget.nothing(), days=10, solution=saltpetre, uptake={"N": Q(6, "mmol/L")})
@@ -114,24 +115,49 @@ def test_the_conductivities_stand_in_their_order():
         members=60,
     ).table
     row = table.iloc[0]
-    assert row["EC 10 %"] < row["EC at the end (mS/cm)"] < row["EC 90 %"]
+    assert row["EC at the stop 10 %"] < row["EC at the stop (mS/cm)"] < row["EC at the stop 90 %"]
 
 
-@pytest.mark.parametrize(("rise", "share"), [(1.9, 0), (2.0, 0), (2.1, 100), (3, 100)])
-def test_two_centimetres_are_the_limit(rise, share):
+def test_the_conductivity_is_told_at_stated_fillings_and_the_dry_end_apart():
+    """Saltpetre that no plant takes: 100 mmol in 5 L, in 1.5 L, and in the last litre, which stays.
+
+    20, 66.7 and 100 mmol/L; 132.34 S cm2/mol at 0.02 and 120.36 at 0.1 mol/L (CRC, from memory); the model is some
+    percent high there.
+    """
+    saltpetre = Solution(Q(10, "L"), {"K+": Q(10, "mmol/L"), "NO3-": Q(10, "mmol/L")})
+    row = only(budget.nothing(), days=60, solution=saltpetre, uptake={})
+    assert row["runs dry (%)"] == 100
+    assert row["EC half left (mS/cm)"] == pytest.approx(0.02 * 132.34, rel=0.025)
+    between = chemistry.conductivity(
+        {"K+": Q(100 / 1.5, "mmol/L"), "NO3-": Q(100 / 1.5, "mmol/L")}, Q(25, "degC")
+    )
+    assert row["EC at the stop (mS/cm)"] == pytest.approx(between.m_as("mS/cm"), rel=1e-3)
+    assert row["EC at the dry end (mS/cm)"] == pytest.approx(0.1 * 120.36, rel=0.06)
+    kept = only(budget.float_valve(Q(8, "cm")), solution=saltpetre, uptake={})
+    assert np.isnan(kept["EC half left (mS/cm)"])
+    assert np.isnan(kept["EC at the dry end (mS/cm)"])
+    assert kept["EC at the stop (mS/cm)"] == pytest.approx(0.0125 * 134, rel=0.03)  # 8 L
+
+
+@pytest.mark.parametrize(("rise", "share", "days"), [(1.9, 0, 0), (2.0, 0, 0), (2.1, 100, 3), (3, 100, 6)])
+def test_two_centimetres_are_the_limit(rise, share, days):
     # Kratky (2004): a rise of more than 2 cm may injure plants whose pots hang clear
     row = only(budget.by_hand(6, Q(10, "cm"), Q(rise, "cm")))
-    assert row["drowned roots (%)"] == share
+    assert row["above caution (%)"] == share
+    assert row["neither (%)"] == 100 - share
+    assert row["largest rise (cm)"] == pytest.approx(rise)
+    # visits on the 7th, 13th and 19th day; the level falls 0.5 cm a day, so after 3 cm the next day is above as well
+    assert row["days above caution"] == days
 
 
-def test_before_the_pots_hang_clear_nothing_drowns():
+def test_before_the_pots_hang_clear_no_rise_counts():
     # pots end at 23 cm; from 25 cm down to 23.5 cm in 3 days, and back up to 25
     row = only(budget.by_hand(3, Q(25, "cm"), Q(3, "cm")), first_level=Q(25, "cm"), days=12)
     assert row["added (L)"] > 4
-    assert row["drowned roots (%)"] == 0
+    assert row["above caution (%)"] == 0
 
 
-def test_drowning_is_what_the_root_rule_says_day_by_day():
+def test_a_rise_is_what_the_root_rule_says_day_by_day():
     rng = np.random.default_rng(3)
     given = {"start": "2027-05-10", "days": 30, "members": 8}
     setting = budget.Scenario.make(TUB, crops.Plants("basil", 4), SITE, **given)._setting
@@ -141,7 +167,9 @@ def test_drowning_is_what_the_root_rule_says_day_by_day():
     litres = [TUB.volume(Q(each, "cm")).magnitude for each in (levels, peaks)]
     nothing = np.zeros_like(levels)
     volume, peak = litres
-    found = drowned_days(setting, Balance(volume, nothing, nothing, nothing, nothing, peak), LevelTable(TUB))
+    found = rises_of(
+        setting, Balance(volume, nothing, nothing, nothing, nothing, peak), LevelTable(TUB)
+    ).above
     start = TUB.level(Q(setting.filled, "L")).magnitude
     wanted = np.zeros_like(found)
     for season in range(8):
@@ -197,14 +225,15 @@ def test_the_usual_ones_show_what_the_chapter_says():
     # by hand: 7 days at 0.15, 32 at 0.62 and 42 at 1.08 on 0.24 m2 at 4.8 mm are 77 L of 46 L with the rain; only a
     # tub that uses less than 0.6 of that lasts, 9 in 100 where the spread is 0.4 in the logarithm, and slow ones
     assert none["runs dry (%)"] > 75 > 10 > valve["runs dry (%)"]
-    assert large["drowned roots (%)"] > 90 > 10 > valve["drowned roots (%)"]
+    assert large["above caution (%)"] > 90 > 10 > valve["above caution (%)"]
     plain, half, full = (
         table.loc[f"by hand every 2 days, {what}"]
         for what in ("plain water", "half strength", "full strength")
     )
     # the water is the same, the strength of what remains is not
     assert plain["added (L)"] == half["added (L)"] == full["added (L)"]
-    assert plain["EC at the end (mS/cm)"] < half["EC at the end (mS/cm)"] < full["EC at the end (mS/cm)"]
+    stop = "EC at the stop (mS/cm)"
+    assert plain[stop] < half[stop] < full[stop]
     assert full["N added (g)"] == pytest.approx(2 * half["N added (g)"])
     # 15 mmol/L of nitrate in Hoagland 1 (recipe) is 0.210 g/L of nitrogen
     assert full["N added (g)"] == pytest.approx(full["added (L)"] * 15 * 14.007 / 1000, rel=1e-4)

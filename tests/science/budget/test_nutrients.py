@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from stilltank.science import budget, crops, tank, weather
 from stilltank.science.budget import concentration_after_uptake, nutrients, on_dates
+from stilltank.science.budget._feed import at_filling, follow, prepare_feed
 from stilltank.science.chemistry import Solution
 from stilltank.science.mixing import recipe_solution
 from stilltank.science.sky import ONE_DAY
@@ -209,3 +210,64 @@ def test_after_uptake():
 def test_what_cannot_be_is_said(make, words):
     with pytest.raises(Problem, match=words):
         make()
+
+
+def test_a_season_tells_its_conductivity_at_stated_fillings():
+    """0.5 L a day from 10 L: half is left on the 10th evening, and 7 L after 6 days are no stop."""
+    whole = nutrients(water(days=10), SALTPETRE, {})
+    assert whole.conductivity["filled"].m_as("mS/cm") == pytest.approx(
+        SALTPETRE.conductivity().m_as("mS/cm"), rel=0.01
+    )
+    assert whole.conductivity["half left"].m_as("mS/cm") == pytest.approx(whole.table["EC (mS/cm)"].iloc[9])
+    assert whole.conductivity["at the stop"] == whole.conductivity["half left"]
+    assert whole.conductivity["dry end"] is None
+    assert nutrients(water(days=6), SALTPETRE, {}).conductivity["half left"] is None
+    dry = nutrients(water(days=60), SALTPETRE, {}).conductivity
+    assert dry["filled"] < dry["half left"] < dry["at the stop"] < dry["dry end"]
+
+
+def test_a_filling_that_is_passed_within_a_day_is_met_between_its_evenings():
+    """From 6 to 4 L in a day, with 10 mmol of each ion that stays and nothing taken: 2 mmol/L in 5 L."""
+    feed = prepare_feed(SALTPETRE, {}, None, "open")
+    used = np.array([[4.0, 2.0]])
+    none = np.zeros_like(used)
+    found = follow(feed, 10.0, none, none, none, none, used, 0.0, keep=True)
+    volume = np.array([[6.0, 4.0]])
+    assert at_filling(found, volume, 10.0, 5.0) == pytest.approx(np.full((1, 2), 100 / 5))
+    assert at_filling(found, volume, 10.0, 8.0) == pytest.approx(np.full((1, 2), 100 / 8))
+    assert np.isnan(at_filling(found, volume, 10.0, 3.0)).all()
+
+
+def test_a_tank_of_many_seasons_says_the_range():
+    seasons = budget.ensemble(
+        "quillgate-tub", crops.Plants("basil", 4), "quillgate", start="2027-05-10", members=60
+    )
+    found = budget.salt_course(seasons, "Hoagland 1")
+    full = recipe_solution("Hoagland 1").conductivity().m_as("mS/cm")
+    assert found.filled.m_as("mS/cm") == pytest.approx(full, rel=0.01)
+    for told in (found.half, found.stop, found.dry_end):
+        low, middle, high = told.magnitude
+        assert low <= middle <= high
+    assert found.half[1] < found.stop[1] < found.dry_end[1]
+    assert found.stop[1] < Q(10, "mS/cm")  # of the whole salts in 15 % of the water, half of them used
+    indoors = budget.salt_course(seasons, "Hoagland 1", cover="indoors")
+    assert indoors.half[1] < found.half[1]  # a litre takes more with it
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: budget.salt_course(None, "Hoagland 1"), "what ensemble"),
+        (
+            lambda: budget.salt_course(
+                budget.ensemble("quillgate-tub", crops.Plants("basil", 1), "quillgate", members=2, days=3),
+                "Hoagland 1",
+                cover="cellar",
+            ),
+            "cellar",
+        ),
+    ],
+)
+def test_the_salts_of_nothing_are_refused(call, words):
+    with pytest.raises(Problem, match=words):
+        call()

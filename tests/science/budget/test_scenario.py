@@ -181,7 +181,7 @@ def test_a_season_begins_with_what_the_meter_reads():
         reading.magnitude / 2, rel=1e-4
     )
     nothing = half.compare([budget.nothing()], recipe, uptake={}).table.iloc[0]
-    assert nothing["EC at the end (mS/cm)"] == pytest.approx(found.table["EC (mS/cm)"].iloc[-1])
+    assert nothing["EC at the stop (mS/cm)"] == pytest.approx(found.table["EC (mS/cm)"].iloc[-1])
     with pytest.raises(OutOfRange, match="9 mS/cm: with this solution a meter reads"):
         budget.nutrients(steady(first_conductivity=Q(9, "mS/cm")).season(), recipe)
 
@@ -224,8 +224,8 @@ def test_the_ensemble_and_the_comparison_say_the_same_of_a_routine():
     many = made.ensemble()
     assert row["added (L)"] == pytest.approx(np.median(many.top_up.magnitude.sum(axis=1)))
     assert row["runs dry (%)"] == pytest.approx(100 * many.share_of("run_dry"))
-    drowned = roots.root_course(TUB, many.levels).too_far.any(axis=1).mean()
-    assert row["drowned roots (%)"] == pytest.approx(100 * drowned)
+    submerged = roots.root_course(TUB, many.levels).too_far.any(axis=1).mean()
+    assert row["above caution (%)"] == pytest.approx(100 * submerged)
 
 
 def test_a_tank_that_is_topped_up_can_be_left_longer():

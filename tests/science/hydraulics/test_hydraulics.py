@@ -165,7 +165,7 @@ def test_a_long_storm_ends_where_the_hole_carries_the_rain():
     found = storm(TUB, Q(27, "cm"), falling(100, 6), replace(HOLE, coefficient=0.6), "off")
     stand = hole_level(mm(12), Q(0.4, "L/min"), 0.6)
     assert (found.highest - Q(27.5, "cm")).m_as("mm") == pytest.approx(stand.m_as("mm"), abs=1e-3)
-    assert not found.drowns
+    assert not found.too_far
     assert found.over_rim.magnitude == 0
 
 
@@ -199,7 +199,7 @@ def test_a_blocked_hole_by_hand():
     # 50 mm on 0.24 m2 are 12 L, 5 cm: from 20 to 25 cm; two hours of 50 mm/h from 27 cm fill it: 5 cm up, 12 L over
     one = storm(TUB, Q(20, "cm"), falling(50, 1), lid="off")
     assert one.highest.m_as("cm") == pytest.approx(25)
-    assert one.drowns
+    assert one.too_far
     assert "may injure" in str(one)
     clean, blocked = blocked_hole(TUB, Q(27, "cm"), falling(50, 2), HOLE, "off")
     assert blocked.rise.m_as("cm") == pytest.approx(5)
@@ -213,12 +213,21 @@ def test_a_blocked_hole_by_hand():
     assert clean.rise < half.rise < blocked.rise
 
 
+def test_two_centimetres_are_not_above_two_centimetres():
+    """20 mm on 0.24 m2 raise upright walls by 2 cm, as the rain is deep; 20.3 mm are above, and read as more."""
+    for rain, above in ((20, False), (20.03, False), (20.3, True)):
+        found = storm(TUB, Q(15, "cm"), falling(rain, 1), lid="off")
+        assert found.rise.m_as("cm") == pytest.approx(rain / 10)
+        assert found.too_far is above
+    assert "rose 2.03 cm" in str(found)
+
+
 def test_a_later_hole_keeps_a_storm_within_the_refill_limit():
     level = Q(15, "cm")
     hole = roots.overflow_height(TUB, level=level)
     assert hole.height.m_as("cm") == pytest.approx(16)  # 2 cm of rise less the usual head of 1 cm
     found = storm(TUB, level, falling(100, 3), replace(HOLE, height=hole.height), "off")
-    assert not found.drowns
+    assert not found.too_far
     assert roots.overflow_height(TUB, fill_level=Q(26, "cm")).height.m_as("cm") == pytest.approx(26.5)
     # near the level of planting that is the nearer limit
     assert roots.overflow_height(TUB, level=Q(26.5, "cm")).height.m_as("cm") == pytest.approx(26.5)

@@ -62,7 +62,7 @@ STRENGTHS = st.floats(0.05, 3.9)
 
 @settings(max_examples=40, deadline=None)
 @given(STRENGTHS, st.floats(0.2, 2), st.floats(5, 64.8), st.booleans())
-def test_doing_what_is_advised_gives_what_was_wanted_and_drowns_nothing(now, aim, litres, with_bottles):
+def test_doing_what_is_advised_gives_what_was_wanted_and_rises_no_further(now, aim, litres, with_bottles):
     solution = tank(now, litres)
     wanted = tank(aim, 1).conductivity()
     found = correct_tank(

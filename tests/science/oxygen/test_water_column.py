@@ -228,7 +228,7 @@ def test_the_season_by_another_solver(degrees, k, first):
     ],
 )
 def test_air_roots_and_a_full_refill_by_another_solver(degrees, k, with_air, refilled):
-    """Roots in air come to meet 60 percent, from 13 to 3 cm; filled up on day 36 they drown. By LSODA as above."""
+    """Roots in air come to meet 60 percent, from 13 to 3 cm; then filled up on day 36. By LSODA as above."""
     hour = (np.arange(42 * 24) + 0.5) / 24
     grown = np.exp(0.12 * (hour - 42))
     demand = 4.0 * grown * 2 ** ((degrees - 25) / 10)

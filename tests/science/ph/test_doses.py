@@ -15,7 +15,7 @@ from stilltank.science.ph import (
     ph_of,
     titrate,
 )
-from stilltank.science.products import Acid, acid, acid_names, base
+from stilltank.science.products import Acid, acid, acid_names, base, strength_by_density
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TAP = Water(
@@ -248,6 +248,63 @@ def test_labels_that_belong_together_are_taken_by_their_plain_name(name, percent
 def test_labels_that_cannot_belong_together_are_refused(name, percent, density, words):
     with pytest.raises(OutOfRange, match=words):
         acid(name, strength=Q(percent, "percent"), density=Q(density, "g/mL"))
+
+
+@pytest.mark.parametrize(
+    ("name", "percent", "density", "words"),
+    [
+        ("nitric acid", 60, 1.60, "1.6 g/mL is more than any has"),
+        ("hydrochloric acid", 60, 1.18, "up to 38 %"),
+        ("sulfuric acid", 93, 1.20, "about 28 %"),  # 1.1398 (20 %) to 1.2191 (30 %): 27.6 %
+    ],
+)
+def test_impossible_labels_are_refused(name, percent, density, words):
+    """A plain range of 0.1 to 100 % and 0.99 to 1.9 g/mL would take all three."""
+    with pytest.raises(OutOfRange, match=words):
+        acid(name, strength=Q(percent, "percent"), density=Q(density, "g/mL"))
+
+
+@pytest.mark.parametrize(
+    ("name", "percent", "density"),
+    [
+        ("nitric acid", 38, 1.235),
+        ("phosphoric acid", 75, 1.58),
+        ("hydrochloric acid", 32, 1.16),
+        ("sulfuric acid", 35, 1.26),
+    ],
+)
+def test_true_labels_are_taken_without_a_word(name, percent, density):
+    assert acid(name, strength=Q(percent, "percent"), density=Q(density, "g/mL")).doubt == ""
+
+
+@pytest.mark.parametrize(
+    ("off", "said"), [(0.014, "taken"), (0.016, "doubted"), (0.029, "doubted"), (0.031, "refused")]
+)
+@pytest.mark.parametrize("way", [1, -1])
+def test_the_rule_of_three_hundredths(off, said, way):
+    """Nitric acid of 40 % has 1.2466 g/mL at 20 °C (CRC Handbook)."""
+    label = {"strength": Q(40, "percent"), "density": Q(1.2466 + way * off, "g/mL")}
+    if said == "refused":
+        with pytest.raises(OutOfRange, match="one of the two is wrong"):
+            acid("nitric acid", **label)
+    else:
+        assert bool(acid("nitric acid", **label).doubt) == (said == "doubted")
+
+
+def test_strength_by_density_is_the_table_the_other_way_round():
+    for name, percent, density in (
+        ("nitric acid", 40, 1.2466),
+        ("phosphoric acid", 30, 1.1804),
+        ("sulfuric acid", 70, 1.6105),
+        ("citric acid", 20, 1.0858),
+    ):  # CRC Handbook
+        found = strength_by_density(name, Q(density, "g/mL"))
+        assert found.m_as("percent") == pytest.approx(percent, abs=0.02)
+    for wrong in (0.9, 1.9):
+        with pytest.raises(OutOfRange, match="is outside"):
+            strength_by_density("nitric acid", Q(wrong, "g/mL"))
+    with pytest.raises(OutOfRange):  # 98 % has 1.8361, and so has another strength
+        strength_by_density("sulfuric acid", Q(1.8365, "g/mL"))
 
 
 def test_lye_is_held_to_its_table_too():

@@ -49,19 +49,19 @@ def test_tips_grow_down_a_centimetre_a_day():
     assert cm(found.in_air) == pytest.approx(np.minimum(day, 1))
 
 
-def test_a_large_refill_drowns_and_a_small_one_does_less():
+def test_a_large_refill_puts_roots_under_water_and_a_small_one_does_less():
     """Level 15 for long, then up to 20 or 16.5: 10 cm in air, of which 5 or 1.5 come under water."""
     for top, expected, forbidden in ((20, 5, True), (16.5, 1.5, False)):
         level = Q([*np.full(60, 15.0), top, top], "cm")
         found = roots.root_course(TUB, level, first_level=Q(27, "cm"), extension=DEEP)
-        assert cm(found.drowned)[60] == pytest.approx(expected, abs=1e-6)
-        assert cm(found.drowned)[:60] == pytest.approx(np.zeros(60))
+        assert cm(found.submerged)[60] == pytest.approx(expected, abs=1e-6)
+        assert cm(found.submerged)[:60] == pytest.approx(np.zeros(60))
         assert found.too_far[60] == forbidden
         assert found.share[60] < found.share[59]
         assert cm(found.in_air)[60] == pytest.approx(10 - expected, abs=1e-6)
 
 
-def test_what_drowns_within_a_day_counts():
+def test_what_is_under_water_within_a_day_counts():
     """Rain fills up and plants drink again: the level at the day's end alone would not show it."""
     plants = crops.Plants("lettuce", 4)
     setup = {"start": "2019-05-10", "days": 40, "rain_share": Q(0, "percent")}
@@ -80,7 +80,7 @@ def test_what_drowns_within_a_day_counts():
     day = 36
     assert wet.too_far[day]
     assert wet.peak[day] > wet.level[day]
-    assert wet.drowned[day] > Q(1, "cm")
+    assert wet.submerged[day] > Q(1, "cm")
 
 
 @given(
@@ -100,7 +100,7 @@ def test_lengths_add_up_and_shares_are_shares(level, speed, time):
         assert np.all((share.m_as("") >= 0) & (share.m_as("") <= 1))
     assert np.all(found.low <= found.share + Q(1e-12, ""))
     assert np.all(found.share <= found.high + Q(1e-12, ""))
-    assert np.all(cm(found.drowned) >= 0)
+    assert np.all(cm(found.submerged) >= 0)
 
 
 def test_ensembles_seasons_and_levels_agree():

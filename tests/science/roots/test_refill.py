@@ -20,8 +20,8 @@ def test_by_hand():
     assert found.rise.m_as("cm") == pytest.approx(5)
     assert found.after.level.m_as("cm") == pytest.approx(20)
     assert found.before.below_pot.m_as("cm") == pytest.approx(10)
-    assert found.drowned.m_as("cm") == pytest.approx(5)
-    assert found.share_drowned.m_as("percent") == pytest.approx(50)
+    assert found.submerged.m_as("cm") == pytest.approx(5)
+    assert found.share_submerged.m_as("percent") == pytest.approx(50)
     assert found.too_far is True
     assert found.oxygen is None
     assert "more than the limit of 2.0 cm" in str(found)
@@ -46,17 +46,17 @@ def test_two_centimetres_are_within_the_limit():
     found = roots.refill(TUB, Q(15, "cm"), Q(2, "cm"))
     assert found.volume.m_as("L") == pytest.approx(4.8)  # Kratky (2004): 2 cm on 0.24 m2
     assert found.too_far is False
-    assert found.drowned.m_as("cm") == pytest.approx(2)
+    assert found.submerged.m_as("cm") == pytest.approx(2)
 
 
-def test_only_roots_used_to_air_can_drown():
+def test_only_roots_used_to_air_are_counted():
     """3 cm below the pots are used to air, 10 cm are bare: a rise of 5 cm leaves 5 cm, and those 3 stay dry."""
-    assert roots.refill(TUB, Q(15, "cm"), Q(5, "cm"), air_roots=Q(3, "cm")).drowned.m_as("cm") == 0
-    assert roots.refill(TUB, Q(15, "cm"), Q(9, "cm"), air_roots=Q(3, "cm")).drowned.m_as(
+    assert roots.refill(TUB, Q(15, "cm"), Q(5, "cm"), air_roots=Q(3, "cm")).submerged.m_as("cm") == 0
+    assert roots.refill(TUB, Q(15, "cm"), Q(9, "cm"), air_roots=Q(3, "cm")).submerged.m_as(
         "cm"
     ) == pytest.approx(2)
     fresh = roots.refill(TUB, Q(15, "cm"), Q(5, "cm"), air_roots=Q(0, "cm"))
-    assert fresh.share_drowned.m_as("") == 0
+    assert fresh.share_submerged.m_as("") == 0
 
 
 def test_oxygen_mixes():
@@ -80,7 +80,7 @@ def test_litres_and_centimetres_say_the_same(level, rise):
 
 def test_arrays():
     found = roots.refill(TUB, Q([15, 20, 24], "cm"), Q(2, "cm"))
-    assert found.drowned.m_as("cm") == pytest.approx([2, 2, 1])
+    assert found.submerged.m_as("cm") == pytest.approx([2, 2, 1])
     assert found.too_far.tolist() == [False, False, False]
     many = roots.refill(TUB, Q(15, "cm"), Q([1, 2, 5], "cm"), oxygen=Q(1, "mg/L"))
     assert many.too_far.tolist() == [False, False, True]

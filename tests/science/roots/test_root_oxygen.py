@@ -145,11 +145,25 @@ def test_temperature_by_the_hour_and_by_the_day():
     assert by_hour.demand.m_as("g/m^2/day") == pytest.approx(by_day.demand.m_as("g/m^2/day"), rel=1e-9)
 
 
+def test_above_the_measured_range_the_oxygen_of_40_degrees_is_an_upper_limit():
+    """One hot hour a day: followed as 40 degC, and said so; the oxygen itself still refuses it."""
+    hourly = np.full(40 * 24, 36.0)
+    hourly[14::24] = 44
+    cut = np.minimum(hourly, 40)
+    hot, known = (roots.root_oxygen(TUB, FALLING, Q(course, "degC"), members=3) for course in (hourly, cut))
+    assert hot.oxygen.lowest.magnitude == pytest.approx(known.oxygen.lowest.magnitude)
+    assert (hot.at_most, known.at_most) == (True, False)
+    assert "at most that of 40 °C" in str(hot)
+    assert "at most" not in str(known)
+    with pytest.raises(OutOfRange, match="between 0 °C and 40 °C"):
+        oxygen.saturation(Q(44, "degC"))
+
+
 @pytest.mark.parametrize(
     ("call", "error", "words"),
     [
         (lambda: roots.root_oxygen(TUB, FALLING, 24), UnitNeeded, "temperature"),
-        (lambda: roots.root_oxygen(TUB, FALLING, Q(50, "degC")), OutOfRange, "between 0 °C and 40 °C"),
+        (lambda: roots.root_oxygen(TUB, FALLING, Q(77, "degC")), OutOfRange, "between 0 °C and 60 °C"),
         (lambda: roots.root_oxygen(TUB, FALLING, Q([20, 21], "degC")), Problem, "2 values|do not fit"),
         (lambda: roots.root_oxygen(TUB, None, WARM), Problem, "levels of a water budget"),
         (lambda: roots.root_oxygen(TUB, FALLING, WARM, members=0), OutOfRange, "whole members"),

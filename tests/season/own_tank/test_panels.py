@@ -92,7 +92,7 @@ def test_every_panel_is_built_and_says_something(built):
 
 
 def test_every_control_has_a_label_with_its_unit(built):
-    with_unit = re.compile(r", (cm|inches|m|mg/L as CaCO3|days)$|°|Plants in the tank|pH")
+    with_unit = re.compile(r", (cm|inches|m|percent|mg/L as CaCO3|days)$|°|Plants in the tank|pH")
     for panel in built.values():
         for one in controls(panel):
             assert re.search(r"[A-Za-z]{2}", one.description)
@@ -128,14 +128,17 @@ def test_nonsense_is_said_in_words_and_can_be_corrected(draft, maker):
             one, good = box(panel, label), draft.plan
             right = one.value
             one.value = value
-            if not problem(panel):  # 0 degrees, 0 m, -1 degree and 0 mg/L are possible
+            if not problem(panel):  # 0 degrees, 0 m, -1 degree, 0 mg/L and 0 percent are possible
                 assert label.split(",")[0] in (
                     "Latitude (south: minus)",
                     "Altitude",
                     "Alkalinity",
                     "Corner radius",
+                    "Shade cloth keeps off",
                 ), (label, value)
-                draft.change(tank=good.tank, site=good.site, record=good.record, water=good.water)
+                draft.change(
+                    tank=good.tank, site=good.site, record=good.record, water=good.water, shade=good.shade
+                )
                 continue
             assert draft.plan is good, (label, value)
             assert len(words(panel).split()) > 5
@@ -237,10 +240,12 @@ def drawn(built, monkeypatch):
 @pytest.mark.parametrize(
     ("change", "affected"),
     [
-        ({"count": 3}, {"crop_panel", "growing_panel", "season_panel"}),
-        ({"target_ph": 6.0}, {"water_panel"}),
-        ({"tank": "tote-60"}, {"tank_panel", "water_panel", "season_panel"}),
-        ({"start": "2027-05-03"}, {"crop_panel", "growing_panel", "season_panel"}),
+        ({"count": 3}, {"crop_panel", "growing_panel", "place_panel", "season_panel"}),
+        ({"target_ph": 6.0}, {"water_panel", "season_panel"}),
+        ({"tank": "tote-60"}, {"tank_panel", "place_panel", "water_panel", "season_panel"}),
+        ({"start": "2027-05-03"}, {"crop_panel", "growing_panel", "place_panel", "season_panel"}),
+        ({"colour": "white"}, {"place_panel"}),
+        ({"shade": 0.3}, {"place_panel"}),
         ({"name": "Tub A"}, set()),
     ],
     ids=lambda case: "-".join(case) if isinstance(case, dict) else None,
@@ -274,7 +279,7 @@ def test_in_a_notebook_the_panel_in_hand_is_drawn_first(built, draft, monkeypatc
             "season_panel",
         }, "the page can tell"
         await asyncio.sleep(4 * panel_module.REST)
-        assert names == ["tank_panel"] * 3 + ["water_panel", "season_panel"]
+        assert names == ["tank_panel"] * 3 + ["place_panel", "water_panel", "season_panel"]
         assert behind(built) == set()
 
     names = drawn(built, monkeypatch)

@@ -208,7 +208,7 @@ def _filled_again(now: float) -> dict[str, Any]:
         "immersion": done.after.immersion,
         "rise": done.rise,
         "added": done.volume,
-        "drowned": done.drowned,
+        "submerged": done.submerged,
         "allowed": refill_rise(),
     }
 
@@ -220,7 +220,7 @@ FULL_TANK = ChoiceQuestion(
     options=(
         Option(
             "In week six: the level was {now:cm}, the pots hung clear, and it is filled up at once",
-            "That is a rise of {rise:cm}. Roots that had grown used to air, {drowned:cm} of them, come under water. "
+            "That is a rise of {rise:cm}. Roots that had grown used to air, {submerged:cm} of them, come under water. "
             "More than {allowed} may harm the plants.",
         ),
         Option(

@@ -177,8 +177,8 @@ def _refill(n: Numbers) -> dict[str, Any]:
         "gap": done.before.below_pot,
         "after": done.after.level,
         "left": done.after.below_pot,
-        "drowned": done.drowned,
-        "share": done.share_drowned.to("percent"),
+        "submerged": done.submerged,
+        "share": done.share_submerged.to("percent"),
     }
 
 
@@ -286,7 +286,7 @@ REFILL = WorkedExample(
         ),
         Step(
             label="share of the air roots under water",
-            working="Before, the gap was {gap:4 cm}. {drowned:4 cm} of it are under water now, and that is {share:4}.",
+            working="Before, the gap was {gap:4 cm}. Now {submerged:4 cm} of it are under water: that is {share:4}.",
             prompt="Which share of the roots in the air comes under water?",
             result="share",
             kind="share",
@@ -294,7 +294,7 @@ REFILL = WorkedExample(
             check=(
                 "Size: a part of them, so less than 100 %.",
                 "Unit: centimetres divided by centimetres. Times 100 that is per cent.",
-                "Direction: a larger rise drowns more of them.",
+                "Direction: a larger rise puts more of them under water.",
             ),
             slips=(
                 thousandfold(),
@@ -309,7 +309,7 @@ REFILL = WorkedExample(
                     "rise over the new gap",
                     "the rise is divided by the gap after the refill",
                     "The roots filled the gap as it was before.",
-                    lambda n, _: [(_refill(n)["drowned"] / _refill(n)["left"]).to("percent")],
+                    lambda n, _: [(_refill(n)["submerged"] / _refill(n)["left"]).to("percent")],
                 ),
             ),
         ),

@@ -1,4 +1,4 @@
-"""Exercises on the level: how high to fill at planting, and how often to refill without drowning roots."""
+"""Exercises on the level: how high to fill at planting, and how often to refill within the caution."""
 
 from typing import Any
 

@@ -69,7 +69,7 @@ AIR_BELOW_POT = Question(
         ("bottom of the pots", "{height} less {pot} is {bottom:4 cm}. There the pots end."),
         ("air below them", "{bottom:4 cm} less {level} is {answer:4 cm}."),
     ),
-    why="Roots that live in this air are the ones that a high refill drowns.",
+    why="Roots that live in this air are the ones that a high refill puts under water.",
 )
 
 

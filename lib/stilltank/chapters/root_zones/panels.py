@@ -11,23 +11,25 @@ from pint import Quantity
 
 from stilltank.science import budget, crops, oxygen, roots, tank, weather
 from stilltank.season.plan import Plan
-from stilltank.show.figures import Picture
+from stilltank.show.figures import Picture, rise_text
 from stilltank.show.panels import Exploration, Number, Pick, Scale
 from stilltank.tables import load, number
-from stilltank.units import Problem, Q, whole_number, write
+from stilltank.units import Problem, Q, whole_degrees, whole_number, write, write_range
 
 from .figures import (
+    HotDays,
     OxygenDepth,
     OxygenSeason,
     RecoveryFit,
     RefillColumns,
     RootSection,
     StillAndMixed,
+    limit_word,
 )
 
 _TUB = "quillgate-tub"
 _WARM = Number(
-    "temperature", "Temperature of the solution", 25, Scale("degC", 10, 35, 1), Scale("degF", 50, 95, 1)
+    "temperature", "Temperature of the solution", 25, Scale("degC", 10, 45, 1), Scale("degF", 50, 113, 1)
 )
 
 
@@ -115,9 +117,9 @@ def _zones(count: float, happens: str, day: Quantity, plan: Plan | None) -> _Day
 def _zones_key(result: _Day, system: str) -> str:
     _, course, day = result
     share = 100 * float(course.share.magnitude[day - 1])
-    drowned = course.drowned[day - 1]
-    if drowned > Q(0.1, "cm"):
-        return f"{write(drowned, system, digits=2)} of air roots are drowned"
+    submerged = course.submerged[day - 1]
+    if submerged > Q(0.1, "cm"):
+        return f"{write(submerged, system, digits=2)} of air roots go under water"
     return f"{write(course.air_zone[day - 1], system, digits=2)} of air, {share:.0f} % of the oxygen from it"
 
 
@@ -165,22 +167,24 @@ def _oxygen_controls(plan: Plan | None) -> list[Number | Pick]:
 def _oxygen(depth: Quantity, demand: Quantity, temperature: Quantity, film: Quantity) -> StillAndMixed:
     each = demand / depth
     deep = np.linspace(0, 1, 121) * depth
-    surface = oxygen.saturation(temperature)
+    known, too_warm = oxygen.warmest_known(temperature)
     return StillAndMixed(
-        oxygen.profile(deep, surface, depth, temperature, demand=each),
-        oxygen.steady_mixed_oxygen(each, depth, temperature, film),
+        oxygen.profile(deep, oxygen.saturation(known), depth, known, demand=each),
+        oxygen.steady_mixed_oxygen(each, depth, known, film),
+        bool(too_warm),
     )
 
 
 def _oxygen_key(found: StillAndMixed, system: str) -> str:
     reach = write(found.profile.reaches, system, digits=2)
-    return f"Still: reaches {reach}; mixed: {found.mixed.m_as('mg/L'):.1f} mg/L"
+    most = "at most " if found.at_most else ""
+    return f"Still: reaches {reach}; mixed: {most}{found.mixed.m_as('mg/L'):.1f} mg/L"
 
 
 oxygen_panel = Exploration("Oxygen over depth", _oxygen_controls, _oxygen, OxygenDepth, _oxygen_key)
 """Oxygen over depth: quite still water, and mixed water under a film."""
 
-_Breathing = tuple[oxygen.OxygenCourse, Quantity, Quantity]
+_Breathing = tuple[oxygen.OxygenCourse, Quantity, Quantity, bool]
 _DAYS = np.arange(1, 43)  # of a crop of lettuce
 _WAYS = (
     ("falls, and roots live in the air above", "falling"),
@@ -207,20 +211,21 @@ def _breathing_controls(plan: Plan | None) -> list[Number | Pick]:
 def _breathing(way: str, temperature: Quantity, film: Quantity) -> _Breathing:
     ends, limit = _film().metric, load("oxygen")["critical", "no effect seen"].quantity
     films = Q([ends.low, film.m_as("m/day"), ends.high], "m/day")
-    demand = roots.oxygen_demand(Q(_DAYS, "day"), temperature)
+    known, too_warm = oxygen.warmest_known(temperature)
+    demand = roots.oxygen_demand(Q(_DAYS, "day"), known)
     depth = Q(np.full(_DAYS.size, 13.0), "cm") if way == "held" else _falling()
     wet = demand if way == "held" else demand * (1 - _share_in_air())
     many = Q(np.broadcast_to(depth.magnitude, (3, _DAYS.size)), "cm")
-    column = oxygen.WaterColumn(depth=many, temperature=temperature, demand=wet, film_coefficient=films)
-    return oxygen.mixed_water(column), films, limit
+    column = oxygen.WaterColumn(depth=many, temperature=known, demand=wet, film_coefficient=films)
+    return oxygen.mixed_water(column), films, limit, bool(too_warm)
 
 
 def _breathing_key(result: _Breathing, system: str) -> str:
-    course, _, limit = result
+    course, _, limit, at_most = result
     least = float(course.lowest.m_as("mg/L")[1].min())
     first = float(course.first_below(limit).m_as("day")[1])
     when = "" if np.isinf(first) else f", below {write(limit)} from day {first:.0f} on"
-    return f"Falls to {least:.1f} mg/L{when}"
+    return f"Falls to {'at most ' * at_most}{least:.1f} mg/L{when}"
 
 
 def _show_breathing(figure: OxygenSeason, result: _Breathing) -> Picture:
@@ -268,10 +273,9 @@ def _refill(level: Quantity, rise: Quantity, of: tank.Tank) -> _Refilled:
 
 def _refill_key(result: _Refilled, system: str) -> str:
     _, found = result
-    verdict = "too far" if found.too_far else "within the limit"
-    return (
-        f"{write(found.volume, system, digits=2)} raise it {write(found.rise, system, digits=2)}: {verdict}"
-    )
+    verdict = f"{'above' if found.too_far else 'within'} the {limit_word(found)}"
+    rise = rise_text(found.rise, found.limit.rise, system)
+    return f"{write(found.volume, system, digits=2)} raise it {rise}: {verdict}"
 
 
 def _show_refill(figure: RefillColumns, result: _Refilled) -> Picture:
@@ -282,6 +286,91 @@ refill_panel = Exploration(
     "A refill", _refill_controls, _refill, RefillColumns, _refill_key, _show_refill, given=_tank_of
 )
 """What a refill does to the air zone and to the roots in it."""
+
+_Heated = tuple[roots.SolutionTemperature, date]
+_COLOURS = (
+    ("black", "black"),
+    ("dark", "dark"),
+    ("grey or light", "grey"),
+    ("white paint or cover", "white"),
+    ("foil", "foil"),
+)
+
+
+def _warmth_controls(plan: Plan | None) -> list[Number | Pick]:
+    level = Number(
+        "level", "Level of the solution", 15, Scale("cm", 4, 25, 0.5), Scale("inch", 1.5, 10, 0.25), "tank"
+    )
+    leaves = Number(
+        "leaves",
+        "Leaf area over the lid (0: bare)",
+        number("plan", "panel", "leaf area", "1"),
+        Scale("1", 0, 5, 0.5),
+        place="plants",
+    )
+    shade = Number("shade", "Shade cloth keeps off", 0, Scale("percent", 0, 90, 10), place="weather")
+    colour = Pick("colour", "Lid and walls", "dark", _COLOURS, "tank")
+    if plan is None:
+        return [colour, level, leaves, shade]
+    full = plan.outlook.fill_level
+    level = replace(level, metric=level.metric.upto(full), us=(level.us or level.metric).upto(full))
+    part = number("plan", "panel", "part of the level", "1")
+    return [
+        replace(colour, value=plan.colour),
+        level.starting(Q(round(part * full.m_as("cm"), 1), "cm")),
+        leaves,
+        shade.starting(Q(100 * plan.shade, "percent")),
+    ]
+
+
+@lru_cache(maxsize=4)
+def _warm_days(site: weather.Site) -> weather.Site:
+    """The place in the warmest days on its record."""
+    record = site.weather
+    assert record is not None  # a plan has a record, and so has Quillgate
+    days = min(int(number("plan", "panel", "warm days", "day")), record.days)
+    mean = (record.temperature_max.m_as("degC") + record.temperature_min.m_as("degC")) / 2
+    first = int(np.argmax(np.convolve(mean, np.ones(days), "valid")))
+    return replace(site, weather=record.between(record.dates[first], record.dates[first + days - 1]))
+
+
+def _sunny(plan: Plan | None) -> Mapping[str, object]:
+    return {**_tank_of(plan), "site": _warm_days(plan.site if plan else weather.site("quillgate"))}
+
+
+def _heated(
+    colour: str, level: Quantity, leaves: float, shade: Quantity, of: tank.Tank, site: weather.Site
+) -> _Heated:
+    assert site.weather is not None
+    found = roots.solution_temperature(
+        of, level, site, colour=colour, leaf_area=leaves, shade=float(shade.m_as("dimensionless"))
+    )
+    return found, site.weather.dates[0].astype(date)
+
+
+def _heated_key(result: _Heated, system: str) -> str:
+    found = result[0]
+    low, usual, high = (
+        whole_degrees(Q(float(each.m_as("degC").max()), "degC"), system)
+        for each in (found.low, found.water, found.high)
+    )
+    return f"Hottest hour: {write(usual, system)} ({write_range(low, high, system)})"
+
+
+def _show_heated(figure: HotDays, result: _Heated) -> Picture:
+    return figure.show(*result)
+
+
+warmth_panel = Exploration(
+    "How warm does the solution get?",
+    _warmth_controls,
+    _heated,
+    HotDays,
+    _heated_key,
+    _show_heated,
+    given=_sunny,
+)
+"""The solution in the warmest days on record, with the colour of the tub, leaves, shade cloth and depth."""
 
 _Recovery = tuple[oxygen.ReaerationReadings, oxygen.FilmFit, Quantity, np.ndarray]
 

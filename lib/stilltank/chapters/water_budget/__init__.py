@@ -11,7 +11,7 @@ EXERCISES = (
     use.DAYS_LEFT,
     use.DRIP_TIME,
     use.STRENGTH_AFTER_USE,
-    rain.DROWNING_WAY,
+    rain.RISING_WAY,
     rain.BLOCKED_HOLE,
 )
 """What the page asks under *Exercises*, in this order: easiest first, choices last."""

@@ -106,17 +106,17 @@ LIDDED_STORM = ChoiceQuestion(
     "does the storm do?",
     options=(
         Option(
-            "The level rises {rise:2 cm}, and the roots bear that",
-            "More than {allowed} may harm roots in moist air, and this is less. But {share} is a guess: wider gaps let "
+            "The level rises {rise:2 cm}, which is within the caution",
+            "One paper warns of more than {allowed}, and this is less. But {share} is a guess: wider gaps let "
             "in more. Look at the level after the first rain, and drill the hole.",
         ),
         Option(
-            "The level rises {rimmed:2 cm}, and roots drown",
+            "The level rises {rimmed:2 cm}, far above the caution",
             "This fits when all the rain on the lid is counted. It would be so with a rim that holds the rain.",
             "all the rain let in",
         ),
         Option(
-            "The level rises {rain:cm}, as deep as the rain, and roots drown",
+            "The level rises {rain:cm}, as deep as the rain, above the caution",
             "This fits a tub without a lid, of one size from floor to rim. Here most of the rain runs off.",
             "rain depth for the rise",
         ),
@@ -127,8 +127,9 @@ LIDDED_STORM = ChoiceQuestion(
         ),
     ),
     hint="How much rain falls on the lid, how much of it gets in, and over what water does it spread?",
-    route="About {share} gets in: {let_in:2 L}. That lifts the level {rise:2 cm}, and up to "
-    "{allowed} is taken to be safe. With a rim all of it would get in, and the level would rise {rimmed:2 cm}.",
+    route="About {share} gets in: {let_in:2 L}. That lifts the level {rise:2 cm}, and one "
+    "paper warns only of more than {allowed}. With a rim all of it would get in, and the level would rise "
+    "{rimmed:2 cm}.",
     draws={
         "rain": quantities((40, 45, 50, 55, 60), "mm"),
         "level": quantities((11, 12, 13), "cm"),

@@ -24,6 +24,7 @@ from stilltank.show.figures import (
     house_style,
     new_figure,
     rise_rule,
+    rise_text,
     short_day,
 )
 from stilltank.units import Q, Quantity, write
@@ -92,6 +93,7 @@ class TwoLevelCourses:
         days, levels = courses.dates, [courses.levels[name].m_as(unit) for name in table.index]
         pots = (tank.height - tank.net_pot_depth).m_as(unit)
         told = [(str(name), _facts(row, system)) for name, row in table.iterrows()]
+        short = [_short_facts(row, system) for _, row in table.iterrows()]
         with house_style(self._large):
             for number, (band, line, key, words) in enumerate(self._parts):
                 there = number < len(table)
@@ -101,8 +103,7 @@ class TwoLevelCourses:
                     low, middle, high = levels[number]
                     band.set_data(days, low, high)
                     line.set_data(days, middle)
-                    name, facts = told[number]
-                    words.set_text("\n".join([*_broken(name), *facts]))
+                    words.set_text("\n".join([*_broken(told[number][0]), *short[number]]))
             self._pots.set_data(days[[0, -1]], [pots, pots])
             self._axes.set_xlim(days[0], days[-1])
             self._axes.set_ylim(0, tank.height.m_as(unit))
@@ -110,15 +111,27 @@ class TwoLevelCourses:
         return Picture(
             self.figure,
             f"{said}.",
-            "Lines: half of the computed seasons stand lower; bands: 8 of 10. Each way is kept to without a slip.",
+            "Lines: half of the simulated seasons are lower; bands: 8 of 10. Largest rise: in half of the seasons it "
+            "is more. Neither: not dry and not above the caution. We assume that nobody misses a day. "
+            f"{rise_rule(system)}",
         )
+
+
+def _short_facts(row: Any, system: str) -> list[str]:
+    return [
+        f"{write(Q(float(row['added (L)']), 'L'), system)} added",
+        f"dry: {row['runs dry (%)']:.0f} of {_ALL}",
+        f"above caution: {row['above caution (%)']:.0f} of {_ALL}",
+    ]
 
 
 def _facts(row: Any, system: str) -> list[str]:
     return [
         f"{write(Q(float(row['added (L)']), 'L'), system)} added",
         f"dry in {row['runs dry (%)']:.0f} of {_ALL}",
-        f"roots drown in {row['drowned roots (%)']:.0f} of {_ALL}",
+        f"above the caution in {row['above caution (%)']:.0f} of {_ALL}",
+        f"largest rise {write(Q(float(row['largest rise (cm)']), 'cm'), system, digits=2)}",
+        f"neither in {row['neither (%)']:.0f} of {_ALL}",
     ]
 
 
@@ -233,7 +246,7 @@ _ROOM = 0.6  # cm above and below what is shown
 
 
 class StormCourse:
-    """The level through a storm, a line for the open and one for the blocked hole, with what roots in the air bear.
+    """The level through a storm, a line for the open hole and one for the blocked, with the caution about a rise.
 
     Parameters
     ----------
@@ -300,9 +313,9 @@ class StormCourse:
         plain = {name: float(place.m_as(unit)) for name, place in places.items()}
         top = max(plain[name] for name in ("open", "blocked", "allowed", "hole"))
         words = {
-            "open": f"hole open: {write(clean.rise, self._system, digits=2)} up",
-            "blocked": f"blocked: {write(blocked.rise, self._system, digits=2)} up",
-            "allowed": "more may injure roots",
+            "open": f"hole open: {rise_text(clean.rise, clean.allowed, self._system)} up",
+            "blocked": f"blocked: {rise_text(blocked.rise, blocked.allowed, self._system)} up",
+            "allowed": "above it: caution",
             "hole": "lower edge of the hole",
             "rim": "rim" if plain["rim"] <= top * 1.001 else "",
         }
@@ -323,7 +336,7 @@ class StormCourse:
         return Picture(
             self.figure,
             self._sentence(storms, hole.diameter),
-            f"The pots hang clear before the storm. {rise_rule()}",
+            f"The pots hang clear before the storm. {rise_rule(self._system)}",
         )
 
     def _sentence(self, storms: tuple[Storm, Storm], diameter: Quantity) -> str:
@@ -331,14 +344,16 @@ class StormCourse:
         wide = f"{diameter.m_as('mm'):g} mm" if system == "metric" else write(diameter, system, digits=2)
 
         def rises(storm: Storm) -> str:
-            bear = "more than" if storm.drowns else "within"
+            where = "above" if storm.too_far else "within"
             over = (
                 f", and {write(storm.over_rim, system)} run over the rim" if storm.over_rim.magnitude else ""
             )
-            return f"the level rises {write(storm.rise, system, digits=2)}, {bear} what is allowed{over}"
+            return (
+                f"the level rises {rise_text(storm.rise, storm.allowed, system)}, {where} the caution{over}"
+            )
 
         return (
-            f"{write(clean.rain_in, system)} of rain get in; roots that live in the air bear a rise of "
-            f"{write(clean.allowed, system, digits=2)}. With the hole of {wide} open {rises(clean)}. With the "
-            f"hole blocked {rises(blocked)}."
+            f"{write(clean.rain_in, system)} of rain get in; a rise of more than "
+            f"{write(clean.allowed, system, digits=2)} may injure plants. With the hole of {wide} open {rises(clean)}. "
+            f"With the hole blocked {rises(blocked)}."
         )

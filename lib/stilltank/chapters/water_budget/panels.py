@@ -10,7 +10,7 @@ from pint import Quantity
 from stilltank.science import budget, crops, demand, hydraulics, roots, tank, weather
 from stilltank.season.pictures import COVERS, season_picture
 from stilltank.season.plan import Plan
-from stilltank.show.figures import Picture, SeasonLevel, short_day
+from stilltank.show.figures import Picture, SeasonLevel, rise_text, short_day
 from stilltank.show.panels import Exploration, Number, Pick, Scale, known_crops, ready_made_tanks
 from stilltank.tables import number
 from stilltank.units import Q, whole_number, write
@@ -161,8 +161,8 @@ def _storm(
 
 
 def _storm_key(result: _Storms, system: str) -> str:
-    rises = [write(storm.rise, system, digits=2) for storm in result[0]]
-    return f"Rises {rises[0]}; {rises[1]} with the hole blocked"
+    clean, blocked = (rise_text(storm.rise, storm.allowed, system) for storm in result[0])
+    return f"Level rises {clean} ({blocked} with the hole blocked)"
 
 
 def _show_storm(figure: StormCourse, result: _Storms) -> Picture:
@@ -253,9 +253,12 @@ def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan
 
 def _strategies_key(result: _Compared, system: str) -> str:
     table = result[1].table
-    drown = " and ".join(f"{share:.0f}" for share in table["drowned roots (%)"])
-    dry = " and ".join(f"{share:.0f}" for share in table["runs dry (%)"])
-    return f"Dry in {dry}, roots drown in {drown} of 100 seasons"
+    told = [
+        f"dry in {dry:.0f}, above the caution in {above:.0f} of 100"
+        for dry, above in zip(table["runs dry (%)"], table["above caution (%)"], strict=True)
+    ]
+    named = zip(("First", "second"), told, strict=False)
+    return "; ".join(f"{which}: {words}" for which, words in named)
 
 
 def _show_strategies(figure: TwoLevelCourses, result: _Compared) -> Picture:

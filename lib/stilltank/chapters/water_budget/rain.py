@@ -1,4 +1,4 @@
-"""Exercises on too much water: rain on a lid, a blocked overflow hole, a top-up that drowns roots."""
+"""Exercises on too much water: rain on a lid, a blocked overflow hole, a top-up that rises too far."""
 
 from functools import cache
 from typing import Any
@@ -157,7 +157,7 @@ BLOCKED_HOLE = ChoiceQuestion(
 )
 
 
-def _drowning_way(n: Numbers) -> dict[str, Any]:
+def _rising_way(n: Numbers) -> dict[str, Any]:
     return _back_to_the_first_level(n.now.m_as("cm"))
 
 
@@ -174,15 +174,17 @@ def _back_to_the_first_level(now: float) -> dict[str, Any]:
     }
 
 
-DROWNING_WAY = ChoiceQuestion(
+RISING_WAY = ChoiceQuestion(
     id="water-drowning-way",
     chapter=CHAPTER,
     text="Four groups at Quillgate have the same tub. At planting each was filled to {first:cm}. Now the pots hang "
-    "clear and the level is {now:cm}. Each group tops up with water in a way of its own. Which way may drown roots?",
+    "clear and the level is {now:cm}. Each group tops up with water in a way of its own. Which way raises the level so "
+    "far at once that it may injure the plants?",
     options=(
         Option(
             "From today on every second week, back to {first:cm} at once",
-            "That is {rise:cm} at once. More than {allowed} may harm the roots that now live in moist air.",
+            "That is {rise:cm} at once. One paper says that more than {allowed} may injure plants whose roots live in "
+            "moist air.",
         ),
         Option(
             "Every second day, but less than the plants drank since the last time",
@@ -192,21 +194,21 @@ DROWNING_WAY = ChoiceQuestion(
         ),
         Option(
             "A float valve that holds {now:cm} from now on",
-            "This fits when a steady level is thought to drown roots. The valve replaces what was drunk, and the level "
+            "This fits when a steady level is taken for a rise. The valve replaces what was drunk, and the level "
             "does not rise. Set to the first level it would.",
             "held level for a rise",
         ),
         Option(
             "A drip that brings each day what the plants drink in a day",
-            "This fits when steady dripping is thought to drown roots. As much comes as goes, so the level stays. Look "
+            "This fits when steady dripping is taken for a rise. As much comes as goes, so the level stays. Look "
             "at it in cool weeks, when they drink less.",
             "drip for a rise",
         ),
     ),
-    hint="Roots drown where air was and water comes. By how much does each way lift the level?",
+    hint="Roots come to harm where there was air and water rises. By how much does each way lift the level?",
     route="Only one way lifts the level far: back to the first level is {rise:cm}, or {added:2 L} at once. More "
-    "than {allowed} may harm roots in moist air, and that is {most:2 L} here.",
+    "than {allowed} may injure plants, one paper says, and that is {most:2 L} here. Nobody has counted how many.",
     draws={"now": quantities((11, 12, 13, 14, 15), "cm")},
-    work=_drowning_way,
+    work=_rising_way,
     sources=("roots/refill/rise", f"tanks/{TUB}/net pot depth"),
 )

@@ -8,6 +8,7 @@ from .looks import LatestLook
 from .nutrients import NutrientCourse, concentration_after_uptake, nutrients
 from .plantings import Planting
 from .routines import TopUp, by_hand, drip, float_valve, nothing, on_dates, usual_routines
+from .salt import SaltCourse, salt_course
 from .scenario import Choices, Scenario, Uncertain
 from .season import Season
 from .skies import Skies
@@ -21,6 +22,7 @@ __all__ = [
     "NutrientCourse",
     "PlantCount",
     "Planting",
+    "SaltCourse",
     "Scenario",
     "Season",
     "Skies",
@@ -39,6 +41,7 @@ __all__ = [
     "nothing",
     "nutrients",
     "on_dates",
+    "salt_course",
     "season",
     "usual_routines",
 ]

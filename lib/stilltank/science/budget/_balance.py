@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.roots import LevelCourse, above_refill_limit
+from stilltank.science.roots import LevelCourse, Rises, rises
 from stilltank.science.tank import LevelTable, Tank
 from stilltank.science.weather import Weather
 from stilltank.tables import number
@@ -181,9 +181,9 @@ def level_course(tank: Tank, dates: Any, filled: float, volume: Any, used: Any, 
     return LevelCourse(dates=dates, first_level=first, level=level, highest=top)
 
 
-def drowned_days(setting: Setting, balance: Balance, heights: LevelTable) -> Any:
-    """True for each season and day on which roots that live in moist air are drowned, [seasons, days]."""
+def rises_of(setting: Setting, balance: Balance, heights: LevelTable) -> Rises:
+    """How far the level rises over roots that live in moist air, in each season and on each day."""
     levels, peaks = heights.level(balance.volume), heights.level(np.maximum(balance.peak, balance.volume))
     tank = setting.tank
     pots = float(tank.height.m_as("m")) - float(tank.net_pot_depth.m_as("m"))
-    return above_refill_limit(float(heights.level(setting.filled)), levels, peaks, pots)
+    return rises(float(heights.level(setting.filled)), levels, peaks, pots)

@@ -12,6 +12,7 @@ from stilltank.science.mixing import Recipe, recipe_solution
 from stilltank.tables import load, number
 from stilltank.units import Problem, Q, Quantity, UnitNeeded, within
 
+from ._balance import reached
 from ._checks import between, one_number, one_size, shown
 
 _STAYING = ("HCO3-", "CO3-2")  # counted in the conductivity; no nutrient
@@ -192,3 +193,43 @@ def conductivity_of(feed: Feed, mmol_per_litre: Any) -> Any:
         {key: Q(tame[..., place], "mmol/L") for place, key in enumerate(feed.names)}, Q(25, "degC")
     ).m_as("mS/cm")
     return np.where(weak, found, np.nan)
+
+
+def at_filling(found: Followed, volume: Any, filled: float, litres: float) -> Any:
+    """mmol/L of each ion when so many litres are first left, [seasons, ions]; nan where a season keeps more.
+
+    Between the evenings before and after, ions and water are taken to change evenly.
+    """
+    below = reached(volume, litres)
+    day = below.argmax(axis=1)
+    rows = np.arange(len(volume))
+    held = found.history * volume.T[..., None]  # mmol, [days, seasons, ions]
+    first = day[:, None] == 0
+    after, left = held[day, rows], volume[rows, day]
+    before = np.where(first, found.filled, held[np.maximum(day - 1, 0), rows])
+    had = np.where(first[:, 0], filled, volume[rows, np.maximum(day - 1, 0)])
+    fall = had - left
+    part = np.divide(had - litres, fall, out=np.ones_like(fall), where=fall > 0)
+    there = (before + part[:, None] * (after - before)) / litres
+    return np.where(below.any(axis=1)[:, None], there, np.nan)
+
+
+def stated_fillings() -> tuple[float, float]:
+    """Shares of the filling at which a conductivity is told: half, and that at which a crop is ended."""
+    return number("budget", "conductivity", "share left", "1"), number("budget", "stop", "share left", "1")
+
+
+def readings(feed: Feed, mmol_per_litre: Any) -> Any:
+    """Plain mS/cm of seasons, [seasons]; nan where a season has none, inf where it is too strong for the model."""
+    there = np.isfinite(mmol_per_litre).all(axis=-1)
+    # what is too strong for the model is the strongest, and a quantile must not slip between it and a number
+    found = conductivity_of(feed, np.where(there[:, None], mmol_per_litre, 0.0))
+    return np.where(there, np.where(np.isnan(found), np.inf, found), np.nan)
+
+
+def spread(values: Any) -> Any:
+    """The reading that 10, 50 and 90 of 100 of the seasons that have one stay under; nan where half have none."""
+    some = values[~np.isnan(values)]
+    if some.size * 2 < values.size or not some.size:
+        return np.full(3, np.nan)
+    return np.quantile(some, [0.1, 0.5, 0.9], method="nearest")

@@ -12,9 +12,18 @@ from stilltank.science.mixing import Recipe
 from stilltank.science.tank import LevelTable
 from stilltank.units import Problem, Q, Quantity
 
-from ._balance import Balance, Setting, added_on, drowned_days, reached, rules_of, run
+from ._balance import Balance, Setting, added_on, reached, rises_of, rules_of, run
 from ._checks import shown
-from ._feed import Feed, conductivity_of, first_strength, follow, prepare_feed
+from ._feed import (
+    Feed,
+    at_filling,
+    first_strength,
+    follow,
+    prepare_feed,
+    readings,
+    spread,
+    stated_fillings,
+)
 from .routines import TopUp, usual_routines
 from .skies import Skies, draw
 
@@ -54,12 +63,16 @@ class Comparison:
     ----------
     table : pandas DataFrame
         One row a routine. Medians over the seasons: "water used (L)" by the plants, "added (L)" after the first
-        filling, "overflow (L)", "lowest level (cm)". Shares of the seasons: "drowned roots (%)", on some day the level
-        is higher above the lowest of the last days than `roots.refill_limit` allows once the pots have hung clear;
-        "runs dry (%)", on some day only the unusable rest is left. With a solution also "N added (g)" after the
+        filling, "overflow (L)", "lowest level (cm)"; once the pots have hung clear "largest rise (cm)" over the lowest
+        level of the last days, and "days above caution". Shares of the seasons: "above caution (%)", on some day that
+        rise is more than `roots.refill_limit` allows, which one paper says may injure; "runs dry (%)", on some day
+        only the unusable rest is left; "neither (%)". With a solution also "N added (g)" after the
         first filling, "N taken up (g)", "N washed out (g)", "N runs out (%)" (on some day plants want more than there
-        is), and "EC at the end (mS/cm)" with its "EC 10 %" and "EC 90 %"; inf where the rest is too strong for the
-        conductivity model.
+        is), and what a meter shows: "EC half left (mS/cm)" when half of the filling is first left, nan where that comes
+        in fewer than half of the seasons; "EC at the stop (mS/cm)" with its "EC at the stop 10 %" and "EC at the stop
+        90 %", when the share is left at which a crop is ended (data/budget.csv), or on the last day where more is
+        left; and apart from these "EC at the dry end (mS/cm)", on the last day of the seasons that go on below that
+        share; inf where it is too strong for the conductivity model.
     courses : LevelCourses
         The level day by day.
     seasons : int
@@ -82,9 +95,9 @@ class Comparison:
     procedures: tuple[str, ...]
 
     def __str__(self) -> str:
-        shares = self.table[["runs dry (%)", "drowned roots (%)"]]
+        shares = self.table[["runs dry (%)", "above caution (%)"]]
         told = (
-            f"{name}: dry in {dry:.0f} %, roots drown in {wet:.0f} %"
+            f"{name}: dry in {dry:.0f} %, above the caution in {wet:.0f} %"
             for name, dry, wet in shares.itertuples()
         )
         return "; ".join(told) + f" of {self.seasons} seasons."
@@ -103,8 +116,8 @@ def compare_routines(
 
     if setting.tank.net_pot_depth is None:
         raise Problem(
-            "To tell when roots drown, the depth of the net pots is needed. Measure from the rim down to the bottom "
-            'of a pot and make the tank with net_pot_depth=Q(7, "cm"), for example.'
+            "To tell when the level rises over the roots, the depth of the net pots is needed. Measure from the rim "
+            'down to the bottom of a pot and make the tank with net_pot_depth=Q(7, "cm"), for example.'
         )
     drawn, heights = draw(setting, sky), LevelTable(setting.tank)
     if routines is None:
@@ -157,13 +170,18 @@ def _water(setting: Setting, found: Balance, heights: LevelTable) -> dict[str, f
         return float(np.median(litres))
 
     dry = reached(found.volume, setting.unusable).any(axis=1)
+    risen = rises_of(setting, found, heights)
+    above = risen.above.any(axis=1)
     return {
         "water used (L)": median(found.used.sum(axis=1)),
         "added (L)": median(found.added.sum(axis=1)),
         "overflow (L)": median(found.spilled.sum(axis=1)),
         "lowest level (cm)": median(100 * heights.level(found.volume.min(axis=1))),
-        "drowned roots (%)": 100 * float(drowned_days(setting, found, heights).any(axis=1).mean()),
+        "largest rise (cm)": median(100 * risen.rise.max(axis=1)),
+        "days above caution": median(risen.above.sum(axis=1)),
+        "above caution (%)": 100 * float(above.mean()),
         "runs dry (%)": 100 * float(dry.mean()),
+        "neither (%)": 100 * float((~dry & ~above).mean()),
     }
 
 
@@ -180,6 +198,7 @@ def _food(
         balance.used,
         routine.strength,
         first,
+        keep=True,
     )
     columns = {}
     if "N" in feed.elements:
@@ -191,12 +210,17 @@ def _food(
             "N washed out (g)": float(np.median((found.washed @ feed.belongs)[:, place])) * grams,
             "N runs out (%)": 100 * float((found.short[:, place] >= 0).mean()),
         }
-    ends = conductivity_of(feed, found.left / balance.volume[:, -1:])
-    # what is too strong for the model is the strongest, and a quantile must not slip between it and a number
-    ends = np.where(np.isnan(ends), np.inf, ends)
-    low, middle, high = np.quantile(ends, [0.1, 0.5, 0.9], method="nearest")
+    half, stop = (
+        readings(feed, at_filling(found, balance.volume, setting.filled, share * setting.filled))
+        for share in stated_fillings()
+    )
+    end = readings(feed, found.left / balance.volume[:, -1:])
+    stopped = ~np.isnan(stop)
+    low, middle, high = spread(np.where(stopped, stop, end))
     return columns | {
-        "EC at the end (mS/cm)": float(middle),
-        "EC 10 %": float(low),
-        "EC 90 %": float(high),
+        "EC half left (mS/cm)": float(spread(half)[1]),
+        "EC at the stop (mS/cm)": float(middle),
+        "EC at the stop 10 %": float(low),
+        "EC at the stop 90 %": float(high),
+        "EC at the dry end (mS/cm)": float(spread(np.where(stopped, end, np.nan))[1]),
     }

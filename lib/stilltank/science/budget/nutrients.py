@@ -13,7 +13,15 @@ from stilltank.science.mixing import Recipe
 from stilltank.units import Problem, Q, Quantity, UnitNeeded, check_shapes, magnitude, takes, within
 
 from ._checks import shown
-from ._feed import conductivity_of, first_strength, follow, prepare_feed
+from ._feed import (
+    at_filling,
+    conductivity_of,
+    first_strength,
+    follow,
+    prepare_feed,
+    readings,
+    stated_fillings,
+)
 from .season import Season
 
 if TYPE_CHECKING:
@@ -31,6 +39,9 @@ class NutrientCourse:
         (mg)".
     balance : dict of str to dict of str to float, mg
         By element: what was "filled (mg)", "added (mg)", "taken up (mg)", "washed out (mg)" and is "left (mg)".
+    conductivity : dict of str to quantity, mS/cm
+        What a meter shows at 25 °C at stated fillings: "filled", "half left", "at the stop" (see `Comparison`), and
+        apart from these "dry end" on the last day where less is left; None where the season does not come to it.
     short : dict of str to date
         By element: the first day on which plants wanted more of it than there was, or None.
 
@@ -45,6 +56,7 @@ class NutrientCourse:
 
     table: "pd.DataFrame"
     balance: Mapping[str, Mapping[str, float]]
+    conductivity: Mapping[str, pint.Quantity | None]
     short: Mapping[str, date | None]
 
 
@@ -142,12 +154,27 @@ def nutrients(
         "washed out (mg)": found.washed @ feed.belongs,
         "left (mg)": found.left @ feed.belongs,
     }
+    volume = season.table["volume (L)"].to_numpy(float)[None]
+    filled = float(season.filled.m_as("L"))
+    half, stop = (
+        readings(feed, at_filling(found, volume, filled, share * filled))[0] for share in stated_fillings()
+    )
+    ended = not np.isnan(stop)
+    told = {
+        "filled": readings(feed, found.filled / filled)[0],
+        "half left": half,
+        "at the stop": stop if ended else readings(feed, history[-1:])[0],
+        "dry end": readings(feed, history[-1:])[0] if ended else np.nan,
+    }
     index = season.table.index
     return NutrientCourse(
         table=pd.DataFrame(columns, index=index),
         balance={
             element: {name: float(mmol[0, place] * grams[place]) for name, mmol in parts.items()}
             for place, element in enumerate(feed.elements)
+        },
+        conductivity={
+            name: None if np.isnan(value) else Q(float(value), "mS/cm") for name, value in told.items()
         },
         short={
             element: None if day < 0 else index[day].date()

@@ -314,7 +314,7 @@ def usual_routines(first_level: pint.Quantity, daily_use: pint.Quantity) -> tupl
     -------
     tuple of TopUp
         Nothing; small and often with plain water, half and full strength; a large refill to the first level, which
-        is the trap; a float valve; a drip.
+        rises far above the caution; a float valve; a drip. None of them is advised: the comparison tells.
 
     Raises
     ------

@@ -462,14 +462,14 @@ class Scenario:
         Notes
         -----
         Each routine is kept to without a slip: nobody forgets a visit, no valve sticks, no emitter clogs. How long a
-        root needs to become one that drowns is assumed (data/budget.csv). Each median is taken alone, so a row need not
+        root needs to get used to air is assumed (data/budget.csv). Each median is taken alone, so a row need not
         add up; each season does. For the nutrients see `nutrients`.
 
         Examples
         --------
         >>> scenario = Scenario.make("quillgate-tub", Plants("basil", 6), "quillgate", start="2027-05-10", members=50)
         >>> print(scenario.compare([nothing()]))
-        no top-up: dry in ... %, roots drown in ... % of 50 seasons.
+        no top-up: dry in ... %, above the caution in ... % of 50 seasons.
         """
         return compare_routines(self._setting, routines, solution, uptake, uptake_factor, sky)
 

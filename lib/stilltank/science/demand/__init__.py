@@ -2,6 +2,7 @@
 
 from .crop_coefficient import adjusted_crop_coefficient, crop_coefficient
 from .indoor import aerodynamic_resistance, indoor_transpiration, stomatal_resistance, vapour_through_gap
+from .leaf_area import leaf_area_index
 from .reference import hargreaves, hourly_reference_et, missing_data_procedures, penman_monteith, reference_et
 from .stages import fit_stages, full_cover_day, season_length
 from .stands import (
@@ -26,6 +27,7 @@ __all__ = [
     "indoor_transpiration",
     "isolated_stand_coefficient",
     "leaf_area_coefficient",
+    "leaf_area_index",
     "missing_data_procedures",
     "on_soil",
     "partial_cover_coefficient",

@@ -26,6 +26,7 @@ from .overflow_hole import check_diameter, coefficient_of, gravity, plain_flow
 from .rain import collecting_area
 
 _POINTS = 61  # of the course of a level
+_RULER = 0.005  # cm: a rise that is no further over the limit is the limit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -159,7 +160,7 @@ class Storm:
     highest : Quantity
         In cm, the highest level.
     allowed : Quantity
-        In cm, the rise that roots in the air zone can stand, as published.
+        In cm, the rise above which plants whose pots hang clear may be injured, as published.
     times : Quantity
         In hours, an array from the first minute to the last.
     levels : Quantity
@@ -176,7 +177,7 @@ class Storm:
     Examples
     --------
     >>> found = storm("quillgate-tub", Q(15, "cm"), Rain(intensity=Q(20, "mm/hour"), duration=Q(1, "hour")))
-    >>> found.drowns
+    >>> found.too_far
     False
     """
 
@@ -195,16 +196,16 @@ class Storm:
         return self.highest - self.start
 
     @property
-    def drowns(self) -> bool:
-        """True if the rise is more than roots in the air zone can stand, once the pots hang clear."""
-        return bool(self.rise > self.allowed)
+    def too_far(self) -> bool:
+        """True if the rise is more than the published caution for plants whose pots hang clear, as a ruler shows it."""
+        return bool(self.rise - self.allowed > Q(_RULER, "cm"))
 
     def __str__(self) -> str:
         over = "" if not self.over_rim.magnitude else f", {write(self.over_rim)} over the rim"
         verdict = (
             f"more than the {write(self.allowed)} that may injure plants"
-            if self.drowns
-            else f"within the {write(self.allowed)} that plants can stand"
+            if self.too_far
+            else f"within the {write(self.allowed)} above which plants may be injured"
         )
         return (
             f"{write(self.rain_in)} ran in, {write(self.overflow)} left by the hole{over}; the level rose "

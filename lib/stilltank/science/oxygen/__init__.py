@@ -9,7 +9,7 @@ from .diffusion import (
     steady_mixed_oxygen,
 )
 from .reaeration import FilmFit, ReaerationReadings, fit_film_coefficient, reaeration_readings
-from .solubility import oxygen_in_moist_air, pressure_at, saturation
+from .solubility import oxygen_in_moist_air, pressure_at, saturation, warmest_known
 from .steady_profile import Profile, penetration_depth, profile
 from .unsteady_diffusion import unsteady_oxygen
 from .water_column import OxygenCourse, WaterColumn, mixed_water, still_water
@@ -36,4 +36,5 @@ __all__ = [
     "steady_mixed_oxygen",
     "still_water",
     "unsteady_oxygen",
+    "warmest_known",
 ]

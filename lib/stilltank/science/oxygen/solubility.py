@@ -1,8 +1,9 @@
 """How much oxygen water and moist air hold."""
 
 import numpy as np
+from numpy.typing import NDArray
 
-from stilltank.units import PlainNumber, Problem, takes, ureg, within
+from stilltank.units import PlainNumber, Problem, Q, takes, ureg, within
 from stilltank.units.types import Plain, Quantity
 
 from ._formulas import (
@@ -13,6 +14,47 @@ from ._formulas import (
     pressure_factor,
     vapour,
 )
+
+
+@takes(temperature="degC")
+def warmest_known(temperature: Quantity) -> tuple[Quantity, bool | NDArray[np.bool_]]:
+    """Lower a temperature to the warmest at which the solubility of oxygen was measured.
+
+    Parameters
+    ----------
+    temperature : Quantity
+        Of the water, up to 60 degC; one or an array.
+
+    Returns
+    -------
+    Quantity
+        The same, and 40 degC where it is warmer.
+    bool or array of bool
+        True where it is warmer. Warmer water holds less oxygen and roots ask for more, so what is calculated there is
+        at most that.
+
+    Raises
+    ------
+    UnitNeeded
+        It is no temperature.
+    OutOfRange
+        The water is below 0 or above 60 degC.
+
+    See Also
+    --------
+    saturation : Refuses water above 40 degC.
+
+    Examples
+    --------
+    >>> known, at_most = warmest_known(Q(43, "degC"))
+    >>> f"at most {saturation(known).magnitude:.1f} mg/L" if at_most else ""
+    'at most 6.4 mg/L'
+    """
+    low, most = (n("saturation", name, "degC") for name in ("coldest", "warmest followed"))
+    within(temperature, low, most, "Water here is between {low} and {high}; {value} is not.", "degC")
+    warmest = n("saturation", "warmest", "degC")
+    warmer = temperature > warmest
+    return Q(np.minimum(temperature, warmest), "degC"), bool(warmer) if np.ndim(warmer) == 0 else warmer
 
 
 @takes(temperature="degC", pressure="kPa", conductivity="uS/cm", salinity=PlainNumber(5), returns="mg/L")

@@ -1,6 +1,6 @@
 """What stands on a shelf: salts, acids, bases, chelates, and what their labels say."""
 
-from .acid_density import bottle_density
+from .acid_density import bottle_density, strength_by_density
 from .acids import Acid, acid, acid_as_nutrient_source, acid_names
 from .bases import Base, base, base_names
 from .chelates import chelated_iron
@@ -31,5 +31,6 @@ __all__ = [
     "salt",
     "salts",
     "soluble_mass",
+    "strength_by_density",
     "usual_salts",
 ]

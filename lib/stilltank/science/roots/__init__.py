@@ -8,13 +8,19 @@ from .refill import Refill, refill
 from .refill_limit import (
     HoleHeight,
     RefillLimit,
-    above_refill_limit,
+    Rises,
     overflow_height,
     rain_for_rise,
     refill_limit,
+    rises,
 )
 from .root_oxygen import RootDemand, RootOxygen, root_oxygen
-from .solution_temperature import SolutionTemperature, solution_temperature, tub_colours
+from .solution_temperature import (
+    SolutionTemperature,
+    solution_temperature,
+    sun_through_canopy,
+    tub_colours,
+)
 from .warming import Warmth, warming_effect
 from .zones import Zones, day_pots_clear, fill_level, zones
 
@@ -26,13 +32,13 @@ __all__ = [
     "OxygenRisk",
     "Refill",
     "RefillLimit",
+    "Rises",
     "RootCourse",
     "RootDemand",
     "RootOxygen",
     "SolutionTemperature",
     "Warmth",
     "Zones",
-    "above_refill_limit",
     "algal_oxygen",
     "day_pots_clear",
     "fill_level",
@@ -44,9 +50,11 @@ __all__ = [
     "rain_for_rise",
     "refill",
     "refill_limit",
+    "rises",
     "root_course",
     "root_oxygen",
     "solution_temperature",
+    "sun_through_canopy",
     "tub_colours",
     "warming_effect",
     "zones",

@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 from stilltank.science.oxygen import check_water_temperature
 from stilltank.science.tank import Tank
 from stilltank.tables import load, number
-from stilltank.units import OutOfRange, PlainNumber, Problem, Q, one_value, pure_number, takes, within
+from stilltank.units import OutOfRange, PlainNumber, Problem, Q, one_value, pure_number, takes, within, write
 from stilltank.units.types import Days, Plain, Quantity
 
 from ._tank_checks import pot_depth_of
 from .level_course import LevelCourse, Levels, levels_of
-from .refill_limit import above_refill_limit
+from .refill_limit import rises
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,10 +35,12 @@ class RootCourse:
         Length of roots below the pots, in cm: used to moist air, and in the solution.
     bared : Quantity
         Length laid bare by the falling level and not yet used to air, in cm.
-    drowned : Quantity
+    submerged : Quantity
         Length used to air that was under water on that day, in cm.
+    rise : Quantity
+        How far the level stood at its highest over the lowest of the last days, in cm, once the pots had hung clear.
     too_far : array of bool
-        True on a day on which the level rose further than `refill_limit` allows.
+        True on a day on which that is more than `refill_limit` allows: a caution, no certain harm.
     share, low, high : Quantity
         Share of the roots' demand that is met from air, with the range of what is assumed.
 
@@ -61,7 +63,8 @@ class RootCourse:
     in_air: Quantity
     in_water: Quantity
     bared: Quantity
-    drowned: Quantity
+    submerged: Quantity
+    rise: Quantity
     too_far: NDArray[np.bool_]
     share: Quantity
     low: Quantity
@@ -74,7 +77,14 @@ class RootCourse:
         when = f"from day {np.median(ever) + 1:.0f} on" if ever.size else "never"
         far = np.atleast_2d(self.too_far)
         where = f"in {far.any(axis=1).mean():.0%} of the seasons" if len(far) > 1 else f"on {far.sum()} days"
-        rise = f"; the level rises too far {where}" if far.any() else ""
+        most = write(load("roots")["refill", "rise"].quantity)
+        largest = np.atleast_2d(self.rise.m_as("cm")).max(axis=1)[far.any(axis=1)]
+        rise = (
+            f"; the level rises more than the {most} that may injure {where}, by {np.median(largest):.1f} cm in "
+            f"{'the median of these' if len(far) > 1 else 'all'}"
+            if far.any()
+            else ""
+        )
         return (
             f"pots hang clear {when}; at the end {last[1]:.0f} % of the oxygen comes from air "
             f"({last[0]:.0f} to {last[2]:.0f} %){rise}"
@@ -170,7 +180,8 @@ def root_course(
 
     clear = course.ends < pots - 1e-9
     first = np.where(clear.any(axis=1), clear.argmax(axis=1), np.nan)
-    in_air, in_water, bared, drowned = middle
+    in_air, in_water, bared, submerged = middle
+    risen = rises(course.start, course.ends, course.peaks, pots)
     return RootCourse(
         dates=course.dates,
         level=Q(100 * shaped(course.ends), "cm"),
@@ -180,8 +191,9 @@ def root_course(
         in_air=Q(100 * shaped(in_air), "cm"),
         in_water=Q(100 * shaped(in_water), "cm"),
         bared=Q(100 * shaped(bared), "cm"),
-        drowned=Q(100 * shaped(drowned), "cm"),
-        too_far=shaped(above_refill_limit(course.start, course.ends, course.peaks, pots)),
+        submerged=Q(100 * shaped(submerged), "cm"),
+        rise=Q(100 * shaped(risen.rise), "cm"),
+        too_far=shaped(risen.above),
         share=Q(shaped(share), "dimensionless"),
         low=Q(shaped(low), "dimensionless"),
         high=Q(shaped(high), "dimensionless"),
@@ -200,21 +212,21 @@ def _positive(prop: str, unit: str, given: Any, computed: str) -> float:
 
 
 def _hang(levels: Levels, pots: float, speed: float, time: float) -> tuple[Any, Any, Any, Any]:
-    """Lengths below the pots, m, [members, days]: used to air, in water, bared, drowned."""
+    """Lengths below the pots, m, [members, days]: used to air, in water, bared, submerged."""
     members, days = levels.ends.shape
-    in_air, in_water, bared, drowned = (np.empty((members, days)) for _ in range(4))
+    in_air, in_water, bared, submerged = (np.empty((members, days)) for _ in range(4))
     used, share = np.zeros(members), 1 - np.exp(-1 / time)
     for day in range(days):
         tip = max(pots - speed * (day + 1), 0.0)
         end, peak = levels.ends[:, day], levels.peaks[:, day]
         above = np.maximum(pots - peak, 0)  # air below the pots when the level is highest
-        drowned[:, day] = np.maximum(used - above, 0)
+        submerged[:, day] = np.maximum(used - above, 0)
         used = np.minimum(used, above)
         bare = np.clip(pots - end, 0, pots - tip)
         used = used + (bare - used) * share
         in_air[:, day], bared[:, day] = used, bare - used
         in_water[:, day] = np.maximum(end - tip, 0)
-    return in_air, in_water, bared, drowned
+    return in_air, in_water, bared, submerged
 
 
 def _met(lengths: tuple[Any, Any, Any, Any], factor: float) -> Any:

@@ -33,9 +33,9 @@ class Refill:
         Before the refill.
     too_far : bool or array of bool
         Whether the rise is more than the limit allows.
-    drowned : Quantity
+    submerged : Quantity
         Length of roots used to moist air that the refill puts under water, in cm.
-    share_drowned : Quantity
+    share_submerged : Quantity
         Share of those roots.
     oxygen : Quantity, or None
         Of the mixed water right after, in mg/L; None where none was given.
@@ -57,21 +57,21 @@ class Refill:
     volume: Quantity
     limit: RefillLimit
     too_far: bool | NDArray[np.bool_]
-    drowned: Quantity
-    share_drowned: Quantity
+    submerged: Quantity
+    share_submerged: Quantity
     oxygen: Quantity | None
 
     def __str__(self) -> str:
         if np.ndim(self.rise.magnitude):
-            low, high = np.min(self.drowned.magnitude), np.max(self.drowned.magnitude)
+            low, high = np.min(self.submerged.magnitude), np.max(self.submerged.magnitude)
             return (
                 f"{np.size(self.rise.magnitude)} refills; {low:.1f} to {high:.1f} cm of air roots under water"
             )
         verdict = "more than the limit" if self.too_far else "within the limit"
         return (
             f"{self.volume.magnitude:.1f} L raise the level by {self.rise.magnitude:.1f} cm, {verdict} of "
-            f"{self.limit.rise.magnitude:.1f} cm; {self.drowned.magnitude:.1f} cm of air roots "
-            f"({self.share_drowned.m_as('percent'):.0f} %) come under water"
+            f"{self.limit.rise.magnitude:.1f} cm; {self.submerged.magnitude:.1f} cm of air roots "
+            f"({self.share_submerged.m_as('percent'):.0f} %) come under water"
         )
 
 
@@ -159,8 +159,10 @@ def refill(
     within(roots, 0, np.inf, "refill: air roots of {value}; a length is not negative.", "m")
     _fit(plain, litres, roots)
     left = np.maximum(top - pot_depth_of(tank) - after, 0)
-    drowned = np.maximum(roots - left, 0)
-    share = np.divide(drowned, roots, out=np.zeros(np.shape(drowned + roots)), where=np.asarray(roots) > 0)
+    submerged = np.maximum(roots - left, 0)
+    share = np.divide(
+        submerged, roots, out=np.zeros(np.shape(submerged + roots)), where=np.asarray(roots) > 0
+    )
     rise = after - plain
     return Refill(
         before,
@@ -171,7 +173,7 @@ def refill(
         (rise > limit.rise.m_as("m") + 1e-9)[()]
         if np.ndim(rise)
         else bool(rise > limit.rise.m_as("m") + 1e-9),
-        Q(100 * drowned, "cm"),
+        Q(100 * submerged, "cm"),
         Q(share[()], "dimensionless"),
         _mixed(tank, plain, litres, oxygen, added_oxygen, temperature),
     )

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from stilltank.science.oxygen import OxygenCourse, WaterColumn, mixed_water
+from stilltank.science.oxygen import OxygenCourse, WaterColumn, mixed_water, warmest_known
 from stilltank.science.tank import Tank
 from stilltank.tables import Entry, load, number
 from stilltank.units import (
@@ -109,6 +109,8 @@ class RootOxygen:
         What each member was given, [members].
     caution : str
         What to say beside every picture of it.
+    at_most : bool
+        True if the solution is above 40 degC at some time: the oxygen of 40 degC stands there, and there is less.
 
     See Also
     --------
@@ -129,6 +131,7 @@ class RootOxygen:
     risk: OxygenRisk
     drawn: dict[str, Quantity | Array]
     caution: str
+    at_most: bool = False
 
     def quantile(self, share: float) -> Quantity:
         """Lowest oxygen of each day, below which a share of the members lies.
@@ -166,7 +169,12 @@ class RootOxygen:
         words = ", ".join(
             f"{part:.0f} % where {zone}" for part, zone in zip(last, self.risk.words, strict=True)
         )
-        return f"On the last day, of {len(self.demand.magnitude)} members: {words}. {self.caution}"
+        hot = (
+            "At times the solution is above 40 °C, where nobody measured: its oxygen is at most that of 40 °C. "
+            if self.at_most
+            else ""
+        )
+        return f"On the last day, of {len(self.demand.magnitude)} members: {words}. {hot}{self.caution}"
 
 
 @takes(tank=Tank, temperature="degC", demand=RootDemand)
@@ -191,8 +199,9 @@ def root_oxygen(
         Such as ``levels`` of what `budget.season` or `budget.ensemble` gave; or levels at the end of each day,
         [days] or [members, days].
     temperature : Quantity
-        Of the solution, 0 to 40 degC: one, [days], [members, days], or one an hour along the last axis, such as
-        ``water`` or ``daily_mean`` of `solution_temperature`.
+        Of the solution, 0 to 60 degC: one, [days], [members, days], or one an hour along the last axis, such as
+        ``water`` or ``daily_mean`` of `solution_temperature`. Above 40 degC it is followed as 40 degC, and the result
+        says so.
     demand : RootDemand, optional
         What the roots ask for; sown on the first day, and drawn from its ranges, when left out.
     film_coefficient : Quantity, optional
@@ -214,7 +223,7 @@ def root_oxygen(
     UnitNeeded
         A bare number, or a unit of another kind.
     OutOfRange
-        A level lies outside the tank, the water is below 0 or above 40 degC, or a number of members cannot be.
+        A level lies outside the tank, the water is below 0 or above 60 degC, or a number of members cannot be.
     Problem
         The tank has no ``net_pot_depth``, the water cannot be followed, or numbers of members do not fit.
     Unreadable
@@ -242,6 +251,7 @@ def root_oxygen(
     """
     asked = RootDemand() if demand is None else demand
     given = levels_of(tank, levels, first_level, "root_oxygen")
+    temperature, too_warm = warmest_known.plain(temperature)
     pot_depth_of(tank)
     usual = int(number("budget", "ensemble", "members", "1"))
     if given.many:
@@ -267,7 +277,7 @@ def root_oxygen(
     one: Any = None if asked.supply is None or np.ndim(asked.supply) else asked.supply
     grown = root_course(tank, levels, first_level=first_level, supply=one)
     at = asked.age + np.arange(1.0, days + 1)
-    daily: Any = temperature
+    daily: Any = temperature.magnitude
     if np.ndim(daily) and np.shape(daily)[-1] == 24 * days != days:
         daily = daily.reshape(*np.shape(daily)[:-1], days, 24).mean(axis=-1)
     _fit_days(daily, count, days)
@@ -284,7 +294,7 @@ def root_oxygen(
     risen = np.maximum(np.broadcast_to(given.peaks, ends.shape) - before, 0)
     column = WaterColumn(
         depth=Q(ends, "m"),
-        temperature=Q(temperature, "degC"),
+        temperature=temperature,
         demand=Q(need * (1 - share), "g/m^2/day"),
         film_coefficient=Q(film, "m/day"),
         first_depth=Q(given.start, "m"),
@@ -299,6 +309,7 @@ def root_oxygen(
         oxygen_risk(course.lowest),
         {"film_coefficient": Q(film, "m/day"), "supply": air, "mature": Q(whole, "g/m^2/day"), "q10": warmer},
         oxygen_caution(),
+        bool(np.any(too_warm)),
     )
 
 

@@ -40,6 +40,7 @@ from .draft import Draft, a_draft
 from .plan_panel import Bound, PlanPanel
 from .saving import Keep
 
+_COLOURS = [(words, name) for name, words in pictures.COLOURS.items()]
 _KINDS = ("volume", "mass", "length", "temperature", "conductivity", "alkalinity", "pH")
 # Label, and the lengths in cm that the slider spans; a box takes any size the tank can have.
 _SIZES = {
@@ -166,6 +167,11 @@ def tank_panel(draft: Draft) -> PlanPanel:
         [
             Bound(begin, lambda plan: known.get(value_text(plan.tank), ""), _named("tank", "tank")),
             *map(_size, _SIZES),
+            Bound(
+                Pick("colour", "Colour of lid and walls", "dark", _COLOURS, "tank"),
+                lambda plan: plan.colour,
+                lambda _, colour: {"colour": colour},
+            ),
         ],
         lambda system, large: PartDrawn(
             TankSection(system, large=large),
@@ -175,7 +181,7 @@ def tank_panel(draft: Draft) -> PlanPanel:
             f"Fill to {write(plan.outlook.fill_level, system)}: {write(plan.outlook.volume, system)} of solution"
         ),
         follows=["tank"],
-        choices=["tank"],
+        choices=["tank", "colour"],
     )
 
 
@@ -417,15 +423,23 @@ def place_panel(draft: Draft) -> PlanPanel:
                 lambda plan: plan.site.cover,
                 place("cover"),
             ),
+            Bound(
+                Number("shade", "Shade cloth keeps off", None, Scale("percent", 0, 90, 10), place="weather"),
+                lambda plan: Q(100 * plan.shade, "percent"),
+                lambda _, value: {"shade": float(value.m_as("dimensionless"))},
+            ),
         ],
         lambda system, large: PartDrawn(
             YearWeather(system, large),
             lambda figure, plan: pictures.weather_picture(plan, system, figure),
         ),
         pictures.warmest_month,
-        follows=["site", "record", "outlook.far_weather"],
-        choices=["site", "record"],
-        more=lambda plan, system: f"<p>{html.escape(str(plan.site.weather))}</p>",
+        follows=["site", "record", "outlook.far_weather", "tank", "plants", "start", "colour", "shade"],
+        choices=["site", "record", "shade"],
+        more=lambda plan, system: (
+            f"<p>{html.escape(pictures.warmth_sentence(plan, system))}</p>"
+            f"<p>{html.escape(str(plan.site.weather))}</p>"
+        ),
     )
 
 
@@ -521,7 +535,7 @@ def water_panel(draft: Draft) -> PlanPanel:
             ElementBars(large), lambda figure, plan: pictures.elements_picture(plan, figure)
         ),
         acid,
-        follows=["tank", "water", "acid", "target_ph", "outlook.targets"],
+        follows=["tank", "water", "acid", "target_ph", "plants.crop", "outlook.targets"],
         choices=["water", "acid", "target_ph"],
         more=more,
     )
@@ -570,7 +584,8 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
             lambda figure, plan: pictures.season_picture(plan, system, figure),
         ),
         clear,
-        follows=["tank", "plants", "site", "start"],
+        follows=["tank", "plants", "site", "start", "water", "acid", "target_ph"],
         choices=[],
+        more=lambda plan, system: f"<p>{html.escape(pictures.salt_sentence(plan))}</p>",
         last=[Keep(draft)] if keep is True else [],
     )

@@ -12,8 +12,9 @@ from stilltank.season.plan import Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import SHARED, cautions, named_file, table
-from stilltank.units import Problem, Q, write, write_range
+from stilltank.units import Problem, Q, whole_degrees, write, write_range
 
+_RARE = 0.05  # of the seasons: what comes less often is not printed
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
 
 
@@ -122,14 +123,14 @@ def _heights(plan: Plan, system: str) -> str:
         (
             "Refill at most",
             f"{write(plan.outlook.refill.rise, inch, digits=2)} = {write(plan.outlook.refill.volume, inch)} at once, "
-            "after the pots hang clear",
+            "after the pots hang clear; more may injure",
         ),
         *(
             [
                 (
                     "Rain",
-                    f"{_rain(plan.outlook.storm, system)} does the same where all that falls on the lid runs in: cover "
-                    "the lid",
+                    f"{_rain(plan.outlook.storm, system)} on the lid does the same if all runs in: cover it"
+                    f"{_rises(plan, system)}",
                 )
             ]
             if plan.site.cover == "open"
@@ -144,6 +145,16 @@ def _heights(plan: Plan, system: str) -> str:
         "Heights",
         f'<div class="tank">{replace(picture, caption="").html()}<table><tbody>{body}</tbody></table></div>',
         wide=True,
+    )
+
+
+def _rises(plan: Plan, system: str) -> str:
+    """How often rain alone lifts the level further, and by how much; nothing where it is rare."""
+    share, rise = plan.outlook.rain_rises
+    if share < _RARE:
+        return ""
+    return (
+        f"; in {100 * share:.0f} of 100 seasons rain does more, half of them {write(rise, system, digits=2)}"
     )
 
 
@@ -267,8 +278,17 @@ def _look(plan: Plan, system: str) -> str:
         f'<li><span class="box"></span>{day.day:%a %d %b}: {html.escape(day.what)}</li>'
         for day in plan.outlook.looks(system)
     )
+    warm = plan.outlook.warm_weeks
+    if warm and warm.harmful:
+        low, high, slow = (whole_degrees(each, system) for each in (*warm.afternoon[::2], warm.slow_above))
+        items += (
+            f'<li><span class="box"></span>{warm.first:%a %d %b} to {warm.last:%d %b}: solution '
+            f"{write_range(low, high, system)} in the afternoon, roots slow above {write(slow, system)}: "
+            f"{'' if warm.colour == 'white' else 'cover it white, '}shade it</li>"
+        )
     every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
-    return _section("Look at the tank on", f"<ul>{items}{every}</ul>")
+    meters = f'<p class="small">{html.escape(plan.outlook.meter_words)}</p>'
+    return _section("Look at the tank on", f"<ul>{items}{every}</ul>{meters}")
 
 
 def _cautions(plan: Plan) -> str:

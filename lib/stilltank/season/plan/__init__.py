@@ -4,12 +4,14 @@ from .choices import grown
 from .file import PlanFault
 from .outlook import CheckDay, TraceStock, latitude_text
 from .plan import Plan
+from .warm_weeks import WarmWeeks
 
 __all__ = [
     "CheckDay",
     "Plan",
     "PlanFault",
     "TraceStock",
+    "WarmWeeks",
     "grown",
     "latitude_text",
 ]

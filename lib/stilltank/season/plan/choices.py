@@ -9,7 +9,7 @@ from typing import TypedDict, cast
 import numpy as np
 
 from stilltank import tables
-from stilltank.science import heat, mixing, tank, weather
+from stilltank.science import heat, mixing, roots, tank, weather
 from stilltank.science.crops import Crop, Plants, crop, names, pinched
 from stilltank.units import Problem, Quantity, within, write
 from stilltank.units.types import Day
@@ -30,6 +30,8 @@ class Parts(TypedDict):
     target_ph: float
     record: str | None
     until: date | None
+    colour: str
+    shade: float
 
 
 def tank_from(given: tank.Tank | str) -> tank.Tank:
@@ -284,6 +286,76 @@ def ph_from(given: float | None, plants: Plants) -> float:
         raise Problem(f"A pH is a plain number such as {default:g}; {given!r} is not.")
     low, high = (end.m_as("dimensionless") for end in tables.load("plan")["pH", "target"].range)
     within(given, low, high, f"A target pH lies between {low:g} and {high:g}; {write(given)} does not.")
+    return float(given)
+
+
+def colour_from(given: str | None) -> str:
+    """Take the colour of lid and walls, or the usual one.
+
+    Parameters
+    ----------
+    given : str or None
+        What the person gave.
+
+    Returns
+    -------
+    str
+        One of ``roots.tub_colours()``.
+
+    Raises
+    ------
+    Problem
+        There is no such colour.
+
+    Examples
+    --------
+    >>> colour_from(None), colour_from("white")
+    ('dark', 'white')
+    """
+    if given is None:
+        return str(tables.load("plan")["tank", "colour"].value)
+    if not isinstance(given, str) or given not in roots.tub_colours():
+        raise Problem(
+            f"{given!r} is no colour of a tub that we know. Write {', '.join(roots.tub_colours())}; white stands for "
+            "white paint and for a white cover."
+        )
+    return given
+
+
+def shade_from(given: float | None) -> float:
+    """Take the share of the sun that shade cloth keeps off, or the usual one.
+
+    Parameters
+    ----------
+    given : float or None
+        What the person gave, 0 to 0.9.
+
+    Returns
+    -------
+    float
+        The share.
+
+    Raises
+    ------
+    Problem
+        This is no plain number.
+    OutOfRange
+        It is below 0 or above what cloth does.
+
+    Examples
+    --------
+    >>> shade_from(None), shade_from(0.3)
+    (0.0, 0.3)
+    """
+    if given is None:
+        return tables.number("plan", "tank", "shade", "1")
+    if not isinstance(given, Real) or isinstance(given, bool) or not abs(given) < _TOO_LARGE:
+        raise Problem(f"Shade is a plain number, such as 0.3 for cloth of 30 %; {given!r} is not.")
+    low, high = (end.m_as("dimensionless") for end in tables.load("plan")["tank", "shade"].range)
+    sentence = (
+        "Shade is the part of the sun kept off, {low:g} to {high:g}; {value:g} is not. Write 0.3 for 30 %."
+    )
+    within(given, low, high, sentence)
     return float(given)
 
 

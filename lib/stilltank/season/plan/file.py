@@ -15,7 +15,17 @@ from stilltank.science.chemistry import ions
 from stilltank.science.crops import Crop, crop, names
 from stilltank.units import Problem, Q, Quantity
 
-from .choices import Parts, a_record, day_from, grown, ph_from, some_plants, tank_from
+from .choices import (
+    Parts,
+    a_record,
+    colour_from,
+    day_from,
+    grown,
+    ph_from,
+    shade_from,
+    some_plants,
+    tank_from,
+)
 
 _HEADER = """\
 # Still Tank Workbook: the plan of one tank, for one season.
@@ -113,6 +123,9 @@ def as_text(parts: Parts, folder: Path) -> str:
         for field in dataclasses.fields(body)
         if isinstance(value := getattr(body, field.name), Quantity)
     }
+    # what a plan need not say is left out, so that older files stay as they are
+    coat: dict[str, Any] = {} if parts["colour"] == colour_from(None) else {"colour": parts["colour"]}
+    cloth: dict[str, Any] = {} if parts["shade"] == shade_from(None) else {"shade": parts["shade"]}
     alkalinity: Any = held.alkalinity  # a plan's water states it
     water: dict[str, Any] = {
         "name": held.name,
@@ -133,7 +146,7 @@ def as_text(parts: Parts, folder: Path) -> str:
     sections: dict[str, Any] = {
         "format": PlanFile.newest,
         "name": parts["name"],
-        "tank": {"name": body.name, "shape": shape, **sizes},
+        "tank": {"name": body.name, "shape": shape, **sizes, **coat},
         "plants": {"crop": known.name, "count": plants.count, **_as_grown(known)},
         "site": {
             "name": site.name,
@@ -141,6 +154,7 @@ def as_text(parts: Parts, folder: Path) -> str:
             "altitude": f"{site.altitude.m_as('m'):.10g} m",
             "cover": site.cover,
             "weather": _record(parts["record"], folder),
+            **cloth,
         },
         "water": water,
         "season": {"start": parts["start"], "acid": parts["acid"], "target_ph": parts["target_ph"]},
@@ -169,7 +183,7 @@ def _read_crop(section: Section) -> Crop:
     return section.using(["pinched"], lambda: grown(name, pinch, days, phase))
 
 
-def _read_tank(section: Section) -> tank.Tank:
+def _read_tank(section: Section) -> tuple[tank.Tank, str]:
     name = section.text("name", "courtyard tub") if "name" in section else ""
     shape = section.text("shape", "tapered box")
     if shape not in SHAPES:
@@ -185,15 +199,17 @@ def _read_tank(section: Section) -> tank.Tank:
         sizes[field.name] = section.quantity(
             field.name, _READ_AS.get(field.name, "length"), example, many=many
         )
+    coat = section.text("colour", "white") if "colour" in section else None
+    colour = section.using(["colour"], lambda: colour_from(coat))
     section.nothing_else()
     extras = {key: sizes.pop(key) for key in _EXTRAS if key in sizes}
     found = section.using([*sizes, "shape"], lambda: kind(**sizes, name=name))
     for key, value in extras.items():
         found = section.using([key], functools.partial(dataclasses.replace, found, **{key: value}))
-    return section.using(["net_pot_depth"], lambda: tank_from(found))
+    return section.using(["net_pot_depth"], lambda: tank_from(found)), colour
 
 
-def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str]:
+def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str, float]:
     source = section.text("weather", "new-york")
     place = section.using(
         ["latitude", "altitude", "cover"],
@@ -205,10 +221,12 @@ def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str]:
             section.text("cover", "open"),
         ),
     )
+    cloth = section.number("shade", 0.3) if "shade" in section else None
+    shade = section.using(["shade"], lambda: shade_from(cloth))
     section.nothing_else()
     found = section.using(["weather"], lambda: a_record(source, folder, place))
     record = source if source in weather.sites() else str(folder / source)
-    return dataclasses.replace(place, weather=found), record
+    return dataclasses.replace(place, weather=found), record, shade
 
 
 def _read_water(document: Document) -> mixing.Water:
@@ -264,8 +282,8 @@ def parts_from(document: Document) -> Parts:
     name = document.values.get("name", "")
     if not isinstance(name, str):
         raise document.fault((), "name", '`name` must stand between quotation marks, as name = "Tub A".')
-    chosen = _read_tank(document.section("tank"))
-    site, record = _read_site(document.section("site"), document.path.parent)
+    chosen, colour = _read_tank(document.section("tank"))
+    site, record, shade = _read_site(document.section("site"), document.path.parent)
     water = _read_water(document)
     planting, season = document.section("plants"), document.section("season")
     kind = _read_crop(planting)
@@ -291,4 +309,6 @@ def parts_from(document: Document) -> Parts:
         "target_ph": target,
         "record": record,
         "until": until,
+        "colour": colour,
+        "shade": shade,
     }

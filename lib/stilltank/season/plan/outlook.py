@@ -17,15 +17,25 @@ from stilltank.science.crops import Plants
 from stilltank.units import Q, UnitNeeded, write, write_range
 
 from .choices import room
+from .warm_weeks import WarmWeeks, warm_weeks
 
 # What a small concentrate is called after the element for which it is made; any other salt stands alone.
 _STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
 
+_MARGIN = (
+    1.1  # over and under a crop's range of conductivity before it is called outside: such ranges are rough
+)
+_SOME = 0.1  # of the seasons: what comes less often is not told
+
 # Results that stay as they were while these choices do; a change calculates only the others again.
+_DATES = ("plan.plants", "plan.site", "plan.start", "plan.until")
+_MIXTURE = ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name")
 _FOLLOWS = {
-    ("_mixture", "ph_before_acid"): ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name"),
-    ("schedule", "plants"): ("plan.plants", "plan.site", "plan.start", "plan.until"),
-    ("season", "weekly", "pots_clear"): ("plan.tank", "plan.plants", "plan.site", "plan.start", "plan.until"),
+    ("_mixture", "ph_before_acid"): _MIXTURE,
+    ("schedule", "plants"): _DATES,
+    ("salt",): (*_MIXTURE, *_DATES),
+    ("season", "weekly", "pots_clear", "rain_rises"): ("plan.tank", *_DATES),
+    ("warm_weeks",): ("plan.tank", *_DATES, "plan.colour", "plan.shade"),
 }
 
 
@@ -99,6 +109,10 @@ class Chosen(Protocol):
     def target_ph(self) -> float: ...  # noqa: D102
     @property
     def until(self) -> date | None: ...  # noqa: D102
+    @property
+    def colour(self) -> str: ...  # noqa: D102
+    @property
+    def shade(self) -> float: ...  # noqa: D102
     def scenario(self) -> budget.Scenario: ...  # noqa: D102
 
 
@@ -210,6 +224,75 @@ class Outlook:
     def ph_before_acid(self) -> float:
         """pH of the mixed solution before any acid, while it holds the carbon dioxide of the water."""
         return float(ph.ph_of(self.recipe.solution, air="closed"))
+
+    @cached_property
+    def salt(self) -> budget.SaltCourse:
+        """What a meter shows when the tank is filled, when half is left, and where the crop is ended."""
+        return budget.salt_course(self.season, self.recipe, cover=self.plan.site.cover)
+
+    @property
+    def salt_words(self) -> tuple[str, ...]:
+        """Sentences on the conductivity at stated fillings, beside the crop's own range."""
+        found, crop = self.salt, self.plan.plants.crop
+        half, stop = (f"{100 * share:.0f} % left" for share in found.shares)
+        some = np.isfinite(found.half[1].magnitude)
+        course = (
+            f"EC where nothing is added: {write(found.filled, digits=2)} when filled, "
+            + (f"{_reading(found.half)} with {half}, " if some else "")
+            + f"{_reading(found.stop)} at the end or with {stop}."
+        )
+        low, high = crop.conductivity_low, crop.conductivity_high
+        own = ""
+        if low is not None and high is not None:
+            kind = crop.where_from("conductivity").kind
+            own = f"{crop.label or crop.name}: {write_range(low, high, digits=2)} ({kind})."
+            if found.filled > high * _MARGIN:
+                own += " The filling is above that: try it weaker."
+            elif found.filled < low / _MARGIN:
+                own += " The filling is below that: try it stronger."
+            own += " If your meter shows more, top up with plain water; if less, with solution."
+        dry = ""
+        if found.share_dry >= _SOME:
+            dry = (
+                f"Below {stop}, as in {100 * found.share_dry:.0f} of 100 seasons, the salts of the whole filling are "
+                "in little water: end the crop before."
+            )
+        return tuple(sentence for sentence in (course, own, dry) if sentence)
+
+    @property
+    def ph_words(self) -> tuple[str, ...]:
+        """Sentences on the pH of the plan, beside the crop's own range and the pH that brings trouble."""
+        crop, target = self.plan.plants.crop, self.plan.target_ph
+        found = []
+        low, high = crop.ph_low, crop.ph_high
+        if low is not None and high is not None:
+            kind = crop.where_from("ph_low").kind
+            beside = "" if low <= target <= high else f"; the target of {target:g} is outside"
+            found.append(f"{crop.label or crop.name}: pH {low:g} to {high:g} ({kind}){beside}.")
+        group = tables.load("ph-groups").of("low")
+        if crop.name in str(group["crops"].value).split(";"):
+            best, worst = group["pH"], group["trouble above"]
+            found.append(
+                f"It takes up iron badly where the pH is high: {best.low:g} to {best.high:g} is better, and above "
+                f"{worst.value:g} expect pale young leaves (a list for pots)."
+            )
+        return tuple(found)
+
+    @property
+    def meter_words(self) -> str:
+        """What the meters should show, in few words: for the card."""
+        crop, found = self.plan.plants.crop, self.salt
+        parts = []
+        if crop.ph_low is not None and crop.ph_high is not None:
+            parts.append(f"pH {crop.ph_low:g} to {crop.ph_high:g}")
+        group = tables.load("ph-groups").of("low")
+        if crop.name in str(group["crops"].value).split(";"):
+            parts.append(f"above {group['trouble above'].value:g} pale young leaves")
+        if crop.conductivity_low is not None and crop.conductivity_high is not None:
+            own = write_range(crop.conductivity_low, crop.conductivity_high, digits=2)
+            parts.append(f"EC {own} (above: add water; below: solution)")
+        likes = f"{crop.label or crop.name}: {', '.join(parts)}. " if parts else ""
+        return f"{likes}EC filled {write(found.filled, digits=2)}, at the end {_reading(found.stop)}."
 
     @property
     def excess(self) -> dict[str, str]:
@@ -342,6 +425,19 @@ class Outlook:
         return early, late
 
     @cached_property
+    def warm_weeks(self) -> WarmWeeks | None:
+        """How warm the solution gets in the warmest weeks of the season; None indoors and where it would freeze."""
+        return warm_weeks(
+            self.plan.tank,
+            self.plants,
+            self.plan.site,
+            self.season.dates,
+            self.season.quantile(0.5, "level"),
+            colour=self.plan.colour,
+            shade=self.plan.shade,
+        )
+
+    @cached_property
     def refill(self) -> roots.RefillLimit:
         """The most that may be added at once after the net pots hang clear, at the level where they just do."""
         clear = self.plan.tank.height - self.plan.tank.net_pot_depth
@@ -352,6 +448,20 @@ class Outlook:
         """Rain, mm, that raises the level by the refill limit when all of it on the lid finds its way in."""
         level = self.refill.highest_level - self.refill.rise
         return roots.rain_for_rise(self.plan.tank, level, self.refill.rise, rain_share=1)
+
+    @cached_property
+    def rain_rises(self) -> tuple[float, pint.Quantity]:
+        """Share of the seasons in which rain alone rises above the refill limit, and by how much half of these do."""
+        levels = self.season.levels
+        found = roots.rises(
+            float(levels.first_level.m_as("m")),
+            levels.level.m_as("m"),
+            levels.highest.m_as("m"),
+            float((self.plan.tank.height - self.plan.tank.net_pot_depth).m_as("m")),
+        )
+        above = found.above.any(axis=1)
+        largest = float(np.median(found.rise.max(axis=1)[above])) if above.any() else 0.0
+        return float(above.mean()), Q(100 * largest, "cm")
 
     @cached_property
     def weekly(self) -> list[dict[str, Any]]:
@@ -443,6 +553,7 @@ class Outlook:
             *self.schedule.reasons,
             *([self.far_weather] if self.far_weather else []),
             *self.season.procedures,
+            *([self.warm_weeks.weakness] if self.warm_weeks else []),
             *(self.plan.site.weather.notes if self.plan.site.weather else ()),
             *([self.recipe.off_target] if self.recipe.off_target else []),
             *self.excess.values(),
@@ -457,6 +568,14 @@ class Outlook:
             f"hole at {write(self.overflow.height)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
             f"Stop level reached {until}."
         )
+
+
+def _reading(spread: pint.Quantity) -> str:
+    """A conductivity with its range; only its lower end where the upper is beyond the model."""
+    low, middle, high = (float(end) for end in spread.m_as("mS/cm"))
+    if math.isinf(high):
+        return f"more than {write(Q(low, 'mS/cm'), digits=2)}"
+    return f"{write(Q(middle, 'mS/cm'), digits=2)} ({write_range(spread[0], spread[2], digits=2)})"
 
 
 def latitude_text(degrees: float) -> str:

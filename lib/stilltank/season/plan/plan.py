@@ -17,7 +17,17 @@ from stilltank.science.crops import Crop, Plants
 from stilltank.science.tank import Tank
 from stilltank.units import Problem
 
-from .choices import Parts, a_record, day_from, ph_from, some_plants, tank_from, water_from
+from .choices import (
+    Parts,
+    a_record,
+    colour_from,
+    day_from,
+    ph_from,
+    shade_from,
+    some_plants,
+    tank_from,
+    water_from,
+)
 from .file import PlanFile, as_text, parts_from
 from .outlook import Outlook
 
@@ -46,6 +56,10 @@ class Plan:
         Of the solution.
     record : str
         Name of the weather record, or path of a CSV; None when it came from neither.
+    colour : str
+        Of lid and walls, one of ``roots.tub_colours()``.
+    shade : float
+        Share of the sun that shade cloth keeps off the tank, 0 to 0.9.
     until : date, optional
         The end of the harvest that was chosen; the crop's own when None.
 
@@ -65,6 +79,8 @@ class Plan:
     acid: str
     target_ph: float
     record: str | None
+    colour: str
+    shade: float
     until: date | None = None
 
     @classmethod
@@ -82,6 +98,8 @@ class Plan:
         target_ph: float | None = None,
         record: str | Path | None = None,
         until: date | str | None = None,
+        colour: str | None = None,
+        shade: float | None = None,
     ) -> "Plan":
         """Make a plan from what is known before planting.
 
@@ -109,6 +127,10 @@ class Plan:
             Name of a weather record, or the path of a CSV; the site's own when left out.
         until : date or str
             The day on which the harvest ends and the tank is emptied; the crop's own when left out.
+        colour : str
+            Of lid and walls; dark when left out. White stands for white paint and for a white cover.
+        shade : float
+            Share of the sun that shade cloth keeps off the tank; none when left out.
 
         Returns
         -------
@@ -158,6 +180,8 @@ class Plan:
             target_ph=ph_from(target_ph, plants),
             record=source,
             until=None if until is None else day_from(until),
+            colour=colour_from(colour),
+            shade=shade_from(shade),
         )
 
     def change(self, **changes: object) -> "Plan":
@@ -195,6 +219,8 @@ class Plan:
             "acid": self.acid,
             "target_ph": None if self.target_ph == ph_from(None, self.plants) else self.target_ph,
             "until": self.until,
+            "colour": self.colour,
+            "shade": self.shade,
         }
         words = [*kept, "record"]
         if unknown := next((word for word in changes if word not in words), None):
@@ -359,6 +385,8 @@ class Plan:
             acid=parts["acid"],
             target_ph=parts["target_ph"],
             until=parts["until"],
+            colour=parts["colour"],
+            shade=parts["shade"],
         )
         return dataclasses.replace(made, record=parts["record"])
 
@@ -374,6 +402,8 @@ class Plan:
             "target_ph": self.target_ph,
             "record": self.record,
             "until": self.until,
+            "colour": self.colour,
+            "shade": self.shade,
         }
 
 

@@ -3,7 +3,7 @@
 from .dates import SeasonDates
 from .dipstick_sheet import DipstickSheet
 from .elements import ElementBars
-from .labels import apart, day_number, day_text, rise_rule, short_day
+from .labels import apart, day_number, day_text, rise_rule, rise_text, short_day
 from .level import SeasonLevel
 from .outline import LINE, Outline, net_pot
 from .picture import (
@@ -56,5 +56,6 @@ __all__ = [
     "net_pot",
     "new_figure",
     "rise_rule",
+    "rise_text",
     "short_day",
 ]

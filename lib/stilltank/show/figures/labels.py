@@ -6,7 +6,7 @@ from typing import TypeAlias, cast
 import numpy as np
 
 from stilltank.tables import load
-from stilltank.units import Problem, write
+from stilltank.units import Problem, Quantity, write
 
 from ..given import quoted
 
@@ -102,22 +102,54 @@ def day_number(day: DayLike) -> float:
     return float(_one_day(day).astype(int))
 
 
-def rise_rule() -> str:
-    """Say the published limit of a rise, for a caption.
+def rise_text(rise: Quantity, limit: Quantity, system: str = "metric") -> str:
+    """Write a rise of the level so that it never reads like a limit which it passes.
+
+    Parameters
+    ----------
+    rise : Quantity
+        How far the level rises.
+    limit : Quantity
+        The rise above which a caution holds.
+    system : {"metric", "US"}
+        The units.
 
     Returns
     -------
     str
-        A sentence with its source.
+        With two figures, or with three where two would read like the limit.
+
+    Examples
+    --------
+    >>> rise_text(Q(2.03, "cm"), Q(2, "cm")), rise_text(Q(2, "cm"), Q(2, "cm")), rise_text(Q(2.6, "cm"), Q(2, "cm"))
+    ('2.03 cm', '2 cm', '2.6 cm')
+    """
+    short = write(rise, system, digits=2)
+    return write(rise, system) if rise > limit and short == write(limit, system, digits=2) else short
+
+
+def rise_rule(system: str = "metric") -> str:
+    """Say the published caution about a rise, for a caption.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units.
+
+    Returns
+    -------
+    str
+        Two sentences, with the source.
 
     Examples
     --------
     >>> rise_rule()
-    'Published: once the pots hang clear, a rise of more than ... may injure (Kratky 2004, abstract).'
+    'The caution: one paper says that ... a rise of more than 2 cm may injure plants (Kratky 2004, abstract). ...'
     """
-    most = write(load("roots")["refill", "rise"].quantity)
+    most = write(load("roots")["refill", "rise"].quantity, system, digits=2)
     return (
-        f"Published: once the pots hang clear, a rise of more than {most} may injure (Kratky 2004, abstract)."
+        f"The caution: one paper says that once the pots hang clear, a rise of more than {most} may injure plants "
+        "(Kratky 2004, abstract). Nobody has counted how many it injures."
     )
 
 

@@ -20,15 +20,18 @@ from stilltank.show.figures import (
     net_pot,
     new_figure,
     rise_rule,
+    rise_text,
     short_day,
 )
+from stilltank.tables import load
 from stilltank.units import write
 
+_SAME = 1e-6  # cm
 _PARTS: dict[str, dict[str, Any]] = {  # of the roots below a pot, each with its own hatch
     "in air": {"edgecolor": PURPLE, "hatch": "\\\\\\"},
     "bared": {"edgecolor": BLACK, "hatch": "---"},
     "in water": {"edgecolor": GREEN, "hatch": "|||"},
-    "drowned": {"edgecolor": VERMILLION, "hatch": "xxx"},
+    "submerged": {"edgecolor": VERMILLION, "hatch": "xxx"},
 }
 
 
@@ -91,7 +94,7 @@ class RootSection:
             (self._level,) = axes.plot([], [], color=BLUE, lw=2.2)
             (self._peak,) = axes.plot([], [], color=BLUE, lw=1.8, ls="--")
             self._columns = [_Column(axes) for _ in range(3)]
-            names = ("air", "in air", "bared", "level", "in water", "drowned")
+            names = ("air", "in air", "bared", "level", "in water", "submerged")
             self._labels = {name: axes.text(0, 0, "", va="center") for name in names}
 
     def show(self, tank: Tank, roots: RootCourse, day: int) -> Picture:
@@ -119,7 +122,7 @@ class RootSection:
             "in air": roots.in_air,
             "bared": roots.bared,
             "in water": roots.in_water,
-            "drowned": roots.drowned,
+            "submerged": roots.submerged,
         }
         long = {name: float(of.m_as(unit)[day - 1]) for name, of in lengths.items()}
         below = top - pot
@@ -128,7 +131,7 @@ class RootSection:
             "in air": (below, below - long["in air"]),
             "bared": (below - long["in air"], below - long["in air"] - long["bared"]),
             "in water": (start, max(level - long["in water"], 0.0)),
-            "drowned": (min(peak, below), min(peak, below) - long["drowned"]),
+            "submerged": (min(peak, below), min(peak, below) - long["submerged"]),
         }
         with house_style(self._large):
             self._wall.set_data(*outline.wall())
@@ -175,7 +178,7 @@ class RootSection:
             "in air": f"roots used to air: {size(roots.in_air)}",
             "bared": f"roots just laid bare: {size(roots.bared)}",
             "in water": f"roots in the solution: {size(roots.in_water)}",
-            "drowned": f"drowned air roots: {size(roots.drowned)}",
+            "submerged": f"air roots under water: {size(roots.submerged)}",
         }
         tiny = 0.005 * tank.height.m_as(self._unit)
         return {
@@ -186,13 +189,40 @@ class RootSection:
     def _sentence(self, roots: RootCourse, day: int, words: dict[str, str]) -> str:
         when = "" if roots.dates is None else f", {short_day(roots.dates[day - 1])}"
         parts = [
-            words[name] for name in ("level", "air", "in air", "bared", "in water", "drowned") if words[name]
+            words[name]
+            for name in ("level", "air", "in air", "bared", "in water", "submerged")
+            if words[name]
         ]
         share, low, high = (100 * float(of.magnitude[day - 1]) for of in (roots.share, roots.low, roots.high))
         return (
             f"Day {day}{when}: {', '.join(parts)}. About {share:.0f} % of the oxygen comes from the air, from "
             f"{low:.0f} to {high:.0f} % by what is assumed."
         )
+
+
+def limit_word(found: Refill) -> str:
+    """Name what bounds a refill: the published caution, or the level at planting where that is nearer.
+
+    Parameters
+    ----------
+    found : Refill
+        One refill.
+
+    Returns
+    -------
+    str
+        "caution" or "limit".
+
+    Examples
+    --------
+    >>> from stilltank.science.roots import refill
+    >>> from stilltank.science.tank import preset
+    >>> from stilltank.units import Q
+    >>> limit_word(refill(preset("quillgate-tub"), Q(15, "cm"), Q(1, "L")))
+    'caution'
+    """
+    published = load("roots")["refill", "rise"].quantity.m_as("cm")
+    return "caution" if abs(float(found.limit.rise.m_as("cm")) - published) < _SAME else "limit"
 
 
 class RefillColumns:
@@ -209,7 +239,7 @@ class RefillColumns:
     --------
     >>> from stilltank.chapters.root_zones import panels
     >>> RefillColumns().show(*panels.refill_panel.result()).sentence
-    '7.42 L raise the level by 5 cm, more than the 2 cm that are allowed here: ...'
+    '7.42 L raise the level by 5 cm, above the caution of 2 cm: ...'
     """
 
     def __init__(self, system: str = "metric", large: bool = False):
@@ -230,7 +260,7 @@ class RefillColumns:
             (self._lid,) = axes.plot([], [], color=BLACK, lw=5, solid_capstyle="butt", clip_on=False)
             (self._limit,) = axes.plot([], [], color=VERMILLION, lw=2.2, ls=":")
             self._columns = [_Column(axes) for _ in range(2)]
-            names = ("air", "limit", "drowned", "after", "before")
+            names = ("air", "limit", "submerged", "after", "before")
             self._labels = {name: axes.text(0, 0, "", va="center") for name in names}
 
     def show(self, tank: Tank, found: Refill) -> Picture:
@@ -254,15 +284,15 @@ class RefillColumns:
         before, after, limit = (
             float(of.m_as(unit)) for of in (found.before.level, found.after.level, found.limit.highest_level)
         )
-        drowned = float(found.drowned.m_as(unit))
+        submerged = float(found.submerged.m_as(unit))
         columns = (
             (before, {"in air": (below, before), "in water": (min(before, below), 0.0)}),
             (
                 after,
                 {
                     "in air": (below, after),
-                    "drowned": (min(after, below), min(after, below) - drowned),
-                    "in water": (min(after, below) - drowned, 0.0),
+                    "submerged": (min(after, below), min(after, below) - submerged),
+                    "in water": (min(after, below) - submerged, 0.0),
                 },
             ),
         )
@@ -277,22 +307,22 @@ class RefillColumns:
                 name: write(of, system, digits=2)
                 for name, of in {
                     "air": found.after.air_zone,
-                    "drowned": found.drowned,
+                    "submerged": found.submerged,
                     "after": found.after.level,
                     "before": found.before.level,
                 }.items()
             }
             words = {
                 "air": f"air zone after: {size['air']}",
-                "limit": "fill no higher",
-                "drowned": f"under water now: {size['drowned']}" if drowned > 1e-9 else "",
+                "limit": f"{limit_word(found)}: no higher",
+                "submerged": f"under water now: {size['submerged']}" if submerged > 1e-9 else "",
                 "after": f"after: {size['after']}",
                 "before": f"before: {size['before']}",
             }
             places = {
                 "air": (after + top) / 2,
                 "limit": limit,
-                "drowned": min(after, below) - drowned / 2,
+                "submerged": min(after, below) - submerged / 2,
                 "after": after,
                 "before": before,
             }
@@ -303,17 +333,18 @@ class RefillColumns:
                 label.set_text(words[name])
                 label.set_position((1.52, moved.get(name, 0.0) + lift))
             self._axes.set_ylim(0, top * 1.02)
-        verdict = "more than" if found.too_far else "within"
-        share = 100 * float(found.share_drowned.m_as("dimensionless"))
+        caution = write(found.limit.rise, system, digits=2)
+        verdict = f"{'above' if found.too_far else 'within'} the {limit_word(found)} of {caution}"
+        share = 100 * float(found.share_submerged.m_as("dimensionless"))
         clear = (
-            f"{size['drowned']} of the roots that are used to air, {share:.0f} %, come under water"
-            if drowned > 1e-9
+            f"{size['submerged']} of the roots that are used to air, {share:.0f} %, come under water"
+            if submerged > 1e-9
             else "no root that is used to air comes under water"
         )
         return Picture(
             self.figure,
-            f"{write(found.volume, system)} raise the level by {write(found.rise, system, digits=2)}, {verdict} the "
-            f"{write(found.limit.rise, system, digits=2)} that are allowed here: {clear}, and the air zone shrinks "
-            f"from {write(found.before.air_zone, system, digits=2)} to {size['air']}.",
-            rise_rule(),
+            f"{write(found.volume, system)} raise the level by {rise_text(found.rise, found.limit.rise, system)}, "
+            f"{verdict}: {clear}, and the air zone shrinks from {write(found.before.air_zone, system, digits=2)} to "
+            f"{size['air']}.",
+            rise_rule(system),
         )

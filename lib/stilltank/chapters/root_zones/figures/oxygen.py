@@ -43,6 +43,28 @@ def _warning() -> str:
     )
 
 
+def too_warm(system: str) -> str:
+    """Say that water is warmer than the oxygen in it was measured.
+
+    Parameters
+    ----------
+    system : {"metric", "US"}
+        The units.
+
+    Returns
+    -------
+    str
+        A sentence and a space.
+
+    Examples
+    --------
+    >>> too_warm("US")
+    'Above 104 °F nobody measured: what 104 °F gives is shown, and there is at most so much oxygen. '
+    """
+    warmest = write(load("oxygen")["saturation", "warmest"].quantity, system)
+    return f"Above {warmest} nobody measured: what {warmest} gives is shown, and there is at most so much oxygen. "
+
+
 @dataclass(frozen=True, eq=False)
 class StillAndMixed:
     """Oxygen in one tank: the profile of quite still water, and the concentration of mixed water.
@@ -53,6 +75,8 @@ class StillAndMixed:
         Oxygen over the depth of still water.
     mixed : Quantity
         The concentration of oxygen in mixed water.
+    at_most : bool
+        True if the water is warmer than oxygen was measured in: there is at most so much.
 
     Examples
     --------
@@ -63,6 +87,7 @@ class StillAndMixed:
 
     profile: Profile
     mixed: Quantity
+    at_most: bool = False
 
 
 class OxygenDepth:
@@ -117,6 +142,7 @@ class OxygenDepth:
         profile, mixed = found.profile, float(found.mixed.m_as("mg/L"))
         depth, oxygen = profile.depth.m_as(self._unit), profile.concentration.m_as("mg/L")
         deep = float(depth[-1])
+        most = "at most " * found.at_most
         reach = write(profile.reaches, self._system, digits=2)
         with house_style(self._large):
             self._still.set_data(oxygen, depth)
@@ -124,7 +150,7 @@ class OxygenDepth:
             self._axes.set_ylim(deep, 0)
             words = (
                 f"solid: quite still,\nreaches {reach}",
-                f"dashed: mixed,\n{mixed:.1f} mg/L",
+                f"dashed: mixed,\n{most}{mixed:.1f} mg/L",
                 "hatched: the\nsources disagree",
             )
             for label, place, text in zip(self._labels, (0.12, 0.5, 0.88), words, strict=True):
@@ -132,8 +158,9 @@ class OxygenDepth:
         known = oxygen_risk(Q(mixed, "mg/L"))
         return Picture(
             self.figure,
-            f"In quite still water oxygen reaches {reach} deep, and {figure(profile.flux.m_as('g/m^2/day'), 2)} g pass "
-            f"each square metre of the surface in a day. In mixed water {mixed:.1f} mg/L would hold: "
+            f"{too_warm(self._system) * found.at_most}In quite still water oxygen reaches {reach} deep, and "
+            f"{figure(profile.flux.m_as('g/m^2/day'), 2)} g pass each square metre of the surface in a day. In mixed "
+            f"water {most}{mixed:.1f} mg/L would hold: "
             f"{known.words[known.zone]}.",
             _warning(),
         )
@@ -145,7 +172,7 @@ class OxygenSeason:
     Parameters
     ----------
     system : {"metric", "US"}
-        Makes no difference here: days and mg/L are the same in both.
+        The units of a limit that is a temperature; days and mg/L are the same in both.
     large : bool
         True for larger words, for a projector.
 
@@ -157,7 +184,7 @@ class OxygenSeason:
     """
 
     def __init__(self, system: str = "metric", large: bool = False):
-        self._large = large
+        self._system, self._large = system, large
         with house_style(large):
             self.figure = new_figure(figsize=(8.2, 4.0) if large else (7.8, 3.7))
             axes = self._axes = self.figure.add_axes(
@@ -176,7 +203,7 @@ class OxygenSeason:
             axes.set_ylim(0, _MOST)
             self._labels = {name: axes.text(0, 0, "", va="center") for name in ("line", "sources")}
 
-    def show(self, course: OxygenCourse, film: Quantity, limit: Quantity) -> Picture:
+    def show(self, course: OxygenCourse, film: Quantity, limit: Quantity, at_most: bool = False) -> Picture:
         """Draw a season.
 
         Parameters
@@ -187,6 +214,8 @@ class OxygenSeason:
             The three film coefficients.
         limit : Quantity
             The concentration of oxygen whose first day is told.
+        at_most : bool
+            True if the water is warmer than oxygen was measured in.
 
         Returns
         -------
@@ -212,8 +241,9 @@ class OxygenSeason:
         here = f"never holds {less}" if not np.isfinite(first[1]) else f"holds {less} {ends[1]}"
         return Picture(
             self.figure,
-            f"With k = {plain[1]:.2g} m/day the solution {here}; with {plain[0]:.2g} m/day {ends[0]}, with "
-            f"{plain[2]:.2g} m/day {ends[2]}. At the end it holds {chosen[-1]:.1f} mg/L at the worst time of day.",
+            f"{too_warm(self._system) * at_most}With k = {plain[1]:.2g} m/day the solution {here}; with "
+            f"{plain[0]:.2g} m/day {ends[0]}, with {plain[2]:.2g} m/day {ends[2]}. At the end it holds "
+            f"{'at most ' * at_most}{chosen[-1]:.1f} mg/L at the worst time of day.",
             _warning(),
         )
 
