@@ -300,6 +300,21 @@ def test_factors_are_drawn_by_their_logarithms():
     assert np.log(many.drawn["growth_timing"]).std() == pytest.approx(0.2, abs=0.01)
 
 
+def test_the_ends_reach_what_fao_saw_of_small_stands_and_of_covers():
+    """FAO-56, eq. 105: 0.5 m plants in a 0.6 m tub alone use 2.03, a field of them 1.05; Table 25: both signs."""
+    alone = demand.isolated_stand_coefficient(Q(0.5, "m"), Q(0.6, "m"))
+    field = demand.full_cover_coefficient(Q(0.5, "m"))
+    cap = number("evapotranspiration", "isolated stand", "highest", "1")
+    exposure, factor = (
+        load("budget")[address] for address in (("open", "exposure"), ("plants", "coefficient factor"))
+    )
+    assert (alone / field).m_as("dimensionless") < exposure.high <= cap / field.magnitude * 1.02
+    table = load("evapotranspiration")
+    rise, cut = (table["plastic cover", name] for name in ("rise of transpiration", "advised cut of Kcb"))
+    assert factor.low < 1 - cut.high / 100
+    assert factor.high > 1 + rise.high / 100
+
+
 def test_the_weather_of_a_record_is_off_and_half_of_it_stays():
     steady = Weather(
         np.datetime64("2019-01-01") + np.arange(365) * ONE_DAY, Q(np.full(365, 25.0), "degC"),

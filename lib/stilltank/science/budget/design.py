@@ -52,8 +52,9 @@ class PlantCount:
         room = "" if self.by_room is None else f" There is room for {self.by_room}."
         if not self.by_water:
             return f"Not one plant lasts {self.days} days in {self.certainty:.0%} of the seasons.{room}"
+        plants = "1 plant" if self.count == 1 else f"{self.count} plants"
         return (
-            f"{self.count} plants: water for {self.by_water} lasts {self.days} days in {self.certainty:.0%} of the "
+            f"{plants}: water for {self.by_water} lasts {self.days} days in {self.certainty:.0%} of the "
             f"seasons.{room}"
         )
 

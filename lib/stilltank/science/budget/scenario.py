@@ -280,7 +280,7 @@ class Scenario:
         Weather of an ensemble: blocks of days of the record stay together; each comes from a random year and begins
         within a few days of its date. What is uncertain and left out is drawn from its range, triangular with the peak
         at the value, factors by their logarithms; it stays the same within a season. What is given as one value holds
-        for every season. Evapotranspiration worked out from a record is off by some 12 % a day, half of which stays to
+        for every season. Evapotranspiration worked out from a record is off by some 11 % a day, half of which stays to
         the next; the tank's own use varies from day to day, and wanders. The range holds what was put into it: a leak,
         a blocked hole or a sick crop is not in it. In planted tanks made by another simulation, eight of ten levels
         lay inside the range from 10 to 90 %; where tanks were noisier than that, three of four.
