@@ -16,6 +16,9 @@ from ._feed import at_filling, follow, prepare_feed, readings, spread, stated_fi
 from .ensemble import Ensemble
 
 
+_NOTHING = 1e-9  # L; what an empty tank is taken to hold, so that its reading is beyond the model
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class SaltCourse:
     """Conductivity at stated fillings; made by `salt_course`.
@@ -135,7 +138,7 @@ def _told(seasons: Ensemble, solution: Any, factor: float, cover: str, strength:
     half, stop = (
         readings(feed, at_filling(found, volume, filled, share * filled)) for share in stated_fillings()
     )
-    end = readings(feed, found.left / volume[:, -1:])
+    end = readings(feed, found.left / np.maximum(volume[:, -1:], _NOTHING))
     stopped = ~np.isnan(stop)
     return {
         "filled": readings(feed, found.filled[:1] / filled)[0],

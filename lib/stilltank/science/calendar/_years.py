@@ -357,11 +357,18 @@ def backwards(clock: Clock, wanted: Any, chance: float | None) -> Schedule:
         )
     found = clock.schedule(good)
     if found.end < wanted.item():
-        raise Problem(
-            f"No sowing has {clock.crop.spoken} in its {clock.crop.event} by {wanted} with a chance of "
-            f"{share:g} here and not over: sown on {found.sow}, it is gone by {found.end}. "
-            f"{_say_next(clock, good, wanted)}"
-        )
+        start = f"No sowing has {clock.crop.spoken} in its {clock.crop.event} by {wanted} with a chance of {share:g} here"
+        best = _best_of_the_season(clock, wanted)
+        if best is not None and best.chance_by(wanted) < share - 1e-12:
+            raise Problem(
+                f"{start}: the best, on {best.sow}, has {best.chance_by(wanted):.3g}. Ask for less, or for a later day."
+            )
+        if best is None:
+            raise Problem(
+                f"{start} and not over: sown on {found.sow}, it is gone by {found.end}. "
+                f"{_say_next(clock, good, wanted)}"
+            )
+        found = best
     reached = found.chance_by(wanted)
     reason = (
         f"Latest sowing of which {100 * share:.0f} percent of the outcomes are in time for {wanted}; "
@@ -391,6 +398,17 @@ def _latest_in_time(clock: Clock, wanted: Any, share: float) -> Any:
         middle = good + (bad - good) // 2
         good, bad = (middle, bad) if in_time(middle) else (good, middle)
     return good
+
+
+def _best_of_the_season(clock: Clock, wanted: Any) -> Schedule | None:
+    """The sowing of the year before that is likeliest in flower by a day and not over by then; None where none can be."""
+    best, most = None, 0.0
+    for days in range(1, 367, 3):
+        with contextlib.suppress(Problem):
+            one = clock.schedule(wanted - days * ONE_DAY)
+            if one.end >= wanted.item() and (chance := one.chance_by(wanted)) > most:
+                best, most = one, chance
+    return best
 
 
 def _say_next(clock: Clock, good: Any, wanted: Any) -> str:
