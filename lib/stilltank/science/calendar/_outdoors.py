@@ -61,6 +61,11 @@ class Outdoors:
         self._stops = _limit(crop.coldest_mean, "growth stops", crop)
         self._around = _smooth((lows + highs) / 2, reach)
 
+    @property
+    def deadly(self) -> str:
+        """The air temperature that kills the crop, in words."""
+        return said(Q(self.kills_at, "degC"))
+
     def _risk(self) -> Any:
         """For each day of the year, the share of years with a killing cold soon after it."""
         soon = int(number("calendar", "planting out", "soon", "day"))

@@ -1,7 +1,5 @@
 """The years of a weather record run side by side until a crop has its warmth."""
 
-import contextlib
-import dataclasses
 from typing import Any
 
 import numpy as np
@@ -10,9 +8,10 @@ from stilltank.science import crops, heat, weather
 from stilltank.science.heat import daily_thermal_time
 from stilltank.science.sky import ONE_DAY, slot
 from stilltank.tables import number
-from stilltank.units import Problem, Q, pure_number, said, within
+from stilltank.units import Problem, Q, said, within
 
-from ._outdoors import YEAR, Ends, Outdoors
+from ._harvest import harvest, own_end
+from ._outdoors import Ends, Outdoors
 from .dates import Schedule, Window, said_of_pinch, three
 
 _DRAWS = 21  # evenly likely steps through a crop's own range; odd, so that the middle one is the value itself
@@ -180,93 +179,40 @@ class Clock:
                     f"nights of {said(Q(self.open_air.night, 'degC'))} are usual and cold is unlikely. Sow later for "
                     "younger plants."
                 )
-        harvest, why = self._harvest(flowers, None if sheltered else ends)
+        ending, why = harvest(
+            self.crop, flowers, None if sheltered else ends, self.open_air if self.outdoors else None
+        )
         reasons.append(why)
         if until is not None:
-            harvest, why = _own_end(until, transplant, flowers, harvest)
+            ending, why = own_end(until, transplant, flowers, ending)
             reasons.append(why)
         if ends is not None:
-            killed = ends.cold <= np.datetime64(harvest.expected)
+            killed = ends.cold <= np.datetime64(ending.expected)
             frost_share = float(killed.mean())
             if frost_share and not why.startswith("Cold"):
                 reasons.append(
                     f"Frost: in {killed.sum()} of {len(self.years)} years of the record the air fell to "
-                    f"{self._deadly()} or below between transplant and the end, which kills this crop. Shelter the "
-                    "tank on such nights, or take other dates."
+                    f"{self.open_air.deadly} or below between transplant and the end, which kills this crop. Shelter "
+                    "the tank on such nights, or take other dates."
                 )
         return Schedule(
             self.crop,
             sow.item(),
             transplant.item(),
             flowers,
-            harvest,
+            ending,
             tuple(reasons),
             outcomes,
             self.outdoors,
             frost_share,
         )
 
-    def _harvest(self, flowers: Window, ends: Ends | None) -> tuple[Window, str]:
-        """When the harvest ends, and the sentence that says why then."""
-        crop = self.crop
-        leaves = crop.use != "flower" and crop.cut == "once"
-        first = np.datetime64(flowers.expected if leaves else flowers.late)
-        short, usual, long = (
-            round(days) * ONE_DAY
-            for days in (
-                (0.0, 0.0, 0.0) if crop.harvest_weeks is None else three(crop, "harvest_weeks", "day")
-            )
-        )
-        by_weeks = first + short, first + usual, max(np.datetime64(flowers.late), first) + long
-        weeks = (
-            f"It is cut for about {usual / (7 * ONE_DAY):.2g} weeks after the "
-            f"{'expected' if leaves else 'late'} {crop.event}."
-        )
-        if crop.cut == "once":
-            weeks = f"It is cut once, and cleared by {by_weeks[1]}."
-        if ends is None:
-            return _window(*by_weeks), weeks
-        ends_by = []
-        for flower, least in (
-            (np.datetime64(flowers.early), short),
-            (first, short),
-            (np.datetime64(flowers.late), usual),
-        ):
-            lives = ends.cold > flower  # where the cold came first there was no harvest to end
-            if not lives.any():
-                lives |= True
-            causes = [ends.cold[lives] - ONE_DAY, ends.cool[lives], self.open_air.hot(flower + least)[lives]]
-            ends_by.append(
-                (
-                    np.maximum(np.min(causes, axis=0), np.datetime64(flowers.expected)),
-                    np.argmin(causes, axis=0),
-                )
-            )
-        lasts, causes = ends_by[1]
-        member = np.argsort(lasts)[(lasts.size - 1) // 2]
-        early, middle, late = ends_by[0][0].min(), lasts[member], ends_by[2][0].max()
-        goes_on = crop.cut == "again" and crop.harvest_until != "weeks" and middle < first + YEAR * ONE_DAY
-        if not goes_on and by_weeks[1] <= middle:
-            return _window(min(by_weeks[0], early), by_weeks[1], min(by_weeks[2], late)), weeks
-        if not goes_on:
-            early, late = min(by_weeks[0], early), max(min(by_weeks[2], late), middle)
-        why = (
-            f"Cold: the air falls to {self._deadly()}, which kills this crop, by {middle + ONE_DAY} in half of the "
-            "years; the harvest ends there.",
-            f"Cool: from about {middle} it is too cool here for this crop to come on; the harvest ends there.",
-            f"Heat: from about {middle} a fortnight has a mean above {_warmest(crop)}; the harvest ends there.",
-        )[causes[member]]
-        return _window(early, middle, late), why
-
-    def _deadly(self) -> str:
-        return said(Q(self.open_air.kills_at, "degC"))
-
     def _say_never(self, sow: Any, last_day: Any, ends: Ends | None) -> str:
         start = f"Sown on {sow}, {self.crop.spoken} comes to no {self.crop.event} before"
         elsewhere = "Sow earlier, or keep the tank in a room and give temperature=."
         if ends is not None and ends.usual_cold <= min(ends.usual_cool, last_day):
             return (
-                f"{start} the cold: half of the years of this record have {self._deadly()}, which kills it, by "
+                f"{start} the cold: half of the years of this record have {self.open_air.deadly}, which kills it, by "
                 f"{ends.usual_cold}. {elsewhere}"
             )
         if ends is not None and not self.by_heat:
@@ -321,105 +267,6 @@ class Clock:
 
 def _say_packet(crop: Any) -> str:
     return f"Your packet says {crop.packet_days.m_as('day'):g} days from {crop.packet_phase}."
-
-
-def _window(early: Any, expected: Any, late: Any) -> Window:
-    return Window(min(early, expected).item(), expected.item(), max(expected, late).item())
-
-
-def _warmest(crop: Any) -> str:
-    return "any limit" if crop.warmest_mean is None else said(crop.warmest_mean)
-
-
-def _own_end(until: Any, transplant: Any, flowers: Window, harvest: Window) -> tuple[Window, str]:
-    """The end that somebody chose, and what it costs."""
-    day = until.item()
-    if until <= transplant:
-        raise Problem(f"The plants go into the tank on {transplant}; an end on {day} is not after that.")
-    chosen = Window(day, day, day)
-    if day < flowers.late:
-        return chosen, f"Your own end, {day}, comes before the late plants are ready, about {flowers.late}."
-    if day > harvest.late:
-        return chosen, f"Your own end, {day}; the harvest itself is over about {harvest.expected}."
-    return chosen, f"Your own end, {day}; the harvest would go on until about {harvest.expected}."
-
-
-def backwards(clock: Clock, wanted: Any, chance: float | None) -> Schedule:
-    share = number("calendar", "sowing", "chance", "1")
-    if chance is not None:
-        share = pure_number(chance, 0.8, "chance", "sow_for")
-        within(share, 1e-9, 1, "A chance lies above 0 and goes up to 1, such as 0.8; {value:g} does not.")
-    good = _latest_in_time(clock, wanted, share)
-    if good is None:
-        raise Problem(
-            f"No sowing in the {clock.longest} days before {wanted} brings {clock.crop.name} to its {clock.crop.event} "
-            f"by then with a chance of {share:g} at this site."
-        )
-    found = clock.schedule(good)
-    if found.end < wanted.item():
-        start = f"No sowing has {clock.crop.spoken} in its {clock.crop.event} by {wanted} with a chance of {share:g} here"
-        best = _best_of_the_season(clock, wanted)
-        if best is not None and best.chance_by(wanted) < share - 1e-12:
-            raise Problem(
-                f"{start}: the best, on {best.sow}, has {best.chance_by(wanted):.3g}. Ask for less, or for a later day."
-            )
-        if best is None:
-            raise Problem(
-                f"{start} and not over: sown on {found.sow}, it is gone by {found.end}. "
-                f"{_say_next(clock, good, wanted)}"
-            )
-        found = best
-    reached = found.chance_by(wanted)
-    reason = (
-        f"Latest sowing of which {100 * share:.0f} percent of the outcomes are in time for {wanted}; "
-        f"{100 * reached:.0f} percent are."
-    )
-    return dataclasses.replace(found, reasons=(reason, *found.reasons))
-
-
-def _latest_in_time(clock: Clock, wanted: Any, share: float) -> Any:
-    """The latest sowing of which such a share is in time, or None; winters part one run of sowings from the next."""
-
-    def in_time(day: Any) -> bool:
-        try:
-            return bool(np.mean(clock.outcomes(day) <= wanted) >= share - 1e-12)
-        except Problem:  # nothing is planted then
-            return False
-
-    step = int(number("calendar", "search", "step", "day"))
-    bad = wanted + ONE_DAY
-    for good in wanted - np.arange(0, clock.longest, step) * ONE_DAY:
-        if in_time(good):
-            break
-        bad = good
-    else:
-        return None
-    while bad - good > ONE_DAY:  # within a run, a later sowing is never earlier in flower
-        middle = good + (bad - good) // 2
-        good, bad = (middle, bad) if in_time(middle) else (good, middle)
-    return good
-
-
-def _best_of_the_season(clock: Clock, wanted: Any) -> Schedule | None:
-    """The sowing of the year before that is likeliest in flower by a day and not over by then; None where none can be."""
-    best, most = None, 0.0
-    for days in range(1, 367, 3):
-        with contextlib.suppress(Problem):
-            one = clock.schedule(wanted - days * ONE_DAY)
-            if one.end >= wanted.item() and (chance := one.chance_by(wanted)) > most:
-                best, most = one, chance
-    return best
-
-
-def _say_next(clock: Clock, good: Any, wanted: Any) -> str:
-    """When the next sowing flowers."""
-    for days in range(1, 367, 3):
-        with contextlib.suppress(Problem):
-            later = clock.schedule(good + days * ONE_DAY)
-            if later.first_flower.expected > wanted.item():
-                flower = later.first_flower.expected
-                return f"The next sowing, on {later.sow}, has its {clock.crop.event} about {flower}."
-    return "Keep the tank in a room, and give temperature=."
 
 
 def _warmth_range(crop: Any) -> tuple[float, float, float]:

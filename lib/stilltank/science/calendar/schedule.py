@@ -6,7 +6,8 @@ from stilltank.science.weather import Site
 from stilltank.units import Quantity, takes
 from stilltank.units.types import Day
 
-from ._years import Clock, backwards
+from ._backwards import backwards
+from ._years import Clock
 from .dates import Schedule
 
 

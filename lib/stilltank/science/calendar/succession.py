@@ -15,7 +15,8 @@ from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, takes, whole_number, within
 from stilltank.units.types import Day, SomeDays
 
-from ._years import Clock, backwards
+from ._backwards import backwards
+from ._years import Clock
 from .dates import Schedule
 
 
