@@ -119,7 +119,7 @@ def test_heights_are_those_of_the_plan(plan, said):
 
 
 def test_each_week_has_its_level_and_range():
-    short = Plan.make(crop="zinnia", start="2027-06-15")
+    short = Plan.make(crop="gypsophila", start="2027-06-15")
     assert len(short.outlook.weekly) <= 12
     said = words_of(paper.tank_card(short))
     for week in short.outlook.weekly:
