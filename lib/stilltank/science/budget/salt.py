@@ -15,7 +15,6 @@ from ._checks import shown
 from ._feed import at_filling, follow, prepare_feed, readings, spread, stated_fillings
 from .ensemble import Ensemble
 
-
 _NOTHING = 1e-9  # L; what an empty tank is taken to hold, so that its reading is beyond the model
 
 
