@@ -20,4 +20,8 @@ SAYS = {
         f"no more than raises the level by {write(tables.load('roots')['refill', 'rise'].quantity)}"
     ),
 }
-GIVEN = ["Your tub stands at 15 cm", "You have 10 litres"]
+GIVEN = [
+    "Your tub stands at 15 cm",
+    "You have 10 litres",
+    "a rise of more than 2 cm may injure plants",
+]
