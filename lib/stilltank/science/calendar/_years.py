@@ -7,7 +7,7 @@ import numpy as np
 from stilltank.science import crops, heat, weather
 from stilltank.science.heat import daily_thermal_time
 from stilltank.science.sky import ONE_DAY, slot
-from stilltank.tables import number
+from stilltank.tables import load, number
 from stilltank.units import Problem, Q, said, within
 
 from ._harvest import harvest, own_end
@@ -231,12 +231,7 @@ class Clock:
             f"{base.m_as('degC'):g} degC from {crop.thermal_phase} to first flower, "
             f"counted with the {crop.thermal_method} method."
         )
-        self.reasons.append(
-            _say_packet(crop)
-            if crop.packet_days is not None
-            else f"Measured with {crop.species}; other kinds differ by about a fifth, and the range takes them in. The "
-            "days on your seed packet narrow it."
-        )
+        self.reasons.append(_say_kind(crop) if crop.packet_days is None else _say_packet(crop))
         if constant is None:
             self.reasons.append(
                 f"Weather of {len(self.years)} years, {self.years[0]} to {self.years[-1]}, day for day."
@@ -263,6 +258,16 @@ class Clock:
         )
         if constant is not None:
             self.reasons.append(f"A constant {constant:g} degC in the room.")
+
+
+def _say_kind(crop: Any) -> str:
+    """Whose numbers these are: of the kind that was measured, or what growers remember."""
+    entry = load("crops").get((crop.name, "thermal time"))
+    measured = entry is not None and entry.kind in ("published", "computed")
+    whose = f"Measured with {crop.species}." if measured and crop.species else "Remembered by growers, not measured."
+    return (
+        f"{whose} Kinds differ by about a fifth, and the range takes them in. The days on your seed packet narrow it."
+    )
 
 
 def _say_packet(crop: Any) -> str:
