@@ -584,6 +584,8 @@ def test_the_chance_to_be_in_time():
         first_flower=Made(early=date(2027, 6, 1), expected=date(2027, 7, 20), late=date(2027, 9, 9)),
     )  # fmt: skip
     picture = ChanceInTime().show(schedule, "2027-06-30")  # the 30th day: 30 of 100
+    first, last = picture.figure.axes[0].get_xlim()
+    assert (first, last) == (day_number("2027-05-28"), day_number("2027-09-13"))  # four days before and after
     assert picture.sentence == (
         "Sown on 1 March 2027, zinnia has its first flower by 30 June 2027 in 30 of 100 outcomes; expected on 20 July, "
         "between 1 June and 9 September."

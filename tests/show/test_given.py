@@ -73,12 +73,12 @@ def test_a_draft_refuses_what_it_does_not_know(good):
     draft = good["draft"]
     before = draft.plan
     for act in (
-        lambda: draft.change(colour="green"),
+        lambda: draft.change(scent="green"),
         lambda: draft.show_in("imperial"),
-        lambda: draft.reset("colour"),
+        lambda: draft.reset("scent"),
         lambda: draft.reset(None),
         lambda: own_tank.Draft("my-other.toml", learner="7B-12"),
-        lambda: own_tank.Draft("my-other.toml", colour="green"),
+        lambda: own_tank.Draft("my-other.toml", scent="green"),
     ):
         with pytest.raises(Problem):
             act()

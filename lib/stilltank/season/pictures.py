@@ -7,7 +7,7 @@ from stilltank.season.plan import Plan, latitude_text
 from stilltank.show.figures import ElementBars, Picture, SeasonLevel, TankSection, YearWeather, month_name
 from stilltank.show.given import known_system, of_kind
 from stilltank.show.pages import Passage, listed, table
-from stilltank.units import Q, write
+from stilltank.units import Q, whole_degrees, write
 
 COLOURS = {
     "black": "black",
@@ -207,6 +207,36 @@ def warmest_month(plan: Plan, system: str = "metric") -> str:
     warmth = weather.monthly_means(_record(plan)).temperature_max
     month = int(np.nanargmax(warmth.magnitude))
     return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
+
+
+def warm_afternoon(plan: Plan, system: str = "metric") -> str:
+    """Say how warm the solution gets on most afternoons of the warmest weeks.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    system : {"metric", "US"}
+        The units.
+
+    Returns
+    -------
+    str
+        A temperature in whole degrees; empty where it is not calculated.
+
+    Raises
+    ------
+    Problem
+        This is no plan, or no system.
+
+    Examples
+    --------
+    >>> warm_afternoon(Plan.make(count=4)) > warm_afternoon(Plan.make(count=4, colour="white"))
+    True
+    """
+    _known(plan, system)
+    found = plan.outlook.warm_weeks
+    return "" if found is None else write(whole_degrees(found.afternoon[1], system), system)
 
 
 def warmth_sentence(plan: Plan, system: str = "metric") -> str:

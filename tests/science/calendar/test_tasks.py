@@ -235,6 +235,13 @@ def test_stems_by_hand():
     assert found.table()["expected"].tolist() == [13, 18, 18, 18, 5]
 
 
+def test_a_year_without_flowers_adds_no_weeks():
+    """In one year of ten the cold kills these before they flower; the weeks end with the harvest of the others."""
+    plan = calendar.schedule("snapdragon", site("quillgate"), "2027-03-15")
+    assert plan.chance_by("2028-12-31") < 1
+    assert calendar.stems_per_week(plan, 6).weeks[-1] <= plan.end
+
+
 def test_sowings_add_up():
     one = no_doubt(calendar.schedule(certain(), NEW_YORK, "2026-05-01"), "2026-07-01")
     two = no_doubt(calendar.schedule(certain(), NEW_YORK, "2026-05-15"), "2026-07-15")

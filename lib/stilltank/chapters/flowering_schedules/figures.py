@@ -339,9 +339,9 @@ class ChanceInTime:
         Picture
             With its sentence.
         """
-        ranks = schedule.by_rank(101)
-        day = np.datetime64(wanted, "D")
-        first, last = min(ranks[0], day) - 4 * ONE_DAY, max(ranks[-1], day) + 4 * ONE_DAY
+        flower, day = schedule.first_flower, np.datetime64(wanted, "D")
+        first = min(np.datetime64(flower.early), day) - 4 * ONE_DAY
+        last = max(np.datetime64(flower.late), day) + 4 * ONE_DAY
         days = np.arange(first, last + ONE_DAY)
         shares = [100 * schedule.chance_by(one) for one in days]
         chance = 100 * schedule.chance_by(day)
@@ -355,14 +355,13 @@ class ChanceInTime:
             places = (50, chance) if abs(chance - 50) > 20 else (25, chance)
             for label, place, text in zip(self._labels, places, words, strict=True):
                 label.set(position=(right, place), text=text)
-        flower = schedule.first_flower
         return Picture(
             self.figure,
             f"Sown on {day_text(schedule.sow)}, {schedule.crop.spoken} has its {schedule.event} by "
             f"{day_text(wanted)} in {chance:.0f} of 100 outcomes; expected on {short_day(flower.expected)}, between "
             f"{short_day(flower.early)} and {short_day(flower.late)}.",
-            "Outcomes: each year of the weather on record with each part of the crop's own range. Frost and short "
-            "light are not in it.",
+            "Outcomes: each year of the weather on record with each part of the crop's own range. A year whose cold "
+            "kills the plants first is never in time. Weak light is not in it.",
         )
 
 

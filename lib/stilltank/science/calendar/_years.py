@@ -264,10 +264,12 @@ def _say_kind(crop: Any) -> str:
     """Whose numbers these are: of the kind that was measured, or what growers remember."""
     entry = load("crops").get((crop.name, "thermal time"))
     measured = entry is not None and entry.kind in ("published", "computed")
-    whose = f"Measured with {crop.species}." if measured and crop.species else "Remembered by growers, not measured."
-    return (
-        f"{whose} Kinds differ by about a fifth, and the range takes them in. The days on your seed packet narrow it."
+    whose = (
+        f"Measured with {crop.species}."
+        if measured and crop.species
+        else "Remembered by growers, not measured."
     )
+    return f"{whose} Kinds differ by about a fifth, and the range takes them in. The days on your seed packet narrow it."
 
 
 def _say_packet(crop: Any) -> str:

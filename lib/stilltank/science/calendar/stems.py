@@ -125,7 +125,7 @@ def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Ste
     )
     runs = [_run(one) for one in several]
     first = min(starts.min() for starts, *_ in runs)
-    last = max(ends.max() for _, ends, _ in runs)
+    last = max(np.datetime64(one.end, "D") + ONE_DAY for one in several)
     weekday = (first.astype("datetime64[D]").astype(int) + 3) % 7  # 1 January 1970 was a Thursday
     monday = first - weekday * ONE_DAY
     weeks = np.arange(monday, last, 7 * ONE_DAY)

@@ -233,9 +233,9 @@ def with_packet_days(crop: Crop | str, days: Quantity, counted_from: str = "sowi
     from_sowing = days + _skipped(found, counted_from)
     least, most = (usual * tables.number("calendar", "packet", end, "1") for end in ("least", "most"))
     within(
-        Q(from_sowing, "day").m_as("day"),
-        least.m_as("day"),
-        most.m_as("day"),
+        from_sowing,
+        float(np.ceil(least.m_as("day"))),
+        float(np.floor(most.m_as("day"))),
         f"{found.label} takes about {usual.m_as('day'):.0f} days from sowing; a packet says {{low}} to {{high}}, not "
         "{value}. Look whether it counts from sowing or from transplanting.",
         "day",

@@ -13,6 +13,7 @@ from stilltank.season import pictures
 from stilltank.season.plan import Plan, grown
 from stilltank.show.figures import (
     ElementBars,
+    Picture,
     SeasonDates,
     SeasonLevel,
     TankSection,
@@ -167,11 +168,6 @@ def tank_panel(draft: Draft) -> PlanPanel:
         [
             Bound(begin, lambda plan: known.get(value_text(plan.tank), ""), _named("tank", "tank")),
             *map(_size, _SIZES),
-            Bound(
-                Pick("colour", "Colour of lid and walls", "dark", _COLOURS, "tank"),
-                lambda plan: plan.colour,
-                lambda _, colour: {"colour": colour},
-            ),
         ],
         lambda system, large: PartDrawn(
             TankSection(system, large=large),
@@ -181,7 +177,7 @@ def tank_panel(draft: Draft) -> PlanPanel:
             f"Fill to {write(plan.outlook.fill_level, system)}: {write(plan.outlook.volume, system)} of solution"
         ),
         follows=["tank"],
-        choices=["tank", "colour"],
+        choices=["tank"],
     )
 
 
@@ -296,7 +292,7 @@ def growing_panel(draft: Draft) -> PlanPanel:
                     "packet_days",
                     "Time from sowing, by your seed packet",
                     None,
-                    Scale("day", 30, 200, 1),
+                    Scale("day", 40, 180, 1),
                     place="plants",
                 ),
                 days,
@@ -365,7 +361,7 @@ def place_panel(draft: Draft) -> PlanPanel:
     Examples
     --------
     >>> place_panel(Draft("no-such-plan.toml", count=4)).answer.key
-    '<p class="stilltank-key" ...>July days reach 29 °C</p>'
+    '<p class="stilltank-key" ...>July days reach 29 °C, the solution 31 °C</p>'
     """
 
     def move(plan: Plan, record: str) -> dict[str, Any]:
@@ -383,6 +379,14 @@ def place_panel(draft: Draft) -> PlanPanel:
             return {"site": site, "record": plan.record}
 
         return change
+
+    def july(plan: Plan, system: str) -> str:
+        warmest, solution = pictures.warmest_month(plan, system), pictures.warm_afternoon(plan, system)
+        return f"{warmest}, the solution {solution}" if solution else warmest
+
+    def warm(picture: Picture, plan: Plan, system: str) -> Picture:
+        said = f"{picture.sentence} {pictures.warmth_sentence(plan, system)}"
+        return dataclasses.replace(picture, sentence=said)
 
     records = _records(draft)
     covers = [(words, name) for name, words in pictures.COVERS.items()]
@@ -424,6 +428,11 @@ def place_panel(draft: Draft) -> PlanPanel:
                 place("cover"),
             ),
             Bound(
+                Pick("colour", "Colour of lid and walls", "dark", _COLOURS, "weather"),
+                lambda plan: plan.colour,
+                lambda _, colour: {"colour": colour},
+            ),
+            Bound(
                 Number("shade", "Shade cloth keeps off", None, Scale("percent", 0, 90, 10), place="weather"),
                 lambda plan: Q(100 * plan.shade, "percent"),
                 lambda _, value: {"shade": float(value.m_as("dimensionless"))},
@@ -431,15 +440,12 @@ def place_panel(draft: Draft) -> PlanPanel:
         ],
         lambda system, large: PartDrawn(
             YearWeather(system, large),
-            lambda figure, plan: pictures.weather_picture(plan, system, figure),
+            lambda figure, plan: warm(pictures.weather_picture(plan, system, figure), plan, system),
         ),
-        pictures.warmest_month,
+        july,
         follows=["site", "record", "outlook.far_weather", "tank", "plants", "start", "colour", "shade"],
-        choices=["site", "record", "shade"],
-        more=lambda plan, system: (
-            f"<p>{html.escape(pictures.warmth_sentence(plan, system))}</p>"
-            f"<p>{html.escape(str(plan.site.weather))}</p>"
-        ),
+        choices=["site", "record", "colour", "shade"],
+        more=lambda plan, system: f"<p>{html.escape(str(plan.site.weather))}</p>",
     )
 
 

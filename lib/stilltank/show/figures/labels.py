@@ -8,7 +8,7 @@ import numpy as np
 from stilltank.tables import load
 from stilltank.units import Problem, Quantity, write
 
-from ..given import quoted
+from ..given import known_system, of_kind, quoted
 
 DayLike: TypeAlias = date | np.datetime64 | str
 
@@ -124,6 +124,9 @@ def rise_text(rise: Quantity, limit: Quantity, system: str = "metric") -> str:
     >>> rise_text(Q(2.03, "cm"), Q(2, "cm")), rise_text(Q(2, "cm"), Q(2, "cm")), rise_text(Q(2.6, "cm"), Q(2, "cm"))
     ('2.03 cm', '2 cm', '2.6 cm')
     """
+    for given in (rise, limit):
+        of_kind(given, Quantity, 'A rise is a length with its unit, such as Q(2, "cm")')
+    known_system(system)
     short = write(rise, system, digits=2)
     return write(rise, system) if rise > limit and short == write(limit, system, digits=2) else short
 
