@@ -67,10 +67,10 @@ def test_a_sum_counts_and_is_said():
         # A1: 40 mm on 0.2 m² in an hour: 8 L / 60 = 0.133 L a minute
         ("water-storm-flow", "0.133 L", State.RIGHT),
         ("water-storm-flow", "192 L", State.OTHER),
-        # A1: 5 mm × 0.525 × 6 × 0.04 m² = 0.63 L today
-        ("water-daily-use", "0.63 L", State.RIGHT),
-        ("water-daily-use", "0.63 L a day", State.RIGHT),
-        ("water-daily-use", "0.63 L/h", State.OTHER),
+        # A1: 3 mm × 0.552 × 4 × 0.04 m² = 0.265 L today
+        ("water-daily-use", "0.265 L", State.RIGHT),
+        ("water-daily-use", "0.265 L a day", State.RIGHT),
+        ("water-daily-use", "0.265 L/h", State.OTHER),
         # A1: no time is named in the question
         ("mixing-dose", "450 mL/day", State.UNIT),
         ("flowering-lamp-hours", "2.4 h a day", State.RIGHT),

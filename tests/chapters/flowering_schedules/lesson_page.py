@@ -1,10 +1,11 @@
 """What the lesson page of chapter 5 says, in the library's words."""
 
 from dataclasses import replace
+from datetime import date
 
 from panel_keys import key
 from stilltank.chapters.flowering_schedules import panels
-from stilltank.science import crops, heat
+from stilltank.science import calendar, crops, heat, weather
 from stilltank.units import Q
 
 PAGE = "05_flowering_schedules"
@@ -18,6 +19,25 @@ def days(celsius, plant="snapdragon"):
 def saved():
     cool, warm = (round(days(low)) - round(days(low + 3)) for low in (15, 24))
     return f"from 15 to 18 °C they save {cool} days, from 24 to 27 °C only {warm}"
+
+
+def caught_up():
+    """What is left of the days between two sowings of the panel."""
+    early, late = (panels.dates_panel.result(sow=day) for day in ("2027-03-15", "2027-04-12"))
+    sown, flower = late.sow - early.sow, late.first_flower.expected - early.first_flower.expected
+    return f"sown {sown.days} days later, the snapdragons of the panel are expected {flower.days} days later"
+
+
+def frost():
+    """The years in which a sowing never comes into flower."""
+    site = weather.site("quillgate")
+    first, last = (day.astype(date).year for day in (site.weather.dates[0], site.weather.dates[-1]))
+    years = last - first + 1
+    lost = 1 - calendar.schedule("snapdragon", site, "2027-03-15").chance_by("2027-12-31")
+    return (
+        "plants sown on 15 March go out into the last frosts: "
+        f"in {years * lost:.0f} of the {years} years on record a frost kills them before they flower"
+    )
 
 
 def ticket():
@@ -54,12 +74,18 @@ SAYS = {
     "projector 8": lambda: (
         f"| sow on: 29 March | two weeks earlier? | {key(panels.in_time_panel(), sow='2027-03-29')} |"
     ),
+    "projector 8a": lambda: (
+        "| sow on: 15 March | four weeks earlier: safer still? | "
+        f"{key(panels.in_time_panel(), sow='2027-03-15')} |"
+    ),
     "projector 9": lambda: f"how many tanks? | {key(panels.succession_panel())} |",
     "projector 10": lambda: (
         "| a new batch in flower every: 7 days | every week: twice as many? | "
         f"{key(panels.succession_panel(), every=7)} |"
     ),
     "saved": saved,
+    "caught up": caught_up,
+    "frost": frost,
     "ticket": ticket,
     "board": table,
 }

@@ -4,6 +4,7 @@ from panel_keys import key
 from stilltank.chapters.water_budget import panels
 from stilltank.science import budget, tank, weather
 from stilltank.science.crops import Plants, crop
+from stilltank.tables import number
 from stilltank.units import Q, write
 
 PAGE = "03_water_budget"
@@ -32,6 +33,35 @@ def month_by_month():
     )
 
 
+def days_followed():
+    """The days that the panel of the level follows two crops."""
+    basil = panels.level_panel.result().outlook.days
+    lettuce = panels.level_panel.result(crop="lettuce").outlook.days
+    return (
+        f"cut until autumn is too cold for it, {basil} days after planting; lettuce is out after {lettuce}."
+    )
+
+
+def days_compared():
+    compared = panels.strategies_panel.result()[1].courses.dates.size
+    dry = number("budget", "tank", "unusable depth", "cm")
+    return f"*Two ways to top up* stops after {compared} days. A tank is dry there at {dry:g} cm"
+
+
+def lasting():
+    left = number("budget", "stop", "share left", "1")
+    return f"The water has lasted if more than {100 * left:g} % of the first filling is left."
+
+
+def low():
+    """The water above the level that counts as low, for the two levels of the panel."""
+    lowest = panels.away_panel.result().lowest
+    first, second = (float((Q(level, "cm") - lowest).m_as("cm")) for level in (15, 20))
+    return (
+        f"counts a tank as low at {write(lowest)}. So of 15 cm only {first:g} count, and of 20 cm {second:g}."
+    )
+
+
 def ticket():
     tub = tank.Box(Q(50, "cm"), Q(40, "cm"), Q(30, "cm"))
     daily = (tub.volume(Q(15, "cm")) - tub.volume(Q(135, "mm"))) / 3
@@ -42,11 +72,15 @@ def ticket():
 SAYS = {
     "projector 1": lambda: f"does the water last? | {key(panels.level_panel())} |",
     "projector 2": lambda: (
-        f"| plants: 2 | half the plants: and now? | {key(panels.level_panel(), count=2)} |"
+        f"| plants: 2 | half the plants: is that enough? | {key(panels.level_panel(), count=2)} |"
     ),
     "projector 3": lambda: (
         "then tank: about 60 litres | the same plants in a larger tub? | "
         f"{key(panels.level_panel(), tank='tote-60')} |"
+    ),
+    "projector 3a": lambda: (
+        "then crop: lettuce | four lettuces instead: why is it different? | "
+        f"{key(panels.level_panel(), crop='lettuce')} |"
     ),
     "projector 4": lambda: f"one leaf in the hole matter? | {key(panels.storm_panel())} |",
     "projector 5": lambda: (
@@ -63,14 +97,22 @@ SAYS = {
         f"{key(panels.strategies_panel(), second='valve')} |"
     ),
     "projector 8a": lambda: (
-        "| another way: by hand every 2 days, at most 1 cm | and little and often? | "
+        "| another way: by hand every 2 days, at most 1 cm | little and often: does it keep up with five plants? | "
         f"{key(panels.strategies_panel(), second='little')} |"
+    ),
+    "projector 8b": lambda: (
+        "| basil plants in the tank: 2 | and with two? | "
+        f"{key(panels.strategies_panel(), second='little', count=2)} |"
     ),
     "projector 9": lambda: f"sure for 95 of 100 summers: how many days? | {key(panels.away_panel())} |",
     "projector 10": lambda: (
         "| level today: 20 cm | a third more water: how many days more? | "
         f"{key(panels.away_panel(), level=20)} |"
     ),
+    "days followed": days_followed,
+    "days compared": days_compared,
+    "lasting": lasting,
+    "low": low,
     "half the height": lambda: (
         f"holds {TOTE.volume(TOTE.height / 2).m_as('L'):.1f} of its {write(TOTE.capacity, digits=3)} in its lower half"
     ),
