@@ -269,7 +269,7 @@ def _say_kind(crop: Any) -> str:
         if measured and crop.species
         else "Remembered by growers, not measured."
     )
-    return f"{whose} Kinds differ by about a fifth, and the range takes them in. The days on your seed packet narrow it."
+    return f"{whose} Kinds differ by about a fifth, which the range takes in. The days on your seed packet narrow it."
 
 
 def _say_packet(crop: Any) -> str:
