@@ -417,6 +417,8 @@ def test_a_figure_is_drawn_once_and_then_updated(panel):
     for pick in picks(panel):
         for _, value in reversed(pick._options_full):
             pick.value = value
+    if said_when(panel):  # the first sowing of the list is too early for the first crop
+        panel.reset()
     assert panel._drawn("metric") is drawing
     assert figure(drawing) is same
     result = panel.draft.plan if on_a_plan(panel) else panel.exploration.calculate(**panel.values())

@@ -59,7 +59,7 @@ def test_the_rate_is_a_straight_line_and_the_days_are_not():
 @LARGE
 @pytest.mark.parametrize("every", [7, 14, 35])
 def test_a_succession(large, every):
-    plan = calendar.succession("zinnia", "quillgate", "2027-07-01", "2027-09-09", every=Q(every, "day"))
+    plan = calendar.succession("zinnia", "quillgate", "2027-07-15", "2027-09-23", every=Q(every, "day"))
     stems = calendar.stems_per_week(plan, 6)
     drawing = BatchBars(large=large)
     said = drawing.show(plan, stems, 6).sentence
@@ -75,7 +75,7 @@ def test_a_succession(large, every):
 def test_a_shorter_plan_takes_the_place_of_a_longer_one():
     drawing = BatchBars()
     for every, count in ((7, 11), (35, 3)):
-        plan = calendar.succession("zinnia", "quillgate", "2027-07-01", "2027-09-09", every=Q(every, "day"))
+        plan = calendar.succession("zinnia", "quillgate", "2027-07-15", "2027-09-23", every=Q(every, "day"))
         drawing.show(plan, calendar.stems_per_week(plan, 6), 6)
         assert len(drawing._bars[0].get_paths()) == len(plan) == count
 

@@ -307,9 +307,9 @@ def test_later_sown_is_never_earlier_in_flower(sow, name):
 def test_too_much_certainty_names_the_best_sowing():
     """Seedlings wait for mild nights, so no earlier sowing helps: the refusal says what can be had, and it can."""
     with pytest.raises(Problem, match=r"the best, on 2027-0[1-4]-\d\d, has 0\.\d+") as caught:
-        calendar.sow_for("zinnia", "seattle", "2027-06-15", chance=0.95)
+        calendar.sow_for("dahlia", "quillgate", "2027-07-01", chance=0.95)
     day, chance = re.search(r"on (\S+), has ([\d.]+)\.", str(caught.value)).groups()
-    assert calendar.schedule("zinnia", "seattle", day).chance_by("2027-06-15") == pytest.approx(
+    assert calendar.schedule("dahlia", "quillgate", day).chance_by("2027-07-01") == pytest.approx(
         float(chance), abs=0.01
     )
 

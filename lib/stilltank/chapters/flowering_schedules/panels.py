@@ -205,7 +205,7 @@ def _sowings(
 ) -> calendar.Succession:
     where, room = _where(place, site)
     return calendar.succession(
-        crop, where, f"{year}-07-01", f"{year}-09-09", every=Q(every, "day"), temperature=room
+        crop, where, f"{year}-07-15", f"{year}-09-23", every=Q(every, "day"), temperature=room
     )
 
 
