@@ -133,6 +133,10 @@ def _errors_of_day_length():
     return rows
 
 
+def _stems_of_a_bed(stems, plants, for_area="1/ft^2"):
+    return calendar.stems_per_plant(Q(stems, "1/ft^2"), Q(plants, for_area))
+
+
 COMPUTED = {
     "R105": lambda: sky.day_length(Q(-20, "degree"), "2025-09-03", method="fao56"),
     "R107": lambda: _long_days("fao56")[0],
@@ -215,5 +219,9 @@ COMPUTED = {
     "G-F1d": lambda: _days_of_756(26),
     "G-F4": _light_for_17_mol,
     "G-F5": _tanks,
+    "S59a": lambda: _stems_of_a_bed(12, 1 / 81, "1/inch^2"),
+    "S59b": lambda: _stems_of_a_bed(15, 1 / 81, "1/inch^2"),
+    "S63a": lambda: _stems_of_a_bed(6.8, 1.8),
+    "S63b": lambda: _stems_of_a_bed(13.7, 4),
     "F44": lambda: 1 / crop("sunflower").spacing ** 2,
 }

@@ -119,6 +119,12 @@ def _field_litres(name, area):
     return demand.water_to_harvest(replace(demand.field_crop(name), canopy_area=area), Q(4, "mm/day"))
 
 
+def _lettuce_in_salt(end):
+    known = load("field-crops")["lettuce", "salt threshold"].range
+    slope = load("field-crops")["lettuce", "salt slope"].quantity
+    return demand.salt_limited_yield(Q(2.5, "mS/cm"), known[0 if end == "low" else 1], slope)
+
+
 def _by_height(metres):
     return demand.full_cover_coefficient(Q(metres, "m"))
 
@@ -219,6 +225,8 @@ COMPUTED = {
     "S21a": lambda: _spinach_in(4, 20),
     "S21b": lambda: _spinach_in(1, 70),
     "S23": lambda: demand.isolated_stand_coefficient(Q(0.5, "m"), Q(0.6, "m")),
+    "S36a": lambda: _lettuce_in_salt("low"),
+    "S36b": lambda: _lettuce_in_salt("high"),
     "S28": lambda: _field_litres("spinach", Q(0.03, "m^2")),
     "S31": lambda: _field_litres("table beet", Q(0.04, "m^2")),
     "S32": lambda: demand.water_to_harvest(CUT_SUNFLOWER, Q(5, "mm/day")),

@@ -235,6 +235,14 @@ def test_stems_by_hand():
     assert found.table()["expected"].tolist() == [13, 18, 18, 18, 5]
 
 
+def test_stems_of_a_bed_are_shared_among_its_plants():
+    """A square metre of 25 plants that gave 150 stems: 6 each; a square foot has 144 square inches."""
+    assert calendar.stems_per_plant(Q(150, "1/m^2"), Q(25, "1/m^2")) == pytest.approx(6)
+    assert calendar.stems_per_plant(Q(4, "1/ft^2"), 1 / Q(72, "inch^2")) == pytest.approx(2)
+    with pytest.raises(OutOfRange, match="plants above 0"):
+        calendar.stems_per_plant(Q(4, "1/ft^2"), Q(0, "1/ft^2"))
+
+
 def test_a_year_without_flowers_adds_no_weeks():
     """In one year of ten the cold kills these before they flower; the weeks end with the harvest of the others."""
     plan = calendar.schedule("snapdragon", site("quillgate"), "2027-03-15")

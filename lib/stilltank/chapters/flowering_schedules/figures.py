@@ -349,7 +349,7 @@ class ChanceInTime:
             self._line.set_data(days, shares)
             self._wanted.set_data([day, day], [0, 100])
             self._point.set_data([day], [chance])
-            self._axes.set_xlim(first, last)
+            self._axes.set_xlim(day_number(first), day_number(last))
             words = (f"wanted:\n{short_day(day)}", f"{chance:.0f} of 100")
             right = last + max(1, days.size // 60) * ONE_DAY
             places = (50, chance) if abs(chance - 50) > 20 else (25, chance)

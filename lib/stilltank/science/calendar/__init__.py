@@ -2,7 +2,7 @@
 
 from .dates import Schedule, Window
 from .schedule import schedule, sow_for
-from .stems import Stems, stems_per_week
+from .stems import Stems, stems_per_plant, stems_per_week
 from .succession import Succession, succession, tanks_needed
 from .tasks import TASK_KINDS, Task, task_table, tasks
 
@@ -15,6 +15,7 @@ __all__ = [
     "Window",
     "schedule",
     "sow_for",
+    "stems_per_plant",
     "stems_per_week",
     "succession",
     "tanks_needed",

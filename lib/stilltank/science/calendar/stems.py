@@ -11,7 +11,7 @@ from stilltank.science.sky import ONE_DAY
 from stilltank.units.types import Array
 
 from ...tables import number
-from ...units import Problem, whole_number
+from ...units import OutOfRange, Problem, Quantity, takes, whole_number
 from .dates import Schedule, several_schedules
 
 if TYPE_CHECKING:
@@ -139,6 +139,45 @@ def stems_per_week(schedules: Schedule | Iterable[Schedule], plants: int) -> Ste
         high,
         (float(np.quantile(totals, 0.1)), float(totals.mean()), float(np.quantile(totals, 0.9))),
     )
+
+
+@takes(stems="1/m^2", plants="1/m^2")
+def stems_per_plant(stems: Quantity, plants: Quantity) -> float:
+    """Stems of one plant, from what a bed gave on its area.
+
+    Parameters
+    ----------
+    stems : Quantity
+        Stems for an area, such as 12 for a square foot.
+    plants : Quantity
+        Plants for an area; for a spacing, 1 divided by the ground of one plant.
+
+    Returns
+    -------
+    float
+        Stems.
+
+    Raises
+    ------
+    UnitNeeded
+        A number without its area.
+    OutOfRange
+        Stems below 0, or no plants.
+
+    Notes
+    -----
+    To hold your own count, or that of a trial, beside ``stems_per_plant`` of data/crops.csv. Plants that stand closer
+    give fewer stems each.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> round(stems_per_plant(Q(12, "1/ft^2"), 1 / Q(9 * 9, "inch^2")), 2)
+    6.75
+    """
+    if np.any(np.asarray(stems) < 0) or np.any(np.asarray(plants) <= 0):
+        raise OutOfRange("stems_per_plant needs stems of 0 or more, and plants above 0, each for an area.")
+    return stems / plants
 
 
 def _run(plan: Schedule) -> tuple[Any, Any, Any]:

@@ -4,6 +4,7 @@ from .crop_coefficient import adjusted_crop_coefficient, crop_coefficient
 from .indoor import aerodynamic_resistance, indoor_transpiration, stomatal_resistance, vapour_through_gap
 from .leaf_area import leaf_area_index
 from .reference import hargreaves, hourly_reference_et, missing_data_procedures, penman_monteith, reference_et
+from .salinity import salt_limited_yield
 from .stages import fit_stages, full_cover_day, season_length
 from .stands import (
     field_crop,
@@ -34,6 +35,7 @@ __all__ = [
     "penman_monteith",
     "published_water_use",
     "reference_et",
+    "salt_limited_yield",
     "season_length",
     "stomatal_resistance",
     "vapour_through_gap",
