@@ -4,9 +4,11 @@ from datetime import date
 
 import ipywidgets as widgets
 import pytest
+from stilltank.chapters.flowering_schedules import panels
 from stilltank.science import crops, heat
 from stilltank.season import own_tank
 from stilltank.season.plan import Plan, PlanFault, grown
+from stilltank.show.figures import short_day
 from stilltank.units import Problem, Q
 
 
@@ -98,7 +100,7 @@ def control(panel, label):
 
 def test_the_packet_moves_the_dates(panel):
     """Sunflower takes 8 + 1351.7 / 21.3 = 71.5 days from sowing at 20 degC; a packet of 55 brings it sooner."""
-    packet = control(panel, "Time from sowing")
+    packet = control(panel, "Packet")
     assert packet.value == 71 or packet.value == 72
     before = panel.draft.plan.outlook.schedule.first_flower.expected
     packet.value = 55
@@ -112,7 +114,7 @@ def test_the_packet_moves_the_dates(panel):
 
 
 def test_a_pinch_keeps_the_packet(panel):
-    control(panel, "Time from sowing").value = 60
+    control(panel, "Packet").value = 60
     first = panel.draft.plan.outlook.schedule.first_flower.expected
     control(panel, "Tips").value = "yes"
     crop = panel.draft.plan.plants.crop
@@ -152,3 +154,22 @@ def test_a_crop_of_ones_own_cannot_be_written_to_a_file(tmp_path):
     own = dataclasses.replace(crops.pinched("sunflower"), stems_per_plant=9.0)
     with pytest.raises(Problem, match="changed from the table"):
         made(crop=own, count=2).text(tmp_path)
+
+
+def test_chapter_5_asks_about_the_crop_as_it_is_grown(tmp_path, monkeypatch):
+    """The panels of the chapter begin with the plan: its packet and its pinch move their dates too."""
+    monkeypatch.chdir(tmp_path)
+    draft = own_tank.Draft(
+        "my-tank.toml",
+        site="new-york",
+        start="2027-05-17",
+        count=2,
+        crop=grown("sunflower", True, Q(60, "day")),
+    )
+    dates = draft.plan.outlook.schedule.first_flower
+    panel = panels.in_time_panel(draft)
+    assert f"expected on {short_day(dates.expected)}" in panel.answer.sentence
+    free = panels.in_time_panel(
+        own_tank.Draft("my-other.toml", site="new-york", start="2027-05-17", count=2, crop="sunflower")
+    )
+    assert f"expected on {short_day(dates.expected)}" not in free.answer.sentence

@@ -134,7 +134,7 @@ def test_nonsense_is_said_in_words_and_can_be_corrected(draft, maker):
                     "Altitude",
                     "Alkalinity",
                     "Corner radius",
-                    "Shade cloth keeps off",
+                    "Shade cloth",
                 ), (label, value)
                 draft.change(
                     tank=good.tank, site=good.site, record=good.record, water=good.water, shade=good.shade

@@ -8,6 +8,7 @@ import numpy as np
 from pint import Quantity
 
 from stilltank.science import calendar, crops, heat, weather
+from stilltank.science.crops import Crop
 from stilltank.season.plan import Plan
 from stilltank.show.figures import Picture, SeasonDates, day_text, short_day
 from stilltank.show.panels import Exploration, Number, Pick, Scale, known_crops
@@ -65,8 +66,9 @@ def _place(plan: Plan | None) -> Pick:
     return places.starting(_OWN, "your own place") if plan else places
 
 
-def _own_site(plan: Plan | None) -> Mapping[str, object]:
-    return {"site": plan.site if plan else None}
+def _own(plan: Plan | None) -> Mapping[str, object]:
+    """The place of the plan, and its crop as it is grown there."""
+    return {"site": plan.site if plan else None, "grown": plan.plants.crop if plan else None}
 
 
 def _where(place: str, site: weather.Site | None) -> tuple[weather.Site, Quantity | None]:
@@ -76,10 +78,18 @@ def _where(place: str, site: weather.Site | None) -> tuple[weather.Site, Quantit
     return weather.site(place or "quillgate"), None if place else Q(_ROOM, "degC")
 
 
+def _as_grown(crop: str, grown: Crop | None) -> Crop:
+    """The crop of a name; that of the plan with its packet and its pinch."""
+    return grown if grown is not None and grown.name == crop else crops.crop(crop)
+
+
 @lru_cache(maxsize=128)
-def _schedule(crop: str, place: str, sow: str, site: weather.Site | None) -> calendar.Schedule:
+def _schedule(
+    crop: str, place: str, sow: str, site: weather.Site | None, grown: Crop | None
+) -> calendar.Schedule:
     where, room = _where(place, site)
-    return calendar.schedule(crop, where, sow, temperature=room, decided=site is not None)
+    kind = _as_grown(crop, grown)
+    return calendar.schedule(kind, where, sow, temperature=room, decided=site is not None)
 
 
 _WARM = Q(np.linspace(0, 36, 145), "degC")
@@ -142,8 +152,10 @@ def _dates_controls(plan: Plan | None) -> list[Number | Pick]:
     return [_crop(plan, "snapdragon", known_crops()), _sowing(plan, 3), _place(plan)]
 
 
-def _dates(crop: str, sow: str, place: str, site: weather.Site | None) -> calendar.Schedule:
-    return _schedule(crop, place, sow, site)
+def _dates(
+    crop: str, sow: str, place: str, site: weather.Site | None, grown: Crop | None
+) -> calendar.Schedule:
+    return _schedule(crop, place, sow, site, grown)
 
 
 def _dates_key(found: calendar.Schedule, system: str) -> str:
@@ -170,7 +182,7 @@ dates_panel = Exploration(
     _season_dates,
     _dates_key,
     _show_dates,
-    given=_own_site,
+    given=_own,
 )
 """The dates of one sowing as bars, each with its range."""
 
@@ -196,23 +208,34 @@ def _succession_controls(plan: Plan | None) -> list[Number | Pick]:
 
 
 def _succession_given(plan: Plan | None) -> Mapping[str, object]:
-    return {**_own_site(plan), "year": _year(plan)}
+    return {**_own(plan), "year": _year(plan)}
 
 
 @lru_cache(maxsize=64)
 def _sowings(
-    crop: str, every: float, place: str, site: weather.Site | None, year: int
+    crop: str, every: float, place: str, site: weather.Site | None, grown: Crop | None, year: int
 ) -> calendar.Succession:
     where, room = _where(place, site)
     return calendar.succession(
-        crop, where, f"{year}-07-15", f"{year}-09-23", every=Q(every, "day"), temperature=room
+        _as_grown(crop, grown),
+        where,
+        f"{year}-07-15",
+        f"{year}-09-23",
+        every=Q(every, "day"),
+        temperature=room,
     )
 
 
 def _succession(
-    crop: str, plants: float, every: Quantity, place: str, site: weather.Site | None, year: int
+    crop: str,
+    plants: float,
+    every: Quantity,
+    place: str,
+    site: weather.Site | None,
+    grown: Crop | None,
+    year: int,
 ) -> _Batches:
-    found = _sowings(crop, every.m_as("day"), place, site, year)
+    found = _sowings(crop, every.m_as("day"), place, site, grown, year)
     return found, calendar.stems_per_week(found, plants), plants  # type: ignore[arg-type]
 
 
@@ -251,13 +274,15 @@ def _in_time_controls(plan: Plan | None) -> list[Number | Pick]:
     return [_crop(plan, "snapdragon", known_crops()), _sowing(plan, 5), wanted, _place(plan)]
 
 
-def _in_time(crop: str, sow: str, wanted: str, place: str, site: weather.Site | None) -> _InTime:
+def _in_time(
+    crop: str, sow: str, wanted: str, place: str, site: weather.Site | None, grown: Crop | None
+) -> _InTime:
     day, sown = (datetime.date.fromisoformat(text) for text in (wanted, sow))
     if day <= sown:
         raise Problem(
             f"{day_text(day)} lies before the sowing, {day_text(sown)}. Want it later, or sow earlier."
         )
-    return _schedule(crop, place, sow, site), day
+    return _schedule(crop, place, sow, site, grown), day
 
 
 def _in_time_key(result: _InTime, system: str) -> str:
@@ -276,6 +301,6 @@ in_time_panel = Exploration(
     ChanceInTime,
     _in_time_key,
     _show_chance,
-    given=_own_site,
+    given=_own,
 )
 """The chance that a sowing is in flower by a day."""

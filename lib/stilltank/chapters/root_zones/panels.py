@@ -308,7 +308,7 @@ def _warmth_controls(plan: Plan | None) -> list[Number | Pick]:
         Scale("1", 0, 5, 0.5),
         place="plants",
     )
-    shade = Number("shade", "Shade cloth keeps off", 0, Scale("percent", 0, 90, 10), place="weather")
+    shade = Number("shade", "Shade cloth", 0, Scale("percent", 0, 90, 10), place="weather")
     colour = Pick("colour", "Lid and walls", "dark", _COLOURS, "tank")
     if plan is None:
         return [colour, level, leaves, shade]

@@ -290,7 +290,7 @@ def growing_panel(draft: Draft) -> PlanPanel:
             Bound(
                 Number(
                     "packet_days",
-                    "Time from sowing, by your seed packet",
+                    "Packet: time from sowing",
                     None,
                     Scale("day", 40, 180, 1),
                     place="plants",
@@ -433,7 +433,7 @@ def place_panel(draft: Draft) -> PlanPanel:
                 lambda _, colour: {"colour": colour},
             ),
             Bound(
-                Number("shade", "Shade cloth keeps off", None, Scale("percent", 0, 90, 10), place="weather"),
+                Number("shade", "Shade cloth", None, Scale("percent", 0, 90, 10), place="weather"),
                 lambda plan: Q(100 * plan.shade, "percent"),
                 lambda _, value: {"shade": float(value.m_as("dimensionless"))},
             ),
