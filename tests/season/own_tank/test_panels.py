@@ -240,10 +240,13 @@ def drawn(built, monkeypatch):
 @pytest.mark.parametrize(
     ("change", "affected"),
     [
-        ({"count": 3}, {"crop_panel", "growing_panel", "place_panel", "season_panel"}),
-        ({"target_ph": 6.0}, {"water_panel", "season_panel"}),
+        ({"count": 3}, {"crop_panel", "growing_panel", "place_panel", "season_panel", "water_panel"}),
+        ({"target_ph": 6.0}, {"water_panel"}),
         ({"tank": "tote-60"}, {"tank_panel", "place_panel", "water_panel", "season_panel"}),
-        ({"start": "2027-05-03"}, {"crop_panel", "growing_panel", "place_panel", "season_panel"}),
+        (
+            {"start": "2027-05-03"},
+            {"crop_panel", "growing_panel", "place_panel", "season_panel", "water_panel"},
+        ),
         ({"colour": "white"}, {"place_panel"}),
         ({"shade": 0.3}, {"place_panel"}),
         ({"name": "Tub A"}, set()),

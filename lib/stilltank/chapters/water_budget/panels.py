@@ -254,11 +254,11 @@ def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan
 def _strategies_key(result: _Compared, system: str) -> str:
     table = result[1].table
     told = [
-        f"dry in {dry:.0f}, above the caution in {above:.0f} of 100"
+        f"dry {dry:.0f}, above caution {above:.0f}"
         for dry, above in zip(table["runs dry (%)"], table["above caution (%)"], strict=True)
     ]
-    named = zip(("First", "second"), told, strict=False)
-    return "; ".join(f"{which}: {words}" for which, words in named)
+    named = zip(("first", "second"), told, strict=False)
+    return f"Of 100: {'; '.join(f'{which} {words}' for which, words in named)}"
 
 
 def _show_strategies(figure: TwoLevelCourses, result: _Compared) -> Picture:

@@ -13,7 +13,6 @@ from stilltank.season import pictures
 from stilltank.season.plan import Plan, grown
 from stilltank.show.figures import (
     ElementBars,
-    Picture,
     SeasonDates,
     SeasonLevel,
     TankSection,
@@ -361,7 +360,7 @@ def place_panel(draft: Draft) -> PlanPanel:
     Examples
     --------
     >>> place_panel(Draft("no-such-plan.toml", count=4)).answer.key
-    '<p class="stilltank-key" ...>July days reach 29 °C, the solution 31 °C</p>'
+    '<p class="stilltank-key" ...>July days reach 29 °C, a dark tub 31 °C</p>'
     """
 
     def move(plan: Plan, record: str) -> dict[str, Any]:
@@ -382,11 +381,7 @@ def place_panel(draft: Draft) -> PlanPanel:
 
     def july(plan: Plan, system: str) -> str:
         warmest, solution = pictures.warmest_month(plan, system), pictures.warm_afternoon(plan, system)
-        return f"{warmest}, the solution {solution}" if solution else warmest
-
-    def warm(picture: Picture, plan: Plan, system: str) -> Picture:
-        said = f"{picture.sentence} {pictures.warmth_sentence(plan, system)}"
-        return dataclasses.replace(picture, sentence=said)
+        return f"{warmest}, a {plan.colour} tub {solution}" if solution else warmest
 
     records = _records(draft)
     covers = [(words, name) for name, words in pictures.COVERS.items()]
@@ -440,12 +435,15 @@ def place_panel(draft: Draft) -> PlanPanel:
         ],
         lambda system, large: PartDrawn(
             YearWeather(system, large),
-            lambda figure, plan: warm(pictures.weather_picture(plan, system, figure), plan, system),
+            lambda figure, plan: pictures.weather_picture(plan, system, figure),
         ),
         july,
         follows=["site", "record", "outlook.far_weather", "tank", "plants", "start", "colour", "shade"],
         choices=["site", "record", "colour", "shade"],
-        more=lambda plan, system: f"<p>{html.escape(str(plan.site.weather))}</p>",
+        more=lambda plan, system: (
+            f"<p>{html.escape(pictures.warmth_sentence(plan, system))}</p>"
+            f"<p>{html.escape(str(plan.site.weather))}</p>"
+        ),
     )
 
 
@@ -503,6 +501,7 @@ def water_panel(draft: Draft) -> PlanPanel:
         return (
             f"<p>{html.escape(pictures.acid_sentence(plan))}</p>"
             + pictures.mixing_table(plan, system)
+            + folded("What the meter should show", [pictures.salt_sentence(plan)])
             + folded("Why some targets are missed", plan.outlook.missed.values())
         )
 
@@ -541,7 +540,7 @@ def water_panel(draft: Draft) -> PlanPanel:
             ElementBars(large), lambda figure, plan: pictures.elements_picture(plan, figure)
         ),
         acid,
-        follows=["tank", "water", "acid", "target_ph", "plants.crop", "outlook.targets"],
+        follows=["tank", "water", "acid", "target_ph", "plants", "site", "start", "until", "outlook.targets"],
         choices=["water", "acid", "target_ph"],
         more=more,
     )
@@ -590,8 +589,7 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
             lambda figure, plan: pictures.season_picture(plan, system, figure),
         ),
         clear,
-        follows=["tank", "plants", "site", "start", "water", "acid", "target_ph"],
+        follows=["tank", "plants", "site", "start", "until"],
         choices=[],
-        more=lambda plan, system: f"<p>{html.escape(pictures.salt_sentence(plan))}</p>",
         last=[Keep(draft)] if keep is True else [],
     )
