@@ -44,7 +44,7 @@ class YearWeather:
         self._units = ("degC", "mm") if system == "metric" else ("degF", "inch")
         row = np.arange(12)
         with house_style(large):
-            self.figure = new_figure(figsize=(8.3, 4.05) if large else (7.4, 3.7))
+            self.figure = new_figure(figsize=(8.3, 4.2) if large else (7.4, 3.7))
             self._warmth = self.figure.add_axes((0.12, 0.46, 0.6, 0.5))
             self._rain = self.figure.add_axes((0.12, 0.1, 0.6, 0.26), sharex=self._warmth)
             self._warmth.set_ylabel("°C" if system == "metric" else "°F")

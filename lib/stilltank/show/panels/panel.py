@@ -29,7 +29,7 @@ _LOOK = """<style>
 .stilltank-large, .stilltank-large .jupyter-widgets, .stilltank-large label, .stilltank-large input,
 .stilltank-large select, .stilltank-large button, .stilltank-large figcaption, .stilltank-large table,
 .stilltank-large .stilltank-more { font-size: 2.1vh !important; }
-.stilltank-large { --jp-widgets-inline-height: 3.3vh; --jp-widgets-slider-handle-size: 2.8vh; }
+.stilltank-large { --jp-widgets-inline-height: 3.25vh; --jp-widgets-slider-handle-size: 2.8vh; }
 .stilltank-large .stilltank-key { font-size: 4.1vh !important; line-height: 1.1; }
 .stilltank-large .stilltank-sentence p
   { font-size: 2.1vh !important; line-height: 1.25 !important; max-width: 60em !important; margin: 0.2em 0; }
