@@ -160,3 +160,11 @@ def test_a_crop_can_be_changed_for_one_tank():
     mine = dataclasses.replace(crop("basil"), canopy_area=Q(0.06, "m^2"))
     assert mine.canopy_area.m_as("m^2") == 0.06
     assert crop("basil").canopy_area.m_as("m^2") == 0.04
+
+
+@pytest.mark.parametrize("name", crops.names())
+def test_a_measured_thermal_time_names_its_kind(name):
+    """Kinds differ by a fifth, so a schedule says which one was measured."""
+    one = crops.crop(name)
+    if one.thermal_time is not None and one.where_from("thermal_time").kind in ("published", "computed"):
+        assert "'" in one.species
