@@ -53,7 +53,7 @@ def inputs(record):
     above = sky.extraterrestrial_radiation(record.latitude, days)
     solar = record.solar_radiation
     if solar is None:
-        solar = sky.solar_radiation_from_temperature(record.latitude, days, high, low)
+        solar = sky.solar_radiation_from_temperature(record.latitude, days, high, low, record.coast)
     wind = np.full(record.days, 2.0)
     if record.wind_speed is not None:
         wind = sky.wind_speed_at_2m(record.wind_speed, record.wind_height).magnitude
