@@ -55,7 +55,7 @@ def plant(rng, noise=None):
     filled = float(rng.uniform(14, 36))
     record = weather.record(place)
     year = int(rng.choice(record.years))
-    first = np.datetime64(f"{year}-05-10") + int(rng.integers(0, 110))
+    first = np.datetime64(f"{year}-05-10") + np.timedelta64(int(rng.integers(0, 110)), "D")
     litres = _grow(rng, noise, _weather(record, first), crop, count, age, grown, filled)
     return PlantedTank(place, crop, count, f"2027-{str(first)[5:]}", age, filled, litres)
 
