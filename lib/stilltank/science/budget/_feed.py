@@ -227,6 +227,18 @@ def readings(feed: Feed, mmol_per_litre: Any) -> Any:
     return np.where(there, np.where(np.isnan(found), np.inf, found), np.nan)
 
 
+def told(feed: Feed, found: Followed, volume: Any, filled: float, end: Any) -> tuple[Any, Any, Any]:
+    """Plain mS/cm of seasons, [seasons]: half left; at the stop, or at the ``end`` where more is left; at the dry end.
+
+    The dry end is nan where a season does not go on below the stop.
+    """
+    half, stop = (
+        readings(feed, at_filling(found, volume, filled, share * filled)) for share in stated_fillings()
+    )
+    last, stopped = readings(feed, end), ~np.isnan(stop)
+    return half, np.where(stopped, stop, last), np.where(stopped, last, np.nan)
+
+
 def spread(values: Any) -> Any:
     """The reading that 10, 50 and 90 of 100 of the seasons that have one stay under; nan where half have none."""
     some = values[~np.isnan(values)]

@@ -14,16 +14,7 @@ from stilltank.units import Problem, Q, Quantity
 
 from ._balance import Balance, Setting, added_on, reached, rises_of, rules_of, run
 from ._checks import shown
-from ._feed import (
-    Feed,
-    at_filling,
-    first_strength,
-    follow,
-    prepare_feed,
-    readings,
-    spread,
-    stated_fillings,
-)
+from ._feed import Feed, first_strength, follow, prepare_feed, spread, told
 from .routines import TopUp, usual_routines
 from .skies import Skies, draw
 
@@ -210,17 +201,13 @@ def _food(
             "N washed out (g)": float(np.median((found.washed @ feed.belongs)[:, place])) * grams,
             "N runs out (%)": 100 * float((found.short[:, place] >= 0).mean()),
         }
-    half, stop = (
-        readings(feed, at_filling(found, balance.volume, setting.filled, share * setting.filled))
-        for share in stated_fillings()
-    )
-    end = readings(feed, found.left / balance.volume[:, -1:])
-    stopped = ~np.isnan(stop)
-    low, middle, high = spread(np.where(stopped, stop, end))
+    end = found.left / balance.volume[:, -1:]
+    half, stop, dry = told(feed, found, balance.volume, setting.filled, end)
+    low, middle, high = spread(stop)
     return columns | {
         "EC half left (mS/cm)": float(spread(half)[1]),
         "EC at the stop (mS/cm)": float(middle),
         "EC at the stop 10 %": float(low),
         "EC at the stop 90 %": float(high),
-        "EC at the dry end (mS/cm)": float(spread(np.where(stopped, end, np.nan))[1]),
+        "EC at the dry end (mS/cm)": float(spread(dry)[1]),
     }

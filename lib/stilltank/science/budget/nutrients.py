@@ -13,15 +13,7 @@ from stilltank.science.mixing import Recipe
 from stilltank.units import Problem, Q, Quantity, UnitNeeded, check_shapes, magnitude, takes, within
 
 from ._checks import shown
-from ._feed import (
-    at_filling,
-    conductivity_of,
-    first_strength,
-    follow,
-    prepare_feed,
-    readings,
-    stated_fillings,
-)
+from ._feed import conductivity_of, first_strength, follow, prepare_feed, readings, told
 from .season import Season
 
 if TYPE_CHECKING:
@@ -156,16 +148,12 @@ def nutrients(
     }
     volume = season.table["volume (L)"].to_numpy(float)[None]
     filled = float(season.filled.m_as("L"))
-    half, stop = (
-        readings(feed, at_filling(found, volume, filled, share * filled))[0] for share in stated_fillings()
+    first = readings(feed, found.filled / filled)
+    meter = zip(
+        ("filled", "half left", "at the stop", "dry end"),
+        (first, *told(feed, found, volume, filled, history[-1:])),
+        strict=True,
     )
-    ended = not np.isnan(stop)
-    told = {
-        "filled": readings(feed, found.filled / filled)[0],
-        "half left": half,
-        "at the stop": stop if ended else readings(feed, history[-1:])[0],
-        "dry end": readings(feed, history[-1:])[0] if ended else np.nan,
-    }
     index = season.table.index
     return NutrientCourse(
         table=pd.DataFrame(columns, index=index),
@@ -174,7 +162,7 @@ def nutrients(
             for place, element in enumerate(feed.elements)
         },
         conductivity={
-            name: None if np.isnan(value) else Q(float(value), "mS/cm") for name, value in told.items()
+            name: None if np.isnan(value[0]) else Q(float(value[0]), "mS/cm") for name, value in meter
         },
         short={
             element: None if day < 0 else index[day].date()

@@ -12,7 +12,7 @@ from stilltank.tables import load
 from stilltank.units import Problem, Q
 
 from ._checks import shown
-from ._feed import at_filling, follow, prepare_feed, readings, spread, stated_fillings
+from ._feed import follow, prepare_feed, readings, spread, stated_fillings, told
 from .ensemble import Ensemble
 
 _NOTHING = 1e-9  # L; what an empty tank is taken to hold, so that its reading is beyond the model
@@ -134,15 +134,11 @@ def _told(seasons: Ensemble, solution: Any, factor: float, cover: str, strength:
     filled, nothing = float(seasons.filled.m_as("L")), np.zeros_like(volume)
     early, late = (nothing, added) if seasons.added_after_use else (added, nothing)
     found = follow(feed, filled, rain, early, late, spilled, used, strength, keep=True)
-    half, stop = (
-        readings(feed, at_filling(found, volume, filled, share * filled)) for share in stated_fillings()
-    )
-    end = readings(feed, found.left / np.maximum(volume[:, -1:], _NOTHING))
-    stopped = ~np.isnan(stop)
+    half, stop, dry = told(feed, found, volume, filled, found.left / np.maximum(volume[:, -1:], _NOTHING))
     return {
         "filled": readings(feed, found.filled[:1] / filled)[0],
         "half": spread(half),
-        "stop": spread(np.where(stopped, stop, end)),
-        "dry_end": spread(np.where(stopped, end, np.nan)),
-        "share_dry": stopped.mean(),
+        "stop": spread(stop),
+        "dry_end": spread(dry),
+        "share_dry": (~np.isnan(dry)).mean(),
     }
