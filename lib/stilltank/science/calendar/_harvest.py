@@ -12,8 +12,10 @@ from ._outdoors import YEAR, Ends, Outdoors
 from .dates import Window, three
 
 
-def harvest(crop: Crop, flowers: Window, ends: Ends | None, open_air: Outdoors | None) -> tuple[Window, str]:
-    """When the harvest ends, and the sentence that says why then."""
+def harvest(
+    crop: Crop, flowers: Window, ends: Ends | None, open_air: Outdoors | None
+) -> tuple[Window, str, bool]:
+    """When the harvest ends, the sentence that says why then, and whether the cold is why."""
     leaves = crop.use != "flower" and crop.cut == "once"
     first = np.datetime64(flowers.expected if leaves else flowers.late)
     short, usual, long = (
@@ -28,7 +30,7 @@ def harvest(crop: Crop, flowers: Window, ends: Ends | None, open_air: Outdoors |
     if crop.cut == "once":
         weeks = f"It is cut once, and cleared by {by_weeks[1]}."
     if ends is None or open_air is None:
-        return _window(*by_weeks), weeks
+        return _window(*by_weeks), weeks, False
     early, late = (np.datetime64(day) for day in (flowers.early, flowers.late))
     earliest, _ = _stopped(early, short, flowers, ends, open_air)
     usually, causes = _stopped(first, short, flowers, ends, open_air)
@@ -37,7 +39,7 @@ def harvest(crop: Crop, flowers: Window, ends: Ends | None, open_air: Outdoors |
     early, middle, late = earliest.min(), usually[member], latest.max()
     goes_on = crop.cut == "again" and crop.harvest_until != "weeks" and middle < first + YEAR * ONE_DAY
     if not goes_on and by_weeks[1] <= middle:
-        return _window(min(by_weeks[0], early), by_weeks[1], min(by_weeks[2], late)), weeks
+        return _window(min(by_weeks[0], early), by_weeks[1], min(by_weeks[2], late)), weeks, False
     if not goes_on:
         early, late = min(by_weeks[0], early), max(min(by_weeks[2], late), middle)
     why = (
@@ -46,7 +48,7 @@ def harvest(crop: Crop, flowers: Window, ends: Ends | None, open_air: Outdoors |
         f"Cool: from about {middle} it is too cool here for this crop to come on; the harvest ends there.",
         f"Heat: from about {middle} a fortnight has a mean above {_warmest(crop)}; the harvest ends there.",
     )[causes[member]]
-    return _window(early, middle, late), why
+    return _window(early, middle, late), why, bool(causes[member] == 0)
 
 
 def _stopped(flower: Any, least: Any, flowers: Window, ends: Ends, open_air: Outdoors) -> tuple[Any, Any]:

@@ -102,15 +102,13 @@ class Outdoors:
         """What ends a crop that is planted on a day, within a year of it."""
         days = planted + np.arange(YEAR) * ONE_DAY
         never = planted + 100 * YEAR * ONE_DAY
-        member = np.arange(len(self.years))[:, None]
-        row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
-        cold = self.lows[row, slot(days)] <= self.kills_at
+        cold = along(days, self.lows) <= self.kills_at
         usual = self._around.mean(axis=0)[slot(days)] < self._stops
         usual &= np.maximum.accumulate(~usual)  # a cool spring comes before the growth, not after it
         autumn = np.flatnonzero(usual)[:1] - int(
             number("calendar", "growth stops", "earlier than usual", "day")
         )
-        cool = (self._around[row, slot(days)] < self._stops) & (
+        cool = (along(days, self._around) < self._stops) & (
             np.arange(YEAR) >= (autumn.item() if autumn.size else YEAR)
         )
         return Ends(*(np.where(one.any(axis=1), days[one.argmax(axis=1)], never) for one in (cold, cool)))
@@ -121,9 +119,7 @@ class Outdoors:
         never = day + 100 * YEAR * ONE_DAY
         if self.crop.warmest_mean is None:
             return np.full(len(self.years), never)
-        member = np.arange(len(self.years))[:, None]
-        row = (ahead.astype("datetime64[Y]").astype(int) + member) % len(self.years)
-        warm = self._fortnights[row, slot(ahead)] > self.crop.warmest_mean.m_as("degC")
+        warm = along(ahead, self._fortnights) > self.crop.warmest_mean.m_as("degC")
         return np.where(warm.any(axis=1), ahead[warm.argmax(axis=1)], never)
 
     @cached_property
@@ -186,6 +182,16 @@ class Outdoors:
                     "short stems, few flowers or early seed."
                 )
         return refused, doubtful
+
+
+def along(days: Any, table: Any) -> Any:
+    """What a table of [year, day] holds on some days, [member, day]; each member begins in a year of its own.
+
+    Every member runs through the record in its own turn; New Year leads to the next year of it.
+    """
+    member = np.arange(len(table))[:, None]
+    row = (days.astype("datetime64[Y]").astype(int) + member) % len(table)
+    return table[row, slot(days)]
 
 
 def _half(days: Any) -> Any:

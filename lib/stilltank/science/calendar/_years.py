@@ -11,7 +11,7 @@ from stilltank.tables import load, number
 from stilltank.units import Problem, Q, said, within
 
 from ._harvest import harvest, own_end
-from ._outdoors import Ends, Outdoors
+from ._outdoors import Ends, Outdoors, along
 from .dates import Schedule, Window, said_of_pinch, three
 
 _DRAWS = 21  # evenly likely steps through a crop's own range; odd, so that the middle one is the value itself
@@ -41,11 +41,9 @@ class Clock:
         say = self._say_heat if self.by_heat else self._say_days
         say(None if self.outdoors else warmth)
         if self.crop.pinched:
-            self.reasons.append(f"Pinched. {said_of_pinch(self.crop)}")
+            self.reasons.append(f"Pinched. {said_of_pinch(self.crop, 'It')}")
         elif self.crop.pinch == "yes" and self.crop.pinch_delay is not None:
-            self.reasons.append(
-                f"These dates are without a pinch. {said_of_pinch(self.crop)}".replace("It", "Pinched, it")
-            )
+            self.reasons.append(f"These dates are without a pinch. {said_of_pinch(self.crop, 'Pinched, it')}")
         if self.crop.photoperiod:
             self.reasons.append(f"Day length: {self.crop.photoperiod}; it does not move these dates.")
         self.reasons.append(
@@ -114,13 +112,7 @@ class Clock:
         """As ``outcomes``; with no ``ends`` nothing cuts a plant short, as in a sheltered tank."""
         never = transplant + 100 * self.longest * ONE_DAY
         days = transplant + np.arange(self.longest) * ONE_DAY
-        if self.outdoors:
-            # every member runs through the record in its own turn; New Year leads to the next year of it
-            member = np.arange(len(self.years))[:, None]
-            row = (days.astype("datetime64[Y]").astype(int) + member) % len(self.years)
-            gains = self.gains[row, slot(days)]
-        else:
-            gains = np.full((1, self.longest), self.gains)
+        gains = along(days, self.gains) if self.outdoors else np.full((1, self.longest), self.gains)
         total = np.cumsum(gains, axis=1)
         waited = int((transplant - sow) // ONE_DAY) - self.seedling
         held = round(number("calendar", "planting out", "held back", "1") * waited)
@@ -179,17 +171,18 @@ class Clock:
                     f"nights of {said(Q(self.open_air.night, 'degC'))} are usual and cold is unlikely. Sow later for "
                     "younger plants."
                 )
-        ending, why = harvest(
+        ending, why, by_cold = harvest(
             self.crop, flowers, None if sheltered else ends, self.open_air if self.outdoors else None
         )
         reasons.append(why)
         if until is not None:
             ending, why = own_end(until, transplant, flowers, ending)
             reasons.append(why)
+            by_cold = False
         if ends is not None:
             killed = ends.cold <= np.datetime64(ending.expected)
             frost_share = float(killed.mean())
-            if frost_share and not why.startswith("Cold"):
+            if frost_share and not by_cold:
                 reasons.append(
                     f"Frost: in {killed.sum()} of {len(self.years)} years of the record the air fell to "
                     f"{self.open_air.deadly} or below between transplant and the end, which kills this crop. Shelter "

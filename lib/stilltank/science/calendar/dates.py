@@ -208,8 +208,8 @@ def several_schedules(given: Schedule | Iterable[Schedule], function: str) -> tu
     return tuple(instance_of(one, Schedule, "schedules", function) for one in found)
 
 
-def three(crop: crops.Crop, field: str, unit: str) -> tuple[float, float, float]:
-    """Low, middle and high of a quantity of a crop; the middle stands for an end that nobody gives.
+def three(crop: crops.Crop, field: str, unit: str = "") -> tuple[float, float, float]:
+    """Low, middle and high of a field of a crop; the middle stands for an end that nobody gives.
 
     Parameters
     ----------
@@ -217,8 +217,8 @@ def three(crop: crops.Crop, field: str, unit: str) -> tuple[float, float, float]
         The crop.
     field : str
         Name of the middle, such as "harvest_weeks".
-    unit : str
-        Unit of what comes back.
+    unit : str, optional
+        Unit of what comes back; left out for a plain number.
 
     Returns
     -------
@@ -231,18 +231,21 @@ def three(crop: crops.Crop, field: str, unit: str) -> tuple[float, float, float]
     (1.0, 2.0, 3.0)
     """
     middle = getattr(crop, field)
-    ends = [getattr(crop, f"{field}_{end}") for end in ("low", "high")]
-    low, high = (float((middle if end is None else end).m_as(unit)) for end in ends)
-    return low, float(middle.m_as(unit)), high
+    low, high = (getattr(crop, f"{field}_{end}") for end in ("low", "high"))
+    given = (middle if low is None else low, middle, middle if high is None else high)
+    least, usual, most = (float(each.m_as(unit)) if unit else float(each) for each in given)
+    return least, usual, most
 
 
-def said_of_pinch(crop: crops.Crop) -> str:
+def said_of_pinch(crop: crops.Crop, start: str) -> str:
     """Say what a pinch does to a crop that may be pinched.
 
     Parameters
     ----------
     crop : Crop
         With its ``pinch_delay``.
+    start : str
+        How the sentence begins, such as "It".
 
     Returns
     -------
@@ -251,7 +254,7 @@ def said_of_pinch(crop: crops.Crop) -> str:
 
     Examples
     --------
-    >>> said_of_pinch(crops.crop("sunflower"))
+    >>> said_of_pinch(crops.crop("sunflower"), "It")
     'It flowers about 8 days later (6 to 10), with 2.6 to 4.6 times the stems; the heads are about 40 percent narrower.'
     """
     low, middle, high = three(crop, "pinch_delay", "day")
@@ -262,4 +265,4 @@ def said_of_pinch(crop: crops.Crop) -> str:
     if crop.pinch_head_width is not None:
         gain += f"; the heads are about {100 * (1 - crop.pinch_head_width):.0f} percent narrower"
     verb = "flowers" if first == "flower" else "is ready"
-    return f"It {verb} about {middle:.0f} days later ({low:.0f} to {high:.0f}){gain}."
+    return f"{start} {verb} about {middle:.0f} days later ({low:.0f} to {high:.0f}){gain}."

@@ -12,7 +12,7 @@ from stilltank.units.types import Array
 
 from ...tables import number
 from ...units import OutOfRange, Problem, Quantity, takes, whole_number
-from .dates import Schedule, several_schedules
+from .dates import Schedule, several_schedules, three
 
 if TYPE_CHECKING:
     import pandas
@@ -189,9 +189,9 @@ def _run(plan: Schedule) -> tuple[Any, Any, Any]:
             'dataclasses.replace(crop, stems_per_plant=8, harvest_weeks=Q(4, "week")).'
         )
     starts = plan.by_rank(_MEMBERS)
-    weeks = [round(week.m_as("day")) for week in _three(crop, "harvest_weeks")]
+    weeks = [round(days) for days in three(crop, "harvest_weeks", "day")]
     start, long, stems = (
-        grid.ravel() for grid in np.meshgrid(starts, weeks, _three(crop, "stems_per_plant"), indexing="ij")
+        grid.ravel() for grid in np.meshgrid(starts, weeks, three(crop, "stems_per_plant"), indexing="ij")
     )
     freed = np.datetime64(plan.end, "D") + ONE_DAY
     if crop.cut == "once":  # all are cut before the tank is cleared
@@ -199,12 +199,6 @@ def _run(plan: Schedule) -> tuple[Any, Any, Any]:
     elif crop.harvest_until != "weeks":  # the same stems, over as long as it is cut
         long = np.maximum(long, (freed - start).astype(int))
     return start, np.maximum(np.minimum(start + long * ONE_DAY, freed), start), stems / long
-
-
-def _three(crop: Any, field: str) -> list[Any]:
-    middle = getattr(crop, field)
-    ends = [getattr(crop, f"{field}_{end}") for end in ("low", "high")]
-    return [middle if ends[0] is None else ends[0], middle, middle if ends[1] is None else ends[1]]
 
 
 def _spread(weeks: Any, starts: Any, ends: Any, daily: Any) -> Any:

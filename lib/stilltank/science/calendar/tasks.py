@@ -280,7 +280,7 @@ def _in_the_tank(plan: Schedule, add: Any) -> None:
             min(date, plan.end),
             "Only plants that show no bud yet: it may be too late for the others."
             if late and crop.use == "flower"
-            else f"Take the tip out above three pairs of leaves. {said_of_pinch(crop)}",
+            else f"Take the tip out above three pairs of leaves. {said_of_pinch(crop, 'It')}",
         )
     early, late_first = plan.first_flower.early, plan.first_flower.late
     add(
