@@ -6,7 +6,6 @@ from stilltank.science import heat
 from stilltank.science.crops import Crop
 from stilltank.science.crops import crop as crop_of
 from stilltank.science.sky import fao56_value
-from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, Quantity, takes, within
 
 _STAGES = ("stage_initial", "stage_development", "stage_mid", "stage_late")
@@ -169,14 +168,7 @@ def _days(crop: Crop, name: str) -> float:
 
 def _usual_days(crop: Crop) -> tuple[float, float]:
     """From transplanting to the first flower or harvest, and to the last, by the crop's own days."""
-    if getattr(crop, "thermal_time", None) is not None:
-        warmth = Q(number("calendar", "seedlings", "temperature", "degC"), "degC")
-        days, phase = float(heat.days_to_flower(crop, warmth).expected.m_as("day")), crop.thermal_phase
-    else:
-        field = "days_to_flower" if getattr(crop, "days_to_flower", None) is not None else "days_to_harvest"
-        days, phase = plain(crop, field, "day"), crop.days_phase
-    before = 0.0 if phase == "transplant" else _days(crop, "seedling_days")
-    if phase == "emergence":
-        before = max(before - _days(crop, "emergence_days"), 0.0)
-    first = max(days - before, 1.0)
+    usual = heat.usual_days(crop) if isinstance(crop, Crop) else None
+    days = plain(crop, "days_to_harvest", "day") if usual is None else float(usual.m_as("day"))
+    first = max(days - _days(crop, "seedling_days"), 1.0)
     return first, first + 7 * plain(crop, "harvest_weeks", "week")

@@ -180,6 +180,17 @@ def tank_panel(draft: Draft) -> PlanPanel:
     )
 
 
+def _season_dates(system: str, large: bool) -> PartDrawn:
+    return PartDrawn(
+        SeasonDates(large),
+        lambda figure, plan: figure.show(plan.outlook.schedule, plan.start, plan.outlook.crowded),
+    )
+
+
+def _why_these_dates(plan: Plan, system: str) -> str:
+    return folded("Where these dates come from, and what they leave out", plan.outlook.schedule.reasons)
+
+
 def crop_panel(draft: Draft) -> PlanPanel:
     """Show the crop, how many plants and when, and the dates that follow.
 
@@ -225,18 +236,13 @@ def crop_panel(draft: Draft) -> PlanPanel:
                 lambda _, day: {"start": day} if day else {},
             ),
         ],
-        lambda system, large: PartDrawn(
-            SeasonDates(large),
-            lambda figure, plan: figure.show(plan.outlook.schedule, plan.start, plan.outlook.crowded),
-        ),
+        _season_dates,
         lambda plan, system: (
             f"{plan.outlook.schedule.event.capitalize()} about {day_text(plan.outlook.schedule.first_flower.expected)}"
         ),
         follows=["plants", "site", "start", "until", "outlook.crowded"],
         choices=["crop", "count", "start"],
-        more=lambda plan, system: folded(
-            "Where these dates come from, and what they leave out", plan.outlook.schedule.reasons
-        ),
+        more=_why_these_dates,
     )
 
 
@@ -314,16 +320,11 @@ def growing_panel(draft: Draft) -> PlanPanel:
                 lambda _, day: {"until": day},
             ),
         ],
-        lambda system, large: PartDrawn(
-            SeasonDates(large),
-            lambda figure, plan: figure.show(plan.outlook.schedule, plan.start, plan.outlook.crowded),
-        ),
+        _season_dates,
         cut,
         follows=["plants", "site", "start", "until", "outlook.crowded"],
         choices=["crop", "until"],
-        more=lambda plan, system: folded(
-            "Where these dates come from, and what they leave out", plan.outlook.schedule.reasons
-        ),
+        more=_why_these_dates,
     )
 
 
@@ -438,7 +439,17 @@ def place_panel(draft: Draft) -> PlanPanel:
             lambda figure, plan: pictures.weather_picture(plan, system, figure),
         ),
         july,
-        follows=["site", "record", "outlook.far_weather", "tank", "plants", "start", "colour", "shade"],
+        follows=[
+            "site",
+            "record",
+            "outlook.far_weather",
+            "tank",
+            "plants",
+            "start",
+            "until",
+            "colour",
+            "shade",
+        ],
         choices=["site", "record", "colour", "shade"],
         more=lambda plan, system: (
             f"<p>{html.escape(pictures.warmth_sentence(plan, system))}</p>"

@@ -13,7 +13,7 @@ import pint
 
 from stilltank import tables
 from stilltank.science import budget, calendar, demand, mixing, ph, products, roots, tank, weather
-from stilltank.science.crops import Plants
+from stilltank.science.crops import Crop, Plants
 from stilltank.units import Q, UnitNeeded, write, write_range
 
 from .choices import room
@@ -269,8 +269,8 @@ class Outlook:
             kind = crop.where_from("ph_low").kind
             beside = "" if low <= target <= high else f"; the target of {target:g} is outside"
             found.append(f"{crop.label or crop.name}: pH {low:g} to {high:g} ({kind}){beside}.")
-        group = tables.load("ph-groups").of("low")
-        if crop.name in str(group["crops"].value).split(";"):
+        group = _low_ph_group(crop)
+        if group:
             best, worst = group["pH"], group["trouble above"]
             found.append(
                 f"It takes up iron badly where the pH is high: {best.low:g} to {best.high:g} is better, and above "
@@ -285,8 +285,8 @@ class Outlook:
         parts = []
         if crop.ph_low is not None and crop.ph_high is not None:
             parts.append(f"pH {crop.ph_low:g} to {crop.ph_high:g}")
-        group = tables.load("ph-groups").of("low")
-        if crop.name in str(group["crops"].value).split(";"):
+        group = _low_ph_group(crop)
+        if group:
             parts.append(f"above {group['trouble above'].value:g} pale young leaves")
         if crop.conductivity_low is not None and crop.conductivity_high is not None:
             own = write_range(crop.conductivity_low, crop.conductivity_high, digits=2)
@@ -568,6 +568,12 @@ class Outlook:
             f"hole at {write(self.overflow.height)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
             f"Stop level reached {until}."
         )
+
+
+def _low_ph_group(crop: Crop) -> Mapping[str, tables.Entry]:
+    """What is known of the crops that take up iron badly where the pH is high; empty where this is none of them."""
+    group = tables.load("ph-groups").of("low")
+    return group if crop.name in str(group["crops"].value).split(";") else {}
 
 
 def _reading(spread: pint.Quantity) -> str:
