@@ -83,7 +83,7 @@ SAYS = {
     "projector 10": lambda: f"| raise it by: 2 cm | and so? | {key(panels.refill_panel(), rise=2)} |",
     "projector 11": lambda: f"how warm in the hottest days on record? | {key(panels.warmth_panel())} |",
     "projector 12": lambda: (
-        "| lid and walls: white paint or cover | what does white paint do? | "
+        "| lid and walls: white paint, or a white cover | what does white paint do? | "
         f"{key(panels.warmth_panel(), colour='white')} |"
     ),
     "hours": hours,

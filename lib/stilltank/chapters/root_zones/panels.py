@@ -10,6 +10,7 @@ import numpy as np
 from pint import Quantity
 
 from stilltank.science import budget, crops, oxygen, roots, tank, weather
+from stilltank.season import pictures
 from stilltank.season.plan import Plan
 from stilltank.show.figures import Picture, rise_text
 from stilltank.show.panels import Exploration, Number, Pick, Scale
@@ -288,13 +289,7 @@ refill_panel = Exploration(
 """What a refill does to the air zone and to the roots in it."""
 
 _Heated = tuple[roots.SolutionTemperature, date]
-_COLOURS = (
-    ("black", "black"),
-    ("dark", "dark"),
-    ("grey or light", "grey"),
-    ("white paint or cover", "white"),
-    ("foil", "foil"),
-)
+_COLOURS = [(words, name) for name, words in pictures.COLOURS.items()]
 
 
 def _warmth_controls(plan: Plan | None) -> list[Number | Pick]:

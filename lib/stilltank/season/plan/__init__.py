@@ -4,7 +4,7 @@ from .choices import grown
 from .file import PlanFault
 from .outlook import CheckDay, TraceStock, latitude_text
 from .plan import Plan
-from .warm_weeks import WarmWeeks
+from .warm_weeks import WarmWeeks, nearest_measurement
 
 __all__ = [
     "CheckDay",
@@ -14,4 +14,5 @@ __all__ = [
     "WarmWeeks",
     "grown",
     "latitude_text",
+    "nearest_measurement",
 ]

@@ -101,18 +101,42 @@ class WarmWeeks:
     @property
     def weakness(self) -> str:
         """What the temperature of the solution rests on, with the published measurement that comes nearest."""
-        table = tables.load("solution-heat")
-        cooler, volume, hot, black, white = (
-            table["nursery pots", name].quantity
-            for name in ("white cooler by", "volume", "hot above", "time hot in black", "time hot in white")
-        )
         return (
             "We found no published temperature of a lidded still tank outdoors, so that of the solution is calculated "
-            f"from assumptions. The nearest measurement: in nursery pots of {write(volume)} in the sun, white ones "
-            f"were up to {cooler.m_as('delta_degC'):g} °C cooler at the roots than black ones, and above {write(hot)} "
-            f"for {white.m_as('percent'):g} % of the time against {black.m_as('percent'):g} % (NURSERYPOTS, abstract). "
-            "A thermometer in the tank at three o'clock tells more."
+            f"from assumptions. {nearest_measurement()} A thermometer in the tank at three o'clock tells more."
         )
+
+
+def nearest_measurement(system: str = "metric") -> str:
+    """Say what was measured nearest to the solution of a lidded tank: the roots in nursery pots in the sun.
+
+    Parameters
+    ----------
+    system : str
+        "metric" or "US".
+
+    Returns
+    -------
+    str
+        A sentence with its source.
+
+    Examples
+    --------
+    >>> nearest_measurement("US")
+    'The nearest measurement: in nursery pots of ... up to 13 °F cooler than in black ones, and above 100 °F ...'
+    """
+    table = tables.load("solution-heat")
+    cooler, volume, hot, black, white = (
+        table["nursery pots", name].quantity
+        for name in ("white cooler by", "volume", "hot above", "time hot in black", "time hot in white")
+    )
+    metric = system == "metric"
+    less = f"{cooler.m_as('delta_degC'):g} °C" if metric else f"{cooler.m_as('delta_degF'):.0f} °F"
+    return (
+        f"The nearest measurement: in nursery pots of {write(volume, system)} in the sun, the roots in white ones were "
+        f"up to {less} cooler than in black ones, and above {write(whole_degrees(hot, system), system)} for "
+        f"{white.m_as('percent'):g} % of the time against {black.m_as('percent'):g} % (NURSERYPOTS, abstract)."
+    )
 
 
 def _limits() -> tuple[pint.Quantity, pint.Quantity]:

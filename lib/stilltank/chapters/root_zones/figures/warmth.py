@@ -7,6 +7,7 @@ from matplotlib.ticker import StrMethodFormatter
 
 from stilltank.science.oxygen import saturation, warmest_known
 from stilltank.science.roots import SolutionTemperature
+from stilltank.season.plan import nearest_measurement
 from stilltank.show.figures import (
     BAND,
     BLACK,
@@ -100,7 +101,11 @@ class HotDays:
             places = {"water": float(water[-1]), "air": float(air[-1]), **self._lines}
             for name, place in apart(places, (0.1 if self._large else 0.075) * (most - least)).items():
                 self._labels[name].set(position=(days[-1] * 1.02, place), text=words[name])
-        return Picture(self.figure, self._sentence(found, first), self._beside())
+        caption = (
+            "We found no published temperature of a lidded still tank outdoors. "
+            f"{nearest_measurement(self._system)} What roots stand is common practice."
+        )
+        return Picture(self.figure, self._sentence(found, first), caption)
 
     def _sentence(self, found: SolutionTemperature, first: date) -> str:
         def said(temperature: Quantity) -> str:
@@ -119,23 +124,4 @@ class HotDays:
             f"{spread} over what is assumed, and can then hold {holds} of oxygen. It is above {said(slow)}, where "
             f"roots are slow, for {hours[0]:.0f} % of the time, and above {said(die)}, where they may die, for "
             f"{hours[1]:.0f} %."
-        )
-
-    def _beside(self) -> str:
-        table = load("solution-heat")
-        cooler, volume, hot, black, white = (
-            table["nursery pots", name].quantity
-            for name in ("white cooler by", "volume", "hot above", "time hot in black", "time hot in white")
-        )
-        less = (
-            f"{cooler.m_as('delta_degC'):g} °C"
-            if self._system == "metric"
-            else f"{cooler.m_as('delta_degF'):.0f} °F"
-        )
-        counted = write(whole_degrees(hot, self._system), self._system)
-        return (
-            "We found no published temperature of a lidded still tank outdoors. The nearest measurement: in nursery "
-            f"pots of {write(volume, self._system)} in the sun, the roots in white ones were up to {less} cooler than "
-            f"in black ones, and above {counted} for {white.m_as('percent'):g} % of the time against "
-            f"{black.m_as('percent'):g} % (NURSERYPOTS, abstract). What roots stand is common practice."
         )
