@@ -3,6 +3,7 @@
 from stilltank.science.chemistry import ChargeBalance, Solution, Water
 
 from .blending import after_rain, blend, diluted, replace_part
+from .by_shelf import Lack, ShelfRecipe, for_shelf
 from .by_strength import Clouding, MeterReading, gypsum_by_strength, readings_by_strength
 from .conductivity_meter import (
     Expected,
@@ -15,6 +16,7 @@ from .conductivity_meter import (
 )
 from .conductivity_standard import calibration_standard
 from .correction import Correction, WaterPortion, correct_tank, strength_from_conductivity
+from .crop_strength import CropStrength, crop_strength
 from .dissolving import mix
 from .least_cost import LeastCost, demo_prices, least_cost
 from .recipes import Recipe, recipe_solution, recipe_targets, recipes, weigh_out
@@ -37,12 +39,15 @@ __all__ = [
     "ChargeBalance",
     "Clouding",
     "Correction",
+    "CropStrength",
     "Expected",
+    "Lack",
     "LeastCost",
     "MeterReading",
     "OneBottle",
     "Recipe",
     "RoundedRecipe",
+    "ShelfRecipe",
     "Solution",
     "Spread",
     "Stock",
@@ -59,12 +64,14 @@ __all__ = [
     "conductance_in_place",
     "conductivity_from_ppm",
     "correct_tank",
+    "crop_strength",
     "demo_prices",
     "demo_water",
     "demo_waters",
     "diluted",
     "dose",
     "expected_conductivity",
+    "for_shelf",
     "gypsum_by_strength",
     "least_cost",
     "mix",

@@ -7,13 +7,19 @@ from .chelates import chelated_iron
 from .label_and_formula import LabelDifference, label_and_formula
 from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit
 from .salts import Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
+from .shelf import NITROGEN, PH_TESTS, Product, Shelf, Stocked
 
 __all__ = [
+    "NITROGEN",
+    "PH_TESTS",
     "Acid",
     "Base",
     "LabelDifference",
+    "Product",
     "Reagent",
     "Salt",
+    "Shelf",
+    "Stocked",
     "acid",
     "acid_as_nutrient_source",
     "acid_names",
