@@ -56,7 +56,7 @@ def test_an_assumption_is_kept_only_where_it_was_needed():
         (percent(N=10, NO3_N=4, K2O=20), Unreadable, "6 % of it has no kind"),
         ({"K2O": 20}, UnitNeeded, "K2O"),
         (percent(K2O=120), OutOfRange, "between 0 and 100"),
-        (percent(X2O=12), Unreadable, "does not know 'X2O'"),
+        (percent(X2O=12), Unreadable, '"X2O" is not a word we know'),
     ],
 )
 def test_a_wrong_label_gets_a_sentence(label, error, says):

@@ -159,6 +159,18 @@ class Reagent:
         return self.kind.element
 
     @property
+    def substance(self) -> str:
+        """Plain name of the pure substance, without a strength.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> acid("nitric acid 0.5 mol/L").substance
+        'nitric acid'
+        """
+        return substances(type(self))[self.formula]
+
+    @property
     def molar_mass(self) -> Quantity:
         """Molar mass of the pure substance, g/mol.
 
@@ -485,18 +497,49 @@ def _own_dilution(family: type[R], name: object, molar: float) -> R:
 
 
 def _substance(family: type[R], name: object) -> tuple[str, str]:
-    """Plain name and anhydrous formula of a substance, from its name or formula."""
-    if (found := _of_plain_name(family, name)) is not None:
-        return found
-    for item in load(family.table).items_named:
-        formula = str(load(family.table)[item, "formula"].value)
-        plain = re.sub(r"\s+(pellets\s+)?[\d.]+\s*(%|mol/L)$", "", item)
+    """Plain name and formula of a substance, from either of them."""
+    known_ones = substances(family)
+    for formula, plain in known_ones.items():
         if isinstance(name, str) and (name.strip() == formula or _plain(name) == _plain(plain)):
-            return plain, formula.split(".")[0]
-    names = dict.fromkeys(
-        re.split(r"\s+(?:pellets|monohydrate|[\d.])", item)[0] for item in load(family.table).items_named
+            return plain, formula
+    raise Unreadable(
+        f"No {family.called} is called {short(name)} here. Choose from: {', '.join(known_ones.values())}."
     )
-    raise Unreadable(f"No {family.called} is called {short(name)} here. Choose from: {', '.join(names)}.")
+
+
+def substances(family: type[Reagent]) -> Mapping[str, str]:
+    """Plain names of the acids, or of the bases, that the workbook knows.
+
+    Parameters
+    ----------
+    family : type
+        ``Acid`` or ``Base``.
+
+    Returns
+    -------
+    mapping of str to str
+        By formula, without a strength.
+
+    Raises
+    ------
+    Unreadable
+        The family is no class of reagents.
+
+    Examples
+    --------
+    >>> from stilltank.science.products import Acid
+    >>> substances(Acid)["H3PO4"]
+    'phosphoric acid'
+    """
+    if not isinstance(family, type) or not issubclass(family, Reagent):
+        raise Unreadable(f"substances needs Acid or Base for `family`; {short(family)} is neither.")
+    rows = load(family.table)
+    formulas = dict.fromkeys(str(rows[item, "formula"].value) for item in rows.items_named)
+    found = {}
+    for formula in formulas:
+        item = next(item for item in rows.items_named if rows[item, "formula"].value == formula)
+        found[formula] = re.sub(r"\s+(pellets\s+)?[\d.]+\s*(%|mol/L)$", "", item)
+    return MappingProxyType(found)
 
 
 def _own_bottle(family: type[R], plain: str, formula: str, strength: float, density: float) -> R:

@@ -171,7 +171,7 @@ class Salt:
             most = tables.number("mixing", "label", "highest dose", "g/L")
             within(
                 advised.magnitude, 1e-6, most,
-                f"Salt.from_label: a label advises more than zero and at most {most:g} g in a litre; {{value:g}} is "
+                f"A label advises more than zero and at most {most:g} g in a litre; {{value:g}} is "
                 "outside. Check the unit.",
             )  # fmt: skip
         closed, notes = balanced(name, release)
@@ -341,7 +341,7 @@ def salt(name: "str | Salt") -> Salt:
         near = difflib.get_close_matches(name.strip().lower(), known, n=3, cutoff=0.5) or list(salts())[:6]
         raise Unreadable(
             f"No salt is called {name!r}. Near names: {', '.join(near)}. "
-            "For a product of your own write Salt.from_label(...)."
+            "A product of your own goes by its label: Salt.from_label(...)."
         )
     raise Unreadable(f'A salt is named by a text such as "potassium nitrate" or "KNO3"; {name!r} is not.')
 

@@ -31,11 +31,13 @@ Product = Salt | Acid | Base
 NITROGEN = ("nitrate", "ammonium", "urea")
 """What the nitrogen of a label can be taken for, where the label does not say."""
 
+NITROGEN_NAMES = ("n", "nitrogen", "total nitrogen", "total n")
+"""What labels call the whole of their nitrogen, in small letters."""
+
 PH_TESTS = ("meter", "drops", "strips")
 """What a pH can be read with."""
 
 _KEYS = MappingProxyType({"nitrate": "NO3-N", "ammonium": "NH4-N", "urea": "urea-N"})
-_TOTAL = ("n", "nitrogen", "total nitrogen", "total n")
 _LONGEST = 80  # letters of a name: it stands on a card
 
 
@@ -663,7 +665,7 @@ def _with_kinds(name: str, label: object, nitrogen: str) -> tuple[dict[str, Quan
             f"Nitrogen is taken for nitrate, ammonium or urea; {short(nitrogen)} is none of these."
         )
     shares = dict(label)
-    total = next((key for key in shares if str(key).strip().lower() in _TOTAL), None)
+    total = next((key for key in shares if str(key).strip().lower() in NITROGEN_NAMES), None)
     if total is None:
         return shares, ""
     whole = one_value(shares.pop(total), "percent", str(total), name)
