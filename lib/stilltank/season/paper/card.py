@@ -1,9 +1,8 @@
-"""The card to hang beside the tank: self-contained HTML from a template in shared/, no address outside."""
+"""The card to hang beside the tank: one page of HTML, no address outside."""
 
 import html
 from dataclasses import replace
 from pathlib import Path
-from string import Template
 from typing import Any, overload
 
 from stilltank import __version__
@@ -11,8 +10,8 @@ from stilltank.files import write_atomically
 from stilltank.season.plan import Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
-from stilltank.show.pages import SHARED, cautions, named_file, table
-from stilltank.units import Problem, Q, whole_degrees, write, write_range
+from stilltank.show.pages import cautions, named_file, sheet, table
+from stilltank.units import Problem, Q, on_ruler, ruler_range, whole_degrees, write, write_range
 
 _RARE = 0.05  # of the seasons: what comes less often is not printed
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
@@ -88,16 +87,14 @@ def _text(plan: Plan, system: str) -> str:
         f"promise. "
         f"{_weak(plan)}"
     )
-    page = {
-        "name": html.escape(plan.name),
-        "subtitle": html.escape(subtitle),
-        "notes": notes,
-        "heights": _heights(plan, system),
-        "left": _dates(plan, system) + _levels(plan, system) + _look(plan, system),
-        "right": _weigh(plan, system) + _acid(plan) + _cautions(plan),
-        "footer": html.escape(footer),
-    }
-    return Template((SHARED / "card.html").read_text(encoding="utf-8")).substitute(page)
+    body = (
+        f"<header><h1>{html.escape(plan.name)}</h1><p>{html.escape(subtitle)}</p>{notes}</header>"
+        f"<main>{_heights(plan, system)}"
+        f"<div>{_dates(plan, system)}{_levels(plan, system)}{_look(plan, system)}</div>"
+        f"<div>{_mix(plan, system)}{_acid(plan)}{_cautions(plan)}</div></main>"
+        f'<footer class="small">{html.escape(footer)}</footer>'
+    )
+    return sheet(f"Tank card: {plan.name}", body, "card")
 
 
 def _section(title: str, body: str, wide: bool = False) -> str:
@@ -110,40 +107,39 @@ def _heights(plan: Plan, system: str) -> str:
         plan.tank, plan.outlook.fill_level, plan.outlook.hole
     )
     inch = "both" if system == "metric" else system
+    outlook, tank = plan.outlook, plan.tank
     rows = [
-        (
-            "Fill line",
-            f"{write(plan.outlook.fill_level, inch)} above the floor: {write(plan.outlook.volume, inch)}",
-        ),
-        ("Overflow hole", f"lower edge {write(plan.outlook.hole, inch)}, meshed"),
+        ("Fill line", f"{on_ruler(outlook.fill_level, inch)} above the floor: {write(outlook.volume, inch)}"),
+        ("Overflow hole", f"lower edge {on_ruler(outlook.hole, inch)}, meshed"),
         (
             "Air zone at the start",
-            f"{write(plan.tank.height - plan.outlook.fill_level, inch)}; it grows as the level falls",
+            f"{on_ruler(tank.height - outlook.fill_level, inch)}; it grows as the level falls",
         ),
         (
-            "Refill at most",
-            f"{write(plan.outlook.refill.rise, inch, digits=2)} = {write(plan.outlook.refill.volume, inch)} at once, "
-            "after the pots hang clear; more may injure",
+            "Top up at most",
+            f"{on_ruler(outlook.refill.rise, inch, down=True)} = {write(outlook.refill.volume, inch)} at once, after "
+            "the pots hang clear; more may injure",
         ),
+        ("End the crop at", f"{ruler_range(*outlook.stop_levels, inch)} above the floor"),
         *(
             [
                 (
                     "Rain",
-                    f"{_rain(plan.outlook.storm, system)} on the lid does the same if all runs in: cover it"
+                    f"{_rain(outlook.storm, system)} on the lid does the same if all runs in: cover it"
                     f"{_rises(plan, system)}",
                 )
             ]
             if plan.site.cover == "open"
             else []
         ),
-        ("Full weight", f"{write(plan.tank.weight(plan.outlook.fill_level), inch, 2)}: never carry it"),
+        ("Full weight", f"{write(tank.weight(outlook.fill_level), inch, 2)}: never carry it"),
     ]
     body = "".join(
         f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
     )
     return _section(
         "Heights",
-        f'<div class="tank">{replace(picture, caption="").html()}<table><tbody>{body}</tbody></table></div>',
+        f'<div class="tank beside">{replace(picture, caption="").html()}<table><tbody>{body}</tbody></table></div>',
         wide=True,
     )
 
@@ -153,9 +149,7 @@ def _rises(plan: Plan, system: str) -> str:
     share, rise = plan.outlook.rain_rises
     if share < _RARE:
         return ""
-    return (
-        f"; in {100 * share:.0f} of 100 seasons rain does more, half of them {write(rise, system, digits=2)}"
-    )
+    return f"; in {100 * share:.0f} of 100 seasons rain does more, half of them {on_ruler(rise, system)}"
 
 
 def _rain(depth: Any, system: str) -> str:
@@ -173,10 +167,7 @@ def _dates(plan: Plan, system: str) -> str:
             plan.outlook.schedule.event.capitalize(),
             f"{_between(flower.early, flower.late)}, about {flower.expected.day} {flower.expected:%B}",
         ),
-        (
-            f"Level to stop at, {write_range(*plan.outlook.stop_levels, system, digits=2)}",
-            _between(*season.date_range("stop")[::2]),
-        ),
+        ("End the crop, by the level", _between(*season.date_range("stop")[::2])),
         ("Run dry", _between(*season.date_range("run_dry")[::2])),
         ("Tank free again", f"about {day_text(plan.outlook.schedule.end)}"),
     ]
@@ -201,7 +192,7 @@ def _grams(mass: Any) -> str:
     return write(mass, digits=3)
 
 
-def _weigh(plan: Plan, system: str) -> str:
+def _mix(plan: Plan, system: str) -> str:
     recipe = plan.outlook.recipe
     rows = [
         (name, _grams(mass))
@@ -263,14 +254,19 @@ def _levels(plan: Plan, system: str) -> str:
         (
             item["week"],
             f"{item['day']:%d %b}",
-            f"{item['median'].m_as(unit):.1f}",
-            f"{item['low'].m_as(unit):.1f} to {item['high'].m_as(unit):.1f}",
+            height(item["median"], system),
+            f"{height(item['low'], system)} to {height(item['high'], system)}",
             "",
         )
         for item in shown
     ]
     heads = ("week", "day", f"level, {unit}", f"range, {unit}", "measured")
     return _section("Level by week", table("Height above the floor, evening", heads, rows, numbers=(0, 2, 3)))
+
+
+def height(level: Any, system: str) -> str:
+    """A level without its unit, for a table: in cm to a millimetre, or in inches as a ruler shows them."""
+    return f"{level.m_as('cm'):.1f}" if system == "metric" else on_ruler(level, "US").removesuffix(" in")
 
 
 def _look(plan: Plan, system: str) -> str:
@@ -287,7 +283,7 @@ def _look(plan: Plan, system: str) -> str:
             f"{'' if warm.colour == 'white' else 'cover it white, '}shade it</li>"
         )
     every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
-    meters = f'<p class="small">{html.escape(plan.outlook.meter_words)}</p>'
+    meters = f'<p class="small"><strong>Meter.</strong> {html.escape(plan.outlook.meter_words)}</p>'
     return _section("Look at the tank on", f"<ul>{items}{every}</ul>{meters}")
 
 
