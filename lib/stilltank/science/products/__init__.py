@@ -6,9 +6,10 @@ from .bases import Base, base, base_names
 from .chelates import chelated_iron
 from .label_and_formula import LabelDifference, label_and_formula
 from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit
-from .salts import Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
+from .salts import STOCK_NAMES, Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
 
 __all__ = [
+    "STOCK_NAMES",
     "Acid",
     "Base",
     "LabelDifference",
