@@ -26,7 +26,10 @@ from .single_concentrate import (
     mixing_advice,
     single_concentrate,
 )
+from .spoons import Spoonful, Spoons, quarters, spoons
 from .stocks import Stock, Stocks, dose, stocks, strength_of
+from .trace_stocks import TraceStock, trace_stocks
+from .two_bottles import TwoBottles, two_bottles
 from .two_part_rule import TwoWays, two_part_rule
 from .uncertainty import Spread, Uncertainty, recipe_uncertainty
 from .water_report import demo_water, demo_waters, read_water
@@ -44,9 +47,13 @@ __all__ = [
     "Recipe",
     "RoundedRecipe",
     "Solution",
+    "Spoonful",
+    "Spoons",
     "Spread",
     "Stock",
     "Stocks",
+    "TraceStock",
+    "TwoBottles",
     "TwoWays",
     "Uncertainty",
     "Water",
@@ -71,6 +78,7 @@ __all__ = [
     "mixing_advice",
     "ppm_reading",
     "ppm_scales",
+    "quarters",
     "read_water",
     "readings_by_strength",
     "recipe_solution",
@@ -81,9 +89,12 @@ __all__ = [
     "round_to_scale",
     "single_concentrate",
     "specific_conductance",
+    "spoons",
     "stocks",
     "strength_from_conductivity",
     "strength_of",
+    "trace_stocks",
+    "two_bottles",
     "two_part_rule",
     "weigh_out",
 ]
