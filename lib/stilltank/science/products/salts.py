@@ -22,7 +22,6 @@ from stilltank.units import Q, Quantity, Unreadable, one_value, within
 from .labels import balanced
 from .labels import released as _labelled
 
-
 STOCK_NAMES = ("calcium", "sulfate and phosphate")
 """What the two stock solutions are called, by what they hold."""
 
