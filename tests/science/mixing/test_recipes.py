@@ -491,24 +491,18 @@ def test_each_salt_stands_in_one_bottle_and_iron_apart_from_the_trace_elements()
     assert both.calcium.masses["iron DTPA"].m_as("mg") == pytest.approx(100 / (55.845 / 468.15), rel=0.05)
 
 
-def test_trace_stocks_of_a_plan_list_each_salt_once_and_iron_apart():
+def test_a_plan_has_one_trace_stock_that_lists_each_salt_once():
     from stilltank.season.plan import Plan
 
     water = Water(alkalinity=Q(100, "mg/L"), ph=7.5)
     plan = Plan.make(crop="lettuce", water=water)
-    names = [name for stock in plan.outlook.trace_stocks for name in stock.masses]
-    assert sorted(names) == sorted(
-        plan.outlook.recipe.too_small
-    )  # a list: a salt in two bottles is two doses
-    by_name = {stock.name: stock for stock in plan.outlook.trace_stocks}
-    assert sorted(by_name) == ["iron", "trace elements"]
-    assert list(by_name["iron"].masses) == ["iron DTPA"]
-    assert "boric acid" in by_name["trace elements"].masses
-    # 10 mL of a litre: the bottle holds a hundred times what the tank needs; 0.16 mg/L of boron, 17.483 % of boric acid
+    (stock,) = plan.outlook.trace_stocks
+    assert stock.name == "iron and trace elements"
+    assert sorted(stock.masses) == sorted(plan.outlook.recipe.too_small)
+    # 250 mL at 10 mL a filling: 25 times what the tank needs; 0.16 mg/L of boron, 17.483 % of boric acid
+    assert (stock.volume.m_as("mL"), stock.dose.m_as("mL")) == (250, 10)
     litres = plan.outlook.volume.m_as("L")
-    assert by_name["trace elements"].masses["boric acid"].m_as("mg") == pytest.approx(
-        100 * 0.16 * litres / 0.17483, rel=2e-3
-    )
+    assert stock.masses["boric acid"].m_as("mg") == pytest.approx(25 * 0.16 * litres / 0.17483, rel=2e-3)
 
 
 def test_injector_conventions_differ_by_one_percent():

@@ -12,12 +12,12 @@ TAP = demo_water("quillgate-tap")
 HARD = Water({"Ca": Q(70, "mg/L")}, alkalinity=Q(180, "mg/L"), ph=7.8, name="hard tap")
 RAIN = Water({}, alkalinity=Q(5, "mg/L"), ph=6.5, name="rain")
 SOLUTION = weigh_out("leafy", usual_salts(), Q(36, "L"), HARD).solution
-DOUBT = {"strip": 0.5, "drops": 0.3, "meter": 0.1}  # data/dosing.csv, common practice
+DOUBT = {"strips": 0.5, "drops": 0.3, "meter": 0.1}  # data/dosing.csv, common practice
 BOTTLE = "nitric acid 0.5 mol/L"
 
 
 @pytest.mark.parametrize("test", DOUBT)
-@pytest.mark.parametrize("by", ["drops", "strip"])
+@pytest.mark.parametrize("by", ["drops", "strips"])
 @pytest.mark.parametrize(
     "solution", [mix({}, Q(36, "L"), TAP), mix({}, Q(36, "L"), HARD), SOLUTION], ids=["tap", "hard", "mix"]
 )
@@ -56,7 +56,7 @@ def test_a_poorly_known_water_ends_above_the_target():
 
 
 def test_strips_take_two_steps_and_never_all_at_once():
-    found = portions_for_test(SOLUTION, 5.8, BOTTLE, "strip")
+    found = portions_for_test(SOLUTION, 5.8, BOTTLE, "strips")
     assert len(found.rows) == 2
     assert found.rows[0].added < 0.7 * found.rows[-1].added
     assert "After the last portion the test shows pH" in str(found)
@@ -66,8 +66,8 @@ def test_strips_take_two_steps_and_never_all_at_once():
 
 def test_close_enough_and_too_uncertain_are_said():
     near = Water({}, alkalinity=Q(60, "mg/L"), ph=6.2)
-    assert "Add nothing" in portions_for_test(near, 5.8, BOTTLE, "strip").sentence
-    assert portions_for_test(near, 5.8, BOTTLE, "strip").dose is None
+    assert "Add nothing" in portions_for_test(near, 5.8, BOTTLE, "strips").sentence
+    assert portions_for_test(near, 5.8, BOTTLE, "strips").dose is None
     found = portions_for_test(mix({}, Q(36, "L"), RAIN), 5.8, BOTTLE, "drops")
     assert not found.rows
     assert "Begin with a tenth" in found.sentence

@@ -28,8 +28,8 @@ from .single_concentrate import (
 )
 from .spoons import Spoonful, Spoons, quarters, spoons
 from .stocks import Stock, Stocks, dose, stocks, strength_of
-from .trace_stocks import TraceStock, trace_stocks
-from .two_bottles import TwoBottles, two_bottles
+from .trace_stocks import TraceStock, months, trace_stocks
+from .two_bottles import TwoBottles, keeping_time, lasting, two_bottles
 from .two_part_rule import TwoWays, two_part_rule
 from .uncertainty import Spread, Uncertainty, recipe_uncertainty
 from .water_report import demo_water, demo_waters, read_water
@@ -73,9 +73,12 @@ __all__ = [
     "dose",
     "expected_conductivity",
     "gypsum_by_strength",
+    "keeping_time",
+    "lasting",
     "least_cost",
     "mix",
     "mixing_advice",
+    "months",
     "ppm_reading",
     "ppm_scales",
     "quarters",

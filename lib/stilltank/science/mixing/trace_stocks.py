@@ -186,8 +186,30 @@ def as_shown(mass: Quantity, balance: Quantity) -> str:
 
 
 def months(time: Quantity) -> str:
-    """A time as people say it of a bottle: in months."""
-    return f"{time.m_as('day') / 30.4:.0f} months"
+    """Write how long a bottle keeps, in months.
+
+    Parameters
+    ----------
+    time : Quantity
+        How long.
+
+    Returns
+    -------
+    str
+        Such as "6 months".
+
+    Raises
+    ------
+    UnitNeeded
+        It is no time.
+
+    Examples
+    --------
+    >>> months(Q(180, "day"))
+    '6 months'
+    """
+    count = round(one_value(time, "day", "time", "months") / 30.4)
+    return f"{count} {'month' if count == 1 else 'months'}"
 
 
 def is_trace(each: Salt) -> bool:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from stilltank import tables
 from stilltank.science.chemistry import Water, gypsum_saturation_index, litres
 from stilltank.science.products import STOCK_NAMES, Salt
-from stilltank.units import Q, Quantity, one_value, takes, within, write
+from stilltank.units import PlainNumber, Q, Quantity, one_value, takes, within, write
 
 from .recipes import Recipe, grams_of
 from .stocks import Stock, stock_of, strength_of
@@ -105,7 +105,7 @@ class TwoBottles:
         >>> two_bottles(weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(25, "L"))).keeps.m_as("day")
         365.0
         """
-        return Q(tables.number("mixing", "stocks", "keeping time", "day"), "day")
+        return keeping_time()
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -152,8 +152,30 @@ class TwoBottles:
         return "\n".join([*lines, *self.notes, *self.checks])
 
 
+@takes(fillings=PlainNumber(5.5))
 def lasting(fillings: float) -> str:
-    """How many fillings a bottle lasts, in words; halves count."""
+    """Write how many fillings a bottle lasts, in whole ones and halves.
+
+    Parameters
+    ----------
+    fillings : float
+        How many.
+
+    Returns
+    -------
+    str
+        Such as "5 and a half fillings".
+
+    Raises
+    ------
+    Unreadable
+        It is no plain number.
+
+    Examples
+    --------
+    >>> lasting(5.52), lasting(1.0), lasting(0.8)
+    ('5 and a half fillings', '1 filling', 'less than one filling')
+    """
     whole = int(fillings + 1e-9)
     if whole < 1:
         return "less than one filling"
@@ -179,7 +201,7 @@ def two_bottles(
     recipe : Recipe
         For one filling of the tank.
     bottle : Quantity, optional
-        Volume of each bottle, one value; that of data/mixing.csv when left out.
+        Volume of each bottle, one value; the smallest of data/mixing.csv that lasts four fillings when left out.
     strength : float or str, optional
         Number of times, or ``"1 in 100"``; the strongest of data/mixing.csv that dissolves when left out.
     balance : Quantity, optional
@@ -227,12 +249,9 @@ def two_bottles(
     >>> found.strength, round(found.dose.m_as("mL")), found.fillings > 4
     (200.0, 180, True)
     """
-    size = (
-        tables.number("mixing", "stocks", "bottle", "L")
-        if bottle is None
-        else litres(bottle, "two_bottles", single=True)
-    )
-    within(size, 0.01, 1000, "A bottle of {value} does not fit. Write a size such as 1 L.", "L")
+    sizes = _sizes() if bottle is None else [litres(bottle, "two_bottles", single=True)]
+    within(sizes[0], 0.01, 1000, "A bottle of {value} does not fit. Write a size such as 1 L.", "L")
+    few = tables.number("mixing", "stocks", "least fillings", "1")
     step = (
         tables.number("mixing", "measuring", "fine scale resolution", "g")
         if balance is None
@@ -258,11 +277,13 @@ def two_bottles(
     )
     found: tuple[Stock, ...] = ()
     times, inside = tried[-1], {}
-    for times in tried:
+    for size, times in itertools.product(sizes, tried):
         factor = times * size / recipe.volume.m_as("L")
         least = least_mass(step)
         inside = traces if all(mass * factor >= least for mass in traces.values()) else {}
         inside = {name: mass for name, mass in inside.items() if "Fe+2" not in known[name].release}
+        if factor < few and size != sizes[-1]:
+            continue
         found = _parted({**main, **inside}, known, factor, Q(size, "L"), times, made_with)
         if all(_fits(each, known) for each in found):
             break
@@ -273,6 +294,27 @@ def two_bottles(
     if not found:
         return TwoBottles((), 0.0, recipe.volume, small, MappingProxyType(left), checks, _NO_SALT)
     return TwoBottles(found, times, recipe.volume, small, MappingProxyType(left), checks)
+
+
+def keeping_time() -> Quantity:
+    """How long a stock solution keeps, closed and dark.
+
+    Returns
+    -------
+    Quantity
+        Days.
+
+    Examples
+    --------
+    >>> keeping_time().m_as("day")
+    365.0
+    """
+    return Q(tables.number("mixing", "stocks", "keeping time", "day"), "day")
+
+
+def _sizes() -> list[float]:
+    """Litres of the bottles that people have, the smallest first."""
+    return [float(each) / 1000 for each in str(tables.load("mixing")["stocks", "bottles"].value).split(";")]
 
 
 def _all(words: list[str]) -> str:

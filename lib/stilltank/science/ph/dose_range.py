@@ -90,7 +90,7 @@ def ph_tests() -> tuple[str, ...]:
     Examples
     --------
     >>> ph_tests()
-    ('strip', 'drops', 'meter')
+    ('strips', 'drops', 'meter')
     """
     return tuple(item for item in load("dosing").items_named if (item, "alkalinity share") in load("dosing"))
 
@@ -114,9 +114,9 @@ def dose_range(
         The pH wanted.
     acid : Acid or str
         The acid, or its name.
-    alkalinity_by : {"strip", "drops", "meter"} or Quantity
+    alkalinity_by : {"strips", "drops", "meter"} or Quantity
         What the alkalinity was read with, or its doubt either way, in mg/L as CaCO3.
-    ph_by : {"strip", "drops", "meter"} or float
+    ph_by : {"strips", "drops", "meter"} or float
         What the pH of the water before any acid was read with, or its doubt either way.
     air : {"closed", "open"}
         As for `acid_dose`.
@@ -149,7 +149,7 @@ def dose_range(
     --------
     >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
-    >>> found = dose_range(tap, 5.8, "nitric acid 0.1 mol/L", "strip", "meter")
+    >>> found = dose_range(tap, 5.8, "nitric acid 0.1 mol/L", "strips", "meter")
     >>> [round(dose.volume.m_as("mL")) for dose in (found.low, found.middle, found.high)]
     [17, 20, 24]
     >>> f'pH {found.ph_low:.1f} to {found.ph_high:.1f}'

@@ -99,7 +99,7 @@ class PortionsForTest:
     Examples
     --------
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6, name="tap")
-    >>> found = portions_for_test(tap, 5.8, "nitric acid 0.1 mol/L", "strip")
+    >>> found = portions_for_test(tap, 5.8, "nitric acid 0.1 mol/L", "strips")
     >>> len(found.rows), found.resolves, round(found.stop_at, 1)
     (2, 0.5, 6.3)
     """
@@ -140,9 +140,9 @@ def portions_for_test(
         The pH wanted.
     acid : Acid or str
         The acid, or its name.
-    test : {"strip", "drops", "meter"}
+    test : {"strips", "drops", "meter"}
         What the pH is read with.
-    alkalinity_by : {"strip", "drops", "meter"} or Quantity
+    alkalinity_by : {"strips", "drops", "meter"} or Quantity
         What the alkalinity was read with, or its doubt either way, in mg/L as CaCO3.
 
     Returns
@@ -241,7 +241,7 @@ def portions_for_test(
 
 
 def _named(test: str) -> str:
-    return {"strip": "a strip", "drops": "a drop test"}.get(test, f"a {test}")
+    return {"strips": "a strip", "drops": "a drop test"}.get(test, f"a {test}")
 
 
 def _stops(now: float, end: float, doubt: float) -> list[float]:

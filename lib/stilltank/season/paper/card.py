@@ -7,21 +7,35 @@ from typing import Any, overload
 
 from stilltank import __version__
 from stilltank.files import write_atomically
+from stilltank.science.ph import ph_tests
 from stilltank.season.plan import Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import cautions, named_file, sheet, table
-from stilltank.units import Problem, Q, on_ruler, ruler_range, whole_degrees, write, write_range
+from stilltank.units import Problem, Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
+
+from .mix import mix_section, portions_section
 
 _RARE = 0.05  # of the seasons: what comes less often is not printed
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
 
 
 @overload
-def tank_card(plan: Plan, path: None = None, *, system: str = "metric") -> str: ...
+def tank_card(
+    plan: Plan, path: None = None, *, system: str = "metric", mix: str = "salts", ph_test: str = "meter"
+) -> str: ...
 @overload
-def tank_card(plan: Plan, path: str | Path, *, system: str = "metric") -> Path: ...
-def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metric") -> str | Path:
+def tank_card(
+    plan: Plan, path: str | Path, *, system: str = "metric", mix: str = "salts", ph_test: str = "meter"
+) -> Path: ...
+def tank_card(
+    plan: Plan,
+    path: str | Path | None = None,
+    *,
+    system: str = "metric",
+    mix: str = "salts",
+    ph_test: str = "meter",
+) -> str | Path:
     """Write the one-page card to hang beside the tank, or return its text.
 
     Parameters
@@ -33,6 +47,10 @@ def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metr
         is written.
     system : {"metric", "US"}
         The units of the card.
+    mix : {"salts", "bottles", "spoons"}
+        How to mix: salts weighed for one filling, two stock solutions, or level teaspoons beside the grams.
+    ph_test : {"meter", "drops", "strips"}
+        What the pH is read with; drops and strips get portions of acid that they can see.
 
     Returns
     -------
@@ -43,9 +61,9 @@ def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metr
     Raises
     ------
     Problem
-        This is no plan, the system is another one, or the folder cannot be written.
+        This is no plan, the system or the way to mix is another one, or the folder cannot be written.
     Unreadable
-        The path names no file.
+        The path names no file, or there is no such test of pH.
 
     Examples
     --------
@@ -59,14 +77,18 @@ def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metr
     if not isinstance(plan, Plan):
         raise Problem(f"A card needs a plan, such as Plan.make(count=4); {quoted(plan)} is not one.")
     known_system(system)
+    if not isinstance(ph_test, str) or ph_test not in ph_tests():
+        raise Unreadable(
+            f"A pH is read with {', '.join(ph_tests())}; you gave {quoted(ph_test)}. Write one of these."
+        )
     if path is None:
-        return _text(plan, system)
+        return _text(plan, system, mix, ph_test)
     target = named_file(path, "tank_card", "my-tank-card", ".html", ".htm")
-    write_atomically(target, _text(plan, system))
+    write_atomically(target, _text(plan, system, mix, ph_test))
     return target
 
 
-def _text(plan: Plan, system: str) -> str:
+def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
     plants, notes = plan.plants, ""
     invented = [
         word for word in (plan.tank.name, plan.site.name, plan.water.name) if "invented" in word.lower()
@@ -91,7 +113,7 @@ def _text(plan: Plan, system: str) -> str:
         f"<header><h1>{html.escape(plan.name)}</h1><p>{html.escape(subtitle)}</p>{notes}</header>"
         f"<main>{_heights(plan, system)}"
         f"<div>{_dates(plan, system)}{_levels(plan, system)}{_look(plan, system)}</div>"
-        f"<div>{_mix(plan, system)}{_acid(plan)}{_cautions(plan)}</div></main>"
+        f"<div>{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}{_cautions(plan)}</div></main>"
         f'<footer class="small">{html.escape(footer)}</footer>'
     )
     return sheet(f"Tank card: {plan.name}", body, "card")
@@ -188,44 +210,24 @@ def _between(early: Any, late: Any) -> str:
     return f"{first} to {day_text(late)}"
 
 
-def _grams(mass: Any) -> str:
-    return write(mass, digits=3)
-
-
-def _mix(plan: Plan, system: str) -> str:
-    recipe = plan.outlook.recipe
-    rows = [
-        (name, _grams(mass))
-        for name, mass in recipe.masses.items()
-        if mass > Q(0, "g") and name not in recipe.too_small
-    ]
-    body = table(f"Weigh for {write(plan.outlook.volume, system)}", ("salt", "mass"), rows, numbers=(1,))
-    for stock in plan.outlook.trace_stocks:
-        rows = [(name, _grams(mass)) for name, mass in stock.masses.items()]
-        words = (
-            f"Stock of {stock.name}, made up to {write(stock.volume)}: put {write(stock.dose)} into the tank"
-        )
-        body += table(words, (), rows, numbers=(1,))
-    body += (
-        '<p class="small">Dissolve one after the other in most of the water, the calcium salt last and well diluted. '
-        "Label the stocks and keep them locked and dark.</p>"
-    )
-    for sentence in plan.outlook.excess.values():
-        body += f'<p class="caution"><strong>Too much.</strong> {html.escape(sentence)}</p>'
-    return _section("Mix", body)
-
-
-def _acid(plan: Plan) -> str:
+def _acid(plan: Plan, ph_test: str) -> str:
     now = (
         f"The solution mixes to about pH {plan.outlook.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     )
     if not plan.outlook.doses:
         return _section("pH", f"<p>{now}: no acid.</p>")
+    meter = ph_test == "meter"
     if "closed" in plan.outlook.doses:
         first = plan.outlook.doses["closed"]
         body = (
             f"<p><strong>{html.escape(_measure(first))} {html.escape(first.acid.name)}</strong> brings the tank to "
-            f"pH {plan.target_ph:g}. Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
+            f"pH {plan.target_ph:g}. "
+            + (
+                "Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
+                if meter
+                else "</p>"
+            )
+            + ("" if meter else portions_section(plan, ph_test))
         )
     else:
         body = f"<p>{now}: no acid on the first day.</p>"
