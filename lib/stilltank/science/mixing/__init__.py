@@ -28,7 +28,10 @@ from .single_concentrate import (
     mixing_advice,
     single_concentrate,
 )
+from .spoons import Spoonful, Spoons, quarters, spoons
 from .stocks import Stock, Stocks, dose, stocks, strength_of
+from .trace_stocks import TraceStock, months, trace_stocks
+from .two_bottles import TwoBottles, keeping_time, lasting, two_bottles
 from .two_part_rule import TwoWays, two_part_rule
 from .uncertainty import Spread, Uncertainty, recipe_uncertainty
 from .water_report import demo_water, demo_waters, read_water
@@ -49,9 +52,13 @@ __all__ = [
     "RoundedRecipe",
     "ShelfRecipe",
     "Solution",
+    "Spoonful",
+    "Spoons",
     "Spread",
     "Stock",
     "Stocks",
+    "TraceStock",
+    "TwoBottles",
     "TwoWays",
     "Uncertainty",
     "Water",
@@ -73,11 +80,15 @@ __all__ = [
     "expected_conductivity",
     "for_shelf",
     "gypsum_by_strength",
+    "keeping_time",
+    "lasting",
     "least_cost",
     "mix",
     "mixing_advice",
+    "months",
     "ppm_reading",
     "ppm_scales",
+    "quarters",
     "read_water",
     "readings_by_strength",
     "recipe_solution",
@@ -88,9 +99,12 @@ __all__ = [
     "round_to_scale",
     "single_concentrate",
     "specific_conductance",
+    "spoons",
     "stocks",
     "strength_from_conductivity",
     "strength_of",
+    "trace_stocks",
+    "two_bottles",
     "two_part_rule",
     "weigh_out",
 ]

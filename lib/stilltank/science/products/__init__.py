@@ -6,13 +6,14 @@ from .bases import Base, base, base_names
 from .chelates import chelated_iron
 from .label_and_formula import LabelDifference, label_and_formula
 from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit, substances
-from .salts import Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
+from .salts import STOCK_NAMES, Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
 from .shelf import NITROGEN, NITROGEN_NAMES, PH_TESTS, Product, Shelf, Stocked
 
 __all__ = [
     "NITROGEN",
     "NITROGEN_NAMES",
     "PH_TESTS",
+    "STOCK_NAMES",
     "Acid",
     "Base",
     "LabelDifference",

@@ -185,6 +185,6 @@ def acid_as_nutrient_source(
         bottle.name,
         "",
         MappingProxyType({anion: each, "H+": -ions()[anion].charge * each}),
-        "A" if anion == "NO3-" else "B",
+        "calcium" if anion == "NO3-" else "sulfate and phosphate",
         bottle.caution.removeprefix("Caution: ").rstrip("."),
     )

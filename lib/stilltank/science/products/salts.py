@@ -1,4 +1,4 @@
-"""Salts: what each releases, which concentrate it belongs to, and how much of it dissolves."""
+"""Salts: what each releases, which stock solution it belongs to, and how much of it dissolves."""
 
 import difflib
 import re
@@ -21,6 +21,9 @@ from stilltank.units import Q, Quantity, Unreadable, one_value, within
 
 from .labels import balanced
 from .labels import released as _labelled
+
+STOCK_NAMES = ("calcium", "sulfate and phosphate")
+"""What the two stock solutions are called, by what they hold."""
 
 
 def ions_of_nutrient(nutrient: str) -> tuple[tuple[str, ...], float]:
@@ -74,7 +77,7 @@ class Salt:
     release : mapping of str to float
         Plain mmol of each ion from one gram.
     part : str
-        The concentrate it belongs to: "A", "B" or "either".
+        The stock solution it belongs to: "calcium", "sulfate and phosphate" or "either".
     hazard : str, optional
         What to mind, without the word caution.
     dry_solubility : Quantity, optional
@@ -104,7 +107,7 @@ class Salt:
         cls,
         name: str,
         shares: Mapping[str, Quantity],
-        part: str = "B",
+        part: str = "sulfate and phosphate",
         hazard: str = "",
         dose: Quantity | None = None,
     ) -> "Salt":
@@ -123,7 +126,7 @@ class Salt:
             Percent of the mass, by names such as ``"NO3-N"``, ``"NH4-N"``, ``"urea-N"``, ``"P2O5"``, ``"K2O"``,
             ``"CaO"``, ``"MgO"``, ``"S"``, ``"Fe as EDTA"``, or elements such as ``"K"``.
         part : str, optional
-            The concentrate it belongs to: "A", "B" or "either"; calcium goes to A.
+            The stock solution it belongs to: "calcium", "sulfate and phosphate" or "either".
         hazard : str, optional
             What to mind, without the word caution.
         dose : Quantity, optional
@@ -163,8 +166,11 @@ class Salt:
             if not isinstance(text, str):
                 raise Unreadable(f"Salt.from_label needs a text for `{what}`; {short(text)} is none.")
         release = _labelled(name, shares)
-        if not isinstance(part, str) or part not in ("A", "B", "either"):
-            raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
+        if not isinstance(part, str) or part not in (*STOCK_NAMES, "either"):
+            raise Unreadable(
+                f'part says which stock solution. Write "calcium", "sulfate and phosphate" or "either"; {part!r} is '
+                "not one of these."
+            )
         advised = None
         if dose is not None:
             advised = Q(one_value(dose, "g/L", "dose", "Salt.from_label"), "g/L")

@@ -4,7 +4,7 @@ from .choices import grown
 from .courses import Course
 from .file import PlanFault
 from .groups import Group, Loss, Reading
-from .outlook import CheckDay, TraceStock, latitude_text
+from .outlook import CheckDay, latitude_text
 from .plan import Plan
 from .warm_weeks import WarmWeeks, nearest_measurement
 
@@ -16,7 +16,6 @@ __all__ = [
     "Plan",
     "PlanFault",
     "Reading",
-    "TraceStock",
     "WarmWeeks",
     "grown",
     "latitude_text",
