@@ -130,9 +130,13 @@ def stock_label(
         (f"{write(dose, digits=3)} for one filling, {write(filling, system)}", tank),
         _hazards(stock.masses),
         (cautions()["bottles"]["short"], *_stir(stock), _FIRST),
-        None if made is None else day_of(made),
+        _day(made),
         keeps,
     )
+
+
+def _day(made: Day | None) -> date | None:
+    return None if made is None else day_of(made).astype(object)
 
 
 def _stir(stock: mixing.Stock | mixing.TraceStock) -> tuple[str, ...]:
@@ -222,7 +226,7 @@ def acid_label(
         tuple(use),
         (warning,),
         (*order, "In the eyes or on the skin: rinse with water for 15 minutes and get help.", who, _FIRST),
-        None if made is None else day_of(made),
+        _day(made),
         None,
         "Opened on" if bottle.strength is not None else "Made on",
     )
@@ -355,7 +359,7 @@ def bottle_labels(
         chosen: tuple[BottleLabel, ...] = labels_for(labels, system=system)
     elif isinstance(labels, BottleLabel):
         chosen = (labels,)
-    elif isinstance(labels, Iterable) and not isinstance(labels, (str, bytes)):
+    elif isinstance(labels, Iterable) and not isinstance(labels, (str, bytes, Quantity)):
         chosen = tuple(labels)
     else:
         chosen = ()
