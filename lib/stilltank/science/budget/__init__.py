@@ -7,13 +7,25 @@ from .ensemble import Ensemble
 from .looks import LatestLook
 from .nutrients import NutrientCourse, concentration_after_uptake, nutrients
 from .plantings import Planting
-from .routines import TopUp, by_hand, drip, float_valve, nothing, on_dates, usual_routines
+from .routines import (
+    Barrel,
+    TopUp,
+    by_hand,
+    drip,
+    float_valve,
+    nothing,
+    on_dates,
+    rain_caught,
+    to_a_mark,
+    usual_routines,
+)
 from .salt import SaltCourse, salt_course
 from .scenario import Choices, Scenario, Uncertain
 from .season import Season
 from .skies import Skies
 
 __all__ = [
+    "Barrel",
     "Choices",
     "Comparison",
     "Ensemble",
@@ -41,7 +53,9 @@ __all__ = [
     "nothing",
     "nutrients",
     "on_dates",
+    "rain_caught",
     "salt_course",
     "season",
+    "to_a_mark",
     "usual_routines",
 ]
