@@ -1,5 +1,6 @@
 """The daily water balance of a tank: one season, or many drawn at random; its nutrients; and what to do about it."""
 
+from .alkalinity import AlkalinityCourse, alkalinity_course
 from .comparison import Comparison, LevelCourses
 from .design import PlantCount, TankSize, how_large_a_tank, how_many_plants
 from .doors import compare, ensemble, latest_look, season
@@ -25,6 +26,7 @@ from .season import Season
 from .skies import Skies
 
 __all__ = [
+    "AlkalinityCourse",
     "Barrel",
     "Choices",
     "Comparison",
@@ -41,6 +43,7 @@ __all__ = [
     "TankSize",
     "TopUp",
     "Uncertain",
+    "alkalinity_course",
     "by_hand",
     "compare",
     "concentration_after_uptake",
