@@ -3,6 +3,7 @@
 import dataclasses
 import html
 from collections.abc import Callable, Iterable
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -176,8 +177,8 @@ def tank_panel(draft: Draft) -> PlanPanel:
         lambda plan, system: (
             f"Fill to {write(plan.outlook.fill_level, system)}: {write(plan.outlook.volume, system)} of solution"
         ),
-        follows=["tank"],
-        choices=["tank"],
+        follows=["tank", "hole"],
+        choices=["tank", "hole"],
     )
 
 
@@ -317,7 +318,7 @@ def growing_panel(draft: Draft) -> PlanPanel:
             ),
             Bound(
                 Day("until", "Last harvest"),
-                lambda plan: plan.until or plan.outlook.schedule.end,
+                lambda plan: plan.until if isinstance(plan.until, date) else plan.outlook.schedule.end,
                 lambda _, day: {"until": day},
             ),
         ],
@@ -554,7 +555,22 @@ def water_panel(draft: Draft) -> PlanPanel:
             ElementBars(large), lambda figure, plan: pictures.elements_picture(plan, figure)
         ),
         acid,
-        follows=["tank", "water", "acid", "target_ph", "plants", "site", "start", "until", "outlook.targets"],
+        follows=[
+            *(
+                "tank",
+                "hole",
+                "water",
+                "acid",
+                "target_ph",
+                "groups",
+                "site",
+                "start",
+                "until",
+                "top_up",
+                "reading",
+            ),
+            "outlook.targets",
+        ],
         choices=["water", "acid", "target_ph"],
         more=more,
     )
@@ -603,7 +619,7 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
             lambda figure, plan: pictures.season_picture(plan, system, figure),
         ),
         clear,
-        follows=["tank", "plants", "site", "start", "until"],
+        follows=["tank", "groups", "site", "start", "until", "hole", "top_up", "reading"],
         choices=[],
         last=[Keep(draft)] if keep is True else [],
     )

@@ -352,6 +352,19 @@ class Outlook:
         return found
 
     @property
+    def spread(self) -> float:
+        """How far grown leaves spread over the lid, as a part of it, when most stand in the tank at once."""
+        lid = self.plan.tank.lid_area
+        return max(
+            sum(
+                float((other.group.plants.canopy_area / lid).m_as("dimensionless"))
+                for other in self.courses
+                if other.transplanted <= one.transplanted <= other.end
+            )
+            for one in self.courses
+        )
+
+    @property
     def crowded(self) -> str:
         """A sentence where more plants are planned than the lid has room for; else empty."""
         plants, lid = self.plan.plants, self.plan.tank.lid_area
