@@ -39,6 +39,7 @@ from .rule_of_thumb import RuleOfThumb, alkalinity_for_rule, rule_of_thumb, stre
 from .saturation import SaturationIndices, saturation_indices
 from .serial_dilution import DilutionStep, SerialDilution, serial_dilution
 from .titration import TitrationCurve, TitrationPoint, ph_after, ph_of, titrate, titration_curve
+from .top_up_acid import TopUpAcid, acid_for_top_up
 from .uptake_drift import Drift, drift_by_uptake, ph_after_uptake
 
 __all__ = [
@@ -61,7 +62,9 @@ __all__ = [
     "SerialDilution",
     "TitrationCurve",
     "TitrationPoint",
+    "TopUpAcid",
     "acid_dose",
+    "acid_for_top_up",
     "alkalinity_as_caco3",
     "alkalinity_as_charge",
     "alkalinity_by_titration",

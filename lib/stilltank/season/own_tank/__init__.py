@@ -3,6 +3,7 @@
 from .bottles import Bottles
 from .draft import Draft
 from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, tank_panel, water_panel
+from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
 from .saving import Keep, Sheets, Tasks
@@ -12,6 +13,7 @@ __all__ = [
     "Bound",
     "Draft",
     "Keep",
+    "PlaceMonths",
     "PlanPanel",
     "PlantsPanel",
     "Sheets",

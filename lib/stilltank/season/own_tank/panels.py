@@ -38,6 +38,7 @@ from stilltank.show.panels import (
 from stilltank.units import Problem, Q, Quantity, read_with_notes, value_text, write
 
 from .draft import Draft, a_draft
+from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .saving import Keep
 
@@ -336,8 +337,8 @@ def _records(draft: Draft) -> list[tuple[str, str]]:
     names += [(f"your own record, {path.name}", path.name) for path in sorted(Path().glob("my-weather*.csv"))]
     if draft.plan.record and draft.plan.record not in [value for _, value in names]:
         names.append((draft.plan.record, draft.plan.record))
-    if draft.plan.record is None:
-        names.append(("the plan's own", ""))
+    typed = draft.plan.record is not None or draft.plan.months is not None
+    names.append(("made from twelve months, typed below" if typed else "the plan's own", ""))
     return names
 
 
@@ -443,6 +444,7 @@ def place_panel(draft: Draft) -> PlanPanel:
         follows=[
             "site",
             "record",
+            "months",
             "outlook.far_weather",
             "tank",
             "plants",
@@ -451,11 +453,12 @@ def place_panel(draft: Draft) -> PlanPanel:
             "colour",
             "shade",
         ],
-        choices=["site", "record", "colour", "shade"],
+        choices=["site", "record", "months", "colour", "shade"],
         more=lambda plan, system: (
             f"<p>{html.escape(pictures.warmth_sentence(plan, system))}</p>"
             f"<p>{html.escape(str(plan.site.weather))}</p>"
         ),
+        last=[PlaceMonths(draft)],
     )
 
 

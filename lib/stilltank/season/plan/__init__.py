@@ -4,6 +4,7 @@ from .choices import grown
 from .courses import Course
 from .file import PlanFault
 from .groups import Group, Loss, Reading
+from .months import Months
 from .outlook import CheckDay, latitude_text
 from .plan import Plan
 from .warm_weeks import WarmWeeks, nearest_measurement
@@ -13,6 +14,7 @@ __all__ = [
     "Course",
     "Group",
     "Loss",
+    "Months",
     "Plan",
     "PlanFault",
     "Reading",
