@@ -401,7 +401,7 @@ def test_the_trace_stock_by_hand(tote):
     assert (stock.name, stock.volume.m_as("mL"), stock.dose.m_as("mL")) == (
         "iron and trace elements",
         250,
-        25,
+        20,
     )
 
 
@@ -779,7 +779,7 @@ def test_the_table_of_a_notebook_weighs_as_the_card_does(tote, cards, system):
     how = [words for *_, words in shown]
     assert how == [
         *["weigh into the tank"] * len(card[0][1]),
-        *["weigh for 250 mL of iron and trace elements stock; 25 mL of it into the tank"] * len(card[1][1]),
+        *["weigh for 250 mL of iron and trace elements stock; 20 mL of it into the tank"] * len(card[1][1]),
     ]
 
 
