@@ -1,5 +1,6 @@
 """The learner's own tank: the draft of a plan, its panels, and the buttons that save and print."""
 
+from .bottles import Bottles
 from .draft import Draft
 from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, tank_panel, water_panel
 from .place_months import PlaceMonths
@@ -8,6 +9,7 @@ from .plants_panel import PlantsPanel, plants_panel
 from .saving import Keep, Sheets, Tasks
 
 __all__ = [
+    "Bottles",
     "Bound",
     "Draft",
     "Keep",
