@@ -6,6 +6,7 @@ from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
 from .saving import Keep, Sheets, Tasks
+from .top_up_panel import top_up_panel
 
 __all__ = [
     "Bound",
@@ -23,5 +24,6 @@ __all__ = [
     "reading",
     "season_panel",
     "tank_panel",
+    "top_up_panel",
     "water_panel",
 ]
