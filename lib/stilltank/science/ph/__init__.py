@@ -33,6 +33,7 @@ from .hand_formulas import (
 from .next_portion import NextPortion, next_portion
 from .now_and_to_hold import BothDoses, dose_by_rule_of_thumb, doses_now_and_to_hold
 from .portions import Portion, Portions, portions
+from .portions_for_test import PortionForTest, PortionsForTest, portions_for_test
 from .recipe_with_acid import RecipeWithAcid, recipe_with_acid
 from .rule_of_thumb import RuleOfThumb, alkalinity_for_rule, rule_of_thumb, strength_for_rule
 from .saturation import SaturationIndices, saturation_indices
@@ -52,7 +53,9 @@ __all__ = [
     "Drift",
     "NextPortion",
     "Portion",
+    "PortionForTest",
     "Portions",
+    "PortionsForTest",
     "RecipeWithAcid",
     "RuleOfThumb",
     "SaturationIndices",
@@ -89,6 +92,7 @@ __all__ = [
     "ph_of",
     "ph_tests",
     "portions",
+    "portions_for_test",
     "rain_share_for_alkalinity",
     "recipe_with_acid",
     "rule_of_thumb",

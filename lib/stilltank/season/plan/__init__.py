@@ -5,7 +5,7 @@ from .courses import Course
 from .file import PlanFault
 from .groups import Group, Loss, Reading
 from .months import Months
-from .outlook import CheckDay, TraceStock, latitude_text
+from .outlook import CheckDay, latitude_text
 from .plan import Plan
 from .warm_weeks import WarmWeeks, nearest_measurement
 
@@ -18,7 +18,6 @@ __all__ = [
     "Plan",
     "PlanFault",
     "Reading",
-    "TraceStock",
     "WarmWeeks",
     "grown",
     "latitude_text",
