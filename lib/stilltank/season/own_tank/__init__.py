@@ -7,6 +7,7 @@ from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
 from .saving import Keep, Sheets, Tasks
+from .top_up_panel import top_up_panel
 
 __all__ = [
     "Bottles",
@@ -25,5 +26,6 @@ __all__ = [
     "reading",
     "season_panel",
     "tank_panel",
+    "top_up_panel",
     "water_panel",
 ]

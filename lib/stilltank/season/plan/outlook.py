@@ -20,6 +20,7 @@ from .choices import Until, room
 from .courses import Course, courses, length_of
 from .groups import Group, Loss, Reading
 from .mixture import Mixture, mixture
+from .top_ups import TopUps, water_added
 from .warm_weeks import WarmWeeks, warm_weeks
 
 _MARGIN = (
@@ -37,7 +38,7 @@ _MIXTURE = (
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): _MIXTURE,
     ("courses", "plants"): _DATES,
-    ("salt",): (*_MIXTURE, *_DATES, *_LEVELS),
+    ("salt", "top_ups"): (*_MIXTURE, *_DATES, *_LEVELS, "plan.top_up_water"),
     ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS),
     ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade"),
 }
@@ -267,7 +268,38 @@ class Outlook:
     @cached_property
     def salt(self) -> budget.SaltCourse:
         """What a meter shows when the tank is filled, when half is left, and where the crop is ended."""
-        return budget.salt_course(self.season, self.recipe, cover=self.plan.site.cover)
+        return budget.salt_course(
+            self.season,
+            self.recipe,
+            cover=self.plan.site.cover,
+            strength=self.plan.top_up.strength,
+            top_up_water=self.top_up_water,
+        )
+
+    @property
+    def top_up_water(self) -> mixing.Water:
+        """What is topped up with: the water that was named, rain from a barrel, or the water of the filling."""
+        return water_added(self.plan.top_up, self.plan.top_up_water, self.plan.water)
+
+    @cached_property
+    def top_ups(self) -> TopUps:
+        """What the top-ups bring: litres, alkalinity and pH, the acid for the bottle, the day to replace."""
+        water, strength = self.top_up_water, self.plan.top_up.strength
+        acid = ph.acid_for_top_up(water, self.plan.acid)
+        plain, acidified = (
+            budget.alkalinity_course(
+                self.season,
+                self.recipe,
+                water,
+                first_ph=self.plan.target_ph,
+                left=left,
+                strength=strength,
+                cover=self.plan.site.cover,
+            )
+            for left in (None, acid.left)
+        )
+        above = self.rain_rises[0]
+        return TopUps(self.season, self.plan.top_up, water, acid, plain, acidified, above)
 
     @property
     def salt_words(self) -> tuple[str, ...]:
@@ -275,8 +307,9 @@ class Outlook:
         found, crop = self.salt, self.plan.plants.crop
         half, stop = (f"{100 * share:.0f} % left" for share in found.shares)
         some = np.isfinite(found.half[1].magnitude)
+        added = "where nothing is added" if self.plan.top_up.way == "nothing" else "with the top-ups"
         course = (
-            f"EC where nothing is added: {write(found.filled, digits=2)} when filled, "
+            f"EC {added}: {write(found.filled, digits=2)} when filled, "
             + (f"{_reading(found.half)} with {half}, " if some else "")
             + f"{_reading(found.stop)} at the end or with {stop}."
         )

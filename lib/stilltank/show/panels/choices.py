@@ -35,6 +35,8 @@ UNIT_WORDS = {
     "day": "days",
     "mS/cm": "mS/cm",
     "m": "m",
+    "m^2": "m²",
+    "ft^2": "square feet",
     "ft": "feet",
     "degree": "°",
     "mg/L as CaCO3": "mg/L as CaCO3",
