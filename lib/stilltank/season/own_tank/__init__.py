@@ -1,10 +1,11 @@
 """The learner's own tank: the draft of a plan, its panels, and the buttons that save and print."""
 
 from .draft import Draft
-from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, tank_panel, water_panel
+from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, water_panel
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
 from .saving import Keep, Sheets, Tasks
+from .tank_panel import tank_panel
 
 __all__ = [
     "Bound",
