@@ -14,7 +14,7 @@ from stilltank.units import Quantity, value_text, write
 
 from .draft import Draft
 from .plan_panel import Bound, PlanPanel
-from .tank_sizes import OWN, SHAPES, own_lid, reshaped, resized, shape_of
+from .tank_sizes import SHAPES, own_lid, own_name, reshaped, resized, shape_of
 
 # Label, and the lengths in cm that the slider spans; a box takes any size the tank can have.
 _SIZES = {
@@ -28,7 +28,7 @@ _SIZES = {
     "top_width": ("Rim width inside", 15, 80),
     "top_diameter": ("Rim diameter inside", 10, 60),
     "height": ("Height inside", 12, 60),
-    "net_pot_depth": ("Net pot height, rim to bottom", 4, 10),
+    "net_pot_depth": ("Net pot height (rim to bottom)", 4, 10),
     "corner_radius": ("Corner radius", 0, 7),
 }
 _HOW = {
@@ -125,7 +125,7 @@ def _lid() -> Bound:
 
     def change(plan: Plan, value: Any) -> dict[str, Any]:
         area, mass = value
-        body = dataclasses.replace(plan.tank, lid_area=area, empty_mass=mass, name=OWN)
+        body = dataclasses.replace(plan.tank, lid_area=area, empty_mass=mass, name=own_name(type(plan.tank)))
         return {"tank": body}
 
     return Bound(Typed("lid", boxes), shown, change)

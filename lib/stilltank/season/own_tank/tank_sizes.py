@@ -9,7 +9,6 @@ from stilltank.science import tank
 from stilltank.tables import number
 from stilltank.units import Problem, Q
 
-OWN = "your own tub"
 SHAPES = {
     "box": ("box, upright walls", tank.Box),
     "tapered box": ("box, wider at the top", tank.TaperedBox),
@@ -40,6 +39,27 @@ def shape_of(body: tank.Tank) -> str:
     'tapered cylinder'
     """
     return next((word for word, (_, kind) in SHAPES.items() if type(body) is kind), "")
+
+
+def own_name(kind: type[tank.Tank]) -> str:
+    """Name a tank whose sizes somebody typed.
+
+    Parameters
+    ----------
+    kind : class
+        Its shape.
+
+    Returns
+    -------
+    str
+        What the panels call it.
+
+    Examples
+    --------
+    >>> own_name(tank.TaperedCylinder)
+    'your own bucket'
+    """
+    return f"your own {kind.called}"
 
 
 def own_lid(body: tank.Tank) -> bool:
@@ -91,7 +111,7 @@ def resized(body: tank.Tank, **sizes: Any) -> tank.Tank:
     >>> own_lid(resized(tub, top_length=Q(90, "cm")))
     False
     """
-    return _lidded(dataclasses.replace(body, **sizes, lid_area=None, name=OWN), body)
+    return _lidded(dataclasses.replace(body, **sizes, lid_area=None, name=own_name(type(body))), body)
 
 
 def reshaped(body: tank.Tank, shape: str) -> tank.Tank:
@@ -129,9 +149,12 @@ def reshaped(body: tank.Tank, shape: str) -> tank.Tank:
         levels = np.round(np.linspace(0, body.height.m_as("cm"), _PARTS + 1)[1:], 1)
         levels[-1] = body.height.m_as("cm")
         litres = np.round(body.volume(Q(levels, "cm")).m_as("L"), 1)
-        return _lidded(tank.Measured(Q(levels, "cm"), Q(litres, "L"), **kept, name=OWN), body)
+        return _lidded(tank.Measured(Q(levels, "cm"), Q(litres, "L"), **kept, name=own_name(kind)), body)
     made = kind(
-        **{name: _size(body, name) for name in _own_sizes(kind)}, height=body.height, **kept, name=OWN
+        **{name: _size(body, name) for name in _own_sizes(kind)},
+        height=body.height,
+        **kept,
+        name=own_name(kind),
     )
     return _lidded(made, body)
 

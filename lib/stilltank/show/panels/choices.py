@@ -286,6 +286,26 @@ class Scale:
             exact, max(math.ceil(-math.log10(self.step / 20)), 3 - math.floor(math.log10(abs(exact))))
         )
 
+    def written(self, value: Measure) -> str:
+        """Return what a box for words shows of it: as ``shown``, with the fractions of a ruler.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            What was chosen.
+
+        Returns
+        -------
+        str
+            The number without its unit.
+        """
+        plain = self.shown(value)
+        return (
+            self.words(plain)
+            if self.unit.startswith("inch") and plain * _PARTS[-1] % 1 == 0
+            else f"{plain:.10g}"
+        )
+
     def nearest(self, plain: float) -> float:
         """Return the step of the slider that is nearest; an end of it for what lies beyond.
 
@@ -702,9 +722,8 @@ class Part:
         """
         if value is None:
             return ""
-        scale = self.scale(system)
-        plain = [scale.shown(Q(float(one), str(value.units))) for one in np.ravel(value.magnitude)]
-        return ", ".join(scale.words(one) for one in plain)
+        scale, unit = self.scale(system), str(value.units)
+        return ", ".join(scale.written(Q(float(one), unit)) for one in np.ravel(value.magnitude))
 
 
 @dataclass(frozen=True)

@@ -287,8 +287,7 @@ class _Pair:
         """What the box holds of a value."""
         if isinstance(value, Unread):
             return value.text
-        shown = self.scale.shown(value)
-        return self.scale.words(shown) if self._kind else shown
+        return self.scale.written(value) if self._kind else self.scale.shown(value)
 
     def read(self, typed: Any) -> Any:
         """The value that was typed; ``Unread`` where it is none."""
@@ -301,7 +300,7 @@ class _Pair:
 
     def step_to(self, step: float) -> None:
         """Set both where the handle was led."""
-        self.set(self.scale.words(step) if self._kind else step, step)
+        self.set(self.scale.written(self.scale.measure(step)) if self._kind else step, step)
 
     def set(self, box: Any, slider: float) -> None:
         """Set both without that being a choice."""
