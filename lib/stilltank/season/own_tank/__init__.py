@@ -4,6 +4,7 @@ from .draft import Draft
 from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, water_panel
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
+from .reading_panel import Left, ReadingPanel, left, reading_panel
 from .saving import Keep, Sheets, Tasks
 from .tank_panel import tank_panel
 
@@ -11,15 +12,19 @@ __all__ = [
     "Bound",
     "Draft",
     "Keep",
+    "Left",
     "PlanPanel",
     "PlantsPanel",
+    "ReadingPanel",
     "Sheets",
     "Tasks",
     "crop_panel",
     "growing_panel",
+    "left",
     "place_panel",
     "plants_panel",
     "reading",
+    "reading_panel",
     "season_panel",
     "tank_panel",
     "water_panel",

@@ -40,6 +40,12 @@ from .plan_panel import Bound, PlanPanel
 from .saving import Keep
 
 _COLOURS = [(words, name) for name, words in pictures.COLOURS.items()]
+    "losses",
+    "beside",
+    "hole",
+    "top_up",
+    "reading",
+)  # choices that move the level through the season
 _KINDS = ("volume", "mass", "length", "temperature", "conductivity", "alkalinity", "pH")
 
 

@@ -131,13 +131,29 @@ def _lid() -> Bound:
     return Bound(Typed("lid", boxes), shown, change)
 
 
+def _hole() -> Bound:
+    box = Part(
+        "Overflow hole, lower edge at",
+        "length",
+        Scale("cm", 0, 60, 0.1),
+        Scale("inch", 0, 24, 0.0625),
+        example="where the plan puts it",
+    )
+    return Bound(
+        Typed("hole", (box,)),
+        lambda plan: (plan.hole,),
+        lambda _, value: {"hole": value[0]},
+    )
+
+
 def _explained(plan: Plan, system: str) -> str:
     body = plan.tank
     if own_lid(body):
         lid = f"The lid is {_area(body.lid_area, system)}; the opening is {_area(body.area(body.height), system)}."
     else:
         lid = f"The lid is taken to be as large as the opening, {_area(body.lid_area, system)}."
-    return f"<p>{html.escape(lid)}</p>" + folded(
+    low = f"<p>{html.escape(plan.outlook.low_hole)}</p>" if plan.outlook.low_hole else ""
+    return f"{low}<p>{html.escape(lid)}</p>" + folded(
         "How to measure", [*_HOW.get(shape_of(body), _HOW[""]), _POT]
     )
 
@@ -190,6 +206,7 @@ def tank_panel(draft: Draft) -> PlanPanel:
             ),
             _readings(),
             *map(_size, _SIZES),
+            _hole(),
             _lid(),
         ],
         lambda system, large: PartDrawn(
@@ -199,7 +216,7 @@ def tank_panel(draft: Draft) -> PlanPanel:
         lambda plan, system: (
             f"Fill to {write(plan.outlook.fill_level, system)}: {write(plan.outlook.volume, system)} of solution"
         ),
-        follows=["tank"],
-        choices=["tank"],
+        follows=["tank", "hole", "reading"],
+        choices=["tank", "hole"],
         more=_explained,
     )
