@@ -40,12 +40,6 @@ from .plan_panel import Bound, PlanPanel
 from .saving import Keep
 
 _COLOURS = [(words, name) for name, words in pictures.COLOURS.items()]
-    "losses",
-    "beside",
-    "hole",
-    "top_up",
-    "reading",
-)  # choices that move the level through the season
 _KINDS = ("volume", "mass", "length", "temperature", "conductivity", "alkalinity", "pH")
 
 
@@ -374,11 +368,14 @@ def place_panel(draft: Draft) -> PlanPanel:
             "record",
             "outlook.far_weather",
             "tank",
-            "plants",
+            "groups",
             "start",
             "until",
             "colour",
             "shade",
+            "hole",
+            "top_up",
+            "reading",
         ],
         choices=["site", "record", "colour", "shade"],
         more=lambda plan, system: (
