@@ -149,9 +149,13 @@ class Outlook:
 
     @cached_property
     def fill_level(self) -> pint.Quantity:
-        """Level to fill to at planting, cm above the floor: where the pots ask for it, or at the hole below that."""
+        """Level to fill to at planting, cm above the floor: where the pots ask for it, or at the hole below that.
+
+        A hole in a plan that goes on from a reading was drilled, or opened, after the filling.
+        """
         usual = roots.fill_level(self.plan.tank)
-        return usual if self.plan.hole is None or self.plan.hole >= usual else self.plan.hole.to("cm")
+        low = self.plan.hole is not None and self.plan.hole < usual and self.plan.reading is None
+        return self.plan.hole.to("cm") if low and self.plan.hole is not None else usual
 
     @property
     def hole(self) -> pint.Quantity:
@@ -431,7 +435,7 @@ class Outlook:
     def low_hole(self) -> str:
         """A sentence where the hole keeps the tank from being filled to the pots; else empty."""
         usual = roots.fill_level(self.plan.tank)
-        if self.plan.hole is None or self.plan.hole >= usual:
+        if self.plan.hole is None or self.fill_level >= usual:
             return ""
         return (
             f"The hole at {write(self.plan.hole)} is below the fill line of {write(usual)} that the pots need: young "
