@@ -28,10 +28,6 @@ def steady(**given):
     return budget.Scenario.make(TANK, crops.Plants(CROP, 1), SITE, **standard | given)
 
 
-def cm(quantity):
-    return pytest.approx(quantity.m_as("cm"))
-
-
 def test_what_lasts_is_left_alone():
     """On the evening of 1 June 9.5 cm are left; twelve days later 3.5 cm, above the 3 cm where roots lose it."""
     found = steady().absence("2027-06-01", "2027-06-13")
@@ -44,20 +40,21 @@ def test_what_lasts_is_left_alone():
 
 
 def test_the_least_help_by_hand():
-    """Nineteen days would take all 9.5 L. No pour may pass the first level of 10 cm, so a bottle of 1.5 L, 1.5 cm on
-    1000 cm2, is poured below a mark of 8.5 cm at most. Every 7, 6 and 5 days two bottles come in time: 3 cm are left,
-    too little. Every 4 days at a mark of 7 cm: 8 cm in the morning of day 4, nothing; then 6, 5.5 and 5 cm, a bottle
-    each; 4.5 cm are left. With 4.5 cm, the half, as mark the third bottle comes too late."""
+    """Nineteen days would take all 9.5 L. Two pours are too few: 3 L at most, and 3 cm would be left. Every 6 days at
+    the mark of 9.5 cm, a bottle of 1.5 L, 1.5 cm on 1000 cm2: 7, 5.5 and 4 cm are seen, and 4.5 cm are left. Bottles of
+    1 L leave 3 cm on the evening before the third; with marks of 4.5 or 7 cm the first one is not poured."""
     found = steady().absence("2027-06-01", "2027-06-20")
     helped = found.help
-    assert (helped.every, helped.pour.vessel, helped.pour.count, helped.enough) == (4, "bottle", 1, True)
+    assert (helped.every, helped.pour.vessel, helped.pour.count, helped.enough) == (6, "bottle", 1, True)
     assert helped.pour.volume.m_as("L") == 1.5
-    assert helped.visits == tuple(date(2027, 6, day) for day in (5, 9, 13, 17)) == found.looks
-    assert helped.mark.m_as("cm") == pytest.approx(7)
+    assert helped.visits == tuple(date(2027, 6, day) for day in (7, 13, 19)) == found.looks
+    assert helped.mark.m_as("cm") == pytest.approx(9.5)
     assert helped.rise.m_as("cm") == pytest.approx(1.5)
-    assert helped.never_above.m_as("cm") == pytest.approx(8.5)
+    assert helped.never_above.m_as("cm") == pytest.approx(11)
     assert found.neighbour.level.m_as("cm") == pytest.approx([4.5] * 3)
     assert found.neighbour.poured.m_as("L") == pytest.approx([4.5] * 3)
+    assert (found.neighbour.dry, found.neighbour.above, found.blocked.above) == (0, 0, 0)
+    assert found.call_below.m_as("cm") == pytest.approx(4)  # the lowest that is seen in the morning
     # alone it falls to 3 cm in 13 days; then the plants get less and less, and 20 days later it is dry
     assert 1 < found.nobody.level[1].m_as("cm") < 1.5
     assert steady().absence("2027-06-01", "2027-07-09").nobody.dry == 1

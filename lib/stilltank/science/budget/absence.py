@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pint
 
-from stilltank.science.roots import rises
+from stilltank.science.roots import fill_level, rises
 from stilltank.science.tank import LevelTable
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Problem, Q, said
@@ -283,7 +283,9 @@ def _away(setting: Setting, gone: int, days: int, level: pint.Quantity | None) -
         np.broadcast_to(rain_in, thirst.shape)[:, : gone + 1],
         rules_of(setting.top_up, before, heights),
     )
-    expected, start = heights.level(found.volume[:, -1]), float(heights.level(setting.filled))
+    expected = heights.level(found.volume[:, -1])
+    # a season that begins half-way does not know its planting
+    start = max(float(heights.level(setting.filled)), fill_level.plain(setting.tank) / 100)
     if level is None:
         left = float(np.median(expected))
     else:
@@ -360,8 +362,8 @@ def _best_help(away: _Away, alone: tuple[Any, Any, Any], step: float, rare: floa
         tried.append((max(low - rare, 0) + max(above - wet, 0), found, followed))
     if not tried:
         raise Problem(
-            "Nothing that a neighbour could pour is safe here: even a cup would lift this tank too far, or the level is "
-            "too low. Top up before you leave, give that level, or stay away for fewer days."
+            "Nothing that a neighbour could pour is safe here: a cup would lift this tank too far, or the level is too "
+            "low. Top up before you leave and give that level, or stay away for fewer days."
         )
     _, found, followed = min(tried, key=lambda one: one[0])
     return found, followed

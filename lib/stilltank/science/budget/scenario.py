@@ -547,12 +547,12 @@ class Scenario:
         Notes
         -----
         All simulated seasons go on from one level, each with its own weather and thirst: the level can be seen on the
-        day of leaving. Top-ups by hand and on dates stop; a drip or a float valve goes on. A neighbour comes every so many days, and where the level is below
-        the mark pours in one measure, whole. Tried are visits from once in so many days to daily, cups and bottles
-        (data/budget.csv), and marks up to the level on leaving; the first that is enough, with the fewest visits, is
-        taken. No pour lifts the level by more than the caution of `roots.refill_limit`, nor above the level at
-        planting. Enough means that in at most 1 of 20 seasons the solution falls below the depth at which fewer roots
-        reach it. Nobody forgets a visit here.
+        day of leaving. Top-ups by hand and on dates stop; a drip or a float valve goes on. A neighbour comes every so
+        many days, and where the level is below the mark pours in one measure, whole. Tried are visits from once in
+        so many days to daily, cups and bottles (data/budget.csv), and marks up to the level on leaving; the first that
+        is enough, with the fewest visits, is taken. No pour lifts the level by more than the caution of
+        `roots.refill_limit`, nor above the level at planting. Enough means that in at most 1 of 20 seasons the
+        solution falls below the depth at which fewer roots reach it. Nobody forgets a visit here.
 
         Examples
         --------
