@@ -59,7 +59,6 @@ def test_the_least_help_by_hand():
     assert 1 < found.nobody.level[1].m_as("cm") < 1.5
     assert steady().absence("2027-06-01", "2027-07-09").nobody.dry == 1
     assert (found.neighbour.dry, found.neighbour.above, found.blocked.above) == (0, 0, 0)
-    assert found.call_below.m_as("cm") == pytest.approx(5)  # the lowest that is seen in the morning
 
 
 def test_marks_lie_on_the_ruler_that_is_used():
