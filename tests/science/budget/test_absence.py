@@ -55,6 +55,7 @@ def test_the_least_help_by_hand():
     assert found.neighbour.poured.m_as("L") == pytest.approx([4.5] * 3)
     assert (found.neighbour.dry, found.neighbour.above, found.blocked.above) == (0, 0, 0)
     assert found.call_below.m_as("cm") == pytest.approx(4)  # the lowest that is seen in the morning
+    assert found.call_above.m_as("cm") == pytest.approx(11)  # no pour passes it, and the level only falls
     # alone it falls to 3 cm in 13 days; then the plants get less and less, and 20 days later it is dry
     assert 1 < found.nobody.level[1].m_as("cm") < 1.5
     assert steady().absence("2027-06-01", "2027-07-09").nobody.dry == 1

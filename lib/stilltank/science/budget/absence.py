@@ -137,6 +137,8 @@ class Absence:
         What a neighbour does; None where there is nothing to do but look.
     call_below : quantity, cm
         A level below this is so rare that something else is wrong.
+    call_above : quantity, cm
+        A level above this is as rare: rain gets in, or somebody else poured.
     nobody, neighbour, blocked : Outcome
         Nobody comes; the neighbour does; the neighbour does and the overflow hole is blocked.
     daily : quantity, L, or None
@@ -161,6 +163,7 @@ class Absence:
     looks: tuple[date, ...]
     help: Help | None
     call_below: pint.Quantity
+    call_above: pint.Quantity
     nobody: Outcome
     neighbour: Outcome
     blocked: Outcome
@@ -265,6 +268,7 @@ def absence_of(
         looks=tuple(plain_date(first) + timedelta(days=day) for day in looks),
         help=found,
         call_below=_call_below(away, seen, found, step, rare),
+        call_above=_call_above(away, seen, found, step, rare),
         nobody=nobody,
         neighbour=away.outcome(followed),
         blocked=away.outcome(away.follow(rule, brim=float(setting.tank.capacity.m_as("L")))),
@@ -400,6 +404,13 @@ def _call_below(away: _Away, seen: Any, found: Help | None, step: float, rare: f
     lowest = np.ceil(shortage / step - _SAME) * step
     most = np.inf if found is None else float(found.mark.m_as("m")) - step
     return Q(100 * float(min(max(usual, lowest), max(most, lowest))), "cm")
+
+
+def _call_above(away: _Away, seen: Any, found: Help | None, step: float, rare: float) -> pint.Quantity:
+    highest = [away.left, float(np.quantile(seen.max(axis=1), 1 - rare))]
+    if found is not None:
+        highest.append(float(found.never_above.m_as("m")))
+    return Q(100 * float(np.ceil(max(highest) / step - _SAME) * step), "cm")
 
 
 def _tenths(values: Any) -> Any:

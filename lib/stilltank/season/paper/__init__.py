@@ -3,6 +3,7 @@
 from .bottle_labels import PAPERS, BottleLabel, acid_label, bottle_labels, labels_for, stock_label
 from .card import tank_card
 from .mix import MIXES, mix_section, portions_section
+from .neighbour import neighbour_sheet
 
 __all__ = [
     "MIXES",
@@ -12,6 +13,7 @@ __all__ = [
     "bottle_labels",
     "labels_for",
     "mix_section",
+    "neighbour_sheet",
     "portions_section",
     "stock_label",
     "tank_card",

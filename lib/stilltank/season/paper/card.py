@@ -12,9 +12,10 @@ from stilltank.season.plan import Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import cautions, named_file, sheet, table
-from stilltank.units import Problem, Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
+from stilltank.units import Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
 
 from .mix import mix_section, portions_section
+from .plan_given import a_plan
 
 _RARE = 0.05  # of the seasons: what comes less often is not printed
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
@@ -74,8 +75,7 @@ def tank_card(
     >>> tank_card(plan, system="US").count("US gal") > 3
     True
     """
-    if not isinstance(plan, Plan):
-        raise Problem(f"A card needs a plan, such as Plan.make(count=4); {quoted(plan)} is not one.")
+    a_plan(plan, "A card")
     known_system(system)
     if not isinstance(ph_test, str) or ph_test not in ph_tests():
         raise Unreadable(

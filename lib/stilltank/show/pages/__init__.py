@@ -3,7 +3,7 @@
 from .calendar_file import calendar_file, calendar_text
 from .dipstick import dipstick
 from .level_log import level_log
-from .parts import SHARED, Passage, cautions, folded, listed, named_file, sheet, table
+from .parts import SHARED, Passage, cautions, folded, known_paper, listed, named_file, sheet, table
 
 __all__ = [
     "SHARED",
@@ -13,6 +13,7 @@ __all__ = [
     "cautions",
     "dipstick",
     "folded",
+    "known_paper",
     "level_log",
     "listed",
     "named_file",
