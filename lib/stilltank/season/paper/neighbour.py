@@ -3,7 +3,7 @@
 import html
 from datetime import date
 from pathlib import Path
-from typing import Any, overload
+from typing import overload
 
 from stilltank import __version__
 from stilltank.files import write_atomically
