@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from stilltank.science.tank import Dipstick
-from stilltank.units import OutOfRange, Problem, Q, Quantity, on_ruler, write
+from stilltank.units import OutOfRange, Problem, Quantity, on_ruler, write
 
 from ..given import of_kind, quoted
 from .labels import apart
@@ -15,11 +15,11 @@ from .picture import BLACK, BLUE, Picture, house_style, new_figure
 
 _PAPER = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # mm, as the paper standards define them
 # Millimetres on the sheet. A stick longer than one piece is cut into pieces that are glued end to end.
-_PIECE, _WIDE, _GAP, _FLAP = 200.0, 38.0, 5.0, 8.0
+_PIECE, _WIDE, _GAP, _FLAP = 200.0, 40.0, 4.0, 8.0
 _LEFT, _BOTTOM, _RULER, _EDGE = 31.0, 22.0, 100.0, 7.0
 _CLOSEST = 0.8  # marks nearer than this run into each other
 _LABEL = 3.2  # room that the number of a mark needs
-_WORD, _WORDS_AT = 2.5, 12.5  # room that the words of a marked height need, and where on the stick they begin
+_WORD, _WORDS_AT = 2.5, 14.0  # room that the words of a marked height need, and where on the stick they begin
 _GAUGE_AT, _GAUGE_WIDE = 150.0, 20.0
 _UNITS = {
     "liter": "litres",
@@ -305,7 +305,9 @@ class DipstickSheet:
         words = apart({said: y + 0.4 for said, y in at.items()}, _WORD)
         lift = max(_BOTTOM - min(words.values(), default=_BOTTOM), 0)  # none below the edge of the piece
         for said, one in there.items():
-            (line,) = axes.plot([x, x + _WIDE], [at[said]] * 2, color=BLACK, lw=1.0, ls=_LINES[one.line])
+            (line,) = axes.plot(
+                [x + _WORDS_AT - 0.6, x + _WIDE], [at[said]] * 2, color=BLACK, lw=1.0, ls=_LINES[one.line]
+            )
             line.set_gid(f"height-{piece}-{one.words.replace(' ', '-')}")
             box = {"facecolor": "white", "edgecolor": "none", "pad": 0.4, "alpha": 0.9}
             axes.text(x + _WORDS_AT, words[said] + lift, said, size=5.2, va="bottom", bbox=box)

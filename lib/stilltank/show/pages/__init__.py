@@ -1,4 +1,4 @@
-"""Pages to print: the dipstick of a tank in its true size, a season's tasks for calendars, and the parts of all pages."""
+"""Pages to print: the dipstick of a tank in its true size, a season's tasks for calendars, the parts of all pages."""
 
 from .calendar_file import calendar_file, calendar_text
 from .dipstick import dipstick

@@ -105,7 +105,7 @@ def _page(
     body = (
         f"<header><h1>{html.escape(title)}</h1><p>Holds {write(tank.capacity, system)} to the rim, "
         f"{on_ruler(tank.height, system)} high. To cut out a stick in its true size, print this page or the PDF at "
-        "100 %, and measure the ruler on the sheet: it must be 100 mm long. On a screen it is not to scale.</p></header>"
+        "100 %, and measure the ruler on the sheet: it must be 100 mm long. A screen shows it smaller.</p></header>"
         f"<main>{sheets}<section><h2>Heights and volumes</h2>{marked}{levels_table(tank, system)}</section></main>"
     )
     return sheet(title, body, "dipstick", page=paper)
