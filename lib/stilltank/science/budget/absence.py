@@ -285,7 +285,7 @@ def _away(setting: Setting, gone: int, days: int, level: pint.Quantity | None) -
         before,
         thirst[:, : gone + 1],
         np.broadcast_to(rain_in, thirst.shape)[:, : gone + 1],
-        rules_of(setting.top_up, before, heights),
+        rules_of(setting.top_up, before, drawn.rain, heights),
     )
     expected = heights.level(found.volume[:, -1])
     # a season that begins half-way does not know its planting
@@ -304,9 +304,8 @@ def _away(setting: Setting, gone: int, days: int, level: pint.Quantity | None) -
             f"A level of {low} on the day of leaving is too low to leave a tank at; roots reach it well above {least}. "
             "Top up a little every day before, and give the level at which you leave it."
         )
-    # what is poured by hand or on dates stays undone; a valve, a drip or a roof that gives rain goes on
-    works = setting.top_up.way not in ("nothing", "by hand", "on dates")
-    routine = setting.top_up if works else nothing()
+    # what somebody pours stays undone, also out of a barrel; a valve or a drip goes on
+    routine = setting.top_up if setting.top_up.way in ("float valve", "drip") else nothing()
     later = slice(gone + 1, gone + 1 + days)
     away = replace(setting, dates=setting.dates[later], added=np.zeros(days), top_up=routine)
     return _Away(
@@ -317,7 +316,7 @@ def _away(setting: Setting, gone: int, days: int, level: pint.Quantity | None) -
         expected,
         left,
         start,
-        rules_of(routine, setting, heights),
+        rules_of(routine, setting, None, heights),
     )
 
 

@@ -8,7 +8,6 @@ from typing import overload
 from stilltank import __version__
 from stilltank.files import write_atomically
 from stilltank.science.budget import Absence, Outcome, Pour
-from stilltank.science.hydraulics import drop_rate
 from stilltank.season.plan import Plan
 from stilltank.show.figures import day_text
 from stilltank.show.given import known_system
@@ -18,6 +17,7 @@ from stilltank.units import Q, Quantity, figure, on_ruler, ruler_range, write
 from stilltank.units.types import Day
 
 from .plan_given import a_plan
+from .routine import drip_words, what_is_added
 
 _ROWS = 16  # visits that one page has room for, in two columns
 _SHORT = 7  # visits that go in one column
@@ -251,16 +251,6 @@ def _stick(found: Absence, system: str) -> str:
     )
 
 
-def _poured(plan: Plan) -> str:
-    """What is in the bottle: water where nothing else is planned."""
-    strength = 0.0 if plan.top_up.way == "nothing" else plan.top_up.strength
-    known = {0.5: "half-strength solution", 1.0: "full-strength solution"}
-    if strength == 0:
-        water = plan.top_up_water or plan.water
-        return f"plain water{f', {water.name}' if water.name else ''}"
-    return f"{known.get(strength, f'solution of {strength:g} times the recipe')} from the labelled can"
-
-
 def _pouring(plan: Plan, found: Absence, system: str) -> str:
     if found.help is None:
         return ""
@@ -269,7 +259,7 @@ def _pouring(plan: Plan, found: Absence, system: str) -> str:
     return _section(
         _capital(_short(pour)),
         f"<p><strong>{html.escape(_capital(pour_words(pour, system)))}</strong>, of "
-        f"{html.escape(_poured(plan))}. It lifts the solution by {lifts}, <strong>never above {most}</strong> on the "
+        f"{html.escape(what_is_added(plan))}. It lifts the solution by {lifts}, <strong>never above {most}</strong> on the "
         "stick. Pour slowly, at the edge; then close the lid again.</p>",
     )
 
@@ -277,11 +267,9 @@ def _pouring(plan: Plan, found: Absence, system: str) -> str:
 def _drip(found: Absence) -> str:
     if found.daily is None:
         return ""
-    hourly = found.daily / Q(24, "hour")
     words = (
-        f"A drip gives this tank {write(found.daily)} a day. If it runs day and night, that is "
-        f"{figure(float(hourly.m_as('mL/hour')), 2)} mL an hour, about {figure(float(drop_rate(hourly).magnitude), 2)} "
-        "drops a minute. Count for a minute. If nothing drips, or it runs as a stream, call."
+        f"A drip gives this tank {drip_words(found.daily)}. Count for a minute. If nothing drips, or it runs as a "
+        "stream, call."
     )
     return _section("The drip", f"<p>{html.escape(words)}</p>")
 

@@ -6,12 +6,10 @@ from stilltank.season.plan import Plan
 from stilltank.show.figures import MarkedHeight
 from stilltank.show.given import known_system
 from stilltank.show.pages import dipstick, known_paper
-from stilltank.tables import number
 from stilltank.units import Q
 
 from .plan_given import a_plan
-
-_SAME = 1e-6  # m
+from .routine import holding_level
 
 
 def marked_heights(plan: Plan) -> tuple[MarkedHeight, ...]:
@@ -53,10 +51,8 @@ def marked_heights(plan: Plan) -> tuple[MarkedHeight, ...]:
         MarkedHeight("end from here", early, "dash-dot"),
         MarkedHeight("end by here", late, "dash-dot"),
     ]
-    if plan.top_up.way in ("by hand", "float valve"):
-        share = number("budget", "top-up", "holding level", "1")
-        level = share * outlook.first_level if plan.top_up.level is None else plan.top_up.level
-        found.append(MarkedHeight("top up to here", level.to("cm"), "dashed"))
+    if plan.top_up.way in ("by hand", "rain caught", "float valve"):
+        found.append(MarkedHeight("top up to here", holding_level(plan).to("cm"), "dashed"))
     return tuple(sorted(found, key=lambda one: -one.level.m_as("cm")))
 
 
