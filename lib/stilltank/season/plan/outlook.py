@@ -14,7 +14,7 @@ import pint
 from stilltank import tables
 from stilltank.science import budget, calendar, mixing, ph, products, roots, tank, weather
 from stilltank.science.crops import Crop, Plants
-from stilltank.units import Q, Quantity, UnitNeeded, write, write_range
+from stilltank.units import Q, Quantity, UnitNeeded, on_ruler, ruler_range, write, write_range
 
 from .choices import Until, room
 from .courses import Course, courses, length_of
@@ -636,7 +636,7 @@ class Outlook:
         flower = self.schedule.first_flower
         near = self.plan.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
         rises = ": it rises as carbon dioxide leaves" if "open" in self.doses else ""
-        fill, most = write(self.fill_level, system), write(self.refill.rise, system, digits=2)
+        fill, most = on_ruler(self.fill_level, system), on_ruler(self.refill.rise, system, down=True)
         found = [
             CheckDay(self.plan.start, f"fill to {fill}, set the pH, plant; mark the fill line"),
             CheckDay(self.plan.start + timedelta(days=1), f"read the pH; it should be near {near:g}"),
@@ -647,7 +647,7 @@ class Outlook:
         found.append(CheckDay(flower.early, f"{self.schedule.event} possible from now on"))
         if stop := self.season.date_range("stop")[0]:
             day = max(stop - timedelta(days=3), self.first_day)
-            levels = write_range(*self.stop_levels, system, digits=2)
+            levels = ruler_range(*self.stop_levels, system)
             found.append(CheckDay(day, f"in 1 of 10 seasons the level to stop at, {levels}, is days away"))
         return sorted((item for item in found if item.day >= self.first_day), key=lambda item: item.day)
 
