@@ -261,7 +261,9 @@ class Outlook:
     @cached_property
     def salt(self) -> budget.SaltCourse:
         """What a meter shows when the tank is filled, when half is left, and where the crop is ended."""
-        return budget.salt_course(self.season, self.recipe, cover=self.plan.site.cover)
+        return budget.salt_course(
+            self.season, self.recipe, cover=self.plan.site.cover, strength=self.plan.top_up.strength
+        )
 
     @property
     def salt_words(self) -> tuple[str, ...]:
