@@ -33,9 +33,9 @@ _MIXTURE = ("plan.tank", "plan.hole", "plan.water", "plan.acid", "plan.target_ph
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): _MIXTURE,
     ("courses", "plants"): _DATES,
-    ("salt",): (*_MIXTURE, *_DATES, *_LEVELS),
-    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS),
-    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade"),
+    ("salt",): (*_MIXTURE, *_DATES, *_LEVELS, "sky"),
+    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS, "sky"),
+    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade", "sky"),
 }
 
 
@@ -110,9 +110,12 @@ class Outlook:
     ----------
     plan : Plan
         The choices.
+    sky : Skies, optional
+        The weather that tanks beside each other share; the plan draws its own when None.
     """
 
     plan: Chosen
+    sky: budget.Skies | None = None
 
     def settle(self) -> None:
         """Calculate all that follows, so that a choice that cannot be calculated with is refused now.
@@ -450,7 +453,7 @@ class Outlook:
     @cached_property
     def season(self) -> budget.Ensemble:
         """The seasons that could come: level and volume day by day, with their range."""
-        return self.plan.scenario().ensemble()
+        return self.plan.scenario().ensemble(self.sky)
 
     @cached_property
     def stop_levels(self) -> tuple[pint.Quantity, pint.Quantity]:
