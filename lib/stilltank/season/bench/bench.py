@@ -8,12 +8,14 @@ from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
 
+from stilltank.science import products
 from stilltank.season.plan import Plan, day_from
-from stilltank.show.given import quoted
+from stilltank.show.given import of_kind, quoted
 from stilltank.units import Problem, Quantity
 from stilltank.units.types import Day
 
 from .sharing import differences, under_one_sky
+from .shopping import ShoppingList, shopping_list
 from .watering import Round, Watering
 
 _LONGEST = 20  # letters of a tank's name: it heads a column
@@ -29,6 +31,8 @@ class Bench:
         By a short name of the tank, in the order of the round; under one weather where place and days agree.
     together : mapping of str to tuple of str
         For each tank the tanks that share its weather.
+    shelf : Shelf, optional
+        What the tanks are fed from, with bags, rests and prices; None for the salts of the workbook.
     faults : mapping of str to str
         For each file that could not be used, what is wrong with it.
 
@@ -46,16 +50,19 @@ class Bench:
 
     plans: Mapping[str, Plan]
     together: Mapping[str, tuple[str, ...]]
+    shelf: products.Shelf | None = None
     faults: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
     @classmethod
-    def of(cls, plans: Mapping[str, Plan] | Iterable[Plan]) -> "Bench":
+    def of(cls, plans: Mapping[str, Plan] | Iterable[Plan], shelf: products.Shelf | None = None) -> "Bench":
         """Put tanks onto a bench.
 
         Parameters
         ----------
         plans : mapping of str to Plan, or sequence of Plan
             By short names; a sequence is named A, B, C.
+        shelf : Shelf, optional
+            What the tanks are fed from.
 
         Returns
         -------
@@ -72,10 +79,12 @@ class Bench:
         >>> print(Bench.of({"tub": Plan.make(count=4)}))
         1 tank: tub (4 snapdragon)
         """
-        return cls._made(_named(plans), {})
+        return cls._made(_named(plans), shelf, {})
 
     @classmethod
-    def load(cls, folder: str | Path, only: Iterable[str] | None = None) -> "Bench":
+    def load(
+        cls, folder: str | Path, only: Iterable[str] | None = None, shelf: products.Shelf | None = None
+    ) -> "Bench":
         """Read the plans of a folder; nothing there changes.
 
         Parameters
@@ -84,6 +93,8 @@ class Bench:
             Holds plan files, such as my-tank.toml and tub-b.toml. Other files are passed over.
         only : iterable of str, optional
             Names of the files to take, with or without their ending; all plans when left out.
+        shelf : Shelf, optional
+            What the tanks are fed from.
 
         Returns
         -------
@@ -119,17 +130,56 @@ class Bench:
         if not plans:
             why = " ".join(faults.values()) or "Save a plan there first."
             raise Problem(f"{Path(folder)} holds no plan that can be used. {why}")
-        return cls._made(plans, faults)
+        return cls._made(plans, shelf, faults)
 
     @classmethod
-    def _made(cls, plans: Mapping[str, Plan], faults: Mapping[str, str]) -> "Bench":
+    def _made(
+        cls, plans: Mapping[str, Plan], shelf: products.Shelf | None, faults: Mapping[str, str]
+    ) -> "Bench":
+        if shelf is not None:
+            of_kind(shelf, products.Shelf, "The shelf of a bench is one, such as season.shelf.load(...)")
         shared, together = under_one_sky(plans)
-        return cls(MappingProxyType(shared), MappingProxyType(together), MappingProxyType(dict(faults)))
+        return cls(
+            MappingProxyType(shared), MappingProxyType(together), shelf, MappingProxyType(dict(faults))
+        )
 
     @property
     def differences(self) -> tuple[str, ...]:
         """Sentences on where the tanks do not share place, weather or water; empty where all is shared."""
         return differences(self.plans, self.together)
+
+    def shopping_list(self, enough: float | None = None) -> ShoppingList:
+        """Add up what to buy for all tanks for the season.
+
+        Parameters
+        ----------
+        enough : float, optional
+            Share of the simulated seasons in which the top-ups must be enough, 0.5 to 0.99; 0.9 when left out.
+
+        Returns
+        -------
+        ShoppingList
+            Fertilisers and acids with what is left and how many bags to buy, plants, pots and seeds, and costs.
+
+        Raises
+        ------
+        OutOfRange
+            A share that is none.
+        Problem
+            A solution cannot be made.
+
+        Notes
+        -----
+        Each tank: the filling by its recipe, and its top-ups at their strength; acid for both, as much as holds the
+        target pH once carbon dioxide has left. A tank that begins with a reading is not filled again.
+
+        Examples
+        --------
+        >>> found = Bench.of([Plan.make(count=4) for _ in range(4)]).shopping_list()
+        >>> round(sum(item.needed.m_as("g") for item in found.items if item.needed.check("[mass]")), -1)
+        180.0
+        """
+        return shopping_list(self.plans, self.shelf, enough)
 
     @cached_property
     def _watering(self) -> Watering:

@@ -188,8 +188,8 @@ class Round:
             low, middle, high = one.litres
             mark = f", at most up to {write(one.mark, system)}" if one.mark is not None else ""
             yield (
-                f"{one.tank}: {write(middle, system, 2)} ({write_range(low, high, system, digits=2)}){mark}; never more "
-                f"than {write(one.rise, system, digits=2)} or {write(one.most, system, 2)} at once."
+                f"{one.tank}: {write(middle, system, 2)} ({write_range(low, high, system, digits=2)}){mark}; never "
+                f"more than {write(one.rise, system, digits=2)} or {write(one.most, system, 2)} at once."
             )
             if one.held_back:
                 yield (
