@@ -2,6 +2,7 @@
 
 from .choices import grown
 from .courses import Course, seedling_time
+from .days import day_from
 from .file import PlanFault
 from .groups import Group, Loss, Reading
 from .months import Months
@@ -19,6 +20,7 @@ __all__ = [
     "PlanFault",
     "Reading",
     "WarmWeeks",
+    "day_from",
     "grown",
     "latitude_text",
     "nearest_measurement",

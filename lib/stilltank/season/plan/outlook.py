@@ -38,9 +38,9 @@ _MIXTURE = (
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): _MIXTURE,
     ("courses", "plants"): _DATES,
-    ("salt", "top_ups"): (*_MIXTURE, *_DATES, *_LEVELS, "plan.top_up_water"),
-    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS),
-    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade"),
+    ("salt", "top_ups"): (*_MIXTURE, *_DATES, *_LEVELS, "plan.top_up_water", "sky"),
+    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS, "sky"),
+    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade", "sky"),
 }
 
 
@@ -119,9 +119,12 @@ class Outlook:
     ----------
     plan : Plan
         The choices.
+    sky : Skies, optional
+        The weather that tanks beside each other share; the plan draws its own when None.
     """
 
     plan: Chosen
+    sky: budget.Skies | None = None
 
     def settle(self) -> None:
         """Calculate all that follows, so that a choice that cannot be calculated with is refused now.
@@ -523,7 +526,7 @@ class Outlook:
     @cached_property
     def season(self) -> budget.Ensemble:
         """The seasons that could come: level and volume day by day, with their range."""
-        return self.plan.scenario().ensemble()
+        return self.plan.scenario().ensemble(self.sky)
 
     @cached_property
     def stop_levels(self) -> tuple[pint.Quantity, pint.Quantity]:
