@@ -449,6 +449,7 @@ class Document:
             raise self.faulty(
                 f"{self.path.name} has no line `format = {self.newest}`; is it a {self.called}?"
             )
+        self.written = version  # the format in which the file stands
         while type(version) is int and version != self.newest and version in self.upgrades:
             self.values = self.upgrades[version](self.values)
             version += 1

@@ -49,7 +49,7 @@ def test_a_plan_without_them_says_nothing_of_them(tmp_path):
         ("count = 2", 'count = 2\npacket_days = "60 kg"', "packet_days"),
         ("count = 2", 'count = 2\npinched = "yes"', "pinched = true"),
         ('crop = "sunflower"', 'crop = "stock"\npinched = true', "Pinching is not for stock"),
-        ("target_ph", 'until = "August"\ntarget_ph', "until = 2027-10-15"),
+        ("target_ph", 'until = "August"\ntarget_ph', "write the year first: 2027-04-26".capitalize()),
     ],
 )
 def test_a_line_that_cannot_be_used_is_named(tmp_path, line, instead, words):

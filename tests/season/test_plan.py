@@ -764,10 +764,10 @@ WRONG = [
     ("[plants]", "[plant]", "plants"),
     ("[plants]", "[[plants]]", "plants"),
     ("[water.unknown]", "[water.unknwon]", "water.unknown"),
-    ("format = 1", "format = 2", "format"),
-    ("format = 1", 'format = "1"', "format"),
-    ("format = 1", "format = true", "format"),
-    ("format = 1", "format = 1\ncolour = 7", "colour"),
+    ("format = 2", "format = 3", "format"),
+    ("format = 2", 'format = "1"', "format"),
+    ("format = 2", "format = true", "format"),
+    ("format = 2", "format = 2\ncolour = 7", "colour"),
     ("name = ", "name = 7", "quotation marks"),
     ("count = 4", "count = 4\ncount = 5", "line"),
     ('height = "30 cm"', "height = 30 cm", '"30 cm"'),
@@ -783,7 +783,7 @@ def test_a_fault_names_its_line_and_the_remedy(text, tmp_path, old, new, remedy)
     number = line_of(text, old)
     lines = text.splitlines()
     lines[number - 1 : number] = new.splitlines()
-    if new.startswith(("count = 4\n", "format = 1\n")):
+    if new.startswith(("count = 4\n", "format = 2\n")):
         number += 1  # the second of the two lines is at fault
     sentence = fault(tmp_path, "\n".join(lines) + "\n")
     assert f"tub.toml, line {number}:" in sentence
@@ -812,7 +812,7 @@ def test_a_missing_section_is_named(text, tmp_path, name):
 
 def test_other_ways_to_write_toml_get_their_line_too(text, tmp_path):
     dotted = text.replace("[plants]\n", "").replace('crop = "snapdragon"\n', "").replace("count = 4\n", "")
-    dotted = dotted.replace("format = 1\n", 'format = 1\nplants.crop = "snapdragon"\nplants.count = -4\n')
+    dotted = dotted.replace("format = 2\n", 'format = 2\nplants.crop = "snapdragon"\nplants.count = -4\n')
     assert f"line {line_of(dotted, 'plants.count')}:" in fault(tmp_path, dotted)
     inline = dotted.replace("plants.count = -4\n", "").replace(
         'plants.crop = "snapdragon"', 'plants = { crop = "snapdragon", count = -4 }'
@@ -833,8 +833,8 @@ def test_files_that_are_no_plan(tmp_path):
         with pytest.raises(PlanFault, match=r"tub\.toml"):
             Plan.load(path)
         assert path.read_bytes() == raw
-    assert "format = 1" in fault(tmp_path, "")
-    assert "format = 1" in fault(tmp_path, 'title = "something else"\n')
+    assert "format = 2" in fault(tmp_path, "")
+    assert "format = 2" in fault(tmp_path, 'title = "something else"\n')
 
 
 def test_a_byte_order_mark_and_windows_line_ends_do_no_harm(text, plan, tmp_path):

@@ -13,7 +13,7 @@ from math import pi
 
 import numpy as np
 import pytest
-from stilltank.science import budget, calendar, mixing, tank, weather
+from stilltank.science import budget, mixing, tank, weather
 from stilltank.science.crops import crop
 from stilltank.season import paper, pictures
 from stilltank.season.plan import CheckDay, Plan
@@ -695,8 +695,7 @@ def test_a_longer_season_shows_every_second_week():
 def test_a_season_is_two_weeks_at_least():
     made = Plan.make(BUCKET, "lettuce", place(), SOFT, "2027-05-01", count=1)
     soon = made.start + timedelta(days=3)
-    short = dataclasses.replace(made.outlook.schedule, harvest_end=calendar.Window(soon, soon, soon))
-    vars(made.outlook).update(schedule=short)
+    vars(made.outlook).update(courses=(dataclasses.replace(made.outlook.courses[0], end=soon),))
     assert made.outlook.days == 14
 
 

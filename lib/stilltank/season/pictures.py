@@ -55,9 +55,7 @@ def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None
     'Cross-section of Quillgate courtyard tub, ... The fill line is at 25 cm, 36.2 L: ...'
     """
     _known(plan, system, drawing, TankSection)
-    return (drawing or TankSection(system)).show(
-        plan.tank, plan.outlook.fill_level, plan.outlook.overflow.height
-    )
+    return (drawing or TankSection(system)).show(plan.tank, plan.outlook.fill_level, plan.outlook.hole)
 
 
 def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:

@@ -239,7 +239,7 @@ def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan
         more = {
             "days": plan.outlook.days,
             "first_level": plan.outlook.fill_level,
-            "overflow_height": plan.outlook.overflow.height,
+            "overflow_height": plan.outlook.hole,
         }
     return of, budget.compare(
         of,

@@ -4,6 +4,7 @@ from .comparison import Comparison, LevelCourses
 from .design import PlantCount, TankSize, how_large_a_tank, how_many_plants
 from .doors import compare, ensemble, latest_look, season
 from .ensemble import Ensemble
+from .last_day import last_day_before_frost
 from .looks import LatestLook
 from .nutrients import NutrientCourse, concentration_after_uptake, nutrients
 from .plantings import Planting
@@ -37,6 +38,7 @@ __all__ = [
     "float_valve",
     "how_large_a_tank",
     "how_many_plants",
+    "last_day_before_frost",
     "latest_look",
     "nothing",
     "nutrients",

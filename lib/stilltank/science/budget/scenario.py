@@ -17,7 +17,7 @@ from stilltank.science.mixing import Recipe
 from stilltank.science.roots import fill_level
 from stilltank.science.sky import ONE_DAY
 from stilltank.science.tank import Tank, preset
-from stilltank.science.weather import Site, Weather, frost_dates, record_and_cover
+from stilltank.science.weather import Site, Weather, record_and_cover
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Problem, Q
 
@@ -25,6 +25,7 @@ from ._balance import Setting, added_on
 from ._checks import between, daily_et, one_day, one_size, plain_date, scalar, shown, told, whole
 from .comparison import Comparison, compare_routines
 from .ensemble import Ensemble, ensemble_of
+from .last_day import last_day_before_frost
 from .looks import LatestLook, latest_look_of
 from .plantings import Planting, canopy_by_day, last_stage, plantings_of, thirstiest_age, whole_age
 from .routines import TopUp, nothing, on_dates
@@ -629,32 +630,12 @@ def _plants_and_days(
                 f"On {start} these plants are past their last stage, which ended on {end}. Give `days` or `until`."
             )
     elif isinstance(until, str) and until == "frost":
-        end = _frost(start, record)
+        end = np.datetime64(last_day_before_frost(start, record), "D")
     else:
         end = one_day(until, "The last day")
         if end < start:
             raise OutOfRange(f"The last day, {end}, is before the first, {start}. Exchange the two.")
     return found, whole(int((end - start).astype(int)) + 1, 1, 3660, sentence)
-
-
-def _frost(start: np.datetime64, record: Weather | None) -> np.datetime64:
-    """The day up to which a frost in the autumn after ``start`` is rarer than the risk that is taken."""
-    if record is None:
-        raise Problem('`until="frost"` needs a weather record. Give a last day instead.')
-    risk = number("budget", "season end", "frost risk", "1")
-    autumn = frost_dates(record)[1]
-    year = plain_date(start).year
-    days = [autumn.date(risk, each) for each in (year, year + 1)]
-    if days[0] is None or days[1] is None:
-        raise Problem(
-            f"In autumn a frost is rarer there than in {risk:g} of the years. Give a last day instead."
-        )
-    first, second = (np.datetime64(day, "D") for day in days)
-    if start <= first:
-        return first
-    if (start - first).astype(int) < (second - start).astype(int) / 2:
-        raise OutOfRange(f"On {start} frosts are usual there since {first}. Give a last day instead.")
-    return second
 
 
 def _first_level(tank: Tank, given: object) -> pint.Quantity:

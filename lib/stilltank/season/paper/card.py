@@ -107,7 +107,7 @@ def _section(title: str, body: str, wide: bool = False) -> str:
 
 def _heights(plan: Plan, system: str) -> str:
     picture = TankSection(system, width=6.3, tallest=2.7).show(
-        plan.tank, plan.outlook.fill_level, plan.outlook.overflow.height
+        plan.tank, plan.outlook.fill_level, plan.outlook.hole
     )
     inch = "both" if system == "metric" else system
     rows = [
@@ -115,7 +115,7 @@ def _heights(plan: Plan, system: str) -> str:
             "Fill line",
             f"{write(plan.outlook.fill_level, inch)} above the floor: {write(plan.outlook.volume, inch)}",
         ),
-        ("Overflow hole", f"lower edge {write(plan.outlook.overflow.height, inch)}, meshed"),
+        ("Overflow hole", f"lower edge {write(plan.outlook.hole, inch)}, meshed"),
         (
             "Air zone at the start",
             f"{write(plan.tank.height - plan.outlook.fill_level, inch)}; it grows as the level falls",

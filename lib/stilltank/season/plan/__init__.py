@@ -1,15 +1,21 @@
 """The tank plan: what was chosen for one tank and one season, what follows from it, and its file."""
 
 from .choices import grown
+from .courses import Course
 from .file import PlanFault
+from .groups import Group, Loss, Reading
 from .outlook import CheckDay, TraceStock, latitude_text
 from .plan import Plan
 from .warm_weeks import WarmWeeks, nearest_measurement
 
 __all__ = [
     "CheckDay",
+    "Course",
+    "Group",
+    "Loss",
     "Plan",
     "PlanFault",
+    "Reading",
     "TraceStock",
     "WarmWeeks",
     "grown",

@@ -4,17 +4,22 @@ import math
 from datetime import date
 from numbers import Real
 from pathlib import Path
-from typing import TypedDict, cast
+from typing import Literal, TypedDict
 
 import numpy as np
 
 from stilltank import tables
-from stilltank.science import heat, mixing, roots, tank, weather
+from stilltank.science import budget, heat, mixing, roots, tank, weather
 from stilltank.science.crops import Crop, Plants, crop, names, pinched
-from stilltank.units import Problem, Quantity, within, write
-from stilltank.units.types import Day
+from stilltank.units import Problem, Quantity, UnitNeeded, within, write
+
+from .days import day_from
+from .groups import Group, Loss, Reading
 
 _TOO_LARGE = 1e15  # not finite, or too large to be written
+
+
+Until = date | Literal["frost", "dry"] | None
 
 
 class Parts(TypedDict):
@@ -29,9 +34,15 @@ class Parts(TypedDict):
     acid: str
     target_ph: float
     record: str | None
-    until: date | None
+    until: Until
     colour: str
     shade: float
+    losses: tuple[Loss, ...]
+    beside: tuple[Group, ...]
+    hole: Quantity | None
+    top_up: budget.TopUp
+    top_up_water: mixing.Water | None
+    reading: Reading | None
 
 
 def tank_from(given: tank.Tank | str) -> tank.Tank:
@@ -213,44 +224,6 @@ def room(chosen: tank.Tank, kind: Crop) -> int:
     return max(1, int((chosen.lid_area / Plants(kind, 1).canopy_area).m_as("dimensionless") + 1e-9))
 
 
-def day_from(given: Day) -> date:
-    """Take a day.
-
-    Parameters
-    ----------
-    given : date, datetime64 or str
-        What the person gave; a text is ISO.
-
-    Returns
-    -------
-    date
-        The day.
-
-    Raises
-    ------
-    Problem
-        This is no date.
-    OutOfRange
-        Its year is before 1900 or after 2200.
-
-    Examples
-    --------
-    >>> day_from("2027-04-26")
-    datetime.date(2027, 4, 26)
-    """
-    try:
-        # numpy also takes "now", "2027" and counts of days, none of which anybody means
-        plain = date.fromisoformat(given.strip()[:10]) if isinstance(given, str) else given
-        if isinstance(plain, (bool, int, float)):
-            raise TypeError
-        found = np.datetime64(cast(date, plain), "D").item()
-        year = found.year
-    except (TypeError, ValueError, AttributeError):
-        raise Problem(f"{given!r} is no date. Write the year first: 2027-04-26.") from None
-    within(year, 1900, 2200, "A start lies between 1900 and 2200; the year {value:g} does not.")
-    return found
-
-
 def ph_from(given: float | None, plants: Plants) -> float:
     """Take a target pH; where none is given, the usual one kept inside the range of the crop.
 
@@ -393,3 +366,154 @@ def a_record(source: str, folder: Path, place: weather.Site) -> weather.Weather:
             f"{source!r} is no weather record. Name one ({', '.join(weather.sites())}), or a CSV file."
         )
     return weather.read(folder / source, latitude=place.latitude, altitude=place.altitude)
+
+
+def until_from(given: date | str | None) -> Until:
+    """Take the end of a season.
+
+    Parameters
+    ----------
+    given : date, str or None
+        A day, "frost", "dry", or None for the crop's own end.
+
+    Returns
+    -------
+    date or str or None
+        The same, a day as a date.
+
+    Raises
+    ------
+    Problem
+        This is no day and none of the words.
+
+    Examples
+    --------
+    >>> until_from("frost"), until_from("2027-10-15")
+    ('frost', datetime.date(2027, 10, 15))
+    """
+    if given is None:
+        return None
+    if isinstance(given, str):
+        word = given.strip().lower()
+        if word in ("frost", "dry"):
+            return "frost" if word == "frost" else "dry"
+    try:
+        return day_from(given)
+    except Problem as fault:
+        raise type(fault)(f'{fault} Or write "frost", or "dry" for a tank that is left to run dry.') from None
+
+
+def hole_from(given: Quantity | None, chosen: tank.Tank) -> Quantity | None:
+    """Take the height of the overflow hole that somebody has or wants.
+
+    Parameters
+    ----------
+    given : quantity, length, or None
+        Of its lower edge above the floor.
+    chosen : Tank
+        The tank.
+
+    Returns
+    -------
+    quantity, length, or None
+        The same.
+
+    Raises
+    ------
+    UnitNeeded
+        A height without its unit.
+    OutOfRange
+        A height at the floor or above the rim.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> hole_from(Q(26, "cm"), tank_from("quillgate-tub")).m_as("cm")
+    26.0
+    """
+    if given is None:
+        return None
+    if not isinstance(given, Quantity) or np.ndim(given.magnitude):
+        raise UnitNeeded(f'The height of the hole needs its unit, such as Q(26, "cm"); {given!r} has none.')
+    top = float(chosen.height.m_as("cm"))
+    within(given, 1, top, "A hole at {value} is not in this tank; write {low} to its rim at {high}.", "cm")
+    return given
+
+
+def top_up_from(given: budget.TopUp | None) -> budget.TopUp:
+    """Take the routine of topping up; nothing where none is given.
+
+    Parameters
+    ----------
+    given : TopUp or None
+        Made by ``budget.by_hand``, ``budget.drip`` and the like.
+
+    Returns
+    -------
+    TopUp
+        The routine.
+
+    Raises
+    ------
+    Problem
+        This is none.
+
+    Examples
+    --------
+    >>> print(top_up_from(None))
+    no top-up
+    """
+    if given is None:
+        return budget.nothing()
+    if not isinstance(given, budget.TopUp):
+        raise Problem(
+            f"A top-up is budget.by_hand(3), budget.drip(...), budget.float_valve() or budget.nothing(); {given!r} is "
+            "none of them."
+        )
+    return given
+
+
+def reading_from(given: Reading | None, start: date, chosen: tank.Tank) -> Reading | None:
+    """Take what was read in mid-season; it must fit the tank and lie after the planting.
+
+    Parameters
+    ----------
+    given : Reading or None
+        What was read.
+    start : date
+        Of the plan.
+    chosen : Tank
+        The tank.
+
+    Returns
+    -------
+    Reading or None
+        The same.
+
+    Raises
+    ------
+    Problem
+        This is no reading, or its day is before the planting.
+    OutOfRange
+        Its level is above the rim.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> found = reading_from(Reading("2027-06-20", Q(15, "cm")), date(2027, 4, 26), tank_from("quillgate-tub"))
+    >>> found.level.m_as("cm")
+    15.0
+    """
+    if given is None:
+        return None
+    if not isinstance(given, Reading):
+        raise Problem(f'A reading is Reading("2027-06-20", Q(15, "cm")); {given!r} is none.')
+    if given.day < start:
+        raise Problem(
+            f"The reading of {given.day} is before the tank was planted, on {start}. Give a later day, or an earlier "
+            "start."
+        )
+    top = float(chosen.height.m_as("cm"))
+    sentence = "A level of {value}: this tank is {high} high. Read from the floor, with the stick upright."
+    within(given.level, 0.1, top, sentence, "cm")
+    return given

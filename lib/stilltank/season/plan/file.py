@@ -3,29 +3,49 @@
 import dataclasses
 import functools
 import os
+from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 import tomli_w
 
 from stilltank.documents import Document, DocumentFault, Section
-from stilltank.science import mixing, products, tank, weather
-from stilltank.science.chemistry import ions
-from stilltank.science.crops import Crop, crop, names
+from stilltank.files import write_atomically
+from stilltank.science import products, tank, weather
+from stilltank.science.crops import Crop, names
 from stilltank.units import Problem, Q, Quantity
 
 from .choices import (
     Parts,
+    Until,
     a_record,
     colour_from,
-    day_from,
     grown,
+    hole_from,
     ph_from,
+    reading_from,
     shade_from,
     some_plants,
     tank_from,
+    top_up_from,
+    until_from,
 )
+from .days import day_from
+from .groups import losses_from
+from .plant_sections import (
+    crop_as_values,
+    groups_as_values,
+    losses_as_values,
+    read_crop,
+    read_groups,
+    read_losses,
+    read_reading,
+    read_top_up,
+    reading_as_values,
+    top_up_as_values,
+)
+from .water_section import read_water, water_as_values
 
 _HEADER = """\
 # Still Tank Workbook: the plan of one tank, for one season.
@@ -59,8 +79,38 @@ class PlanFile(Document):
 
     called = "tank plan"
     remedy = "make the plan again in chapter 0"
+    newest = 2
+    upgrades: ClassVar = {1: lambda values: values}  # format 2 has more words, and every word of format 1
     faulty = PlanFault
     alike = frozenset({"latitude", "altitude"})
+
+
+def keep_older(path: Path) -> None:
+    """Keep a copy of a plan of an older format beside it, before a save replaces it.
+
+    Parameters
+    ----------
+    path : Path
+        The file that is to be replaced; nothing is done where it is no plan of an older format.
+
+    Raises
+    ------
+    Problem
+        The folder cannot be written.
+    """
+    try:
+        raw, written = path.read_bytes(), PlanFile(path).written
+    except (OSError, DocumentFault):
+        return
+    if type(written) is not int or written >= PlanFile.newest:
+        return
+    stem, number = f"{path.stem}.format-{written}", 1
+    copy = path.with_name(f"{stem}{path.suffix}")
+    while copy.exists() and copy.read_bytes() != raw:
+        number += 1
+        copy = path.with_name(f"{stem}-{number}{path.suffix}")
+    if not copy.exists():
+        write_atomically(copy, raw)
 
 
 def _said(name: str, value: Any) -> Any:
@@ -106,15 +156,13 @@ def as_text(parts: Parts, folder: Path) -> str:
     Problem
         The file has no words for a choice, which would be lost.
     """
-    body, plants, site, held = parts["tank"], parts["plants"], parts["site"], parts["water"]
+    body, plants, site = parts["tank"], parts["plants"], parts["site"]
     shape = next((word for word, kind in SHAPES.items() if type(body) is kind), "")
-    known = plants.crop
-    if (
-        not shape
-        or known.name not in names()
-        or known != grown(known.name, known.pinched, known.packet_days, known.packet_phase)
-    ):
-        what = f"crop {known.name!r}, changed from the table," if shape else f"tank {type(body).__name__}"
+    changed = next(
+        (one for one in (plants.crop, *(each.crop for each in parts["beside"])) if not _known(one)), None
+    )
+    if not shape or changed is not None:
+        what = f"crop {changed.name!r}, changed from the table," if changed else f"tank {type(body).__name__}"
         raise Problem(
             f"A plan file cannot hold the {what} and would lose it. Keep such a plan as lines of code."
         )
@@ -125,29 +173,14 @@ def as_text(parts: Parts, folder: Path) -> str:
     }
     # what a plan need not say is left out, so that older files stay as they are
     coat: dict[str, Any] = {} if parts["colour"] == colour_from(None) else {"colour": parts["colour"]}
+    hole: dict[str, Any] = {} if parts["hole"] is None else {"hole": _said("hole", parts["hole"])}
     cloth: dict[str, Any] = {} if parts["shade"] == shade_from(None) else {"shade": parts["shade"]}
-    alkalinity: Any = held.alkalinity  # a plan's water states it
-    water: dict[str, Any] = {
-        "name": held.name,
-        "alkalinity": f"{alkalinity.m_as('mg/L'):.10g} mg/L CaCO3",
-        "ph": float(held.ph or 0),
-        "temperature": f"{held.temperature.m_as('degC'):.10g} °C",
-        "ions": {
-            ions()[key].formula: f"{float(value.m_as('mmol/L')):.10g} mmol/L"
-            for key, value in held.ions.items()
-            if key != "HCO3-"  # stands as the alkalinity
-        },
-        "unknown": dict(held.unknown),
-    }
-    if held.notes:
-        water["notes"] = list(held.notes)
-    if held.conductivity_measured is not None:
-        water["conductivity"] = f"{held.conductivity_measured.m_as('mS/cm'):.10g} mS/cm"
     sections: dict[str, Any] = {
         "format": PlanFile.newest,
         "name": parts["name"],
-        "tank": {"name": body.name, "shape": shape, **sizes, **coat},
-        "plants": {"crop": known.name, "count": plants.count, **_as_grown(known)},
+        "tank": {"name": body.name, "shape": shape, **sizes, **coat, **hole},
+        "plants": {**crop_as_values(plants.crop), "count": plants.count, **losses_as_values(parts["losses"])},
+        **groups_as_values(parts["beside"]),
         "site": {
             "name": site.name,
             "latitude": float(site.latitude.m_as("degree")),
@@ -156,34 +189,28 @@ def as_text(parts: Parts, folder: Path) -> str:
             "weather": _record(parts["record"], folder),
             **cloth,
         },
-        "water": water,
+        "water": water_as_values(parts["water"]),
         "season": {"start": parts["start"], "acid": parts["acid"], "target_ph": parts["target_ph"]},
     }
     if parts["until"] is not None:
         sections["season"]["until"] = parts["until"]
+    if top_up := top_up_as_values(parts["top_up"]):
+        sections["top_up"] = top_up
+    if parts["top_up_water"] is not None:
+        sections["top_up_water"] = water_as_values(parts["top_up_water"])
+    if parts["reading"] is not None:
+        sections["reading"] = reading_as_values(parts["reading"])
     return _HEADER + tomli_w.dumps(sections)
 
 
-def _as_grown(known: Crop) -> dict[str, Any]:
-    """How the crop is grown here, where that is not as in the table."""
-    said: dict[str, Any] = {"pinched": True} if known.pinched else {}
-    if known.packet_days is not None:
-        said["packet_days"] = f"{known.packet_days.m_as('day'):.10g} days"
-        said["packet_counted_from"] = known.packet_phase
-    return said
+def _known(kind: Crop) -> bool:
+    """Whether a crop is one of the table, as somebody may grow it."""
+    return kind.name in names() and kind == grown(
+        kind.name, kind.pinched, kind.packet_days, kind.packet_phase
+    )
 
 
-def _read_crop(section: Section) -> Crop:
-    name = section.text("crop", "snapdragon")
-    section.using(["crop"], lambda: crop(name))
-    days = section.quantity("packet_days", "time", "75 days") if "packet_days" in section else None
-    phase = section.text("packet_counted_from", "sowing") if "packet_counted_from" in section else None
-    pinch = section.get("pinched", bool, "true") if "pinched" in section else False
-    section.using(["packet_days", "packet_counted_from"], lambda: grown(name, False, days, phase))
-    return section.using(["pinched"], lambda: grown(name, pinch, days, phase))
-
-
-def _read_tank(section: Section) -> tuple[tank.Tank, str]:
+def _read_tank(section: Section) -> tuple[tank.Tank, str, Quantity | None]:
     name = section.text("name", "courtyard tub") if "name" in section else ""
     shape = section.text("shape", "tapered box")
     if shape not in SHAPES:
@@ -201,12 +228,14 @@ def _read_tank(section: Section) -> tuple[tank.Tank, str]:
         )
     coat = section.text("colour", "white") if "colour" in section else None
     colour = section.using(["colour"], lambda: colour_from(coat))
+    drilled = section.quantity("hole", "length", "26 cm") if "hole" in section else None
     section.nothing_else()
     extras = {key: sizes.pop(key) for key in _EXTRAS if key in sizes}
     found = section.using([*sizes, "shape"], lambda: kind(**sizes, name=name))
     for key, value in extras.items():
         found = section.using([key], functools.partial(dataclasses.replace, found, **{key: value}))
-    return section.using(["net_pot_depth"], lambda: tank_from(found)), colour
+    made = section.using(["net_pot_depth"], lambda: tank_from(found))
+    return made, colour, section.using(["hole"], lambda: hole_from(drilled, made))
 
 
 def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str, float]:
@@ -229,35 +258,6 @@ def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str, float
     return dataclasses.replace(place, weather=found), record, shade
 
 
-def _read_water(document: Document) -> mixing.Water:
-    section, ions, unknown = (document.section("water", *part) for part in ((), ("ions",), ("unknown",)))
-    parts: dict[str, Any] = {}
-    for key in ions:
-        parts[key] = ions.quantity(key, "concentration", "1.2 mmol/L")
-        ions.using([key], lambda: mixing.Water(parts))
-    said: dict[str, Any] = {
-        "alkalinity": section.quantity("alkalinity", "alkalinity", "130 mg/L CaCO3"),
-        "ph": section.number("ph", 7.6),
-        "temperature": section.quantity("temperature", "temperature", "15 °C"),
-    }
-    for key, value in said.items():
-        section.using([key], functools.partial(mixing.Water, {}, **{key: value}))
-    if "conductivity" in section:
-        said["conductivity_measured"] = section.quantity("conductivity", "conductivity", "0.37 mS/cm")
-    made = section.using(
-        ["alkalinity"],
-        lambda: mixing.Water(
-            parts,
-            **said,
-            name=section.text("name", "tap water"),
-            unknown={key: unknown.text(key, "9 mg/L") for key in unknown},
-            notes=tuple(section.texts("notes", "what a reader should know")) if "notes" in section else (),
-        ),
-    )
-    section.nothing_else()
-    return made
-
-
 def parts_from(document: Document) -> Parts:
     """Read the parts of a plan from its file.
 
@@ -277,27 +277,36 @@ def parts_from(document: Document) -> Parts:
         A line cannot be used; the sentence names it.
     """
     document.only(
-        "format", "name", "tank", "plants", "site", "water", "water.ions", "water.unknown", "season"
+        *("format", "name", "tank", "plants", "beside", "beside.*", "site", "season", "top_up", "reading"),
+        *(f"{water}{part}" for water in ("water", "top_up_water") for part in ("", ".ions", ".unknown")),
     )
     name = document.values.get("name", "")
     if not isinstance(name, str):
         raise document.fault((), "name", '`name` must stand between quotation marks, as name = "Tub A".')
-    chosen, colour = _read_tank(document.section("tank"))
+    chosen, colour, hole = _read_tank(document.section("tank"))
     site, record, shade = _read_site(document.section("site"), document.path.parent)
-    water = _read_water(document)
+    water = read_water(document, "water")
     planting, season = document.section("plants"), document.section("season")
-    kind = _read_crop(planting)
+    kind = read_crop(planting)
     count = planting.number("count", 4)
     plants = planting.using(["count"], lambda: some_plants(kind, count, chosen))
+    died = read_losses(planting)
     planting.nothing_else()
+    losses = planting.using(["losses"], lambda: losses_from(died, plants.count))
     start = season.day("start", "2027-04-26")
     acid = season.text("acid", "nitric acid 0.5 mol/L")
     target = season.number("target_ph", 5.8)
-    until = season.day("until", "2027-10-15") if "until" in season else None
+    until = _read_until(season)
     season.nothing_else()
     season.using(["start"], lambda: day_from(start))
     season.using(["acid"], lambda: products.acid(acid))
     season.using(["target_ph"], lambda: ph_from(target, plants))
+    reading = read_reading(document.section("reading")) if "reading" in document.values else None
+    if reading is not None:
+        document.section("reading").using(
+            ["day", "level"], lambda: reading_from(reading, day_from(start), chosen)
+        )
+    other = "top_up_water" in document.values
     return {
         "name": name,
         "tank": chosen,
@@ -311,4 +320,19 @@ def parts_from(document: Document) -> Parts:
         "until": until,
         "colour": colour,
         "shade": shade,
+        "losses": losses,
+        "beside": read_groups(document),
+        "hole": hole,
+        "top_up": read_top_up(document.section("top_up"))
+        if "top_up" in document.values
+        else top_up_from(None),
+        "top_up_water": read_water(document, "top_up_water") if other else None,
+        "reading": reading,
     }
+
+
+def _read_until(season: Section) -> Until:
+    if "until" not in season:
+        return None
+    given: date | str = season.get("until", (date, str), "2027-10-15")  # type: ignore[assignment]
+    return season.using(["until"], lambda: until_from(given))

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
 from operator import attrgetter
@@ -12,11 +12,13 @@ import numpy as np
 import pint
 
 from stilltank import tables
-from stilltank.science import budget, calendar, demand, mixing, ph, products, roots, tank, weather
+from stilltank.science import budget, calendar, mixing, ph, products, roots, tank, weather
 from stilltank.science.crops import Crop, Plants
-from stilltank.units import Q, UnitNeeded, write, write_range
+from stilltank.units import Q, Quantity, UnitNeeded, write, write_range
 
-from .choices import room
+from .choices import Until, room
+from .courses import Course, courses, length_of
+from .groups import Group, Loss, Reading
 from .warm_weeks import WarmWeeks, warm_weeks
 
 # What a small concentrate is called after the element for which it is made; any other salt stands alone.
@@ -28,14 +30,15 @@ _MARGIN = (
 _SOME = 0.1  # of the seasons: what comes less often is not told
 
 # Results that stay as they were while these choices do; a change calculates only the others again.
-_DATES = ("plan.plants", "plan.site", "plan.start", "plan.until")
-_MIXTURE = ("plan.tank", "plan.water", "plan.acid", "plan.target_ph", "recipe_name")
+_DATES = ("plan.plants", "plan.losses", "plan.beside", "plan.site", "plan.start", "plan.until")
+_LEVELS = ("plan.tank", "plan.hole", "plan.top_up", "plan.reading")
+_MIXTURE = ("plan.tank", "plan.hole", "plan.water", "plan.acid", "plan.target_ph", "recipe_name")
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): _MIXTURE,
-    ("schedule", "plants"): _DATES,
-    ("salt",): (*_MIXTURE, *_DATES),
-    ("season", "weekly", "pots_clear", "rain_rises"): ("plan.tank", *_DATES),
-    ("warm_weeks",): ("plan.tank", *_DATES, "plan.colour", "plan.shade"),
+    ("courses", "plants"): _DATES,
+    ("salt",): (*_MIXTURE, *_DATES, *_LEVELS),
+    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS),
+    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade"),
 }
 
 
@@ -108,7 +111,21 @@ class Chosen(Protocol):
     @property
     def target_ph(self) -> float: ...  # noqa: D102
     @property
-    def until(self) -> date | None: ...  # noqa: D102
+    def until(self) -> Until: ...  # noqa: D102
+    @property
+    def losses(self) -> tuple[Loss, ...]: ...  # noqa: D102
+    @property
+    def beside(self) -> tuple[Group, ...]: ...  # noqa: D102
+    @property
+    def groups(self) -> tuple[Group, ...]: ...  # noqa: D102
+    @property
+    def hole(self) -> Quantity | None: ...  # noqa: D102
+    @property
+    def top_up(self) -> budget.TopUp: ...  # noqa: D102
+    @property
+    def top_up_water(self) -> mixing.Water | None: ...  # noqa: D102
+    @property
+    def reading(self) -> Reading | None: ...  # noqa: D102
     @property
     def colour(self) -> str: ...  # noqa: D102
     @property
@@ -154,8 +171,24 @@ class Outlook:
 
     @cached_property
     def fill_level(self) -> pint.Quantity:
-        """Level to fill to at planting, cm above the floor."""
-        return roots.fill_level(self.plan.tank)
+        """Level to fill to at planting, cm above the floor: where the pots ask for it, or at the hole below that."""
+        usual = roots.fill_level(self.plan.tank)
+        return usual if self.plan.hole is None or self.plan.hole >= usual else self.plan.hole.to("cm")
+
+    @property
+    def hole(self) -> pint.Quantity:
+        """Height of the overflow hole that counts: the chosen one, or where it goes."""
+        return self.overflow.height if self.plan.hole is None else self.plan.hole
+
+    @property
+    def first_day(self) -> date:
+        """The day on which the forecast begins: the planting, or a reading in mid-season."""
+        return self.plan.reading.day if self.plan.reading else self.plan.start
+
+    @property
+    def first_level(self) -> pint.Quantity:
+        """The level on that day."""
+        return self.plan.reading.level if self.plan.reading else self.fill_level
 
     @cached_property
     def volume(self) -> pint.Quantity:
@@ -321,15 +354,57 @@ class Outlook:
     @property
     def crowded(self) -> str:
         """A sentence where more plants are planned than the lid has room for; else empty."""
-        most = room(self.plan.tank, self.plan.plants.crop)
-        if self.plan.plants.count <= most:
+        plants, lid = self.plan.plants, self.plan.tank.lid_area
+        if self.plan.beside:
+            spread = sum((group.plants.canopy_area for group in self.plan.groups), Q(0, "m^2"))
+            if spread <= lid * (1 + 1e-9):
+                return ""
+            said, share = (
+                sum(group.count for group in self.plan.groups),
+                float((spread / lid).m_as("dimensionless")),
+            )
+            return (
+                f"The {said} plants would spread over {share:.2g} times the lid. Crowded plants shade each other, and "
+                "these numbers do not know it."
+            )
+        most = room(self.plan.tank, plants.crop)
+        if plants.count <= most:
             return ""
-        plants = self.plan.plants
         return (
             f"{plants.count} plants are more than this lid has room for: {most} when each spreads over "
             f"{write(plants.canopy_area / plants.count)}. Crowded plants shade each other, and these numbers do not "
             "know it."
         )
+
+    @property
+    def low_hole(self) -> str:
+        """A sentence where the hole keeps the tank from being filled to the pots; else empty."""
+        usual = roots.fill_level(self.plan.tank)
+        if self.plan.hole is None or self.plan.hole >= usual:
+            return ""
+        return (
+            f"The hole at {write(self.plan.hole)} is below the fill line of {write(usual)} that the pots need: young "
+            "plants would hang dry. Use deeper pots, or close the hole and drill higher."
+        )
+
+    @property
+    def ill_matched(self) -> tuple[str, ...]:
+        """A sentence for each crop beside the leading one that wants another pH or another strength."""
+        found = []
+        for group in self.plan.beside:
+            kind, wants = group.crop, []
+            low, high = kind.ph_low, kind.ph_high
+            if low is not None and high is not None and not low <= self.plan.target_ph <= high:
+                wants.append(f"pH {low:g} to {high:g}, and the target is {self.plan.target_ph:g}")
+            least, most = kind.conductivity_low, kind.conductivity_high
+            filled = self.recipe.solution.conductivity()
+            if least is not None and most is not None and not least / _MARGIN <= filled <= most * _MARGIN:
+                wants.append(
+                    f"EC {write_range(least, most, digits=2)}, and the tank is filled at {write(filled, digits=2)}"
+                )
+            if wants:
+                found.append(f"{kind.label or kind.name} wants {'; '.join(wants)}.")
+        return tuple(found)
 
     @property
     def far_weather(self) -> str:
@@ -369,33 +444,40 @@ class Outlook:
         return tuple(TraceStock(label, masses, volume, dose) for label, masses in groups.items())
 
     @cached_property
+    def courses(self) -> tuple[Course, ...]:
+        """Each group of plants with its dates, the leading crop first."""
+        return courses(self.plan.groups, self.plan.site, self.plan.start, self.plan.until)
+
+    @property
     def schedule(self) -> calendar.Schedule:
-        """Sowing, flowering and end, with their range."""
-        return calendar.schedule(
-            self.plan.plants.crop,
-            self.plan.site,
-            self.plan.start - self._seedling_time,
-            decided=True,
-            until=self.plan.until,
-        )
+        """Sowing, flowering and end of the leading crop, with their range."""
+        return self.courses[0].schedule
 
     @cached_property
     def plants(self) -> Plants:
-        """The plants, with full cover and end on the days of the schedule."""
-        until = (self.schedule.first_flower.expected, self.schedule.end)
-        first, end = (Q(max((day - self.plan.start).days, 0), "day") for day in until)
-        chosen = self.plan.plants
-        return Plants(demand.fit_stages(chosen.crop, first, end), chosen.count)
+        """The leading crop as set in, with full cover and end on the days of the schedule."""
+        return self.courses[0].plants
 
     @property
-    def _seedling_time(self) -> timedelta:
-        days = self.plan.plants.crop.seedling_days
-        return timedelta(days=round(days.m_as("day")) if days is not None else 0)
+    def plantings(self) -> tuple[budget.Planting, ...]:
+        """Who drinks when, of those that are in the tank once the forecast has begun."""
+        last = self.first_day + timedelta(days=self.days - 1)
+        return tuple(
+            replace(one, last_day=None) if one.last_day == self.end else one  # it stays to the end
+            for course in self.courses
+            for one in course.plantings
+            if (one.first_day or last) <= last and (one.last_day or last) >= self.first_day
+        )
 
-    @cached_property
+    @property
+    def end(self) -> date:
+        """The day on which the last plants leave the tank."""
+        return max(course.end for course in self.courses)
+
+    @property
     def days(self) -> int:
-        """Length of the season that is reckoned, from filling to the end of the harvest."""
-        return max(int((self.schedule.end - self.plan.start).days) + 1, 14)
+        """Length of the season that is reckoned, from its first day to the end of the last plants."""
+        return length_of(self.courses, self.first_day)
 
     @cached_property
     def season(self) -> budget.Ensemble:
@@ -420,7 +502,7 @@ class Outlook:
         days = np.sort(np.where(np.isnan(first), math.inf, first))
         picked = [days[min(math.ceil(share * days.size), days.size) - 1] for share in (0.1, 0.9)]
         early, late = (
-            None if math.isinf(day) else self.plan.start + timedelta(days=int(day)) for day in picked
+            None if math.isinf(day) else self.first_day + timedelta(days=int(day)) for day in picked
         )
         return early, late
 
@@ -471,7 +553,7 @@ class Outlook:
         return [
             {
                 "week": number,
-                "day": self.plan.start + timedelta(days=int(end)),
+                "day": self.first_day + timedelta(days=int(end)),
                 "low": low[number - 1],
                 "median": median[number - 1],
                 "high": high[number - 1],
@@ -523,10 +605,10 @@ class Outlook:
             found.append(CheckDay(early, f"the pots may hang clear: from now on add {most} at most"))
         found.append(CheckDay(flower.early, f"{self.schedule.event} possible from now on"))
         if stop := self.season.date_range("stop")[0]:
-            day = max(stop - timedelta(days=3), self.plan.start)
+            day = max(stop - timedelta(days=3), self.first_day)
             levels = write_range(*self.stop_levels, system, digits=2)
             found.append(CheckDay(day, f"in 1 of 10 seasons the level to stop at, {levels}, is days away"))
-        return sorted(found, key=lambda item: item.day)
+        return sorted((item for item in found if item.day >= self.first_day), key=lambda item: item.day)
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -550,6 +632,8 @@ class Outlook:
         """Where the numbers of this plan are weak, in sentences."""
         return (
             *([self.crowded] if self.crowded else []),
+            *([self.low_hole] if self.low_hole else []),
+            *self.ill_matched,
             *self.schedule.reasons,
             *([self.far_weather] if self.far_weather else []),
             *self.season.procedures,
@@ -565,7 +649,7 @@ class Outlook:
         until = f"between {early} and {late or 'the end'}" if early else "not before the end of the season"
         return (
             f"{self.plan.name}: fill to {write(self.fill_level)} ({write(self.volume)}) on {self.plan.start}, overflow "
-            f"hole at {write(self.overflow.height)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
+            f"hole at {write(self.hole)}. {self.schedule.event.capitalize()} {self.schedule.first_flower}. "
             f"Stop level reached {until}."
         )
 

@@ -1,12 +1,13 @@
 """The tank plan: what was chosen for one tank and one season, how it is changed and kept."""
 
 import dataclasses
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from pathlib import Path
 from types import EllipsisType
-from typing import Any, Self
+from typing import Any, Self, cast
 
 import numpy as np
 
@@ -15,20 +16,26 @@ from stilltank.files import whole_characters, write_atomically
 from stilltank.science import budget, mixing, products, weather
 from stilltank.science.crops import Crop, Plants
 from stilltank.science.tank import Tank
-from stilltank.units import Problem
+from stilltank.units import Problem, Quantity
 
 from .choices import (
     Parts,
+    Until,
     a_record,
     colour_from,
-    day_from,
+    hole_from,
     ph_from,
+    reading_from,
     shade_from,
     some_plants,
     tank_from,
+    top_up_from,
+    until_from,
     water_from,
 )
-from .file import PlanFile, as_text, parts_from
+from .days import day_from
+from .file import PlanFile, as_text, keep_older, parts_from
+from .groups import Group, Loss, Reading, groups_from, losses_from
 from .outlook import Outlook
 
 
@@ -43,7 +50,7 @@ class Plan:
     tank : Tank
         With its net pots.
     plants : Plants
-        One crop, and how many.
+        The leading crop, and how many were set in; recipe, pH and dates follow it.
     site : Site
         The place, with its weather.
     water : Water
@@ -60,8 +67,20 @@ class Plan:
         Of lid and walls, one of ``roots.tub_colours()``.
     shade : float
         Share of the sun that shade cloth keeps off the tank, 0 to 0.9.
-    until : date, optional
-        The end of the harvest that was chosen; the crop's own when None.
+    until : date, "frost" or "dry", optional
+        The end that was chosen; the crop's own when None.
+    losses : tuple of Loss
+        Plants of the leading crop that died.
+    beside : tuple of Group
+        Other crops in the same tank.
+    hole : quantity, length, optional
+        Height of the overflow hole that somebody has or wants; the workbook's own when None.
+    top_up : TopUp
+        What is added through the season, how and how strong.
+    top_up_water : Water, optional
+        What is added, where it is not the water of the filling.
+    reading : Reading, optional
+        What was read in mid-season; the forecast goes on from there.
 
     Examples
     --------
@@ -81,7 +100,13 @@ class Plan:
     record: str | None
     colour: str
     shade: float
-    until: date | None = None
+    until: Until = None
+    losses: tuple[Loss, ...] = ()
+    beside: tuple[Group, ...] = ()
+    hole: Quantity | None = None
+    top_up: budget.TopUp = dataclasses.field(default_factory=budget.nothing)
+    top_up_water: mixing.Water | None = None
+    reading: Reading | None = None
 
     @classmethod
     def make(
@@ -100,6 +125,12 @@ class Plan:
         until: date | str | None = None,
         colour: str | None = None,
         shade: float | None = None,
+        losses: Iterable[Loss] = (),
+        beside: Iterable[Group] = (),
+        hole: Quantity | None = None,
+        top_up: budget.TopUp | None = None,
+        top_up_water: mixing.Water | str | Path | None = None,
+        reading: Reading | None = None,
     ) -> "Plan":
         """Make a plan from what is known before planting.
 
@@ -126,11 +157,24 @@ class Plan:
         record : str or Path
             Name of a weather record, or the path of a CSV; the site's own when left out.
         until : date or str
-            The day on which the harvest ends and the tank is emptied; the crop's own when left out.
+            The day on which the tank is emptied, "frost" for the day up to which a frost is rare, or "dry" where it is
+            left to run dry; the crop's own end when left out. What is cut once is cleared as it is ready.
         colour : str
             Of lid and walls; dark when left out. White stands for white paint and for a white cover.
         shade : float
             Share of the sun that shade cloth keeps off the tank; none when left out.
+        losses : sequence of Loss
+            Plants of the leading crop that died or were replaced.
+        beside : sequence of Group
+            Other crops in the same tank, each with its count, day, pots and losses.
+        hole : quantity, length
+            Height of the lower edge of the overflow hole; where the workbook would drill it when left out.
+        top_up : TopUp
+            What is added through the season: ``budget.by_hand``, ``drip``, ``float_valve``; nothing when left out.
+        top_up_water : Water, str or Path
+            What is added, where it is not the water of the filling.
+        reading : Reading
+            What was read in mid-season: the forecast begins on that day, at that level.
 
         Returns
         -------
@@ -169,20 +213,33 @@ class Plan:
         if not isinstance(acid, (str, type(None))):
             raise Problem(f'An acid is named by a text, such as "citric acid 5 %"; {acid!r} is not.')
         default = tables.load("plan")
+        first = day_from(start)
         return cls(
             name=name or _usual_name(plants, chosen_tank),
             tank=chosen_tank,
             plants=plants,
             site=place,
             water=water_from(water),
-            start=day_from(start),
+            start=first,
             acid=products.acid(acid or str(default["acid", "name"].value)).name,
             target_ph=ph_from(target_ph, plants),
             record=source,
-            until=None if until is None else day_from(until),
+            until=until_from(until),
             colour=colour_from(colour),
             shade=shade_from(shade),
+            losses=losses_from(losses, plants.count),
+            beside=groups_from(beside),
+            hole=hole_from(hole, chosen_tank),
+            top_up=top_up_from(top_up),
+            top_up_water=None if top_up_water is None else water_from(top_up_water),
+            reading=reading_from(reading, first, chosen_tank),
         )
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """All plants in the tank, the leading crop first."""
+        leading = Group(self.plants.crop, self.plants.count, losses=self.losses)
+        return (leading, *self.beside)
 
     def change(self, **changes: object) -> "Plan":
         """Make the same plan with something changed.
@@ -221,7 +278,10 @@ class Plan:
             "until": self.until,
             "colour": self.colour,
             "shade": self.shade,
+            **{name: getattr(self, name) for name in _KEPT},
         }
+        if "crop" in changes or "count" in changes:  # other plants: none of them has died yet
+            kept["losses"] = ()
         words = [*kept, "record"]
         if unknown := next((word for word in changes if word not in words), None):
             raise Problem(f"A plan has no {unknown!r} to change. It has: {', '.join(words)}.")
@@ -278,12 +338,14 @@ class Plan:
         follows = self.outlook
         return budget.Scenario.make(
             self.tank,
-            follows.plants,
+            follows.plantings,
             self.site,
-            start=self.start,
+            start=follows.first_day,
             days=follows.days,
-            first_level=follows.fill_level,
-            overflow_height=follows.overflow.height,
+            first_level=follows.first_level,
+            first_conductivity=self.reading.conductivity if self.reading else None,
+            overflow_height=follows.hole,
+            top_up=self.top_up,
         )
 
     def __str__(self) -> str:
@@ -295,7 +357,7 @@ class Plan:
         Parameters
         ----------
         path : str or Path
-            The file; an older one of that name is replaced.
+            The file; an older one of that name is replaced. Of one in an older format a copy is kept beside it.
         expected : bytes
             What that file must hold, as in ``files.write_atomically``; anything when left out.
 
@@ -319,6 +381,7 @@ class Plan:
         """
         path = _path(path)
         content = self.text(path.parent).encode()
+        keep_older(path)
         write_atomically(path, content, expected=expected)
         return content
 
@@ -387,24 +450,21 @@ class Plan:
             until=parts["until"],
             colour=parts["colour"],
             shade=parts["shade"],
+            losses=parts["losses"],
+            beside=parts["beside"],
+            hole=parts["hole"],
+            top_up=parts["top_up"],
+            top_up_water=parts["top_up_water"],
+            reading=parts["reading"],
         )
         return dataclasses.replace(made, record=parts["record"])
 
     def _parts(self) -> Parts:
-        return {
-            "name": self.name,
-            "tank": self.tank,
-            "plants": self.plants,
-            "site": self.site,
-            "water": self.water,
-            "start": self.start,
-            "acid": self.acid,
-            "target_ph": self.target_ph,
-            "record": self.record,
-            "until": self.until,
-            "colour": self.colour,
-            "shade": self.shade,
-        }
+        return cast(Parts, {name: getattr(self, name) for name in Parts.__annotations__})
+
+
+# What a change leaves as it is.
+_KEPT = ("losses", "beside", "hole", "top_up", "top_up_water", "reading")
 
 
 def _usual_name(plants: Plants, chosen: Tank) -> str:
