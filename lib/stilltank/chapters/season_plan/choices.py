@@ -6,6 +6,7 @@ from typing import Any
 from stilltank.learning.questions import ChoiceQuestion, Numbers, Option
 from stilltank.science.budget import Scenario
 from stilltank.science.crops import Plants
+from stilltank.science.crops import crop as crop_of
 from stilltank.science.products import element_price
 
 from ..draws import quantities
@@ -17,7 +18,9 @@ _MEMBERS = 100  # so that a share is a number of seasons
 @cache
 def _seasons(crop: str, count: int, days: int) -> int:
     """In how many of a hundred simulated seasons the demo tub runs dry."""
-    scenario = Scenario.make(TUB, Plants(crop, count), "quillgate", start=START, days=days, members=_MEMBERS)
+    scenario = Scenario.make(
+        TUB, Plants(crop_of(crop), count), "quillgate", start=START, days=days, members=_MEMBERS
+    )
     return round(_MEMBERS * scenario.ensemble().share_of("run_dry"))
 
 
