@@ -12,7 +12,7 @@ from stilltank.season import paper
 from stilltank.season.plan import Plan
 from stilltank.show import pages
 from stilltank.show.figures.labels import day_text
-from stilltank.units import Problem, Q, write
+from stilltank.units import Problem, Q, on_ruler, ruler_range, write
 
 
 @pytest.fixture(scope="module")
@@ -86,8 +86,9 @@ def test_the_weigh_out_list_has_every_mass(plan, card, said):
     assert set(listed) == set(weighed)
     stocks = {name: mass for stock in plan.outlook.trace_stocks for name, mass in stock.masses.items()}
     assert set(stocks) == set(plan.outlook.recipe.too_small)
+    shown = {name: stock.weighed(name) for stock in plan.outlook.trace_stocks for name in stock.masses}
     for name, mass in weighed.items():
-        assert listed[name] == write(stocks.get(name, mass))
+        assert listed[name] == shown.get(name, write(mass))
     for stock in plan.outlook.trace_stocks:  # the dose of the stock holds what the recipe wants
         for name, mass in stock.masses.items():
             share = (stock.dose / stock.volume).m_as("dimensionless")
@@ -104,17 +105,13 @@ def test_the_acid_stands_beside_its_caution(plan, said):
 
 
 def test_heights_are_those_of_the_plan(plan, said):
-    both = "both"
-    assert (
-        f"Fill line {write(plan.outlook.fill_level, both)} above the floor: {write(plan.outlook.volume, both)}"
-        in said
-    )
-    assert f"Overflow hole lower edge {write(plan.outlook.overflow.height, both)}" in said
-    assert f"Air zone at the start {write(plan.tank.height - plan.outlook.fill_level, both)}" in said
-    assert (
-        f"Refill at most {write(plan.outlook.refill.rise, both, 2)} = {write(plan.outlook.refill.volume, both)} at once"
-        in said
-    )
+    both, outlook = "both", plan.outlook
+    fill, most = on_ruler(outlook.fill_level, both), on_ruler(outlook.refill.rise, both, down=True)
+    assert f"Fill line {fill} above the floor: {write(outlook.volume, both)}" in said
+    assert f"Overflow hole lower edge {on_ruler(outlook.hole, both)}" in said
+    assert f"Air zone at the start {on_ruler(plan.tank.height - outlook.fill_level, both)}" in said
+    assert f"Top up at most {most} = {write(outlook.refill.volume, both)} at once" in said
+    assert f"End the crop at {ruler_range(*outlook.stop_levels, both)}" in said
     assert write(plan.tank.weight(plan.outlook.fill_level), both, 2) in said
 
 
@@ -221,7 +218,8 @@ def test_us_units_where_a_ruler_or_a_jug_is_used(plan):
     assert not re.search(r"\d (cm|mm)\b", said)
     assert not re.search(r"(?<!US )\b(gal|fl oz)\b", said)  # always which gallon
     for week in plan.outlook.weekly[-1:]:
-        assert f"{week['median'].m_as('inch'):.1f} {week['low'].m_as('inch'):.1f}" in said
+        middle, low = (on_ruler(week[name], "US").removesuffix(" in") for name in ("median", "low"))
+        assert f"{middle} {low} to " in said
     alt = Page(text).all("img")[0]["alt"]
     assert " in" in alt
     assert not re.search(r"\d (cm|mm|L)\b", alt.replace("45 litres", ""))

@@ -305,7 +305,7 @@ def mixing_table(plan: Plan, system: str = "metric") -> str:
         how = (
             f"weigh for {write(stock.volume)} of {stock.name} stock; {write(stock.dose)} of it into the tank"
         )
-        rows += [(name, write(mass), how) for name, mass in stock.masses.items()]
+        rows += [(name, stock.weighed(name), how) for name in stock.masses]
     return table(
         f"For {write(plan.outlook.volume, system)} of solution", ("salt", "mass", "how"), rows, numbers=(1,)
     )

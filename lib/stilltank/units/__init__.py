@@ -20,6 +20,7 @@ from .fingerprint import DIGEST, value_text
 from .numerals import scientific
 from .plausible import limits
 from .reading import Reading, read, read_with_notes
+from .ruler import on_ruler, ruler_range
 from .spellings import kinds
 from .unclear import Choice, Unclear
 from .wording import said, said_ends, speaking_of
@@ -44,12 +45,14 @@ __all__ = [
     "latitude_degrees",
     "limits",
     "magnitude",
+    "on_ruler",
     "one_of",
     "one_value",
     "only",
     "pure_number",
     "read",
     "read_with_notes",
+    "ruler_range",
     "said",
     "said_ends",
     "scientific",

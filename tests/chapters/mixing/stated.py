@@ -119,7 +119,7 @@ def one_tank():
 
 def two_tanks():
     both = hoagland_stocks(200)
-    return sum(gypsum_precipitated(stock.solution.ions, Q(20, "degC")) for stock in (both.a, both.b))
+    return sum(gypsum_precipitated(stock.solution.ions, Q(20, "degC")) for stock in both)
 
 
 COMPUTED = {
@@ -185,7 +185,7 @@ COMPUTED = {
     "M-MPMn": element("US modified Sonneveld", "Mn"),
     "M-SV-SonnLettuce": lambda: recipe_solution("Sonneveld lettuce").charge_balance.cations,
     "M-SV-Gerbera": lambda: recipe_solution("Sonneveld gerbera").charge_balance.anions,
-    "M-SK01": lambda: hoagland_stocks("1 in 100").a.masses["calcium nitrate tetrahydrate"] / LITRE,
+    "M-SK01": lambda: hoagland_stocks("1 in 100").calcium.masses["calcium nitrate tetrahydrate"] / LITRE,
     "M-SK03": lambda: Q(100 * (1 - strength_of("1 in 100") / strength_of("1 + 100")), "percent"),
     "M-EC01": potassium_chloride(10),
     "M-EC02": potassium_chloride(10, 20),

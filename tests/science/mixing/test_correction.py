@@ -44,7 +44,7 @@ def carried_out(found, solution):
         now = blend(now, Q(litres, "L"), TAP, found.water)
         litres += found.water.m_as("L")
     for name, each in found.concentrate.items():
-        bottle = BOTTLES.a if name == "A" else BOTTLES.b
+        bottle = BOTTLES.calcium if name == "calcium" else BOTTLES.sulfate_and_phosphate
         now = blend(now, Q(litres, "L"), bottle.solution, each)
         litres += each.m_as("L")
     if found.masses:
@@ -184,8 +184,8 @@ def test_a_reading_in_proportion_would_be_wrong():
 def test_concentrate_by_hand():
     # 20 L at half strength lack the salts of 10 L: with 100 times strong bottles 10/(100 - 2) L of each
     found = correct_tank(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity(), concentrates=BOTTLES)
-    assert found.concentrate["A"].m_as("mL") == pytest.approx(10000 / 98, rel=1e-6)
-    assert found.concentrate["A"] == found.concentrate["B"]
+    assert found.concentrate["calcium"].m_as("mL") == pytest.approx(10000 / 98, rel=1e-6)
+    assert found.concentrate["calcium"] == found.concentrate["sulfate and phosphate"]
     grams = correct_tank(RECIPE, TUB, deep(20), tank(0.5, 20).conductivity()).masses
     for name, mass in grams.items():
         assert mass.m_as("g") == pytest.approx(RECIPE.masses[name].m_as("g") * 10 / 45, rel=1e-6)
@@ -230,8 +230,8 @@ def test_a_recipe_without_sulfur_and_phosphate_uses_one_bottle():
     bottles = stocks(recipe, 50, Q(1, "L"))
     weak = Solution(Q(10, "L"), {k: v * 0.5 for k, v in recipe.solution.added.items()})
     found = correct_tank(recipe, TUB, deep(10), weak.conductivity(), concentrates=bottles)
-    assert set(found.concentrate) == {"A"}
-    assert found.concentrate["A"].m_as("mL") == pytest.approx(5000 / 49, rel=1e-6)
+    assert set(found.concentrate) == {"calcium"}
+    assert found.concentrate["calcium"].m_as("mL") == pytest.approx(5000 / 49, rel=1e-6)
 
 
 @pytest.mark.parametrize(
@@ -247,7 +247,7 @@ def test_a_recipe_without_sulfur_and_phosphate_uses_one_bottle():
         ({"level": 12}, UnitNeeded, "`level`"),
         ({"level": Q(40, "cm")}, OutOfRange, "the rim"),
         ({"tank": Box(Q(60, "cm"), Q(40, "cm"), Q(32, "cm"))}, Problem, "net_pot_depth"),
-        ({"concentrates": "A and B"}, Unreadable, "concentrates from stocks"),
+        ({"concentrates": "both"}, Unreadable, "stock solutions from stocks"),
         ({"measured": Q(1, "mS/cm"), "concentrates": stocks(RECIPE, 2, Q(1, "L"))}, Problem, "stronger ones"),
     ],
 )

@@ -65,11 +65,11 @@ def test_salts_carry_no_net_charge(name):
 def test_every_ion_of_every_salt_is_known_and_every_part_is_a_or_b():
     for each in salts().values():
         assert set(each.release) <= set(ions())
-        assert each.part in ("A", "B", "either")
+        assert each.part in ("calcium", "sulfate and phosphate", "either")
         if "Ca+2" in each.release:
-            assert each.part == "A"
+            assert each.part == "calcium"
         if {"SO4-2", "H2PO4-"} & set(each.release):
-            assert each.part == "B"
+            assert each.part == "sulfate and phosphate"
 
 
 def test_nitrates_that_oxidise_say_so():
@@ -409,16 +409,16 @@ def test_wrong_targets_get_a_sentence(targets, names, error, words):
 
 def test_concentrate_a_for_hoagland_1():
     both = stocks(weigh_out("Hoagland 1", HOAGLAND_SALTS, Q(10, "L")), "1 in 100", LITRE)
-    assert both.a.masses["calcium nitrate tetrahydrate"].m_as("g") == pytest.approx(
+    assert both.calcium.masses["calcium nitrate tetrahydrate"].m_as("g") == pytest.approx(
         118.07, rel=0.002
     )  # 0.5 mol
-    assert set(both.b.masses) == {
+    assert set(both.sulfate_and_phosphate.masses) == {
         "potassium nitrate",
         "monopotassium phosphate",
         "magnesium sulfate heptahydrate",
     }
-    assert "Ca+2" not in both.b.solution.ions
-    assert "SO4-2" not in both.a.solution.ions
+    assert "Ca+2" not in both.sulfate_and_phosphate.solution.ions
+    assert "SO4-2" not in both.calcium.solution.ions
 
 
 @given(st.sampled_from(["Hoagland 1", "leafy", "flowering"]), st.floats(10, 200), st.floats(1, 100))
@@ -430,7 +430,7 @@ def test_dosing_both_concentrates_gives_the_solution_back(name, strength, volume
     for element in recipe.solution.elements:
         grams = sum(
             (stock.solution.elements[element] * parts[stock.name]).m_as("g")
-            for stock in (both.a, both.b)
+            for stock in (both.calcium, both.sulfate_and_phosphate)
             if element in stock.solution.elements
         )
         assert 1000 * grams / volume == pytest.approx(mg(recipe.solution, element), rel=1e-9)
@@ -445,7 +445,9 @@ def test_too_strong_a_concentrate_is_said():
 
 
 def test_calcium_beside_sulfate_is_said():
-    mine = Salt.from_label("my calcium", {"Ca": Q(20, "percent"), "NO3-N": Q(14, "percent")}, part="B")
+    mine = Salt.from_label(
+        "my calcium", {"Ca": Q(20, "percent"), "NO3-N": Q(14, "percent")}, part="sulfate and phosphate"
+    )
     recipe = weigh_out({"Ca": Q(100, "mg/L"), "S": Q(50, "mg/L")}, [mine, "K2SO4"], LITRE)
     assert "calcium falls out" in stocks(recipe, 10, LITRE).checks[0]
 
@@ -479,34 +481,28 @@ def test_how_much_of_a_bag_dissolves_by_hand():
 def test_each_salt_stands_in_one_bottle_and_iron_apart_from_the_trace_elements():
     recipe = weigh_out("leafy", usual_salts(), Q(45, "L"))
     both = stocks(recipe, 100, LITRE)
-    listed = [*both.a.masses, *both.b.masses]
+    listed = [*both.calcium.masses, *both.sulfate_and_phosphate.masses]
     assert sorted(listed) == sorted(name for name, mass in recipe.masses.items() if mass.m_as("g") > 0)
-    assert {"calcium nitrate fertiliser", "iron DTPA"} == set(both.a.masses)  # the rest to B
+    assert {"calcium nitrate fertiliser", "iron DTPA"} == set(both.calcium.masses)  # the rest to B
     # B's trace elements: 0.16 mg/L of boron in 45 L are 7.2 mg, 17.483 % of boric acid: 41.2 mg; 4.5 L of solution in a
     # litre of hundredfold concentrate for 100 L: 41.2 x 100/45 = 91.5 mg
-    assert both.b.masses["boric acid"].m_as("mg") == pytest.approx(91.5, rel=2e-3)
+    assert both.sulfate_and_phosphate.masses["boric acid"].m_as("mg") == pytest.approx(91.5, rel=2e-3)
     # iron: 1 mg/L in 100 L are 100 mg of Fe, 11.9 % of pure NaFe DTPA (55.845/468.2): 838 mg
-    assert both.a.masses["iron DTPA"].m_as("mg") == pytest.approx(100 / (55.845 / 468.15), rel=0.05)
+    assert both.calcium.masses["iron DTPA"].m_as("mg") == pytest.approx(100 / (55.845 / 468.15), rel=0.05)
 
 
-def test_trace_stocks_of_a_plan_list_each_salt_once_and_iron_apart():
+def test_a_plan_has_one_trace_stock_that_lists_each_salt_once():
     from stilltank.season.plan import Plan
 
     water = Water(alkalinity=Q(100, "mg/L"), ph=7.5)
     plan = Plan.make(crop="lettuce", water=water)
-    names = [name for stock in plan.outlook.trace_stocks for name in stock.masses]
-    assert sorted(names) == sorted(
-        plan.outlook.recipe.too_small
-    )  # a list: a salt in two bottles is two doses
-    by_name = {stock.name: stock for stock in plan.outlook.trace_stocks}
-    assert sorted(by_name) == ["iron", "trace elements"]
-    assert list(by_name["iron"].masses) == ["iron DTPA"]
-    assert "boric acid" in by_name["trace elements"].masses
-    # 10 mL of a litre: the bottle holds a hundred times what the tank needs; 0.16 mg/L of boron, 17.483 % of boric acid
+    (stock,) = plan.outlook.trace_stocks
+    assert stock.name == "iron and trace elements"
+    assert sorted(stock.masses) == sorted(plan.outlook.recipe.too_small)
+    # 250 mL at 10 mL a filling: 25 times what the tank needs; 0.16 mg/L of boron, 17.483 % of boric acid
+    assert (stock.volume.m_as("mL"), stock.dose.m_as("mL")) == (250, 10)
     litres = plan.outlook.volume.m_as("L")
-    assert by_name["trace elements"].masses["boric acid"].m_as("mg") == pytest.approx(
-        100 * 0.16 * litres / 0.17483, rel=2e-3
-    )
+    assert stock.masses["boric acid"].m_as("mg") == pytest.approx(25 * 0.16 * litres / 0.17483, rel=2e-3)
 
 
 def test_injector_conventions_differ_by_one_percent():
@@ -528,14 +524,16 @@ def test_wrong_strength_gets_a_sentence(wrong, error):
 
 def test_dose_by_hand_and_wrong_doses():
     both = stocks(weigh_out({"K": Q(100, "mg/L")}, ["KNO3"], LITRE), "1 + 100", LITRE)
-    assert dose(both, Q(45, "L"))["B"].m_as("mL") == pytest.approx(45000 / 101)
-    assert dose(both.b, Q([10.0, 20.0], "L")).m_as("mL") == pytest.approx([10000 / 101, 20000 / 101])
+    assert dose(both, Q(45, "L"))["sulfate and phosphate"].m_as("mL") == pytest.approx(45000 / 101)
+    assert dose(both.sulfate_and_phosphate, Q([10.0, 20.0], "L")).m_as("mL") == pytest.approx(
+        [10000 / 101, 20000 / 101]
+    )
     with pytest.raises(UnitNeeded):
         dose(both, 45)
     with pytest.raises(OutOfRange):
         dose(both, Q(-1, "L"))
     with pytest.raises(UnitNeeded, match="Stock"):
-        dose("B", Q(1, "L"))
+        dose("calcium", Q(1, "L"))
     with pytest.raises(Unreadable, match="Recipe"):
         stocks({"KNO3": 1}, 100, LITRE)
 
@@ -636,7 +634,7 @@ def test_texts_for_people():
     both = stocks(recipe, "1 in 100", LITRE)
     assert "130 mg/L as CaCO3" in str(tap)
     assert "weigh:" in str(recipe)
-    assert "Never pour A and B together" in str(both)
+    assert "Never pour the two together undiluted" in str(both)
     assert "mS/cm" in str(recipe.solution)
     assert "mmolc/L" in str(tap.charge_balance)
 

@@ -76,7 +76,7 @@ def test_without_calcium_or_phosphate_nothing_falls_out():
         (lambda: brushite_saturation(recipe_solution("Steiner"), 15), OutOfRange, "15"),
         (lambda: brushite_saturation(recipe_solution("Steiner"), 6, 20), UnitNeeded, "temperature"),
         (
-            lambda: brushite_saturation(stocks(HOAGLAND, 100, Q(1, "L")).a.solution),
+            lambda: brushite_saturation(stocks(HOAGLAND, 100, Q(1, "L")).calcium.solution),
             OutOfRange,
             "method holds for",
         ),
@@ -134,8 +134,8 @@ def test_advice_says_who_says_so():
     assert len(steps) == 5
     words = [each.text for each in steps]
     assert "acid into water" in " ".join(words)
-    assert next(i for i, w in enumerate(words) if "concentrate B" in w) < next(
-        i for i, w in enumerate(words) if "concentrate A" in w
+    assert next(i for i, w in enumerate(words) if "sulfate and phosphate stock" in w) < next(
+        i for i, w in enumerate(words) if "calcium stock" in w
     )
     for each in (*steps, *mixing_advice("shelf")):
         assert each.kind in KINDS

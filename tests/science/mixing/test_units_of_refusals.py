@@ -46,7 +46,7 @@ RECIPE = weigh_out({"K": Q(100, "mg/L")}, ["KNO3"], Q(10, "L"))
         (lambda: specific_conductance(Q(2, "mS/cm"), Q(120, "degF")), "32 °F and 104 °F here; 120 °F"),
         (lambda: specific_conductance(Q(2, "mS/cm"), Q(50, "degC")), "0 °C and 40 °C here; 50 °C"),
         (lambda: calibration_standard(Q(100, "degF")), "from 32 °F to 95 °F; 100 °F"),
-        (lambda: dose(stocks(RECIPE, 100, Q(1, "L")).a, Q(-2, "gallon")), "−2 US gal cannot be"),
+        (lambda: dose(stocks(RECIPE, 100, Q(1, "L")).calcium, Q(-2, "gallon")), "−2 US gal cannot be"),
         (lambda: round_to_scale(RECIPE, Q(50, "pound")), "50 lb is none"),
     ],
 )

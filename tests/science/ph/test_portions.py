@@ -181,7 +181,7 @@ def test_the_range_of_a_dose_by_hand():
 @given(
     st.floats(40, 300),
     st.floats(7, 8.2),
-    st.sampled_from(["strip", "drops", "meter"]),
+    st.sampled_from(["strips", "drops", "meter"]),
     st.floats(-1, 1),
     st.floats(-1, 1),
 )
@@ -206,7 +206,7 @@ def test_a_better_instrument_narrows_the_range():
 
 
 def test_a_water_that_may_need_none():
-    found = dose_range(tap(), 7.3, ACID, "strip", "strip")
+    found = dose_range(tap(), 7.3, ACID, "strips", "strips")
     assert found.low.amount.magnitude == 0
     assert "may need none at all" in found.sentence
 
@@ -245,11 +245,11 @@ def test_the_doubt_reads_as_a_sentence():
             Unreadable,
             "needs an acid",
         ),
-        (lambda: dose_range(tap(), 5.8, ACID, "tea"), Unreadable, "strip, drops, meter"),
-        (lambda: dose_range(tap(), 5.8, ACID, 20), Unreadable, "strip, drops, meter"),
-        (lambda: dose_range(tap(), 5.8, ACID, None), Unreadable, "strip, drops, meter"),
-        (lambda: dose_range(tap(), 5.8, ACID, "strip", None), Unreadable, "`ph_by`"),
-        (lambda: dose_range(tap(), 5.8, ACID, "strip", -1), OutOfRange, "either way"),
+        (lambda: dose_range(tap(), 5.8, ACID, "tea"), Unreadable, "strips, drops, meter"),
+        (lambda: dose_range(tap(), 5.8, ACID, 20), Unreadable, "strips, drops, meter"),
+        (lambda: dose_range(tap(), 5.8, ACID, None), Unreadable, "strips, drops, meter"),
+        (lambda: dose_range(tap(), 5.8, ACID, "strips", None), Unreadable, "`ph_by`"),
+        (lambda: dose_range(tap(), 5.8, ACID, "strips", -1), OutOfRange, "either way"),
         (lambda: dose_range(tap(), 5.8, ACID, Q(-1, "mg/L")), OutOfRange, "cannot be"),
         (lambda: dose_range(tap(), [5.8, 6], ACID), Problem, "one value for `target`"),
         (lambda: dose_range(5, 5.8, ACID), Unreadable, "needs a Solution or a Water"),

@@ -149,7 +149,7 @@ def test_other_ways_to_close_a_balance():
         ({"P": 52, "K": 34}, OutOfRange, "P2O5 and K2O"),
         ({"K": 20, "K2O": 24}, Unreadable, "same element twice"),
         ({"N": 20}, Unreadable, "NO3-N, NH4-N and urea-N"),
-        ({"vitamins": 2}, Unreadable, "does not know 'vitamins'"),
+        ({"vitamins": 2}, Unreadable, '"vitamins" is not a word we know'),
         ({}, Unreadable, "shares"),
     ],
 )

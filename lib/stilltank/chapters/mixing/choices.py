@@ -92,7 +92,7 @@ ONE_BOTTLE = ChoiceQuestion(
     ),
     hint="Which two of the ions make a stone or plaster when they meet?",
     route="Calcium and sulfate make gypsum. In the tank none forms. In one bottle at {times} times the strength, "
-    "roughly nine tenths of the sulfate falls out. Apart in A and B, they cannot meet undiluted.",
+    "roughly nine tenths of the sulfate falls out. In two bottles they cannot meet undiluted.",
     draws={"times": (100.0,)},
     work=lambda n: {},
     sources=("recipes/Hoagland 1/magnesium sulfate heptahydrate",),

@@ -103,8 +103,8 @@ def _dose(n: Numbers) -> dict[str, Any]:
 DOSE = Question(
     id="mixing-dose",
     chapter=CHAPTER,
-    text="Concentrates A and B are both {parts} times as strong as the tank solution. The tank shall hold {volume}. "
-    "How much of A alone goes in?",
+    text="The calcium stock and the sulfate and phosphate stock are both {parts} times as strong as the tank solution. "
+    "The tank holds {volume}. How much of the calcium stock alone goes in?",
     draws={"parts": (50.0, 80.0, 100.0, 150.0, 200.0), "volume": TUBS},
     work=_dose,
     kind="volume",
@@ -116,14 +116,14 @@ DOSE = Question(
         us_gallon_for_litre("volume"),
         imperial_gallon_for_litre("volume"),
         Slip(
-            "A and B together",
-            "A and B are counted together",
+            "both stocks together",
+            "both bottles are counted together",
             "Read again: is one bottle asked for, or both?",
             lambda n, solve: [2 * solve(n)],
         ),
         Slip(
-            "shared between A and B",
-            "one dose is shared between A and B",
+            "shared between both stocks",
+            "one dose is shared between both bottles",
             "Each bottle holds other salts, so each goes in with its full dose.",
             lambda n, solve: [solve(n) / 2],
         ),

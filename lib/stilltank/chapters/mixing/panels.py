@@ -25,7 +25,7 @@ _FOR_ONE = (
     "magnesium sulfate heptahydrate",
 )
 _RECIPES = (("leafy salad and herbs", "leafy"), ("flowers", "flowering"))
-_BOTTLES = (("one bottle", 1), ("two bottles, A and B", 2))
+_BOTTLES = (("one bottle", 1), ("two bottles, calcium apart", 2))
 
 
 def _volume(plan: Plan | None) -> Number:

@@ -98,7 +98,7 @@ class CrowdBars:
     Examples
     --------
     >>> from stilltank.chapters.season_plan import panels
-    >>> CrowdBars().show(panels.plants_panel.result()).sentence
+    >>> CrowdBars().show(panels.crowding_panel.result()).sentence
     'Quillgate, in the open: with 4 snapdragon plants ...'
     """
 
@@ -275,8 +275,8 @@ class SowingBars:
             flower = sowings.flowers[at]
             expected = f", with its {sowings.event} expected on {short_day(flower)}" if flower else ""
             sentence = (
-                f"{where}: the last sowing of {sowings.crop} that gives {wanted} is that of {day_text(last)}{expected}. "
-                f"It gives {sowings.cutting[at]:.0f} days."
+                f"{where}: the last sowing of {sowings.crop} that gives {wanted} is that of {day_text(last)}"
+                f"{expected}. It gives {sowings.cutting[at]:.0f} days."
             )
             if at + 1 < len(days):
                 sentence += (

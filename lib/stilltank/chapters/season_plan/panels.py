@@ -69,7 +69,7 @@ def _whole(count: float, most: int, what: str) -> int:
     return whole_number(count, 1, most, f"{what} is a whole number here, 1 to {most}; {{value:g}} is not.")
 
 
-def _plants_controls(plan: Plan | None) -> list[Number | Pick]:
+def _crowding_controls(plan: Plan | None) -> list[Number | Pick]:
     tanks = Pick("tank", "Tank", TUB, ready_made_tanks(), "tank")
     plants = Number("count", "Plants in the tank", 4, Scale("1", 1, _MOST_PLANTS, 1), place="plants")
     if plan:
@@ -105,18 +105,23 @@ def _crowds(tank: str, crop: str, most: int, place: _Place, plan: Plan | None) -
     )
 
 
-def _plants(tank: str, crop: str, count: float, place: _Place, plan: Plan | None) -> Crowd:
+def _crowding(tank: str, crop: str, count: float, place: _Place, plan: Plan | None) -> Crowd:
     chosen = _whole(count, 10_000, "A number of plants")
     return replace(_crowds(tank, crop, max(chosen, _MOST_PLANTS), place, plan), chosen=chosen)
 
 
-def _plants_key(crowd: Crowd, system: str) -> str:
+def _crowding_key(crowd: Crowd, system: str) -> str:
     dry = 100 * crowd.dry[crowd.chosen - 1]
     return f"Dry in {dry:.0f} of 100 seasons, {write(crowd.each, system)} for each"
 
 
-plants_panel = Exploration(
-    "How many plants for this water?", _plants_controls, _plants, CrowdBars, _plants_key, given=_plan_itself
+crowding_panel = Exploration(
+    "How many plants for this water?",
+    _crowding_controls,
+    _crowding,
+    CrowdBars,
+    _crowding_key,
+    given=_plan_itself,
 )
 """How often a tank runs dry, for each number of plants."""
 

@@ -1,5 +1,6 @@
 """The daily water balance of a tank: one season, or many drawn at random; its nutrients; and what to do about it."""
 
+from .alkalinity import AlkalinityCourse, alkalinity_course
 from .comparison import Comparison, LevelCourses
 from .design import PlantCount, TankSize, how_large_a_tank, how_many_plants
 from .doors import compare, ensemble, latest_look, season
@@ -8,13 +9,26 @@ from .last_day import last_day_before_frost
 from .looks import LatestLook
 from .nutrients import NutrientCourse, concentration_after_uptake, nutrients
 from .plantings import Planting
-from .routines import TopUp, by_hand, drip, float_valve, nothing, on_dates, usual_routines
+from .routines import (
+    Barrel,
+    TopUp,
+    by_hand,
+    drip,
+    float_valve,
+    nothing,
+    on_dates,
+    rain_caught,
+    to_a_mark,
+    usual_routines,
+)
 from .salt import SaltCourse, salt_course
 from .scenario import Choices, Scenario, Uncertain
 from .season import Season
 from .skies import Skies
 
 __all__ = [
+    "AlkalinityCourse",
+    "Barrel",
     "Choices",
     "Comparison",
     "Ensemble",
@@ -30,6 +44,7 @@ __all__ = [
     "TankSize",
     "TopUp",
     "Uncertain",
+    "alkalinity_course",
     "by_hand",
     "compare",
     "concentration_after_uptake",
@@ -43,7 +58,9 @@ __all__ = [
     "nothing",
     "nutrients",
     "on_dates",
+    "rain_caught",
     "salt_course",
     "season",
+    "to_a_mark",
     "usual_routines",
 ]

@@ -13,7 +13,7 @@ from stilltank.tables import number
 from stilltank.units import OutOfRange, Q
 
 from ._checks import told
-from .routines import TopUp
+from .routines import Barrel, TopUp
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -117,8 +117,11 @@ def drink(setting: Setting, now: Any, thirst: Any) -> Any:
     return np.minimum(thirst * share, left)
 
 
-def rules_of(routine: TopUp, setting: Setting, heights: LevelTable | None = None) -> Rules:
-    """What a routine adds before the plants drink, and what after; dated volumes are in ``setting.added``."""
+def rules_of(routine: TopUp, setting: Setting, rain: Any, heights: LevelTable | None = None) -> Rules:
+    """What a routine adds before the plants drink, and what after; dated volumes are in ``setting.added``.
+
+    ``rain`` is in mm, [seasons, days]: what a barrel catches depends on it.
+    """
     if routine.way in ("nothing", "on dates"):
         return None, None
     if routine.daily is not None:
@@ -146,7 +149,37 @@ def rules_of(routine: TopUp, setting: Setting, heights: LevelTable | None = None
             return np.zeros_like(now)
         return np.maximum(np.minimum(table.volume(table.level(now) + rise), full) - now, 0)
 
-    return visit, None
+    return (visit if routine.barrel is None else _from_barrel(routine.barrel, rain, visit)), None
+
+
+def _from_barrel(barrel: Barrel, rain: Any, visit: Rule) -> Rule:
+    """The same visits with no more than a barrel holds; it begins again on day 0, as the rule of each run does."""
+    size, first = (float(each.m_as("L")) for each in (barrel.size, barrel.first))
+    caught = _caught(rain, float(barrel.first_flush.m_as("mm")))
+    caught = caught * float(barrel.area.m_as("m^2")) * float(barrel.share.m_as("dimensionless"))
+    held = np.empty(len(caught))
+
+    def pour(day: int, now: Any) -> Any:
+        if day == 0:
+            held[:] = first
+        held[:] = np.minimum(held + caught[:, day], size)
+        given = np.minimum(visit(day, now), held)
+        held[:] -= given
+        return given
+
+    return pour
+
+
+def _caught(rain: Any, flush: float) -> Any:
+    """Plain mm that are left of each day's rain when the first of each wet spell has run off, [seasons, days]."""
+    caught = np.empty(np.shape(rain))
+    to_lose = np.full(len(caught), flush)
+    for day in range(caught.shape[1]):
+        today = rain[:, day]
+        gone = np.minimum(today, to_lose)
+        caught[:, day] = today - gone
+        to_lose = np.where(today > 0, to_lose - gone, flush)
+    return caught
 
 
 def added_on(routine: TopUp, dates: Any) -> Any:

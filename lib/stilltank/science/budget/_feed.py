@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from stilltank.science import chemistry
-from stilltank.science.chemistry import Solution, ions, molar_mass
+from stilltank.science.chemistry import Solution, Water, ions, molar_mass
 from stilltank.science.mixing import Recipe, recipe_solution
 from stilltank.tables import load, number
 from stilltank.units import Problem, Q, Quantity, UnitNeeded, within
@@ -25,6 +25,7 @@ class Feed:
     names: tuple[str, ...]
     elements: tuple[str, ...]
     water: Any  # [ions]
+    poured: Any  # [ions], of the water that is topped up with
     salts: Any  # [ions], at full strength
     belongs: Any  # [ions, elements], 1 where the ion carries the element
     uptake: Any  # [elements], mmol for each litre used
@@ -32,6 +33,10 @@ class Feed:
     def mixed(self, strength: Any) -> Any:
         """mmol/L of each ion where the salts are at a share of their strength."""
         return self.water + np.asarray(strength)[..., None] * self.salts
+
+    def added(self, strength: float) -> Any:
+        """mmol/L of each ion in what is topped up with."""
+        return self.poured + strength * self.salts
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,8 +55,10 @@ class Followed:
     daily: Any  # [days, seasons, elements] taken up, or None
 
 
-def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str) -> Feed:
-    """Check what was given and strip the units."""
+def prepare_feed(
+    solution: Any, uptake: Any, factor: Any, cover: str, top_up_water: Water | None = None
+) -> Feed:
+    """Check what was given and strip the units; what is topped up with is the water of the filling if not given."""
     if isinstance(solution, str):
         solution = recipe_solution(solution)
     if isinstance(solution, Recipe):
@@ -72,9 +79,10 @@ def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str) -> Feed:
         if element not in usual:
             raise Problem(f"{shown(element)} is not followed; these are: {', '.join(usual)}.")
     share = _factor(factor, cover) if uptake is None or factor is not None else 1.0
+    poured = _water_to_pour(top_up_water, solution)
     names = tuple(
         key
-        for key, mmol in solution.amounts.items()
+        for key, mmol in {**poured, **solution.amounts}.items()
         if (ions()[key].element in usual or key in _STAYING) and np.ndim(mmol) == 0
     )
     elements = tuple(e for e in usual if any(ions()[key].element == e for key in names))
@@ -85,11 +93,20 @@ def prepare_feed(solution: Any, uptake: Any, factor: Any, cover: str) -> Feed:
     return Feed(
         names=names,
         elements=elements,
-        water=np.array([float(solution.amounts[key]) for key in names]) - each,
+        water=np.array([float(solution.amounts.get(key, 0.0)) for key in names]) - each,
+        poured=np.array([float(poured.get(key, 0.0)) for key in names]),
         salts=each,
         belongs=np.array([[float(ions()[key].element == e) for e in elements] for key in names]),
         uptake=np.array([share * _mmol(given[e], e) if e in given else 0.0 for e in elements]),
     )
+
+
+def _water_to_pour(given: object, solution: Solution) -> Mapping[str, Any]:
+    if given is None:
+        return solution.water.amounts
+    if not isinstance(given, Water):
+        raise Problem(f"The top-up water is a Water, such as read_water(...) gives; you gave {shown(given)}.")
+    return given.amounts
 
 
 def _factor(given: Any, cover: str) -> float:
@@ -155,7 +172,7 @@ def follow(
     seasons, days = np.shape(used)
     now = np.full(seasons, filled)
     have = np.tile(filled * feed.mixed(first_strength), (seasons, 1))
-    first, brought = have.copy(), feed.mixed(strength)
+    first, brought = have.copy(), feed.added(strength)
     gained, lost = np.zeros_like(have), np.zeros_like(have)
     taken = np.zeros((seasons, len(feed.elements)))
     short = np.full(taken.shape, -1)

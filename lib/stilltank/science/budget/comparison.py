@@ -121,7 +121,9 @@ def compare_routines(
     rows, levels = {}, {}
     for routine in chosen:
         tended = replace(setting, top_up=routine, added=added_on(routine, setting.dates))
-        found = run(tended, drawn.thirst, drawn.rain_in, rules_of(routine, tended, heights), peaks=True)
+        found = run(
+            tended, drawn.thirst, drawn.rain_in, rules_of(routine, tended, drawn.rain, heights), peaks=True
+        )
         rows[routine.name] = _water(tended, found, heights)
         levels[routine.name] = Q(
             100 * np.quantile(heights.level(found.volume), [0.1, 0.5, 0.9], axis=0), "cm"

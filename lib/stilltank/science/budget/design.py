@@ -104,7 +104,8 @@ def how_many_plants(scenario: Scenario, certainty: float | None = None) -> Plant
         )
     planting = replace(checked.plants[0], count=1)
     setting = checked.change(plants=planting, age=None, days=checked.days)._setting
-    drawn, rules = draw(setting), rules_of(setting.top_up, setting)
+    drawn = draw(setting)
+    rules = rules_of(setting.top_up, setting, drawn.rain)
 
     def share_dry(count: int) -> float:
         volume = run(setting, count * drawn.thirst, drawn.rain_in, rules).volume

@@ -270,7 +270,7 @@ class Ensemble:
 def ensemble_of(setting: Setting, sky: Skies | None = None) -> Ensemble:
     """Follow the seasons that are drawn, or those of a ``sky``."""
     drawn = draw(setting, sky)
-    found = run(setting, drawn.thirst, drawn.rain_in, rules_of(setting.top_up, setting))
+    found = run(setting, drawn.thirst, drawn.rain_in, rules_of(setting.top_up, setting, drawn.rain))
     return Ensemble(
         tank=setting.tank,
         dates=setting.dates,

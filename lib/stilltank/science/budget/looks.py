@@ -73,7 +73,7 @@ class LatestLook:
 def latest_look_of(setting: Setting, certainty: float | None, sky: Skies | None) -> LatestLook:
     """Follow the drawn seasons until they are low."""
     share, drawn = certainty_share(certainty), draw(setting, sky)
-    volume = run(setting, drawn.thirst, drawn.rain_in, rules_of(setting.top_up, setting)).volume
+    volume = run(setting, drawn.thirst, drawn.rain_in, rules_of(setting.top_up, setting, drawn.rain)).volume
     low = reached(volume, setting.shortage)
     length, tank = len(setting.dates), setting.tank
     # days that go well from the first on; what is low once counts as low, whatever rain does later

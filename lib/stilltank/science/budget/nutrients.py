@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pint
 
-from stilltank.science.chemistry import Solution, molar_mass
+from stilltank.science.chemistry import Solution, Water, molar_mass
 from stilltank.science.mixing import Recipe
 from stilltank.units import Problem, Q, Quantity, UnitNeeded, check_shapes, magnitude, takes, within
 
@@ -58,6 +58,7 @@ def nutrients(
     uptake: Mapping[str, pint.Quantity] | None = None,
     *,
     uptake_factor: float | pint.Quantity | None = None,
+    top_up_water: Water | None = None,
 ) -> NutrientCourse:
     """Follow each nutrient and the conductivity through a season.
 
@@ -72,6 +73,8 @@ def nutrients(
         cover of the place. An element that is not named in a dict of your own is not taken up.
     uptake_factor : float or quantity, dimensionless
         1 for the uptake as given.
+    top_up_water : Water
+        What is topped up with, where that is another water than that of the filling.
 
     Returns
     -------
@@ -117,7 +120,7 @@ def nutrients(
     if not isinstance(season, Season):
         raise Problem(f"nutrients needs what season(...) makes; you gave {shown(season)}.")
     needed = ("rain in (L)", "top-up (L)", "overflow (L)", "transpired (L)")
-    feed = prepare_feed(solution, uptake, uptake_factor, season.cover)
+    feed = prepare_feed(solution, uptake, uptake_factor, season.cover, top_up_water)
     rain, added, spilled, used = (season.table[name].to_numpy(float)[None] for name in needed)
     nothing = np.zeros_like(added)
     before, after = (nothing, added) if season.top_up.after_use else (added, nothing)

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pint
 
-from stilltank.science.chemistry import Solution
+from stilltank.science.chemistry import Solution, Water
 from stilltank.science.mixing import Recipe
 from stilltank.tables import load
 from stilltank.units import Problem, Q
@@ -56,7 +56,12 @@ class SaltCourse:
 
 
 def salt_course(
-    seasons: Ensemble, solution: Solution | Recipe | str, *, cover: str = "open", strength: float = 0.0
+    seasons: Ensemble,
+    solution: Solution | Recipe | str,
+    *,
+    cover: str = "open",
+    strength: float = 0.0,
+    top_up_water: Water | None = None,
 ) -> SaltCourse:
     """Find what a meter shows at stated fillings of a tank.
 
@@ -70,6 +75,8 @@ def salt_course(
         "open", "roof" or "indoors": how much plants take with a litre depends on it.
     strength : float
         Of what is added in these seasons: 0 for plain water, 1 for the whole recipe.
+    top_up_water : Water
+        What is topped up with, where that is another water than that of the filling.
 
     Returns
     -------
@@ -104,7 +111,7 @@ def salt_course(
     entry = load("uptake")[cover, "factor"]
     most, least = (float(end.m_as("dimensionless")) for end in reversed(entry.range))
     found = [
-        _told(seasons, solution, factor, cover, strength)
+        _told(seasons, solution, factor, cover, strength, top_up_water)
         for factor in (most, float(entry.quantity.m_as("dimensionless")), least)
     ]
     ends: dict[str, Any] = {
@@ -119,8 +126,10 @@ def salt_course(
     )
 
 
-def _told(seasons: Ensemble, solution: Any, factor: float, cover: str, strength: float) -> dict[str, Any]:
-    feed = prepare_feed(solution, None, factor, cover)
+def _told(
+    seasons: Ensemble, solution: Any, factor: float, cover: str, strength: float, top_up_water: Water | None
+) -> dict[str, Any]:
+    feed = prepare_feed(solution, None, factor, cover, top_up_water)
     volume, rain, added, spilled, used = (
         each.m_as("L")
         for each in (

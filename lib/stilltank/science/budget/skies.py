@@ -60,11 +60,12 @@ class Skies:
 
 @dataclass(frozen=True, eq=False)
 class Draws:
-    """What the members of an ensemble are given: plain factors, [members], and litres, [members, days]."""
+    """What the members of an ensemble are given: plain factors, [members], and litres or mm, [members, days]."""
 
     factors: dict[str, Any]
     procedures: tuple[str, ...]
     thirst: Any
+    rain: Any  # mm
     rain_in: Any
 
 
@@ -76,7 +77,7 @@ def draw(setting: Setting, sky: Skies | None = None) -> Draws:
     thirst *= np.exp(_own_days(setting, factors["daily_variation"]))
     thirst *= et
     thirst *= (factors["exposure"] * factors["coefficient_factor"])[:, None]
-    return Draws(factors, procedures, thirst, rain * setting.catch * factors["rain_share"][:, None])
+    return Draws(factors, procedures, thirst, rain, rain * setting.catch * factors["rain_share"][:, None])
 
 
 def skies_of(setting: Setting) -> Skies:

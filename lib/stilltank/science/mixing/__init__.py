@@ -3,6 +3,7 @@
 from stilltank.science.chemistry import ChargeBalance, Solution, Water
 
 from .blending import after_rain, blend, diluted, replace_part
+from .by_shelf import Lack, ShelfRecipe, for_shelf
 from .by_strength import Clouding, MeterReading, gypsum_by_strength, readings_by_strength
 from .conductivity_meter import (
     Expected,
@@ -15,6 +16,7 @@ from .conductivity_meter import (
 )
 from .conductivity_standard import calibration_standard
 from .correction import Correction, WaterPortion, correct_tank, strength_from_conductivity
+from .crop_strength import CropStrength, crop_strength
 from .dissolving import mix
 from .least_cost import LeastCost, demo_prices, least_cost
 from .recipes import Recipe, recipe_solution, recipe_targets, recipes, weigh_out
@@ -26,7 +28,10 @@ from .single_concentrate import (
     mixing_advice,
     single_concentrate,
 )
+from .spoons import Spoonful, Spoons, quarters, spoons
 from .stocks import Stock, Stocks, dose, stocks, strength_of
+from .trace_stocks import TraceStock, months, trace_stocks
+from .two_bottles import TwoBottles, keeping_time, lasting, two_bottles
 from .two_part_rule import TwoWays, two_part_rule
 from .uncertainty import Spread, Uncertainty, recipe_uncertainty
 from .water_report import demo_water, demo_waters, read_water
@@ -37,16 +42,23 @@ __all__ = [
     "ChargeBalance",
     "Clouding",
     "Correction",
+    "CropStrength",
     "Expected",
+    "Lack",
     "LeastCost",
     "MeterReading",
     "OneBottle",
     "Recipe",
     "RoundedRecipe",
+    "ShelfRecipe",
     "Solution",
+    "Spoonful",
+    "Spoons",
     "Spread",
     "Stock",
     "Stocks",
+    "TraceStock",
+    "TwoBottles",
     "TwoWays",
     "Uncertainty",
     "Water",
@@ -59,18 +71,24 @@ __all__ = [
     "conductance_in_place",
     "conductivity_from_ppm",
     "correct_tank",
+    "crop_strength",
     "demo_prices",
     "demo_water",
     "demo_waters",
     "diluted",
     "dose",
     "expected_conductivity",
+    "for_shelf",
     "gypsum_by_strength",
+    "keeping_time",
+    "lasting",
     "least_cost",
     "mix",
     "mixing_advice",
+    "months",
     "ppm_reading",
     "ppm_scales",
+    "quarters",
     "read_water",
     "readings_by_strength",
     "recipe_solution",
@@ -81,9 +99,12 @@ __all__ = [
     "round_to_scale",
     "single_concentrate",
     "specific_conductance",
+    "spoons",
     "stocks",
     "strength_from_conductivity",
     "strength_of",
+    "trace_stocks",
+    "two_bottles",
     "two_part_rule",
     "weigh_out",
 ]

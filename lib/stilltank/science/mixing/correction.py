@@ -77,7 +77,7 @@ class Correction:
     water : Quantity
         L of the recipe's water to add, in all.
     concentrate : mapping of str to Quantity
-        mL of each concentrate, where concentrates were given; A and B never together undiluted.
+        mL of each stock solution, by its name, where stock solutions were given; never together undiluted.
     masses : mapping of str to Quantity
         g of each salt that does the same, dissolved in a jug first; for "start again" of the whole fresh
         solution.

@@ -1,4 +1,4 @@
-"""Concentrates A and B: apart, so that calcium never meets phosphate or sulfate undiluted."""
+"""Two stock solutions, called by what they hold: calcium never meets phosphate or sulfate undiluted."""
 
 import numbers
 import re
@@ -9,18 +9,19 @@ from types import MappingProxyType
 from typing import ClassVar, overload
 
 from stilltank import tables
-from stilltank.science.chemistry import Solution, gypsum_saturation_index, litres, water_in_a_litre
-from stilltank.science.products import Salt, soluble_mass
+from stilltank.science.chemistry import Solution, Water, gypsum_saturation_index, litres, water_in_a_litre
+from stilltank.science.products import STOCK_NAMES, Salt, soluble_mass
 from stilltank.units import Q, Quantity, UnitNeeded, Unreadable, magnitude, speaking_of, takes, within
 
 from .dissolving import mix
 from .recipes import Recipe, grams_of
 
+_CALCIUM, _OTHER = STOCK_NAMES
 _ROOM = 20.0  # °C, the temperature the solubilities are stated at
 
 
 def strength_of(ratio: float | str) -> float:
-    """How many times stronger a concentrate is than the solution made from it.
+    """How many times stronger a stock solution is than the solution made from it.
 
     Parameters
     ----------
@@ -67,27 +68,27 @@ def strength_of(ratio: float | str) -> float:
     else:
         raise UnitNeeded(f'A strength is a plain number such as 100, or "1 in 100"; you gave {short(ratio)}.')
     within(
-        times, 1, 1000, "A concentrate is 1 to 1000 times as strong as the solution; {value:g} is outside."
+        times, 1, 1000, "A stock solution is 1 to 1000 times as strong as the solution; {value:g} is outside."
     )
     return times
 
 
 @dataclass(frozen=True, eq=False)
 class Stock:
-    """One concentrate: what to weigh, and make up to its volume.
+    """One stock solution: what to weigh, and make up to its volume.
 
     Parameters
     ----------
     name : str
-        "A" or "B".
+        What it holds: "calcium" or "sulfate and phosphate".
     masses : mapping of str to Quantity
         Grams of each salt.
     volume : Quantity
-        Of the finished concentrate, L.
+        Of the finished stock solution, L.
     strength : float
         Times the solution made from it.
     solution : Solution
-        The concentrate itself, with what the water brings.
+        The stock solution itself, with what the water brings.
     solubility_share : mapping of str to float
         For each salt, its amount over what dissolves at 20 °C; salts of unknown solubility are left out.
 
@@ -96,7 +97,7 @@ class Stock:
     >>> from stilltank.science.mixing import weigh_out
     >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
     >>> recipe = weigh_out("Hoagland 1", hoagland, Q(40, "L"))
-    >>> round(stocks(recipe, 50, Q(1, "L")).a.strength)
+    >>> round(stocks(recipe, 50, Q(1, "L")).calcium.strength)
     50
     """
 
@@ -107,23 +108,34 @@ class Stock:
     solution: Solution
     solubility_share: Mapping[str, float]
 
+    @property
+    def title(self) -> str:
+        """What stands on its bottle, such as "Calcium stock".
+
+        Examples
+        --------
+        >>> from stilltank.science.mixing import weigh_out
+        >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(10, "L"))
+        >>> stocks(recipe, "1 in 50", Q(1, "L")).calcium.title
+        'Calcium stock'
+        """
+        return f"{self.name[:1].upper()}{self.name[1:]} stock"
+
     def __str__(self) -> str:
-        lines = [
-            f"Concentrate {self.name}: make up to {self.volume.m_as('L'):g} L, {self.strength:g} times strong:"
-        ]
+        lines = [f"{self.title}: make up to {self.volume.m_as('L'):g} L, {self.strength:g} times strong:"]
         return "\n".join([*lines, *(f"  {grams_of(mass)} {name}" for name, mass in self.masses.items())])
 
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Stocks:
-    """Concentrates A and B, and what was checked.
+    """The calcium stock and the sulfate and phosphate stock, and what was checked.
 
     Parameters
     ----------
-    a : Stock
-        The concentrate with calcium.
-    b : Stock
-        The concentrate with phosphate and sulfate.
+    calcium : Stock
+        The stock solution with calcium.
+    sulfate_and_phosphate : Stock
+        The stock solution with sulfate and phosphate.
     checks : tuple of str
         What does not fit, a sentence each; empty when all is well.
 
@@ -132,14 +144,14 @@ class Stocks:
     >>> from stilltank.science.mixing import weigh_out
     >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
     >>> recipe = weigh_out("Hoagland 1", hoagland, Q(40, "L"))
-    >>> a, b = stocks(recipe, 50, Q(1, "L"))
-    >>> list(a.masses)
+    >>> calcium, rest = stocks(recipe, 50, Q(1, "L"))
+    >>> list(calcium.masses)
     ['calcium nitrate tetrahydrate']
     """
 
-    called: ClassVar[str] = "pair of concentrates from stocks"
-    a: Stock
-    b: Stock
+    called: ClassVar[str] = "pair of stock solutions from stocks"
+    calcium: Stock
+    sulfate_and_phosphate: Stock
     checks: tuple[str, ...]
 
     @property
@@ -153,21 +165,20 @@ class Stocks:
         >>> stocks(recipe, "1 in 50", Q(1, "L")).strength
         50.0
         """
-        return self.a.strength
+        return self.calcium.strength
 
     def __repr__(self) -> str:  # short, for it stands in sentences on wrong input
         return f"Stocks, {self.strength:g} times strong"
 
     def __iter__(self) -> Iterator[Stock]:
-        """A, then B: ``a, b = stocks(...)``."""
-        return iter((self.a, self.b))
+        """Calcium first, then sulfate and phosphate."""
+        return iter((self.calcium, self.sulfate_and_phosphate))
 
     def __str__(self) -> str:
         return "\n".join(
             [
-                str(self.a),
-                str(self.b),
-                "Never pour A and B together undiluted: gypsum falls out.",
+                *map(str, self),
+                "Never pour the two together undiluted: gypsum falls out.",
                 *self.checks,
             ]
         )
@@ -175,23 +186,23 @@ class Stocks:
 
 @takes(recipe=Recipe)
 def stocks(recipe: Recipe, strength: float | str, volume: Quantity) -> Stocks:
-    """Turn a recipe into two concentrates, and check that they keep.
+    """Turn a recipe into two stock solutions, and check that they keep.
 
-    Calcium and iron go to A, phosphates and sulfates to B, the rest to B.
+    Calcium and iron go to the calcium stock; phosphates, sulfates and the rest to the other.
 
     Parameters
     ----------
     recipe : Recipe
-        What the concentrates make.
+        What the stock solutions make.
     strength : float or str
         Number of times; or ``"1 in 100"`` or ``"1 + 100"``, see ``strength_of``.
     volume : Quantity
-        Of each concentrate, one value.
+        Of each stock solution, one value.
 
     Returns
     -------
     Stocks
-        A and B, and a sentence on everything that does not fit.
+        Both, and a sentence on everything that does not fit.
 
     Raises
     ------
@@ -208,11 +219,12 @@ def stocks(recipe: Recipe, strength: float | str, volume: Quantity) -> Stocks:
     --------
     dose : How much of each makes a tank.
     single_concentrate : Why there are two.
+    two_bottles : At a strength that dissolves, with the mL for a tank.
 
     Notes
     -----
     Each salt is compared with its own solubility in pure water at 20 degC; salts that share an ion dissolve less
-    together. The water of the concentrate is counted as one gram less for each gram of dry salt, which errs on the
+    together. The water of the stock is counted as one gram less for each gram of dry salt, which errs on the
     safe side.
 
     Examples
@@ -220,26 +232,39 @@ def stocks(recipe: Recipe, strength: float | str, volume: Quantity) -> Stocks:
     >>> from stilltank.science.mixing import weigh_out
     >>> hoagland = ["Ca(NO3)2.4H2O", "KNO3", "KH2PO4", "MgSO4.7H2O"]
     >>> both = stocks(weigh_out("Hoagland 1", hoagland, Q(10, "L")), "1 in 50", Q(1, "L"))
-    >>> round(both.a.masses["calcium nitrate tetrahydrate"].m_as("g"), 1), both.checks
+    >>> round(both.calcium.masses["calcium nitrate tetrahydrate"].m_as("g"), 1), both.checks
     (59.0, ())
     """
     times = strength_of(strength)
     whole = litres(volume, "stocks", single=True)
     factor = times * whole / recipe.volume.m_as("L")
     known = {each.name: each for each in recipe.salts}
-    parts: dict[str, dict[str, float]] = {"A": {}, "B": {}}
+    parts: dict[str, dict[str, float]] = {name: {} for name in STOCK_NAMES}
     for name, mass in recipe.masses.items():
         if (grams := float(mass.m_as("g")) * factor) > 0:
-            parts["A" if known[name].part == "A" else "B"][name] = grams
+            parts[_CALCIUM if known[name].part == _CALCIUM else _OTHER][name] = grams
     both: dict[str, Stock] = {}
     checks: list[str] = []
     for part, grams in parts.items():
         masses = {name: Q(mass, "g") for name, mass in grams.items()}
-        made = mix({known[name]: mass for name, mass in masses.items()}, Q(whole, "L"), recipe.water)
-        share = _solubility_shares(grams, known, whole)
-        both[part] = Stock(part, MappingProxyType(masses), Q(whole, "L"), times, made, share)
+        both[part] = stock_of(part, masses, known, Q(whole, "L"), times, recipe.water)
         checks += [*_quarrels(both[part], known), *_too_much(both[part], known)]
-    return Stocks(both["A"], both["B"], tuple(checks))
+    return Stocks(both[_CALCIUM], both[_OTHER], tuple(checks))
+
+
+def stock_of(
+    name: str,
+    masses: Mapping[str, Quantity],
+    known: Mapping[str, Salt],
+    volume: Quantity,
+    times: float,
+    water: Water,
+) -> Stock:
+    """Dissolve masses of known salts in a volume: one stock solution, with the share of each that dissolves."""
+    made = mix({known[salt]: mass for salt, mass in masses.items()}, volume, water)
+    grams = {salt: float(mass.m_as("g")) for salt, mass in masses.items()}
+    share = _solubility_shares(grams, known, float(volume.m_as("L")))
+    return Stock(name, MappingProxyType(dict(masses)), volume, times, made, share)
 
 
 def _solubility_shares(
@@ -262,12 +287,12 @@ def _quarrels(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
     others = [n for n in stock.masses if n not in calcium and {"SO4-2", "H2PO4-"} & set(known[n].release)]
     if calcium and others:
         yield (
-            f"Concentrate {stock.name}: {' and '.join(calcium)} would meet {' and '.join(others)} undiluted, "
+            f"{stock.title}: {' and '.join(calcium)} would meet {' and '.join(others)} undiluted, "
             "and calcium falls out. Keep them apart."
         )
     elif float(gypsum_saturation_index(stock.solution, Q(_ROOM, "degC"))) > 0:
         yield (
-            f"Concentrate {stock.name}: the calcium of the water itself can fall out as gypsum in it. "
+            f"{stock.title}: the calcium of the water itself can fall out as gypsum in it. "
             "Make it up with rain water or purified water."
         )
 
@@ -275,20 +300,24 @@ def _quarrels(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
 def _too_much(stock: Stock, known: Mapping[str, Salt]) -> Iterator[str]:
     caution = tables.number("mixing", "stocks", "solubility caution", "percent") / 100
     for name, share in stock.solubility_share.items():
-        move = " Or put part of it into A." if stock.name == "B" and known[name].part == "either" else ""
+        move = (
+            " Or put part of it into the calcium stock."
+            if stock.name == _OTHER and known[name].part == "either"
+            else ""
+        )
         if share > 1 and (alone := soluble_mass(known[name], stock.volume)) is not None:
             yield (
-                f"Concentrate {stock.name}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C; alone, "
+                f"{stock.title}: {name} needs {100 * share:.0f} % of what dissolves at 20 °C; alone, "
                 f"{grams_of(alone)} of the bag would. Make it weaker.{move}"
             )
         elif share > caution:
             yield (
-                f"Concentrate {stock.name}: {name} reaches {100 * share:.0f} % of what dissolves at 20 °C; "
+                f"{stock.title}: {name} reaches {100 * share:.0f} % of what dissolves at 20 °C; "
                 f"in a cool room crystals can form. Make it weaker, or keep it warm.{move}"
             )
     if max(stock.solubility_share.values(), default=0.0) <= caution < sum(stock.solubility_share.values()):
         yield (
-            f"Concentrate {stock.name}: each salt would dissolve alone, but together they may not, "
+            f"{stock.title}: each salt would dissolve alone, but together they may not, "
             "for some share an ion. Try a small amount first, or make it weaker."
         )
 
@@ -298,20 +327,20 @@ def dose(stock: Stock, volume: Quantity) -> Quantity: ...
 @overload
 def dose(stock: Stocks, volume: Quantity) -> dict[str, Quantity]: ...
 def dose(stock: Stock | Stocks, volume: Quantity) -> Quantity | dict[str, Quantity]:
-    """How much concentrate makes a volume of solution.
+    """How much stock solution makes a volume of solution.
 
     Parameters
     ----------
     stock : Stock or Stocks
-        One concentrate, or both.
+        One stock solution, or both.
     volume : Quantity
         Of the finished solution, or of a top-up at full strength; one value or an array.
 
     Returns
     -------
     Quantity or dict of str to Quantity
-        mL of a Stock; for Stocks ``{"A": ..., "B": ...}``. Stir one in well before the other goes in, then make up to
-        volume.
+        mL of a Stock; for Stocks by name, ``{"calcium": ..., "sulfate and phosphate": ...}``. Stir one in well before
+        the other goes in, then make up to volume.
 
     Raises
     ------
@@ -322,17 +351,17 @@ def dose(stock: Stock | Stocks, volume: Quantity) -> Quantity | dict[str, Quanti
 
     See Also
     --------
-    stocks : What the concentrates hold.
+    stocks : What the stock solutions hold.
 
     Examples
     --------
     >>> from stilltank.science.mixing import weigh_out
     >>> both = stocks(weigh_out({"K": Q(100, "mg/L")}, ["KNO3"], Q(1, "L")), 100, Q(1, "L"))
-    >>> dose(both, Q(40, "L"))["B"].m_as("mL")
+    >>> dose(both, Q(40, "L"))["sulfate and phosphate"].m_as("mL")
     400.0
     """
     if isinstance(stock, Stocks):
-        return {"A": dose(stock.a, volume), "B": dose(stock.b, volume)}
+        return {each.name: dose(each, volume) for each in stock}
     if not isinstance(stock, Stock):
         raise UnitNeeded(f"dose needs a Stock or Stocks from stocks(...); you gave {short(stock)}.")
     plain = magnitude(volume, "mL", "volume", "dose")

@@ -1,4 +1,4 @@
-"""A rule of the trade in two forms, concentrates by the spoonful and salts by weight, and whether they agree."""
+"""A rule of the trade in two forms, stock solutions by the millilitre and salts by weight, and whether they agree."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ class TwoWays:
     Parameters
     ----------
     bottles : mapping of str to Quantity
-        g of each salt that reach the volume through the concentrates.
+        g of each salt that reach the volume through the stock solutions.
     weighed : mapping of str to Quantity
         g of each salt that the other way weighs for the volume.
     apart : mapping of str to Quantity
@@ -29,7 +29,7 @@ class TwoWays:
     volume : Quantity
         Of the finished solution.
     by_bottles : Solution
-        The solution that the concentrates make.
+        The solution that the stock solutions make.
     by_weight : Solution
         The solution that the weighed salts make.
 
@@ -57,11 +57,10 @@ class TwoWays:
 
 @takes(water=Water)
 def two_part_rule(water: Water | None = None) -> TwoWays:
-    """Compare two forms of a common rule: 20 mL a US gallon of each of two concentrates, or salts by weight.
+    """Compare two forms of a common rule: 20 mL a US gallon of each of two stock solutions, or salts by weight.
 
-    Concentrate A holds 1 lb of multi-nutrient fertiliser and 0.5 lb of magnesium sulfate in a US gallon, B 1 lb of
-    calcium nitrate (the trade's letters; this workbook calls the bottle with calcium A). The other form weighs 36,
-    18 and 36 g for 15 US gallons.
+    The sulfate and phosphate stock holds 1 lb of multi-nutrient fertiliser and 0.5 lb of magnesium sulfate in a US
+    gallon, the calcium stock 1 lb of calcium nitrate. The other form weighs 36, 18 and 36 g for 15 US gallons.
 
     Parameters
     ----------

@@ -33,11 +33,13 @@ from .hand_formulas import (
 from .next_portion import NextPortion, next_portion
 from .now_and_to_hold import BothDoses, dose_by_rule_of_thumb, doses_now_and_to_hold
 from .portions import Portion, Portions, portions
+from .portions_for_test import PortionForTest, PortionsForTest, portions_for_test
 from .recipe_with_acid import RecipeWithAcid, recipe_with_acid
 from .rule_of_thumb import RuleOfThumb, alkalinity_for_rule, rule_of_thumb, strength_for_rule
 from .saturation import SaturationIndices, saturation_indices
 from .serial_dilution import DilutionStep, SerialDilution, serial_dilution
 from .titration import TitrationCurve, TitrationPoint, ph_after, ph_of, titrate, titration_curve
+from .top_up_acid import TopUpAcid, acid_for_top_up
 from .uptake_drift import Drift, drift_by_uptake, ph_after_uptake
 
 __all__ = [
@@ -51,14 +53,18 @@ __all__ = [
     "Drift",
     "NextPortion",
     "Portion",
+    "PortionForTest",
     "Portions",
+    "PortionsForTest",
     "RecipeWithAcid",
     "RuleOfThumb",
     "SaturationIndices",
     "SerialDilution",
     "TitrationCurve",
     "TitrationPoint",
+    "TopUpAcid",
     "acid_dose",
+    "acid_for_top_up",
     "alkalinity_as_caco3",
     "alkalinity_as_charge",
     "alkalinity_by_titration",
@@ -86,6 +92,7 @@ __all__ = [
     "ph_of",
     "ph_tests",
     "portions",
+    "portions_for_test",
     "rain_share_for_alkalinity",
     "recipe_with_acid",
     "rule_of_thumb",

@@ -8,7 +8,7 @@ from stilltank.science.chemistry import Solution, Water, reagent_to_ph, solve
 from stilltank.science.products import Acid, figures
 from stilltank.tables import load, number
 from stilltank.units import PlainNumber, Problem, Q, Unreadable, one_value, pure_number, takes, within
-from stilltank.units.types import Air, Quantity
+from stilltank.units.types import Air, Array, Quantity
 
 from ._state import (
     AIR,
@@ -90,7 +90,7 @@ def ph_tests() -> tuple[str, ...]:
     Examples
     --------
     >>> ph_tests()
-    ('strip', 'drops', 'meter')
+    ('strips', 'drops', 'meter')
     """
     return tuple(item for item in load("dosing").items_named if (item, "alkalinity share") in load("dosing"))
 
@@ -114,9 +114,9 @@ def dose_range(
         The pH wanted.
     acid : Acid or str
         The acid, or its name.
-    alkalinity_by : {"strip", "drops", "meter"} or Quantity
+    alkalinity_by : {"strips", "drops", "meter"} or Quantity
         What the alkalinity was read with, or its doubt either way, in mg/L as CaCO3.
-    ph_by : {"strip", "drops", "meter"} or float
+    ph_by : {"strips", "drops", "meter"} or float
         What the pH of the water before any acid was read with, or its doubt either way.
     air : {"closed", "open"}
         As for `acid_dose`.
@@ -149,7 +149,7 @@ def dose_range(
     --------
     >>> from stilltank.science.chemistry import Water
     >>> tap = Water({"Ca": Q(48, "mg/L")}, alkalinity=Q(130, "mg/L"), ph=7.6)
-    >>> found = dose_range(tap, 5.8, "nitric acid 0.1 mol/L", "strip", "meter")
+    >>> found = dose_range(tap, 5.8, "nitric acid 0.1 mol/L", "strips", "meter")
     >>> [round(dose.volume.m_as("mL")) for dose in (found.low, found.middle, found.high)]
     [17, 20, 24]
     >>> f'pH {found.ph_low:.1f} to {found.ph_high:.1f}'
@@ -162,11 +162,9 @@ def dose_range(
     if own.ph is None or own.alkalinity is None or not own.alkalinity.magnitude:
         raise Problem(f"{name} needs a water with an alkalinity and a pH, such as a test kit shows.")
     stated = float(own.alkalinity.m_as("mg/L"))
-    doubt, of_ph = _alkalinity_doubt(alkalinity_by, stated), _ph_doubt(ph_by)
-    phs = own.ph + of_ph * _TRIED[:, None]
-    least = least_alkalinity(own, phs)
-    alkalinities = np.maximum(stated + doubt * _TRIED[None, :], least)
-    state = with_alkalinity(water, alkalinities, phs + 0 * alkalinities).state()
+    doubt, of_ph = alkalinity_doubt(alkalinity_by, stated), _ph_doubt(ph_by)
+    alkalinities, phs = possible_waters(own, doubt, of_ph)
+    state = with_alkalinity(water, alkalinities, phs).state()
     pressure = carbon_dioxide_pressure(air)
     found = reagent_to_ph(state, wanted, bottle.reagent, pressure)
     doses = np.maximum(found.dose, 0.0)  # a water that may stand below the target already takes none
@@ -179,6 +177,14 @@ def dose_range(
     ph_low, ph_high = float(np.min(landing)), float(np.max(landing))
     sentence = _sentence(ends[0], middle, ends[1], ph_low, ph_high, doubt, of_ph, stated, float(own.ph))
     return DoseRange(ends[0], middle, ends[1], ph_low, ph_high, Q(doubt, "mg/L"), of_ph, sentence)
+
+
+def possible_waters(own: Water, doubt: float, of_ph: float) -> tuple[Array, Array]:
+    """Alkalinities, plain mg/L, and pH values within their doubts, in one shape; no less than the pH asks for."""
+    stated = 0.0 if own.alkalinity is None else float(own.alkalinity.m_as("mg/L"))
+    phs = np.asarray(own.ph + of_ph * _TRIED[:, None])
+    alkalinities = np.maximum(stated + doubt * _TRIED[None, :], least_alkalinity(own, phs))
+    return alkalinities, phs + 0 * alkalinities
 
 
 def _sentence(
@@ -208,7 +214,8 @@ def _sentence(
     )
 
 
-def _alkalinity_doubt(by: str | Quantity, stated: float) -> float:
+def alkalinity_doubt(by: str | Quantity, stated: float) -> float:
+    """Plain mg/L as CaCO3, either way, of an alkalinity that was read with a test, or as it is given."""
     name = "dose_range"
     if isinstance(by, Quantity):
         one_value(by, f"{by.units}", "alkalinity_by", name)

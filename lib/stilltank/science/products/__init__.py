@@ -6,15 +6,23 @@ from .bases import Base, base, base_names
 from .chelates import chelated_iron
 from .label_and_formula import LabelDifference, label_and_formula
 from .prices import element_price
-from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit
-from .salts import Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
+from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit, substances
+from .salts import STOCK_NAMES, Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
+from .shelf import NITROGEN, NITROGEN_NAMES, PH_TESTS, Product, Shelf, Stocked
 
 __all__ = [
+    "NITROGEN",
+    "NITROGEN_NAMES",
+    "PH_TESTS",
+    "STOCK_NAMES",
     "Acid",
     "Base",
     "LabelDifference",
+    "Product",
     "Reagent",
     "Salt",
+    "Shelf",
+    "Stocked",
     "acid",
     "acid_as_nutrient_source",
     "acid_names",
@@ -34,5 +42,6 @@ __all__ = [
     "salts",
     "soluble_mass",
     "strength_by_density",
+    "substances",
     "usual_salts",
 ]

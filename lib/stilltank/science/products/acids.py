@@ -70,18 +70,26 @@ def acid_names() -> tuple[str, ...]:
     return load("acids").items_named
 
 
-def acid(name: str, strength: Quantity | None = None, density: Quantity | None = None) -> Acid:
+def acid(
+    name: str,
+    strength: Quantity | None = None,
+    density: Quantity | None = None,
+    concentration: Quantity | None = None,
+) -> Acid:
     """Look up an acid; give strength and density as its label reads where they differ.
 
     Parameters
     ----------
     name : str
-        Such as ``"phosphoric acid 75 %"``; ``acid_names()`` lists them. With strength and density given, the plain
-        name is enough: ``"nitric acid"``.
+        Such as ``"phosphoric acid 75 %"``; ``acid_names()`` lists them. With a strength or a concentration given, the
+        plain name is enough: ``"nitric acid"``.
     strength : Quantity, optional
         Percent of the mass.
     density : Quantity, optional
-        g/mL. Needed with another strength of a liquid, since it belongs to it; compared with the table of densities.
+        g/mL, compared with the table of densities. With a plain name and a strength it is taken from that table when
+        left out; with another strength of a bottle that is named with its own, it is needed.
+    concentration : Quantity, optional
+        mol/L of a dilution, in place of strength and density.
 
     Returns
     -------
@@ -118,8 +126,10 @@ def acid(name: str, strength: Quantity | None = None, density: Quantity | None =
     phosphoric acid 85 % (H3PO4, 14.62 mol/L, 1.685 g/mL)
     >>> print(acid("nitric acid", strength=Q(60, "percent"), density=Q(1.367, "g/mL")))
     nitric acid, 60 % (HNO3, 13.02 mol/L, 1.367 g/mL)
+    >>> print(acid("nitric acid", concentration=Q(0.25, "mol/L")))
+    nitric acid 0.25 mol/L (HNO3, 0.25 mol/L)
     """
-    return bottle(Acid, name, strength, density)
+    return bottle(Acid, name, strength, density, concentration)
 
 
 def acid_as_nutrient_source(
@@ -175,6 +185,6 @@ def acid_as_nutrient_source(
         bottle.name,
         "",
         MappingProxyType({anion: each, "H+": -ions()[anion].charge * each}),
-        "A" if anion == "NO3-" else "B",
+        "calcium" if anion == "NO3-" else "sulfate and phosphate",
         bottle.caution.removeprefix("Caution: ").rstrip("."),
     )

@@ -69,7 +69,12 @@ def base_names() -> tuple[str, ...]:
     return load("bases").items_named
 
 
-def base(name: str, strength: Quantity | None = None, density: Quantity | None = None) -> Base:
+def base(
+    name: str,
+    strength: Quantity | None = None,
+    density: Quantity | None = None,
+    concentration: Quantity | None = None,
+) -> Base:
     """Look up a base; give its strength as the label reads where it differs.
 
     Parameters
@@ -81,6 +86,8 @@ def base(name: str, strength: Quantity | None = None, density: Quantity | None =
     density : Quantity, optional
         g/mL of a liquid sold by its share of the mass, as "potassium hydroxide" may be; compared with the table of
         densities.
+    concentration : Quantity, optional
+        mol/L of a dilution, in place of strength and density.
 
     Returns
     -------
@@ -112,4 +119,4 @@ def base(name: str, strength: Quantity | None = None, density: Quantity | None =
     >>> f'{base("potassium hydroxide pellets 85 %").mass(Q(100, "mmol")).m_as("g"):.2f} g for a litre of 0.1 mol/L'
     '6.60 g for a litre of 0.1 mol/L'
     """
-    return bottle(Base, name, strength, density)
+    return bottle(Base, name, strength, density, concentration)

@@ -53,4 +53,6 @@ def chelated_iron(chelate: str, iron: Quantity) -> Salt:
         f"Iron {chelate} holds 0.1 to {most:.1f} % iron, pure and dry at most; {{value:g}} % cannot be.",
     )  # fmt: skip
     each = 10 * share / gram
-    return Salt(f"iron {chelate} {share:g} %", "", MappingProxyType({"Na+": charge * each, key: each}), "A")
+    return Salt(
+        f"iron {chelate} {share:g} %", "", MappingProxyType({"Na+": charge * each, key: each}), "calcium"
+    )

@@ -28,7 +28,7 @@ def released(name: str, shares: Mapping[str, Quantity]) -> dict[str, float]:
         key, gram, part = _named(label)
         if key in written:
             raise Unreadable(
-                f"Salt.from_label: {label} and {written[key]} are the same element twice. Keep the one on the label."
+                f"{label} and {written[key]} are the same element twice. Keep the one on the label."
             )
         written[key] = str(label)
         release[key] = 10 * share * part / gram
@@ -62,12 +62,12 @@ def _named(label: object) -> tuple[str, float, float]:
     if found is None:
         if plain.lower() in _NITROGEN:
             raise Unreadable(
-                f"Salt.from_label: {label!r} does not say which nitrogen. Write NO3-N, NH4-N and urea-N as the small "
-                "print of the label gives them."
+                f"{label!r} does not say which nitrogen. Write NO3-N, NH4-N and urea-N as the small print of the label "
+                "gives them."
             )
         raise Unreadable(
-            f"Salt.from_label does not know {label!r}. Write NO3-N, NH4-N, urea-N, P2O5, K2O, CaO, MgO, SO3, elements "
-            "such as P, K, Ca, Mg, S, Cl, Fe, Mn, or Fe as EDTA, Fe as DTPA, Fe as EDDHA."
+            f'"{label}" is not a word we know from labels. Write NO3-N, NH4-N, urea-N, P2O5, K2O, CaO, MgO, SO3, '
+            "elements such as P, K, Ca, Mg, S, Cl, Fe, Mn, or Fe as EDTA, Fe as DTPA, Fe as EDDHA."
         )
     key, formula = found
     return key, molar_mass(formula).m_as("g/mol"), 1.0

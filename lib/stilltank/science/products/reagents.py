@@ -24,7 +24,7 @@ from stilltank.units import (
     within,
 )
 
-from .acid_density import checked_label, listed
+from .acid_density import bottle_density, checked_label, listed
 
 _RULES = "The safety data sheet and local rules come first."
 _CAUTIONS = MappingProxyType(
@@ -157,6 +157,18 @@ class Reagent:
         'N'
         """
         return self.kind.element
+
+    @property
+    def substance(self) -> str:
+        """Plain name of the pure substance, without a strength.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import acid
+        >>> acid("nitric acid 0.5 mol/L").substance
+        'nitric acid'
+        """
+        return substances(type(self))[self.formula]
 
     @property
     def molar_mass(self) -> Quantity:
@@ -400,13 +412,33 @@ def caution_for(hazard: str) -> tuple[str, bool]:
 R = TypeVar("R", bound=Reagent)
 
 
-def bottle(family: type[R], name: str, strength: Quantity | None, density: Quantity | None) -> R:
-    """Look up a reagent of one family; strength and density as its label reads."""
+def bottle(
+    family: type[R],
+    name: str,
+    strength: Quantity | None,
+    density: Quantity | None,
+    concentration: Quantity | None = None,
+) -> R:
+    """Look up a reagent of one family; strength and density, or mol/L, as its label reads."""
     word = family.called
+    if concentration is not None:
+        if strength is not None or density is not None:
+            raise OutOfRange(
+                f"{_a(word).capitalize()} is stated in mol/L, or by its strength in percent; give one of the two."
+            )
+        return _own_dilution(family, name, one_value(concentration, "mol/L", "concentration", word))
     percent = None if strength is None else one_value(strength, "percent", "strength", word)
     heavy = None if density is None else one_value(density, "g/mL", "density", word)
-    if percent is not None and heavy is not None and (own := _of_plain_name(family, name)) is not None:
-        return _own_bottle(family, *own, percent, heavy)
+    own = _of_plain_name(family, name) if percent is not None else None
+    if percent is not None and own is not None and (heavy is not None or _a_liquid(own[0], percent)):
+        dense = float(bottle_density(own[0], Q(percent, "percent")).m_as("g/mL")) if heavy is None else heavy
+        return _own_bottle(family, *own, percent, dense)
+    if own is not None:  # a solid with its assay
+        rows = load(family.table)
+        name = next(
+            item for item in rows.items_named
+            if rows[item, "formula"].value == own[1] and (item, "strength") in rows and (item, "density") not in rows
+        )  # fmt: skip
     row = load(family.table).of(_find(family, name))
     item = next(iter(row.values())).item
     stated = {key: entry.quantity for key, entry in row.items()}
@@ -434,6 +466,80 @@ def _of_plain_name(family: type[R], name: Any) -> tuple[str, str] | None:
         if plain is not None and (name.strip() == formula or _plain(name) == _plain(plain)):
             return plain, formula
     return None
+
+
+def _a_liquid(plain: str, percent: float) -> bool:
+    """Whether a strength is that of a liquid; what is stronger than any liquid is a solid with its assay."""
+    solid = {"citric acid", "potassium hydroxide"}
+    return plain not in solid or percent <= number("acid-density", plain, "highest strength", "percent")
+
+
+def _own_dilution(family: type[R], name: object, molar: float) -> R:
+    """A dilution stated in mol/L, made by somebody or bought."""
+    plain, formula = _substance(family, name)
+    blank = family(plain, formula, None, None, None, "")
+    grams = float(blank.molar_mass.m_as("g/mol"))
+    if (liquid := listed(formula)) is not None:
+        percent = number("acid-density", liquid, "highest strength", "percent")
+        heavy = float(bottle_density(liquid, Q(percent, "percent")).m_as("g/mL"))
+    else:
+        percent, heavy = (
+            number("equilibrium", "label of an acid", f"highest {what}", unit)
+            for what, unit in (("strength", "percent"), ("density", "g/mL"))
+        )
+    most = 10 * percent * heavy / grams
+    within(
+        molar, 1e-4, most,
+        f"{plain.capitalize()} has more than nothing and at most {most:.3g} mol/L; {{value:g}} does not fit.",
+    )  # fmt: skip
+    hazard = dilution_hazard(blank, molar, learners_limit(blank))
+    return replace(blank, name=f"{plain} {molar:g} mol/L", concentration=Q(molar, "mol/L"), hazard=hazard)
+
+
+def _substance(family: type[R], name: object) -> tuple[str, str]:
+    """Plain name and formula of a substance, from either of them."""
+    known_ones = substances(family)
+    for formula, plain in known_ones.items():
+        if isinstance(name, str) and (name.strip() == formula or _plain(name) == _plain(plain)):
+            return plain, formula
+    raise Unreadable(
+        f"No {family.called} is called {short(name)} here. Choose from: {', '.join(known_ones.values())}."
+    )
+
+
+def substances(family: type[Reagent]) -> Mapping[str, str]:
+    """Plain names of the acids, or of the bases, that the workbook knows.
+
+    Parameters
+    ----------
+    family : type
+        ``Acid`` or ``Base``.
+
+    Returns
+    -------
+    mapping of str to str
+        By formula, without a strength.
+
+    Raises
+    ------
+    Unreadable
+        The family is no class of reagents.
+
+    Examples
+    --------
+    >>> from stilltank.science.products import Acid
+    >>> substances(Acid)["H3PO4"]
+    'phosphoric acid'
+    """
+    if not isinstance(family, type) or not issubclass(family, Reagent):
+        raise Unreadable(f"substances needs Acid or Base for `family`; {short(family)} is neither.")
+    rows = load(family.table)
+    formulas = dict.fromkeys(str(rows[item, "formula"].value) for item in rows.items_named)
+    found = {}
+    for formula in formulas:
+        item = next(item for item in rows.items_named if rows[item, "formula"].value == formula)
+        found[formula] = re.sub(r"\s+(pellets\s+)?[\d.]+\s*(%|mol/L)$", "", item)
+    return MappingProxyType(found)
 
 
 def _own_bottle(family: type[R], plain: str, formula: str, strength: float, density: float) -> R:

@@ -1,4 +1,4 @@
-"""Salts: what each releases, which concentrate it belongs to, and how much of it dissolves."""
+"""Salts: what each releases, which stock solution it belongs to, and how much of it dissolves."""
 
 import difflib
 import re
@@ -21,6 +21,9 @@ from stilltank.units import Q, Quantity, Unreadable, one_value, within
 
 from .labels import balanced
 from .labels import released as _labelled
+
+STOCK_NAMES = ("calcium", "sulfate and phosphate")
+"""What the two stock solutions are called, by what they hold."""
 
 
 def ions_of_nutrient(nutrient: str) -> tuple[tuple[str, ...], float]:
@@ -74,7 +77,7 @@ class Salt:
     release : mapping of str to float
         Plain mmol of each ion from one gram.
     part : str
-        The concentrate it belongs to: "A", "B" or "either".
+        The stock solution it belongs to: "calcium", "sulfate and phosphate" or "either".
     hazard : str, optional
         What to mind, without the word caution.
     dry_solubility : Quantity, optional
@@ -104,7 +107,7 @@ class Salt:
         cls,
         name: str,
         shares: Mapping[str, Quantity],
-        part: str = "B",
+        part: str = "sulfate and phosphate",
         hazard: str = "",
         dose: Quantity | None = None,
     ) -> "Salt":
@@ -123,7 +126,7 @@ class Salt:
             Percent of the mass, by names such as ``"NO3-N"``, ``"NH4-N"``, ``"urea-N"``, ``"P2O5"``, ``"K2O"``,
             ``"CaO"``, ``"MgO"``, ``"S"``, ``"Fe as EDTA"``, or elements such as ``"K"``.
         part : str, optional
-            The concentrate it belongs to: "A", "B" or "either"; calcium goes to A.
+            The stock solution it belongs to: "calcium", "sulfate and phosphate" or "either".
         hazard : str, optional
             What to mind, without the word caution.
         dose : Quantity, optional
@@ -163,15 +166,18 @@ class Salt:
             if not isinstance(text, str):
                 raise Unreadable(f"Salt.from_label needs a text for `{what}`; {short(text)} is none.")
         release = _labelled(name, shares)
-        if not isinstance(part, str) or part not in ("A", "B", "either"):
-            raise Unreadable(f'part says which concentrate: "A", "B" or "either"; {part!r} is none of them.')
+        if not isinstance(part, str) or part not in (*STOCK_NAMES, "either"):
+            raise Unreadable(
+                f'part says which stock solution. Write "calcium", "sulfate and phosphate" or "either"; {part!r} is '
+                "not one of these."
+            )
         advised = None
         if dose is not None:
             advised = Q(one_value(dose, "g/L", "dose", "Salt.from_label"), "g/L")
             most = tables.number("mixing", "label", "highest dose", "g/L")
             within(
                 advised.magnitude, 1e-6, most,
-                f"Salt.from_label: a label advises more than zero and at most {most:g} g in a litre; {{value:g}} is "
+                f"A label advises more than zero and at most {most:g} g in a litre; {{value:g}} is "
                 "outside. Check the unit.",
             )  # fmt: skip
         closed, notes = balanced(name, release)
@@ -341,7 +347,7 @@ def salt(name: "str | Salt") -> Salt:
         near = difflib.get_close_matches(name.strip().lower(), known, n=3, cutoff=0.5) or list(salts())[:6]
         raise Unreadable(
             f"No salt is called {name!r}. Near names: {', '.join(near)}. "
-            "For a product of your own write Salt.from_label(...)."
+            "A product of your own goes by its label: Salt.from_label(...)."
         )
     raise Unreadable(f'A salt is named by a text such as "potassium nitrate" or "KNO3"; {name!r} is not.')
 

@@ -107,10 +107,10 @@ def generate(
         return number(climate, item, prop, unit)
 
     days = plain_day_of_year(dates)
-    wet = _wet_days(rng, len(dates), value("rain", "wet after dry"), value("rain", "wet after wet"))
+    wet = wet_days(rng, len(dates), value("rain", "wet after dry"), value("rain", "wet after wet"))
     amounts = rng.gamma(value("rain", "shape"), value("rain", "scale", "mm"), len(dates))
     rain = np.where(wet, np.maximum(amounts, 0.1), 0.0)  # a wet day has something to measure
-    residual = _residuals(rng, len(dates))
+    residual = residuals(rng, len(dates))
     high = _wave(value, "temperature max", days, wet, residual[:, 0])
     low = _wave(value, "temperature min", days, wet, residual[:, 1])
     narrow = low > high - 1
@@ -151,16 +151,22 @@ def generate(
     )
 
 
-def _wet_days(rng: Any, days: int, after_dry: float, after_wet: float) -> Any:
-    draws, wet = rng.random(days), np.zeros(days, bool)
+def wet_days(
+    rng: np.random.Generator, days: int, after_dry: Array | float, after_wet: Array | float
+) -> Array:
+    """Draw a chain of wet days; the probabilities hold for every day, or are one a day."""
+    draws = rng.random(days)
+    dry, wet = (draws < chance for chance in (after_dry, after_wet))
+    found = np.zeros(days, bool)
     state = False
     for day in range(days):
-        state = draws[day] < (after_wet if state else after_dry)
-        wet[day] = state
-    return wet
+        state = wet[day] if state else dry[day]
+        found[day] = state
+    return found
 
 
-def _residuals(rng: Any, days: int) -> Any:
+def residuals(rng: np.random.Generator, days: int) -> Array:
+    """Draw the residuals of highest, lowest temperature and radiation, [days, 3]."""
     a, b = residual_matrices()
     noise = rng.standard_normal((days, 3)) @ b.T
     found = np.zeros((days, 3))

@@ -2,19 +2,24 @@
 
 from .draft import Draft
 from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, tank_panel, water_panel
+from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
+from .plants_panel import PlantsPanel, plants_panel
 from .saving import Keep, Sheets, Tasks
 
 __all__ = [
     "Bound",
     "Draft",
     "Keep",
+    "PlaceMonths",
     "PlanPanel",
+    "PlantsPanel",
     "Sheets",
     "Tasks",
     "crop_panel",
     "growing_panel",
     "place_panel",
+    "plants_panel",
     "reading",
     "season_panel",
     "tank_panel",

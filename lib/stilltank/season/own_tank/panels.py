@@ -3,6 +3,7 @@
 import dataclasses
 import html
 from collections.abc import Callable, Iterable
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -37,6 +38,7 @@ from stilltank.show.panels import (
 from stilltank.units import Problem, Q, Quantity, read_with_notes, value_text, write
 
 from .draft import Draft, a_draft
+from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .saving import Keep
 
@@ -175,8 +177,8 @@ def tank_panel(draft: Draft) -> PlanPanel:
         lambda plan, system: (
             f"Fill to {write(plan.outlook.fill_level, system)}: {write(plan.outlook.volume, system)} of solution"
         ),
-        follows=["tank"],
-        choices=["tank"],
+        follows=["tank", "hole"],
+        choices=["tank", "hole"],
     )
 
 
@@ -316,7 +318,7 @@ def growing_panel(draft: Draft) -> PlanPanel:
             ),
             Bound(
                 Day("until", "Last harvest"),
-                lambda plan: plan.until or plan.outlook.schedule.end,
+                lambda plan: plan.until if isinstance(plan.until, date) else plan.outlook.schedule.end,
                 lambda _, day: {"until": day},
             ),
         ],
@@ -335,8 +337,8 @@ def _records(draft: Draft) -> list[tuple[str, str]]:
     names += [(f"your own record, {path.name}", path.name) for path in sorted(Path().glob("my-weather*.csv"))]
     if draft.plan.record and draft.plan.record not in [value for _, value in names]:
         names.append((draft.plan.record, draft.plan.record))
-    if draft.plan.record is None:
-        names.append(("the plan's own", ""))
+    typed = draft.plan.record is not None or draft.plan.months is not None
+    names.append(("made from twelve months, typed below" if typed else "the plan's own", ""))
     return names
 
 
@@ -442,6 +444,7 @@ def place_panel(draft: Draft) -> PlanPanel:
         follows=[
             "site",
             "record",
+            "months",
             "outlook.far_weather",
             "tank",
             "plants",
@@ -450,11 +453,12 @@ def place_panel(draft: Draft) -> PlanPanel:
             "colour",
             "shade",
         ],
-        choices=["site", "record", "colour", "shade"],
+        choices=["site", "record", "months", "colour", "shade"],
         more=lambda plan, system: (
             f"<p>{html.escape(pictures.warmth_sentence(plan, system))}</p>"
             f"<p>{html.escape(str(plan.site.weather))}</p>"
         ),
+        last=[PlaceMonths(draft)],
     )
 
 
@@ -551,7 +555,22 @@ def water_panel(draft: Draft) -> PlanPanel:
             ElementBars(large), lambda figure, plan: pictures.elements_picture(plan, figure)
         ),
         acid,
-        follows=["tank", "water", "acid", "target_ph", "plants", "site", "start", "until", "outlook.targets"],
+        follows=[
+            *(
+                "tank",
+                "hole",
+                "water",
+                "acid",
+                "target_ph",
+                "groups",
+                "site",
+                "start",
+                "until",
+                "top_up",
+                "reading",
+            ),
+            "outlook.targets",
+        ],
         choices=["water", "acid", "target_ph"],
         more=more,
     )
@@ -600,7 +619,7 @@ def season_panel(draft: Draft, keep: bool = True) -> PlanPanel:
             lambda figure, plan: pictures.season_picture(plan, system, figure),
         ),
         clear,
-        follows=["tank", "plants", "site", "start", "until"],
+        follows=["tank", "groups", "site", "start", "until", "hole", "top_up", "reading"],
         choices=[],
         last=[Keep(draft)] if keep is True else [],
     )

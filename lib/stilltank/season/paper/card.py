@@ -1,28 +1,41 @@
-"""The card to hang beside the tank: self-contained HTML from a template in shared/, no address outside."""
+"""The card to hang beside the tank: one page of HTML, no address outside."""
 
 import html
 from dataclasses import replace
 from pathlib import Path
-from string import Template
 from typing import Any, overload
 
 from stilltank import __version__
 from stilltank.files import write_atomically
+from stilltank.science.ph import ph_tests
 from stilltank.season.plan import Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
-from stilltank.show.pages import SHARED, cautions, named_file, table
-from stilltank.units import Problem, Q, whole_degrees, write, write_range
+from stilltank.show.pages import cautions, named_file, sheet, table
+from stilltank.units import Problem, Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
+
+from .mix import mix_section, portions_section
 
 _RARE = 0.05  # of the seasons: what comes less often is not printed
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
 
 
 @overload
-def tank_card(plan: Plan, path: None = None, *, system: str = "metric") -> str: ...
+def tank_card(
+    plan: Plan, path: None = None, *, system: str = "metric", mix: str = "salts", ph_test: str = "meter"
+) -> str: ...
 @overload
-def tank_card(plan: Plan, path: str | Path, *, system: str = "metric") -> Path: ...
-def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metric") -> str | Path:
+def tank_card(
+    plan: Plan, path: str | Path, *, system: str = "metric", mix: str = "salts", ph_test: str = "meter"
+) -> Path: ...
+def tank_card(
+    plan: Plan,
+    path: str | Path | None = None,
+    *,
+    system: str = "metric",
+    mix: str = "salts",
+    ph_test: str = "meter",
+) -> str | Path:
     """Write the one-page card to hang beside the tank, or return its text.
 
     Parameters
@@ -34,6 +47,10 @@ def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metr
         is written.
     system : {"metric", "US"}
         The units of the card.
+    mix : {"salts", "bottles", "spoons"}
+        How to mix: salts weighed for one filling, two stock solutions, or level teaspoons beside the grams.
+    ph_test : {"meter", "drops", "strips"}
+        What the pH is read with; drops and strips get portions of acid that they can see.
 
     Returns
     -------
@@ -44,9 +61,9 @@ def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metr
     Raises
     ------
     Problem
-        This is no plan, the system is another one, or the folder cannot be written.
+        This is no plan, the system or the way to mix is another one, or the folder cannot be written.
     Unreadable
-        The path names no file.
+        The path names no file, or there is no such test of pH.
 
     Examples
     --------
@@ -60,14 +77,18 @@ def tank_card(plan: Plan, path: str | Path | None = None, *, system: str = "metr
     if not isinstance(plan, Plan):
         raise Problem(f"A card needs a plan, such as Plan.make(count=4); {quoted(plan)} is not one.")
     known_system(system)
+    if not isinstance(ph_test, str) or ph_test not in ph_tests():
+        raise Unreadable(
+            f"A pH is read with {', '.join(ph_tests())}; you gave {quoted(ph_test)}. Write one of these."
+        )
     if path is None:
-        return _text(plan, system)
+        return _text(plan, system, mix, ph_test)
     target = named_file(path, "tank_card", "my-tank-card", ".html", ".htm")
-    write_atomically(target, _text(plan, system))
+    write_atomically(target, _text(plan, system, mix, ph_test))
     return target
 
 
-def _text(plan: Plan, system: str) -> str:
+def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
     plants, notes = plan.plants, ""
     invented = [
         word for word in (plan.tank.name, plan.site.name, plan.water.name) if "invented" in word.lower()
@@ -88,16 +109,14 @@ def _text(plan: Plan, system: str) -> str:
         f"promise. "
         f"{_weak(plan)}"
     )
-    page = {
-        "name": html.escape(plan.name),
-        "subtitle": html.escape(subtitle),
-        "notes": notes,
-        "heights": _heights(plan, system),
-        "left": _dates(plan, system) + _levels(plan, system) + _look(plan, system),
-        "right": _weigh(plan, system) + _acid(plan) + _cautions(plan),
-        "footer": html.escape(footer),
-    }
-    return Template((SHARED / "card.html").read_text(encoding="utf-8")).substitute(page)
+    body = (
+        f"<header><h1>{html.escape(plan.name)}</h1><p>{html.escape(subtitle)}</p>{notes}</header>"
+        f"<main>{_heights(plan, system)}"
+        f"<div>{_dates(plan, system)}{_levels(plan, system)}{_look(plan, system)}</div>"
+        f"<div>{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}{_cautions(plan)}</div></main>"
+        f'<footer class="small">{html.escape(footer)}</footer>'
+    )
+    return sheet(f"Tank card: {plan.name}", body, "card")
 
 
 def _section(title: str, body: str, wide: bool = False) -> str:
@@ -110,40 +129,39 @@ def _heights(plan: Plan, system: str) -> str:
         plan.tank, plan.outlook.fill_level, plan.outlook.hole
     )
     inch = "both" if system == "metric" else system
+    outlook, tank = plan.outlook, plan.tank
     rows = [
-        (
-            "Fill line",
-            f"{write(plan.outlook.fill_level, inch)} above the floor: {write(plan.outlook.volume, inch)}",
-        ),
-        ("Overflow hole", f"lower edge {write(plan.outlook.hole, inch)}, meshed"),
+        ("Fill line", f"{on_ruler(outlook.fill_level, inch)} above the floor: {write(outlook.volume, inch)}"),
+        ("Overflow hole", f"lower edge {on_ruler(outlook.hole, inch)}, meshed"),
         (
             "Air zone at the start",
-            f"{write(plan.tank.height - plan.outlook.fill_level, inch)}; it grows as the level falls",
+            f"{on_ruler(tank.height - outlook.fill_level, inch)}; it grows as the level falls",
         ),
         (
-            "Refill at most",
-            f"{write(plan.outlook.refill.rise, inch, digits=2)} = {write(plan.outlook.refill.volume, inch)} at once, "
-            "after the pots hang clear; more may injure",
+            "Top up at most",
+            f"{on_ruler(outlook.refill.rise, inch, down=True)} = {write(outlook.refill.volume, inch)} at once, after "
+            "the pots hang clear; more may injure",
         ),
+        ("End the crop at", f"{ruler_range(*outlook.stop_levels, inch)} above the floor"),
         *(
             [
                 (
                     "Rain",
-                    f"{_rain(plan.outlook.storm, system)} on the lid does the same if all runs in: cover it"
+                    f"{_rain(outlook.storm, system)} on the lid does the same if all runs in: cover it"
                     f"{_rises(plan, system)}",
                 )
             ]
             if plan.site.cover == "open"
             else []
         ),
-        ("Full weight", f"{write(plan.tank.weight(plan.outlook.fill_level), inch, 2)}: never carry it"),
+        ("Full weight", f"{write(tank.weight(outlook.fill_level), inch, 2)}: never carry it"),
     ]
     body = "".join(
         f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
     )
     return _section(
         "Heights",
-        f'<div class="tank">{replace(picture, caption="").html()}<table><tbody>{body}</tbody></table></div>',
+        f'<div class="tank beside">{replace(picture, caption="").html()}<table><tbody>{body}</tbody></table></div>',
         wide=True,
     )
 
@@ -153,9 +171,7 @@ def _rises(plan: Plan, system: str) -> str:
     share, rise = plan.outlook.rain_rises
     if share < _RARE:
         return ""
-    return (
-        f"; in {100 * share:.0f} of 100 seasons rain does more, half of them {write(rise, system, digits=2)}"
-    )
+    return f"; in {100 * share:.0f} of 100 seasons rain does more, half of them {on_ruler(rise, system)}"
 
 
 def _rain(depth: Any, system: str) -> str:
@@ -173,10 +189,7 @@ def _dates(plan: Plan, system: str) -> str:
             plan.outlook.schedule.event.capitalize(),
             f"{_between(flower.early, flower.late)}, about {flower.expected.day} {flower.expected:%B}",
         ),
-        (
-            f"Level to stop at, {write_range(*plan.outlook.stop_levels, system, digits=2)}",
-            _between(*season.date_range("stop")[::2]),
-        ),
+        ("End the crop, by the level", _between(*season.date_range("stop")[::2])),
         ("Run dry", _between(*season.date_range("run_dry")[::2])),
         ("Tank free again", f"about {day_text(plan.outlook.schedule.end)}"),
     ]
@@ -197,44 +210,24 @@ def _between(early: Any, late: Any) -> str:
     return f"{first} to {day_text(late)}"
 
 
-def _grams(mass: Any) -> str:
-    return write(mass, digits=3)
-
-
-def _weigh(plan: Plan, system: str) -> str:
-    recipe = plan.outlook.recipe
-    rows = [
-        (name, _grams(mass))
-        for name, mass in recipe.masses.items()
-        if mass > Q(0, "g") and name not in recipe.too_small
-    ]
-    body = table(f"Weigh for {write(plan.outlook.volume, system)}", ("salt", "mass"), rows, numbers=(1,))
-    for stock in plan.outlook.trace_stocks:
-        rows = [(name, _grams(mass)) for name, mass in stock.masses.items()]
-        words = (
-            f"Stock of {stock.name}, made up to {write(stock.volume)}: put {write(stock.dose)} into the tank"
-        )
-        body += table(words, (), rows, numbers=(1,))
-    body += (
-        '<p class="small">Dissolve one after the other in most of the water, the calcium salt last and well diluted. '
-        "Label the stocks and keep them locked and dark.</p>"
-    )
-    for sentence in plan.outlook.excess.values():
-        body += f'<p class="caution"><strong>Too much.</strong> {html.escape(sentence)}</p>'
-    return _section("Mix", body)
-
-
-def _acid(plan: Plan) -> str:
+def _acid(plan: Plan, ph_test: str) -> str:
     now = (
         f"The solution mixes to about pH {plan.outlook.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     )
     if not plan.outlook.doses:
         return _section("pH", f"<p>{now}: no acid.</p>")
+    meter = ph_test == "meter"
     if "closed" in plan.outlook.doses:
         first = plan.outlook.doses["closed"]
         body = (
             f"<p><strong>{html.escape(_measure(first))} {html.escape(first.acid.name)}</strong> brings the tank to "
-            f"pH {plan.target_ph:g}. Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
+            f"pH {plan.target_ph:g}. "
+            + (
+                "Add three quarters, stir, wait, measure, then add the rest bit by bit.</p>"
+                if meter
+                else "</p>"
+            )
+            + ("" if meter else portions_section(plan, ph_test))
         )
     else:
         body = f"<p>{now}: no acid on the first day.</p>"
@@ -263,14 +256,19 @@ def _levels(plan: Plan, system: str) -> str:
         (
             item["week"],
             f"{item['day']:%d %b}",
-            f"{item['median'].m_as(unit):.1f}",
-            f"{item['low'].m_as(unit):.1f} to {item['high'].m_as(unit):.1f}",
+            height(item["median"], system),
+            f"{height(item['low'], system)} to {height(item['high'], system)}",
             "",
         )
         for item in shown
     ]
     heads = ("week", "day", f"level, {unit}", f"range, {unit}", "measured")
     return _section("Level by week", table("Height above the floor, evening", heads, rows, numbers=(0, 2, 3)))
+
+
+def height(level: Any, system: str) -> str:
+    """A level without its unit, for a table: in cm to a millimetre, or in inches as a ruler shows them."""
+    return f"{level.m_as('cm'):.1f}" if system == "metric" else on_ruler(level, "US").removesuffix(" in")
 
 
 def _look(plan: Plan, system: str) -> str:
@@ -287,7 +285,7 @@ def _look(plan: Plan, system: str) -> str:
             f"{'' if warm.colour == 'white' else 'cover it white, '}shade it</li>"
         )
     every = '<li><span class="box"></span>every week: level, larvae, lid closed</li>'
-    meters = f'<p class="small">{html.escape(plan.outlook.meter_words)}</p>'
+    meters = f'<p class="small"><strong>Meter.</strong> {html.escape(plan.outlook.meter_words)}</p>'
     return _section("Look at the tank on", f"<ul>{items}{every}</ul>{meters}")
 
 

@@ -4,7 +4,8 @@ from .choices import grown
 from .courses import Course
 from .file import PlanFault
 from .groups import Group, Loss, Reading
-from .outlook import CheckDay, TraceStock, latitude_text
+from .months import Months
+from .outlook import CheckDay, latitude_text
 from .plan import Plan
 from .warm_weeks import WarmWeeks, nearest_measurement
 
@@ -13,10 +14,10 @@ __all__ = [
     "Course",
     "Group",
     "Loss",
+    "Months",
     "Plan",
     "PlanFault",
     "Reading",
-    "TraceStock",
     "WarmWeeks",
     "grown",
     "latitude_text",

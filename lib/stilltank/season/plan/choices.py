@@ -15,6 +15,7 @@ from stilltank.units import Problem, Quantity, UnitNeeded, within, write
 
 from .days import day_from
 from .groups import Group, Loss, Reading
+from .months import Months
 
 _TOO_LARGE = 1e15  # not finite, or too large to be written
 
@@ -34,6 +35,7 @@ class Parts(TypedDict):
     acid: str
     target_ph: float
     record: str | None
+    months: Months | None
     until: Until
     colour: str
     shade: float

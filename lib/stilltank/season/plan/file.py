@@ -33,6 +33,7 @@ from .choices import (
 )
 from .days import day_from
 from .groups import losses_from
+from .months import WORD, Months, months_as_values, read_months
 from .plant_sections import (
     crop_as_values,
     groups_as_values,
@@ -186,8 +187,9 @@ def as_text(parts: Parts, folder: Path) -> str:
             "latitude": float(site.latitude.m_as("degree")),
             "altitude": f"{site.altitude.m_as('m'):.10g} m",
             "cover": site.cover,
-            "weather": _record(parts["record"], folder),
+            "weather": WORD if parts["months"] is not None else _record(parts["record"], folder),
             **cloth,
+            **({} if parts["months"] is None else {WORD: months_as_values(parts["months"])}),
         },
         "water": water_as_values(parts["water"]),
         "season": {"start": parts["start"], "acid": parts["acid"], "target_ph": parts["target_ph"]},
@@ -238,7 +240,8 @@ def _read_tank(section: Section) -> tuple[tank.Tank, str, Quantity | None]:
     return made, colour, section.using(["hole"], lambda: hole_from(drilled, made))
 
 
-def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str, float]:
+def _read_site(document: Document) -> tuple[weather.Site, str | None, Months | None, float]:
+    section, folder = document.section("site"), document.path.parent
     source = section.text("weather", "new-york")
     place = section.using(
         ["latitude", "altitude", "cover"],
@@ -253,9 +256,22 @@ def _read_site(section: Section, folder: Path) -> tuple[weather.Site, str, float
     cloth = section.number("shade", 0.3) if "shade" in section else None
     shade = section.using(["shade"], lambda: shade_from(cloth))
     section.nothing_else()
+    given = WORD in document.values["site"]
+    if given != (source == WORD):
+        remedy = (
+            'Write weather = "months" to use them, or take the section out.'
+            if given
+            else "Add a section [site.months] with highs, lows and rain."
+        )
+        raise section.fault(
+            "weather", f'`weather` reads "{source}", with{"" if given else "out"} twelve months. {remedy}'
+        )
+    if source == WORD:
+        months = read_months(document, place)
+        return dataclasses.replace(place, weather=months.record(place)), None, months, shade
     found = section.using(["weather"], lambda: a_record(source, folder, place))
     record = source if source in weather.sites() else str(folder / source)
-    return dataclasses.replace(place, weather=found), record, shade
+    return dataclasses.replace(place, weather=found), record, None, shade
 
 
 def parts_from(document: Document) -> Parts:
@@ -277,14 +293,26 @@ def parts_from(document: Document) -> Parts:
         A line cannot be used; the sentence names it.
     """
     document.only(
-        *("format", "name", "tank", "plants", "beside", "beside.*", "site", "season", "top_up", "reading"),
+        *(
+            "format",
+            "name",
+            "tank",
+            "plants",
+            "beside",
+            "beside.*",
+            "site",
+            f"site.{WORD}",
+            "season",
+            "top_up",
+            "reading",
+        ),
         *(f"{water}{part}" for water in ("water", "top_up_water") for part in ("", ".ions", ".unknown")),
     )
     name = document.values.get("name", "")
     if not isinstance(name, str):
         raise document.fault((), "name", '`name` must stand between quotation marks, as name = "Tub A".')
     chosen, colour, hole = _read_tank(document.section("tank"))
-    site, record, shade = _read_site(document.section("site"), document.path.parent)
+    site, record, months, shade = _read_site(document)
     water = read_water(document, "water")
     planting, season = document.section("plants"), document.section("season")
     kind = read_crop(planting)
@@ -317,6 +345,7 @@ def parts_from(document: Document) -> Parts:
         "acid": acid,
         "target_ph": target,
         "record": record,
+        "months": months,
         "until": until,
         "colour": colour,
         "shade": shade,

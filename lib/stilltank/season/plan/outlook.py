@@ -21,9 +21,6 @@ from .courses import Course, courses, length_of
 from .groups import Group, Loss, Reading
 from .warm_weeks import WarmWeeks, warm_weeks
 
-# What a small concentrate is called after the element for which it is made; any other salt stands alone.
-_STOCKS = {"iron": ("Fe",), "trace elements": ("B", "Mn", "Zn", "Cu", "Mo")}
-
 _MARGIN = (
     1.1  # over and under a crop's range of conductivity before it is called outside: such ranges are rough
 )
@@ -61,34 +58,6 @@ class CheckDay:
 
     day: date
     what: str
-
-
-@dataclass(frozen=True)
-class TraceStock:
-    """A stock solution for salts that are too light to weigh for one tank.
-
-    Parameters
-    ----------
-    name : str
-        What it is called, such as "iron".
-    masses : mapping of str to Quantity
-        What to weigh of each salt.
-    volume : Quantity
-        What to make the stock up to.
-    dose : Quantity
-        How much of the stock goes into the tank.
-
-    Examples
-    --------
-    >>> stock = TraceStock("iron", {"iron DTPA 11 %": Q(1, "g")}, Q(1, "L"), Q(20, "mL"))
-    >>> (stock.masses["iron DTPA 11 %"] * stock.dose / stock.volume).m_as("mg")
-    20.0
-    """
-
-    name: str
-    masses: Mapping[str, pint.Quantity]
-    volume: pint.Quantity
-    dose: pint.Quantity
 
 
 class Chosen(Protocol):
@@ -352,6 +321,19 @@ class Outlook:
         return found
 
     @property
+    def spread(self) -> float:
+        """How far grown leaves spread over the lid, as a part of it, when most stand in the tank at once."""
+        lid = self.plan.tank.lid_area
+        return max(
+            sum(
+                float((other.group.plants.canopy_area / lid).m_as("dimensionless"))
+                for other in self.courses
+                if other.transplanted <= one.transplanted <= other.end
+            )
+            for one in self.courses
+        )
+
+    @property
     def crowded(self) -> str:
         """A sentence where more plants are planned than the lid has room for; else empty."""
         plants, lid = self.plan.plants, self.plan.tank.lid_area
@@ -424,24 +406,10 @@ class Outlook:
             f"{latitude_text(here)}: {why}. Take a record from nearer by."
         )
 
-    @property
-    def trace_stocks(self) -> tuple[TraceStock, ...]:
-        """Small concentrates of the salts too light for a kitchen scale: trace elements, iron, any other alone."""
-        volume, dose = (tables.load("plan")["trace stock", name].quantity for name in ("volume", "dose"))
-        times = (volume / dose).m_as("dimensionless")
-        groups: dict[str, dict[str, Any]] = {}
-        for name in self.recipe.too_small:
-            holds = products.salt(name).share
-            label = next(
-                (
-                    word
-                    for word, elements in _STOCKS.items()
-                    if any(holds(one).magnitude > 0 for one in elements)
-                ),
-                name,
-            )
-            groups.setdefault(label, {})[name] = self.recipe.masses[name] * times
-        return tuple(TraceStock(label, masses, volume, dose) for label, masses in groups.items())
+    @cached_property
+    def trace_stocks(self) -> tuple[mixing.TraceStock, ...]:
+        """Small stock solutions of the salts too light for a kitchen scale: one for iron and trace elements."""
+        return mixing.trace_stocks(self.recipe)
 
     @cached_property
     def courses(self) -> tuple[Course, ...]:

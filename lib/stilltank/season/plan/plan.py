@@ -36,6 +36,7 @@ from .choices import (
 from .days import day_from
 from .file import PlanFile, as_text, keep_older, parts_from
 from .groups import Group, Loss, Reading, groups_from, losses_from
+from .months import Months, months_from
 from .outlook import Outlook
 
 
@@ -81,6 +82,8 @@ class Plan:
         What is added, where it is not the water of the filling.
     reading : Reading, optional
         What was read in mid-season; the forecast goes on from there.
+    months : Months, optional
+        Twelve months from which the weather is made, where the place has no daily record.
 
     Examples
     --------
@@ -107,6 +110,7 @@ class Plan:
     top_up: budget.TopUp = dataclasses.field(default_factory=budget.nothing)
     top_up_water: mixing.Water | None = None
     reading: Reading | None = None
+    months: Months | None = None
 
     @classmethod
     def make(
@@ -131,6 +135,7 @@ class Plan:
         top_up: budget.TopUp | None = None,
         top_up_water: mixing.Water | str | Path | None = None,
         reading: Reading | None = None,
+        months: Months | None = None,
     ) -> "Plan":
         """Make a plan from what is known before planting.
 
@@ -175,6 +180,8 @@ class Plan:
             What is added, where it is not the water of the filling.
         reading : Reading
             What was read in mid-season: the forecast begins on that day, at that level.
+        months : Months
+            Twelve monthly highs, lows and rainfalls to make weather from, where the site has no daily record.
 
         Returns
         -------
@@ -204,9 +211,18 @@ class Plan:
         source = str(record) if record is not None else site if isinstance(site, str) else None
         if record is not None:
             place = dataclasses.replace(place, weather=a_record(str(record), Path(), place))
+        if months_from(months) is not None:
+            if record is not None:
+                raise Problem(
+                    "A plan takes its weather from a record or from twelve months. Give one of them."
+                )
+            made, source = months.record(place), None  # type: ignore[union-attr]
+            if place.weather is not made:
+                place = dataclasses.replace(place, weather=made)
         if place.weather is None:
             raise Problem(
-                f"{place.name} has no weather record. Name one: {', '.join(weather.sites())}, or a CSV."
+                f"{place.name} has no weather record. Name one: {', '.join(weather.sites())}, or a CSV, or give "
+                "twelve months."
             )
         if not isinstance(name, (str, type(None))):
             raise Problem(f'A name is a text, such as "Tub A"; {name!r} is not.')
@@ -233,6 +249,7 @@ class Plan:
             top_up=top_up_from(top_up),
             top_up_water=None if top_up_water is None else water_from(top_up_water),
             reading=reading_from(reading, first, chosen_tank),
+            months=months,
         )
 
     @property
@@ -282,6 +299,9 @@ class Plan:
         }
         if "crop" in changes or "count" in changes:  # other plants: none of them has died yet
             kept["losses"] = ()
+        other = changes.get("site", self.site)
+        if changes.get("record") is not None or getattr(other, "weather", None) is not self.site.weather:
+            kept["months"] = None  # another record takes their place
         words = [*kept, "record"]
         if unknown := next((word for word in changes if word not in words), None):
             raise Problem(f"A plan has no {unknown!r} to change. It has: {', '.join(words)}.")
@@ -456,6 +476,7 @@ class Plan:
             top_up=parts["top_up"],
             top_up_water=parts["top_up_water"],
             reading=parts["reading"],
+            months=parts["months"],
         )
         return dataclasses.replace(made, record=parts["record"])
 
@@ -464,7 +485,7 @@ class Plan:
 
 
 # What a change leaves as it is.
-_KEPT = ("losses", "beside", "hole", "top_up", "top_up_water", "reading")
+_KEPT = ("losses", "beside", "hole", "top_up", "top_up_water", "reading", "months")
 
 
 def _usual_name(plants: Plants, chosen: Tank) -> str:

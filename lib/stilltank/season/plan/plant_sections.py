@@ -13,7 +13,14 @@ from .days import day_from
 from .groups import Group, Loss, Reading
 
 _LOSS = re.compile(r"(\d+) on (\d{4}-\d\d-\d\d)(, replaced)?")
-_WAYS = ("nothing", "by hand", "float valve", "drip", "on dates")
+_WAYS = ("nothing", "by hand", "rain caught", "float valve", "drip", "on dates")
+_BARREL = {
+    "barrel": ("size", "L", "volume", "100 L"),
+    "area": ("area", "m^2", "area", "2 m2"),
+    "share": ("share", "percent", "", "80 percent"),
+    "first_flush": ("first_flush", "mm", "length", "0.5 mm"),
+    "first": ("first", "L", "volume", "20 L"),
+}  # word in the file: of a barrel, its unit, the kind to read, an example
 
 
 def crop_as_values(known: Crop) -> dict[str, Any]:
@@ -101,7 +108,7 @@ def top_up_as_values(routine: budget.TopUp) -> dict[str, Any]:
     if routine.way == "nothing":
         return {}
     said: dict[str, Any] = {"way": routine.way, "strength": float(routine.strength)}
-    if routine.way == "by hand":
+    if routine.way in ("by hand", "rain caught"):
         said["every"] = f"{routine.every} days"
     for name, unit in (("level", "cm"), ("rise", "cm"), ("daily", "L")):
         value = getattr(routine, name)
@@ -109,6 +116,12 @@ def top_up_as_values(routine: budget.TopUp) -> dict[str, Any]:
             said[name] = f"{value.m_as(unit):.10g} {unit}"
     if routine.volumes is not None:
         said["volumes"] = [f"{day}: {volume.m_as('L'):.10g} L" for day, volume in routine.volumes.items()]
+    if routine.barrel is not None:
+        for word, (name, unit, _, _) in _BARREL.items():
+            plain = getattr(routine.barrel, name).m_as(unit)
+            said[word] = (
+                float(plain) / 100 if word == "share" else f"{plain:.10g} {'m2' if word == 'area' else unit}"
+            )
     if routine.name != _made(routine).name:  # the usual one follows from the rest
         said["name"] = routine.name
     return said
@@ -120,6 +133,20 @@ def _made(routine: budget.TopUp, name: str = "") -> budget.TopUp:
     match routine.way:
         case "by hand":
             return budget.by_hand(routine.every, routine.level, routine.rise, strength, name)
+        case "rain caught":
+            held: Any = routine.barrel
+            return budget.rain_caught(
+                held.area,
+                held.size,
+                routine.every,
+                routine.level,
+                rise=routine.rise,
+                strength=strength,
+                share=held.share,
+                first_flush=held.first_flush,
+                first=held.first,
+                name=name,
+            )
         case "float valve":
             return budget.float_valve(routine.level, strength, name)
         case "drip":
@@ -148,12 +175,29 @@ def read_top_up(section: Section) -> budget.TopUp:
     if "every" in section:
         given["every"] = section.quantity("every", "time", "3 days").m_as("day")
     volumes = section.texts("volumes", "2027-06-01: 3 L") if "volumes" in section else []
+    caught = {
+        word: Q(section.number(word, 0.8), "dimensionless")
+        if word == "share"
+        else section.quantity(word, kind, example)
+        for word, (_, _, kind, example) in _BARREL.items()
+        if word in section
+    }
     section.nothing_else()
-    for needed, of, example in (("daily", "drip", '"0.5 L"'), ("volumes", "on dates", '["2027-06-01: 3 L"]')):
+    for needed, of, example in (
+        ("daily", "drip", '"0.5 L"'),
+        ("volumes", "on dates", '["2027-06-01: 3 L"]'),
+        ("area", "rain caught", '"2 m2"'),
+        ("barrel", "rain caught", '"100 L"'),
+    ):
         if way == of and needed not in section:
             raise section.fault("way", f"`{needed}` is missing. Add a line such as: {needed} = {example}")
     if volumes:
         given["volumes"] = section.using(["volumes"], lambda: _dated(volumes))
+    if way == "rain caught":
+        return section.using(
+            ["strength", *given, *caught],
+            lambda: budget.rain_caught(**caught, **given, strength=strength, name=name),
+        )
     return section.using(
         ["strength", *given], lambda: _made(budget.TopUp(name, way, strength, **given), name)
     )

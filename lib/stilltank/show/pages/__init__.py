@@ -3,7 +3,7 @@
 from .calendar_file import calendar_file, calendar_text
 from .dipstick import dipstick
 from .level_log import level_log
-from .parts import SHARED, Passage, cautions, folded, listed, named_file, table
+from .parts import SHARED, Passage, cautions, folded, listed, named_file, sheet, table
 
 __all__ = [
     "SHARED",
@@ -16,5 +16,6 @@ __all__ = [
     "level_log",
     "listed",
     "named_file",
+    "sheet",
     "table",
 ]

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from string import Template
 from typing import Any
 
 from stilltank.units import Problem, Unreadable
@@ -166,6 +167,46 @@ def table(
     )
     title = f"<caption>{html.escape(caption)}</caption>"
     return f"<table>{title}{head}<tbody>{body}</tbody></table>"
+
+
+def sheet(title: str, body: str, style: str, *, page: str = "") -> str:
+    """Make a whole page to print: one HTML file with its style, that asks no other computer for anything.
+
+    Parameters
+    ----------
+    title : str
+        The name of the page, as a browser shows it.
+    body : str
+        Its HTML.
+    style : str
+        The name of its own style in shared/, such as "card"; that of all pages comes first.
+    page : str
+        Size and direction of the paper, as CSS names them, such as "A4 landscape"; the printer's own when empty.
+
+    Returns
+    -------
+    str
+        HTML. Its policy lets a browser load nothing but pictures that are in the page itself.
+
+    Raises
+    ------
+    Problem
+        Title or body is no text.
+
+    Examples
+    --------
+    >>> "default-src 'none'" in sheet("Tank card: Tub A", "<main></main>", "card")
+    True
+    """
+    of_kind(title, str, "The title of a page is a text")
+    of_kind(body, str, "The body of a page is HTML, as a text")
+    styles = [
+        (SHARED / f"{name}.css").read_text(encoding="utf-8").strip() for name in ("sheet", style, "phone")
+    ]
+    if page:
+        styles.append(f"@page {{ size: {page}; }}")
+    parts = {"title": html.escape(title), "style": "\n".join(styles), "body": body}
+    return Template((SHARED / "sheet.html").read_text(encoding="utf-8")).substitute(parts)
 
 
 def named_file(path: str | Path, function: str, example: str, *endings: str) -> Path:

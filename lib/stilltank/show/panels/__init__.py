@@ -2,7 +2,7 @@
 
 from .cells import cell_key
 from .choices import SYSTEMS, Day, Measure, Number, Pick, Scale
-from .controls import Answer, Row, Status, choice, row, text_box
+from .controls import Answer, Row, Status, choice, lines_box, row, text_box
 from .drawing import Drawing, PartDrawn, SharedPlan
 from .exploration import Exploration, ExplorePanel
 from .offers import known_crops, ready_made_tanks
@@ -28,6 +28,7 @@ __all__ = [
     "cell_key",
     "choice",
     "known_crops",
+    "lines_box",
     "ready_made_tanks",
     "row",
     "text_box",

@@ -47,8 +47,8 @@ def choice(label: str, options: Sequence[object], value: object) -> widgets.Drop
     return widgets.Dropdown(options=options, value=value, description=label, style=_LABEL, layout=_WIDE)
 
 
-class _Words(widgets.Text):
-    """A box for words that takes half a character, as a browser can send it; the kernel could not answer with one."""
+class _Whole(widgets.Widget):
+    """Takes half a character, as a browser can send it; the kernel could not answer with one."""
 
     def set_state(self, sync_data: dict[str, Any]) -> None:
         """Take what the browser sends."""
@@ -56,6 +56,14 @@ class _Words(widgets.Text):
             key: whole_characters(part) if isinstance(part, str) else part for key, part in sync_data.items()
         }
         super().set_state(whole)
+
+
+class _Words(_Whole, widgets.Text):
+    """A box for words."""
+
+
+class _Lines(_Whole, widgets.Textarea):
+    """A box for several lines."""
 
 
 def text_box(label: str, value: str, example: str) -> widgets.Text:
@@ -84,6 +92,39 @@ def text_box(label: str, value: str, example: str) -> widgets.Text:
         value=value,
         placeholder=example,
         description=label,
+        style=_LABEL,
+        layout=_WIDE,
+        continuous_update=False,
+    )
+
+
+def lines_box(label: str, value: str, example: str) -> widgets.Textarea:
+    """Make a box that takes several lines, such as a column that is pasted.
+
+    Parameters
+    ----------
+    label : str
+        What stands beside it.
+    value : str
+        The words it starts with.
+    example : str
+        Shown while the box is empty.
+
+    Returns
+    -------
+    Textarea
+        A widget.
+
+    Examples
+    --------
+    >>> lines_box("Mean highs", "", "6, 8, 11").rows
+    2
+    """
+    return _Lines(
+        value=value,
+        placeholder=example,
+        description=label,
+        rows=2,
         style=_LABEL,
         layout=_WIDE,
         continuous_update=False,
