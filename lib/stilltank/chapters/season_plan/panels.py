@@ -126,10 +126,18 @@ crowding_panel = Exploration(
 """How often a tank runs dry, for each number of plants."""
 
 
+@cache
+def _cut_to_the_end() -> list[tuple[str, str]]:
+    """The crops that are cut until cold or heat ends it; what is cut once, or for some weeks, has no such end."""
+    return [(label, name) for label, name in known_crops() if crops.crop(name).harvest_until != "weeks"]
+
+
 def _frost_controls(plan: Plan | None) -> list[Number | Pick]:
     outdoors = Pick("place", "The tank stands", "quillgate", _IN_THE_OPEN, "weather")
+    cut = _cut_to_the_end()
+    own = plan if plan and plan.plants.crop.name in [name for _, name in cut] else None
     return [
-        _crop(plan, "zinnia", known_crops()),
+        _crop(own, "zinnia", cut),
         Number("wanted", "Cutting for at least", 28, Scale("day", 7, 70, 7), place="plants"),
         outdoors.starting(_OWN, "your own place") if plan else outdoors,
     ]
