@@ -69,12 +69,13 @@ SAYS = {
     "projector 8": lambda: (
         f"| tanks that share the bags: 20 | twenty tubs: and now? | {key(panels.price_panel(), tubs=20)} |"
     ),
-    "projector 9": lambda: f"the heaviest day of a weekly round? | {key(panels.round_panel())} |",
+    "projector 9": lambda: f"a round every three days: the heaviest one? | {key(panels.round_panel())} |",
     "projector 10": lambda: (
-        f"| a round every: 14 days | half as often: twice as much each time? | {key(panels.round_panel(), every=14)} |"
+        f"| a round every: 6 days | half as often: twice as much each time? | {key(panels.round_panel(), every=6)} |"
     ),
     "projector 11": lambda: (
-        f"| a round every: 3 days | more often: less each time? | {key(panels.round_panel(), every=3)} |"
+        "| rise at each visit, at most: 2 cm | twice the rise: why not always? | "
+        f"{key(panels.round_panel(), rise=2)} |"
     ),
     "room and water": room_and_water,
     "twice": lambda: (

@@ -470,7 +470,7 @@ class RoundBars:
     --------
     >>> from stilltank.chapters.season_plan import panels
     >>> RoundBars().show(panels.round_panel.result()).sentence
-    'On a round every 7 days ...'
+    'On a round every 3 days ...'
     """
 
     def __init__(self, system: str = "metric", large: bool = False):

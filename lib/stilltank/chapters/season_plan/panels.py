@@ -254,9 +254,9 @@ price_panel = Exploration(
 )
 """What whole bags cost, and what the fillings take of them, for each stem or plant."""
 
-_EVERY = Number("every", "A round every", 7, Scale("day", 2, 21, 1), place="tank")
+_EVERY = Number("every", "A round every", 3, Scale("day", 2, 21, 1), place="tank")
 _RISE = Number(
-    "rise", "Rise at each visit, at most", 2, Scale("cm", 0.5, 5, 0.5), Scale("inch", 0.25, 2, 0.25), "tank"
+    "rise", "Rise at each visit, at most", 1, Scale("cm", 0.5, 5, 0.5), Scale("inch", 0.25, 2, 0.25), "tank"
 )
 
 
