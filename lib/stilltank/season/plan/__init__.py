@@ -1,7 +1,7 @@
 """The tank plan: what was chosen for one tank and one season, what follows from it, and its file."""
 
 from .choices import grown
-from .courses import Course
+from .courses import Course, seedling_time
 from .file import PlanFault
 from .groups import Group, Loss, Reading
 from .months import Months
@@ -22,4 +22,5 @@ __all__ = [
     "grown",
     "latitude_text",
     "nearest_measurement",
+    "seedling_time",
 ]
