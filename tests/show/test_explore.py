@@ -24,8 +24,15 @@ ON_A_PLAN = [maker for maker in MAKERS if not isinstance(maker, Exploration)]
 SYSTEMS = ("metric", "US")
 LARGER = 1.45
 NONSENSE = (1e9, -1e9, float("nan"), float("inf"), float("-inf"))
-WHOLE = ("Plants", "Basil plants", "Time since planting", "A new batch")  # what is counted
-PLAIN = ("times", "plants", "ph", "leaf area")  # what a number without a unit may count
+WHOLE = (
+    "Plants",
+    "Basil plants",
+    "Tanks",
+    "Time since planting",
+    "A new batch",
+    "A round",
+)  # what is counted
+PLAIN = ("times", "plants", "tanks", "ph", "leaf area")  # what a number without a unit may count
 
 
 @pytest.fixture(scope="module", params=MAKERS, ids=[name for name, _ in PANELS])
