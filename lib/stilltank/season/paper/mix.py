@@ -84,7 +84,7 @@ def portions_section(plan: Plan, test: str = "drops") -> str:
     of_kind(plan, Plan, "Portions of acid follow from a plan, such as Plan.make(count=4)")
     if "closed" not in plan.outlook.doses:
         return ""
-    found = ph.portions_for_test(plan.outlook.recipe.solution, plan.target_ph, plan.acid, test)
+    found = ph.portions_for_test(plan.outlook.recipe.solution, plan.target_ph, plan.acid_at_hand, test)
     rows = [
         (
             number,
@@ -171,8 +171,11 @@ def _by_bottles(plan: Plan, system: str) -> str:
 
 
 def _by_spoons(plan: Plan, system: str) -> str:
+    own = plan.shelf.teaspoon if plan.shelf is not None else None
     try:
-        found = mixing.spoons(plan.outlook.recipe, "US" if system == "US" else "metric")
+        found = mixing.spoons(
+            plan.outlook.recipe, ("US" if system == "US" else "metric") if own is None else own
+        )
     except Problem as problem:
         return _note(str(problem)) + _by_weight(plan, system)
     rows = [
@@ -183,7 +186,7 @@ def _by_spoons(plan: Plan, system: str) -> str:
     traces = tuple(
         stock for stock in plan.outlook.trace_stocks if not set(stock.masses) <= set(found.spoonfuls)
     )
-    size = "4.93 mL" if system == "US" else "5 mL"
+    size = write(own) if own is not None else "4.93 mL" if system == "US" else "5 mL"
     return (
         body
         + _note(" ".join([f"A teaspoon of {size}. Weigh if you can.", *found.notes]))
