@@ -484,8 +484,9 @@ class Outlook:
 
     @cached_property
     def trace_stocks(self) -> tuple[mixing.TraceStock, ...]:
-        """Small stock solutions of the salts too light for a kitchen scale: one for iron and trace elements."""
-        return mixing.trace_stocks(self.recipe)
+        """Small stock solutions of the salts too light for the balance: one for iron and trace elements."""
+        shelf = self.plan.shelf
+        return mixing.trace_stocks(self.recipe, None if shelf is None else shelf.balance)
 
     @cached_property
     def courses(self) -> tuple[Course, ...]:
