@@ -168,13 +168,13 @@ def _storm_controls(plan: Plan | None) -> list[Number | Pick]:
 
 def _storm_level(plan: Plan) -> Quantity:
     """The level before the storm: as it was read, or as in mid-season; never above the person's own hole."""
-    level = plan.reading.level if plan.reading else _mid_season(plan.tank)
+    level = plan.reading.level if plan.reading else _mid_season(plan.outlook.pots.tank)
     return level if plan.hole is None else min(level, plan.hole)
 
 
 def _holes(plan: Plan) -> dict[str, Quantity]:
     """The hole of a plan, and a second one that guards the roots from this level on."""
-    second = roots.overflow_height(plan.tank, level=_storm_level(plan)).height
+    second = roots.overflow_height(plan.outlook.pots.tank, level=_storm_level(plan)).height
     return {"plan": plan.outlook.hole, "second": second}
 
 
@@ -182,7 +182,7 @@ def _storm_given(plan: Plan | None) -> Mapping[str, object]:
     """The tank, its level before the storm, and where holes are or can be."""
     if plan is None:
         return {"of": _tub(), "level": Q(16, "cm"), "heights": {"demo": Q(17, "cm")}}
-    return {"of": plan.tank, "level": _storm_level(plan), "heights": _holes(plan)}
+    return {"of": plan.outlook.pots.tank, "level": _storm_level(plan), "heights": _holes(plan)}
 
 
 def _storm(
@@ -269,7 +269,7 @@ def _planned(count: float, place: _Place, start: str, plan: Plan | None) -> Plan
 def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan | None) -> _Compared:
     ways = [_ways(plan)[name] for name in dict.fromkeys((first, second))]
     planned = _planned(count, place, _DAY, plan)
-    return planned.tank, planned.scenario().compare(ways)
+    return planned.outlook.pots.tank, planned.scenario().compare(ways)
 
 
 def _strategies_key(result: _Compared, system: str) -> str:
@@ -303,7 +303,8 @@ _YOUNG = 14  # days to the end of the season that are still to come, whatever th
 def _oldest(plan: Plan | None) -> int:
     """Days that the plants may have stood in the tank, so that the end of the season is still to come."""
     season = plan or _planned(5, ("quillgate", "open"), _DAY, None)
-    return max(season.outlook.days - _YOUNG, 1)
+    last = season.outlook.season.dates[-1].item()
+    return max((last - season.start).days + 1 - _YOUNG, 1)
 
 
 def _away_controls(plan: Plan | None) -> list[Number | Pick]:
@@ -318,11 +319,10 @@ def _away_controls(plan: Plan | None) -> list[Number | Pick]:
         level, metric=level.metric.upto(plan.outlook.fill_level), us=level.us.upto(plan.outlook.fill_level)
     )
     oldest = _oldest(plan)
-    return [
-        own.starting(_mid_season(plan.tank)),
-        _count(plan, demo=5),
-        replace(age, value=round(_PART_OF_SEASON * oldest)),
-    ]
+    now, old = _mid_season(plan.outlook.pots.tank), round(_PART_OF_SEASON * oldest)
+    if plan.reading:
+        now, old = plan.reading.level, min((plan.reading.day - plan.start).days, oldest)
+    return [own.starting(now), _count(plan, demo=5), replace(age, value=old)]
 
 
 @lru_cache(maxsize=64)

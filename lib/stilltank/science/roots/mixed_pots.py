@@ -134,8 +134,10 @@ def mixed_pots(
     plain = np.atleast_1d(magnitude(several, "cm", "depths", "mixed_pots"))
     if plain.ndim != 1 or not plain.size:
         raise Problem('mixed_pots needs the depth of each kind of pot, such as Q([5, 7.5], "cm").')
+    body = tank
     for depth in (np.max(plain), np.min(plain)):
-        body = replace(tank, net_pot_depth=Q(float(depth), "cm"))  # refuses what does not fit
+        if body.net_pot_depth is None or body.net_pot_depth.m_as("cm") != depth:
+            body = replace(tank, net_pot_depth=Q(float(depth), "cm"))  # refuses what does not fit
     start = fill_level(body, immersion)
     clear = body.height.m_as("cm") - plain
     return MixedPots(
