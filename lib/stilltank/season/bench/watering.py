@@ -346,10 +346,11 @@ def _within_limit(plan: Plan) -> tuple[Any, Any]:
     first = np.full((len(asked), 1), season.filled.m_as("L"))
     before = np.concatenate([first, season.volume.magnitude[:, :-1]], axis=1)
     level = plan.tank.level(Q(before, "L"))
-    clear = level < plan.tank.height - plan.tank.net_pot_depth
+    clear = level < plan.tank.height - plan.outlook.pots.tank.net_pot_depth
     hung = np.logical_or.accumulate(clear, axis=1)
     free, limited = (
-        roots.refill_limit(plan.tank, level, hung_clear=known).volume.m_as("L") for known in (False, True)
+        roots.refill_limit(plan.outlook.pots.tank, level, hung_clear=known).volume.m_as("L")
+        for known in (False, True)
     )
     allowed = np.where(hung, limited, np.maximum(free, asked))  # before the pots hang clear no rise harms
     return np.minimum(asked, allowed), limited

@@ -115,11 +115,11 @@ def _low_hole(plan: Plan) -> Finding | None:
     if not plan.outlook.low_hole:
         return None
     source = tables.load("roots")["pot", "immersion"].address
-    return Finding(plan.hole, roots.fill_level(plan.tank), source)
+    return Finding(plan.hole, plan.outlook.pots.fill_level, source)
 
 
 def _say_low_hole(plan: Plan, found: Finding, system: str) -> str:
-    bottoms = plan.tank.height - plan.tank.net_pot_depth
+    bottoms = plan.tank.height - plan.outlook.pots.tank.net_pot_depth
     return (
         f"The hole at {write(found.number, system)} is below the fill line of {write(found.limit, system)} that the "
         f"net pots need: their bottoms hang {write(bottoms, system)} above the floor."
