@@ -565,13 +565,14 @@ def _amounts(plan: Plan, filling: Quantity, added: Quantity) -> Iterator[tuple[s
     if added.magnitude <= 0:
         return
     other = plan if plan.top_up_water is None else plan.change(water=plan.top_up_water, top_up_water=None)
-    recipe = other.outlook.recipe
-    times = float((added / recipe.volume).m_as("dimensionless")) * plan.top_up.strength
-    yield from _salts(recipe, times)
-    made = mixing.mix(dict(_salts(recipe, times)), added, other.water)
-    if ph.ph_of(made, air="open") > plan.target_ph:
-        dose = ph.acid_dose(made, plan.target_ph, plan.acid, air="open")
-        yield dose.acid.name, _measured(dose)
+    if plan.top_up.strength:
+        recipe = other.outlook.recipe
+        yield from _salts(recipe, plan.top_up.strength * float((added / recipe.volume).m_as("dimensionless")))
+    if plan.top_up.way == "rain caught" and plan.top_up_water is None:
+        return  # rain has next to no alkalinity
+    acid = ph.acid_for_top_up(other.water, plan.acid, volume=added)
+    if acid.amount.magnitude:
+        yield acid.acid.name, acid.measure.to("mL" if acid.measure.check("[volume]") else "g")
 
 
 def _salts(recipe: mixing.Recipe, times: float) -> Iterator[tuple[str, Quantity]]:
