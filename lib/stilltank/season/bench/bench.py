@@ -1,8 +1,9 @@
 """Several tanks together: one weather, one shopping list, one round, one calendar, one page for the wall."""
 
+import os
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -38,7 +39,7 @@ class Bench:
     together : mapping of str to tuple of str
         For each tank the tanks that share its weather.
     shelf : Shelf, optional
-        What the tanks are fed from, with bags, rests and prices; None for the salts of the workbook.
+        With bags, rests and prices for the shopping list; None where the shelf of each plan counts.
     faults : mapping of str to str
         For each file that could not be used, what is wrong with it.
 
@@ -68,7 +69,8 @@ class Bench:
         plans : mapping of str to Plan, or sequence of Plan
             By short names; a sequence is named A, B, C.
         shelf : Shelf, optional
-            What the tanks are fed from.
+            With bags, rests and prices for the shopping list; the shelf of each plan when left out. What is weighed
+            follows from the plans.
 
         Returns
         -------
@@ -100,7 +102,8 @@ class Bench:
         only : iterable of str, optional
             Names of the files to take, with or without their ending; all plans when left out.
         shelf : Shelf, optional
-            What the tanks are fed from.
+            With bags, rests and prices for the shopping list; the shelf of each plan when left out. What is weighed
+            follows from the plans.
 
         Returns
         -------
@@ -125,6 +128,7 @@ class Bench:
             files = _chosen(files, only, Path(folder))
         plans: dict[str, Plan] = {}
         faults: dict[str, str] = {}
+        shelves: dict[str, products.Shelf | None] = {}
         for path in files:
             try:
                 plan = Plan.load(path)
@@ -132,6 +136,8 @@ class Bench:
             except Problem as problem:
                 faults[path.name] = str(problem)
             else:
+                if plan.shelf_file is not None:  # one shelf that several tanks name is one
+                    plan = replace(plan, shelf=shelves.setdefault(os.path.realpath(plan.shelf_file), plan.shelf))
                 plans[path.stem] = plan
         if not plans:
             why = " ".join(faults.values()) or "Save a plan there first."
@@ -151,7 +157,7 @@ class Bench:
 
     @property
     def differences(self) -> tuple[str, ...]:
-        """Sentences on where the tanks do not share place, weather or water; empty where all is shared."""
+        """Sentences on where the tanks do not share place, water, shelf or weather; empty where all is shared."""
         return differences(self.plans, self.together)
 
     def shopping_list(self, enough: float | None = None) -> ShoppingList:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from stilltank.science import calendar
 from stilltank.season.plan import Course, Plan
 
+from .sharing import in_turn
 from .watering import Watering
 
 _WEEK = timedelta(days=7)
@@ -46,7 +47,7 @@ def tasks(
     """
     found = {
         name: tuple(sorted(_of_tank(plan, system), key=lambda task: task.date))
-        for name, plan in plans.items()
+        for name, plan in in_turn(plans)
     }
     looks = {task.date for each in found.values() for task in each if task.kind == "look"}
     common = [_round(watering, day, system) for day in watering.days]
