@@ -8,7 +8,8 @@ from pathlib import Path
 import ipywidgets as widgets
 
 from stilltank.science import calendar
-from stilltank.show.pages import calendar_file, dipstick, level_log
+from stilltank.season.paper import log_sheet
+from stilltank.show.pages import calendar_file, dipstick
 from stilltank.show.panels import Status, choice
 from stilltank.units import Problem
 
@@ -134,8 +135,7 @@ class Sheets(Writing):
         )
 
     def _make_log(self) -> str:
-        plan = self._draft.plan
-        page = level_log(plan.tank, self._beside("log.html"), plan.start, system=self._draft.system)
+        page = log_sheet(self._draft.plan, self._beside("log.html"), system=self._draft.system)
         return f"Made: {link(page, new_tab=True)}, a page to print and to write on by hand."
 
     def _beside(self, name: str) -> Path:
