@@ -570,7 +570,7 @@ def _amounts(plan: Plan, filling: Quantity, added: Quantity) -> Iterator[tuple[s
     yield from _salts(recipe, times)
     made = mixing.mix(dict(_salts(recipe, times)), added, other.water)
     if ph.ph_of(made, air="open") > plan.target_ph:
-        dose = ph.acid_dose(made, plan.target_ph, plan.acid, air="open")
+        dose = ph.acid_dose(made, plan.target_ph, plan.acid_at_hand, air="open")
         yield dose.acid.name, _measured(dose)
 
 

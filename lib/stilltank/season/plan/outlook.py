@@ -292,7 +292,7 @@ class Outlook:
     def top_ups(self) -> TopUps:
         """What the top-ups bring: litres, alkalinity and pH, the acid for the bottle, the day to replace."""
         water, strength = self.top_up_water, self.plan.top_up.strength
-        acid = ph.acid_for_top_up(water, self.plan.acid)
+        acid = ph.acid_for_top_up(water, self.plan.acid_at_hand)
         plain, acidified = (
             budget.alkalinity_course(
                 self.season,

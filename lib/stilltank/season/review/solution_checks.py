@@ -14,7 +14,7 @@ from .water_checks import fewer_plants, top_ups
 
 
 def _acid(plan: Plan) -> Finding | None:
-    bottle = products.acid(plan.acid)
+    bottle = plan.acid_at_hand
     if not bottle.adult_only or not plan.outlook.doses:
         return None
     source = tables.load("dosing")["ladder", "strength for learners"].address
@@ -36,7 +36,7 @@ def _for_learners() -> list[products.Acid]:
 
 
 def _diluted(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    bottle = products.acid(plan.acid)
+    bottle = plan.acid_at_hand
     dose = plan.outlook.doses.get("closed") or plan.outlook.doses["open"]
 
     def remedies(same: bool) -> Iterator[Remedy]:
@@ -161,7 +161,7 @@ def _say_high_element(plan: Plan, found: Finding, system: str) -> str:
 
 
 def _other_acid(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    now = products.acid(plan.acid)
+    now = plan.acid_at_hand
     seen, fit = {now.formula}, []
     for one in _for_learners():
         if one.formula not in seen:
