@@ -7,6 +7,7 @@ from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
 from .reading_panel import Left, ReadingPanel, left, reading_panel
+from .review_list import Review
 from .saving import Keep, Sheets, Tasks
 from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
@@ -21,6 +22,7 @@ __all__ = [
     "PlanPanel",
     "PlantsPanel",
     "ReadingPanel",
+    "Review",
     "Sheets",
     "Tasks",
     "crop_panel",
