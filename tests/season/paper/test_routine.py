@@ -18,7 +18,7 @@ PLAN = Plan.make(count=4)  # filled to 25 cm
         (budget.to_a_mark(Q(12, "cm"), 7), "every 7 days up to 12 cm:", "every 7 days up to 4 3/4 in:"),
         (budget.float_valve(Q(10, "cm")), "float valve at 10 cm", "float valve at 3 7/8 in"),
         # 480 mL in 24 hours are 20 mL an hour; 20 drops a mL: 400 an hour, 6.7 a minute
-        (budget.drip(Q(20, "mL/hour"), Q(24, "hour")), "drip of 480 mL a day: 20 mL an hour, about 6.7 drops", "6.7 drops"),
+        (budget.drip(Q(20, "mL/hour"), Q(24, "hour")), "drip of 480 mL a day: 20 mL an hour, about 6.7", "6.7 drops"),
         (budget.on_dates({"2027-06-01": Q(3, "L")}), "3 L on 1 Jun", "3.17 US qt on 1 Jun"),
     ],
 )  # fmt: skip

@@ -160,7 +160,9 @@ class Sheets(_Writing):
 
     def _make_neighbour(self) -> str:
         if self.leave.value is None or self.back.value is None:
-            raise Problem("Two days are needed. Choose the day you look at the tank last, and the day you are back.")
+            raise Problem(
+                "Two days are needed. Choose the day you look at the tank last, and the day you are back."
+            )
         page = neighbour_sheet(
             self._draft.plan,
             self.leave.value,
