@@ -332,7 +332,7 @@ def acid_sentence(plan: Plan) -> str:
     Examples
     --------
     >>> acid_sentence(Plan.make(count=4))
-    '137 mL of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; ... Caution: ...'
+    '140 mL of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; ... Caution: ...'
     """
     _known(plan)
     likes = " ".join(plan.outlook.ph_words)

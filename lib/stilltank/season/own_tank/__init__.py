@@ -6,6 +6,7 @@ from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
 from .saving import Keep, Sheets, Tasks
+from .shelf_panel import ShelfPanel, shelf_panel
 
 __all__ = [
     "Bound",
@@ -15,6 +16,7 @@ __all__ = [
     "PlanPanel",
     "PlantsPanel",
     "Sheets",
+    "ShelfPanel",
     "Tasks",
     "crop_panel",
     "growing_panel",
@@ -22,6 +24,7 @@ __all__ = [
     "plants_panel",
     "reading",
     "season_panel",
+    "shelf_panel",
     "tank_panel",
     "water_panel",
 ]
