@@ -42,7 +42,12 @@ _KINDS = (
     ("all urea", "urea"),
 )
 _HEADS = ("on the shelf", "what it is", "when new", "left", "price")
-_STYLE = {"description_width": "17em"}
+# On a narrow page a box stands under its label.
+_LOOK = """<style>
+.stilltank-shelf .widget-inline-hbox { flex-wrap: wrap; height: auto; min-width: 0 !important; }
+.stilltank-shelf .widget-inline-hbox > :is(input, select, textarea) { min-width: 12em; }
+.stilltank-shelf .widget-inline-hbox > select { height: var(--jp-widgets-inline-height); }
+</style>"""
 
 
 class ShelfPanel(widgets.VBox):
@@ -101,8 +106,9 @@ class ShelfPanel(widgets.VBox):
             self.draft.plan.shelf is not None,
         )  # fmt: skip
         self.weigh_by.observe(lambda _: self._turned(), "value")
-        heading = widgets.HTML('<p style="font-weight:bold;margin:0">What stands on your shelf</p>')
+        heading = widgets.HTML(f'{_LOOK}<p style="font-weight:bold;margin:0">What stands on your shelf</p>')
         super().__init__([heading, self.shown, self.parts, self.status, self.weigh_by, self.follows])
+        self.add_class("stilltank-shelf")
         draft.watch(self.refresh, "shelf")
         self.refresh()
 
@@ -133,7 +139,7 @@ class ShelfPanel(widgets.VBox):
     def _make_fertiliser(self) -> None:
         known = [("a bag, by its label", _NEW), *((name, name) for name in usual_salts())]
         self.bag: dict[str, Any] = {
-            "which": choice("Change", [("a new one", _NEW)], _NEW),
+            "which": choice("Add or change", [("a new one", _NEW)], _NEW),
             "name": text_box("Your name for it", "", "bloom bag"),
             "salt": choice("It is", known, _NEW),
             "label": lines_box("What the label says", "", "NO3-N 5 %, P2O5 12 %, K2O 26 %, Mg 6 %, Fe 0.3 %"),
@@ -149,7 +155,7 @@ class ShelfPanel(widgets.VBox):
     def _make_reagent(self) -> None:
         known = [(name, name) for family in (Acid, Base) for name in substances(family).values()]
         self.bottle: dict[str, Any] = {
-            "which": choice("Change", [("a new one", _NEW)], _NEW),
+            "which": choice("Add or change", [("a new one", _NEW)], _NEW),
             "name": text_box("Your name for it", "", "acid in the shed"),
             "substance": choice("It is", known, known[0][1]),
             "strength": text_box("Strength", "", "53 %, or 0.5 mol/L; of a powder nothing"),
@@ -286,7 +292,7 @@ class ShelfPanel(widgets.VBox):
     def _with_new(self, made: Stocked) -> Shelf:
         if self.shelf.find(made.name) is not None:
             raise Problem(
-                f'"{made.name}" stands on the shelf already. Choose it under "Change", or type another name.'
+                f'"{made.name}" stands on the shelf already. Choose it under "Add or change", or type another name.'
             )
         return self.shelf.put(made)
 
@@ -294,7 +300,7 @@ class ShelfPanel(widgets.VBox):
         def act() -> str:
             name = boxes["which"].value
             if not name:
-                raise Problem('Choose under "Change" what you take off the shelf.')
+                raise Problem('Choose under "Add or change" what you take off the shelf.')
             self._keep(self.shelf.without(name))
             (self._fill_bag if boxes is self.bag else self._fill_bottle)()
             return f"{name} is off the shelf. Saved {self._path.name}."
