@@ -636,9 +636,9 @@ def test_days_to_look_are_those_of_the_calendar(hand):
         "every week: level, larvae, lid closed",
     ]
     in_us = [look.what for look in hand.outlook.looks("US")]
-    assert in_us[0].startswith("fill to 9.84 in,")  # 25 / 2.54
-    assert in_us[2].endswith("add 0.79 in at most")  # 2 / 2.54
-    assert "1.2 to 2.3 in" in in_us[5]
+    assert in_us[0].startswith("fill to 9 7/8 in,")  # 25 / 2.54 = 9.84
+    assert in_us[2].endswith("add 3/4 in at most")  # 2 / 2.54 = 0.79, and not more
+    assert "1 3/16 to 2 1/4 in" in in_us[5]
 
 
 def test_a_tank_that_is_empty_at_once_is_looked_at_from_the_first_day():

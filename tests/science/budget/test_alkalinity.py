@@ -128,15 +128,15 @@ def test_a_summer_of_basil_with_hard_water_and_with_acid():
 
 
 def test_sodium_says_when_to_replace():
-    """Water with 3 mmol/L, 69 mg/L of sodium: 60 L bring 180 mmol, 4.5 mmol/L in 40 L; 4 are reached on day 54.
+    """Water with 6 mmol/L, 138 mg/L of sodium: 60 L bring 360 mmol, 9 mmol/L in 40 L; 8 are passed on day 54.
 
-    After d days 3 d / 40 mmol/L; day 54 is the first above 4 (53 give 3.98), counted from 1 June.
+    After d days 6 d / 40 mmol/L; day 54 is the first above 8 (53 give 7.95), counted from 1 June.
     """
-    salty = Water({"Na": Q(3, "mmol/L"), "Cl": Q(1, "mmol/L")}, alkalinity=Q(50, "mg/L"), ph=7.5)
+    salty = Water({"Na": Q(6, "mmol/L"), "Cl": Q(1, "mmol/L")}, alkalinity=Q(50, "mg/L"), ph=7.5)
     found = budget.alkalinity_course(seasons(), BARE, salty)
     assert found.salt == "sodium"
     assert found.replace_by.isoformat() == "2027-07-24"
-    assert found.sodium.m_as("mg/L")[-1] == pytest.approx(4.5 * 22.99, rel=1e-3)
+    assert found.sodium.m_as("mg/L")[-1] == pytest.approx(9 * 22.99, rel=1e-3)
     assert budget.alkalinity_course(seasons(), BARE, HARD).replace_by is None
 
 

@@ -159,7 +159,7 @@ def _by_bottles(plan: Plan, system: str) -> str:
     )
     body += (
         f"<p><strong>Put {write(found.dose)} of each into the tank</strong> ({write(found.for_a_litre)} for a litre). "
-        f"A bottle lasts {mixing.lasting(found.fillings)} and keeps about {mixing.months(found.keeps)}.</p>"
+        f"A bottle lasts {found.lasts} and keeps about {mixing.months(found.keeps)}.</p>"
     )
     body += _small(found.traces)
     if found.apart:
@@ -179,13 +179,7 @@ def _by_spoons(plan: Plan, system: str) -> str:
     except Problem as problem:
         return _note(str(problem)) + _by_weight(plan, system)
     rows = [
-        (
-            name,
-            write(each.mass, digits=3),
-            mixing.quarters(each.teaspoons),
-            f"{mixing.quarters(each.low)} to {mixing.quarters(each.high)}",
-        )
-        for name, each in found.spoonfuls.items()
+        (name, write(each.mass, digits=3), each.about, each.range) for name, each in found.spoonfuls.items()
     ]
     heads = ("salt", "mass", "level teaspoons, about", "from, to")
     body = table(f"For {write(plan.outlook.volume, system)}", heads, rows, numbers=(1, 2, 3))

@@ -14,12 +14,13 @@ import pint
 from stilltank import tables
 from stilltank.science import budget, calendar, mixing, ph, products, roots, tank, weather
 from stilltank.science.crops import Crop, Plants
-from stilltank.units import Q, Quantity, UnitNeeded, write, write_range
+from stilltank.units import Q, Quantity, UnitNeeded, on_ruler, ruler_range, write, write_range
 
 from .choices import Until, room
 from .courses import Course, courses, length_of
 from .groups import Group, Loss, Reading
 from .mixture import Mixture, mixture
+from .top_ups import TopUps, water_added
 from .warm_weeks import WarmWeeks, warm_weeks
 
 _MARGIN = (
@@ -37,9 +38,9 @@ _MIXTURE = (
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): _MIXTURE,
     ("courses", "plants"): _DATES,
-    ("salt",): (*_MIXTURE, *_DATES, *_LEVELS),
-    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS),
-    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade"),
+    ("salt", "top_ups"): (*_MIXTURE, *_DATES, *_LEVELS, "plan.top_up_water", "sky"),
+    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS, "sky"),
+    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade", "sky"),
 }
 
 
@@ -118,9 +119,12 @@ class Outlook:
     ----------
     plan : Plan
         The choices.
+    sky : Skies, optional
+        The weather that tanks beside each other share; the plan draws its own when None.
     """
 
     plan: Chosen
+    sky: budget.Skies | None = None
 
     def settle(self) -> None:
         """Calculate all that follows, so that a choice that cannot be calculated with is refused now.
@@ -148,9 +152,13 @@ class Outlook:
 
     @cached_property
     def fill_level(self) -> pint.Quantity:
-        """Level to fill to at planting, cm above the floor: where the pots ask for it, or at the hole below that."""
+        """Level to fill to at planting, cm above the floor: where the pots ask for it, or at the hole below that.
+
+        A hole in a plan that goes on from a reading was drilled, or opened, after the filling.
+        """
         usual = roots.fill_level(self.plan.tank)
-        return usual if self.plan.hole is None or self.plan.hole >= usual else self.plan.hole.to("cm")
+        low = self.plan.hole is not None and self.plan.hole < usual and self.plan.reading is None
+        return self.plan.hole.to("cm") if low and self.plan.hole is not None else usual
 
     @property
     def hole(self) -> pint.Quantity:
@@ -267,7 +275,38 @@ class Outlook:
     @cached_property
     def salt(self) -> budget.SaltCourse:
         """What a meter shows when the tank is filled, when half is left, and where the crop is ended."""
-        return budget.salt_course(self.season, self.recipe, cover=self.plan.site.cover)
+        return budget.salt_course(
+            self.season,
+            self.recipe,
+            cover=self.plan.site.cover,
+            strength=self.plan.top_up.strength,
+            top_up_water=self.top_up_water,
+        )
+
+    @property
+    def top_up_water(self) -> mixing.Water:
+        """What is topped up with: the water that was named, rain from a barrel, or the water of the filling."""
+        return water_added(self.plan.top_up, self.plan.top_up_water, self.plan.water)
+
+    @cached_property
+    def top_ups(self) -> TopUps:
+        """What the top-ups bring: litres, alkalinity and pH, the acid for the bottle, the day to replace."""
+        water, strength = self.top_up_water, self.plan.top_up.strength
+        acid = ph.acid_for_top_up(water, self.plan.acid_at_hand)
+        plain, acidified = (
+            budget.alkalinity_course(
+                self.season,
+                self.recipe,
+                water,
+                first_ph=self.plan.target_ph,
+                left=left,
+                strength=strength,
+                cover=self.plan.site.cover,
+            )
+            for left in (None, acid.left)
+        )
+        above = self.rain_rises[0]
+        return TopUps(self.season, self.plan.top_up, water, acid, plain, acidified, above)
 
     @property
     def salt_words(self) -> tuple[str, ...]:
@@ -275,8 +314,9 @@ class Outlook:
         found, crop = self.salt, self.plan.plants.crop
         half, stop = (f"{100 * share:.0f} % left" for share in found.shares)
         some = np.isfinite(found.half[1].magnitude)
+        added = "where nothing is added" if self.plan.top_up.way == "nothing" else "with the top-ups"
         course = (
-            f"EC where nothing is added: {write(found.filled, digits=2)} when filled, "
+            f"EC {added}: {write(found.filled, digits=2)} when filled, "
             + (f"{_reading(found.half)} with {half}, " if some else "")
             + f"{_reading(found.stop)} at the end or with {stop}."
         )
@@ -398,7 +438,7 @@ class Outlook:
     def low_hole(self) -> str:
         """A sentence where the hole keeps the tank from being filled to the pots; else empty."""
         usual = roots.fill_level(self.plan.tank)
-        if self.plan.hole is None or self.plan.hole >= usual:
+        if self.plan.hole is None or self.fill_level >= usual:
             return ""
         return (
             f"The hole at {write(self.plan.hole)} is below the fill line of {write(usual)} that the pots need: young "
@@ -486,7 +526,7 @@ class Outlook:
     @cached_property
     def season(self) -> budget.Ensemble:
         """The seasons that could come: level and volume day by day, with their range."""
-        return self.plan.scenario().ensemble()
+        return self.plan.scenario().ensemble(self.sky)
 
     @cached_property
     def stop_levels(self) -> tuple[pint.Quantity, pint.Quantity]:
@@ -599,7 +639,7 @@ class Outlook:
         flower = self.schedule.first_flower
         near = self.plan.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
         rises = ": it rises as carbon dioxide leaves" if "open" in self.doses else ""
-        fill, most = write(self.fill_level, system), write(self.refill.rise, system, digits=2)
+        fill, most = on_ruler(self.fill_level, system), on_ruler(self.refill.rise, system, down=True)
         found = [
             CheckDay(self.plan.start, f"fill to {fill}, set the pH, plant; mark the fill line"),
             CheckDay(self.plan.start + timedelta(days=1), f"read the pH; it should be near {near:g}"),
@@ -610,7 +650,7 @@ class Outlook:
         found.append(CheckDay(flower.early, f"{self.schedule.event} possible from now on"))
         if stop := self.season.date_range("stop")[0]:
             day = max(stop - timedelta(days=3), self.first_day)
-            levels = write_range(*self.stop_levels, system, digits=2)
+            levels = ruler_range(*self.stop_levels, system)
             found.append(CheckDay(day, f"in 1 of 10 seasons the level to stop at, {levels}, is days away"))
         return sorted((item for item in found if item.day >= self.first_day), key=lambda item: item.day)
 

@@ -335,6 +335,37 @@ class Plan:
         made.outlook.take_over(self.outlook)
         return made
 
+    def under(self, sky: budget.Skies) -> "Plan":
+        """Make the same plan under weather that was drawn for several tanks.
+
+        Parameters
+        ----------
+        sky : Skies
+            Drawn by a scenario that begins no later and lasts as long.
+
+        Returns
+        -------
+        Plan
+            A new one, whose ``outlook`` follows that weather; `change` draws its own again.
+
+        Raises
+        ------
+        Problem
+            This is no sky.
+
+        Examples
+        --------
+        >>> plan = Plan.make(count=4)
+        >>> plan.under(plan.scenario().skies()).outlook.days == plan.outlook.days
+        True
+        """
+        if not isinstance(sky, budget.Skies):
+            raise Problem("A plan is set under a sky that scenario.skies() has drawn.")
+        made = dataclasses.replace(self)
+        made.__dict__["outlook"] = Outlook(made, sky)  # where the cached property keeps it
+        made.outlook.take_over(self.outlook)
+        return made
+
     @cached_property
     def outlook(self) -> Outlook:
         """What follows from the choices: solution, dates, levels, looks, cautions. Made once and remembered."""
