@@ -150,6 +150,8 @@ class Bench:
     ) -> "Bench":
         if shelf is not None:
             of_kind(shelf, products.Shelf, "The shelf of a bench is one, such as season.shelf.load(...)")
+        else:
+            shelf = _common_shelf(plans)
         shared, together = under_one_sky(plans)
         return cls(
             MappingProxyType(shared), MappingProxyType(together), shelf, MappingProxyType(dict(faults))
@@ -492,3 +494,13 @@ def _letters(number: int) -> str:
 
 def _plants(plan: Plan) -> str:
     return ", ".join(f"{group.count} {group.crop.spoken}" for group in plan.groups)
+
+
+def _common_shelf(plans: Mapping[str, Plan]) -> products.Shelf | None:
+    """The shelf that plans share, by its file; None where they have none, or several."""
+    held = {
+        str(Path(plan.shelf_file).resolve()) if plan.shelf_file else str(id(plan.shelf)): plan.shelf
+        for plan in plans.values()
+        if plan.shelf is not None
+    }
+    return next(iter(held.values())) if len(held) == 1 else None
