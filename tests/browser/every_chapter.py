@@ -76,7 +76,14 @@ def test_an_arrow_key_moves_picture_and_key_number(run, title):
     assert run.complaints == []
 
 
-COUNTED = ("Plants", "Basil plants", "Time since planting", "A new batch")  # whole numbers
+COUNTED = (
+    "Plants",
+    "Basil plants",
+    "Tanks",
+    "Time since planting",
+    "A new batch",
+    "A round",
+)  # whole numbers
 BOXES = """root => [...root.querySelectorAll('.stilltank-row')].map(row => ({
   name: row.querySelector('label, .widget-label').textContent,
   number: +row.querySelector('input').value,
