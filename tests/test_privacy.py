@@ -50,7 +50,15 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
     draft = own_tank.Draft("my-tank.toml", learner, count=4)
     own_tank.Keep(draft).button.click()
     sheets, tasks = own_tank.Sheets(draft), own_tank.Tasks(draft)
-    for button in (sheets.stick, sheets.blank_log, tasks.button, learner.work.copy):
+    bottles = own_tank.Bottles(draft)
+    for button in (
+        sheets.stick,
+        sheets.blank_log,
+        bottles.labels,
+        bottles.card,
+        tasks.button,
+        learner.work.copy,
+    ):
         button.click()
     own_tank.Draft("my-tank.toml", count=4).save()
     progress.start_again("01", date(2027, 5, 3))
@@ -68,6 +76,7 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
         "my-tank-7B-12-dipstick.svg",
         "my-tank-7B-12-dipstick.pdf",
         "my-tank-7B-12-log.html",
+        "my-tank-7B-12-labels.html",
         "my-tank-7B-12-tasks.ics",
         "my-work-7B-12.toml",
     }

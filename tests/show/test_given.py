@@ -61,7 +61,9 @@ def test_a_function_answers_or_says_one_sentence(function, good, tmp_path, monke
                 function(**given)
 
 
-@pytest.mark.parametrize("made", [own_tank.Draft, own_tank.Keep, own_tank.Sheets, own_tank.Tasks])
+@pytest.mark.parametrize(
+    "made", [own_tank.Draft, own_tank.Keep, own_tank.Sheets, own_tank.Tasks, own_tank.Bottles]
+)
 @pytest.mark.parametrize("value", WRONG, ids=lambda one: type(one).__name__)
 def test_what_is_built_on_something_else_is_refused(made, value, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)

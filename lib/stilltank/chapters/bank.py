@@ -11,9 +11,9 @@ from stilltank.learning.questions import Asked, AskedChoice, ChoiceQuestion, Que
 from stilltank.learning.worked import STAGES, Stage, WorkedExample
 from stilltank.units import Problem
 
-from . import flowering_schedules, mixing, ph, root_zones, start_here, water_budget
+from . import flowering_schedules, mixing, ph, root_zones, season_plan, start_here, water_budget
 
-CHAPTERS = (start_here, mixing, ph, water_budget, root_zones, flowering_schedules)
+CHAPTERS = (start_here, mixing, ph, water_budget, root_zones, flowering_schedules, season_plan)
 
 
 T = TypeVar("T", bound=Question | ChoiceQuestion | WorkedExample | PredictionQuestion)

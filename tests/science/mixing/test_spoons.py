@@ -2,7 +2,7 @@
 
 import pytest
 from stilltank import tables
-from stilltank.science.mixing import demo_water, mix, quarters, spoons, weigh_out
+from stilltank.science.mixing import demo_water, mix, spoons, weigh_out
 from stilltank.science.products import Salt, acid, usual_salts
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
@@ -84,8 +84,11 @@ def test_an_own_product_is_wide_and_says_so():
     assert any("Weigh ten level teaspoons" in note for note in found.notes)
 
 
-def test_quarters():
-    assert [quarters(n / 4) for n in range(7)] == ["0", "1/4", "1/2", "3/4", "1", "1 1/4", "1 1/2"]
+@pytest.mark.parametrize(
+    ("grams", "said"), [(1.3, "1/4"), (2.6, "1/2"), (5.25, "1"), (6.6, "1 1/4"), (21, "4")]
+)
+def test_quarters_of_a_teaspoon(grams, said):
+    assert spoons({"KNO3": Q(grams, "g")}).spoonfuls["potassium nitrate"].about == said
 
 
 @pytest.mark.parametrize(

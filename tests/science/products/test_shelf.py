@@ -22,7 +22,7 @@ def test_a_label_may_print_the_whole_of_its_nitrogen_beside_the_kinds():
     bag = Stocked.from_label("calcium bag", percent(N=15.5, NO3_N=14.4, NH4_N=1.1, CaO=26.5))
     assert bag.product.share("N").m_as("percent") == pytest.approx(15.5, abs=0.01)
     assert bag.nitrogen == ""
-    assert bag.product.part == "A"
+    assert bag.product.part == "calcium"
     assert not any("taken to be" in note for note in bag.product.notes)
 
 

@@ -47,6 +47,17 @@ def test_hazard_words_are_those_of_the_salts(labels):
     assert pages.cautions()["bottles"]["short"] in labels["Calcium stock"].advice
 
 
+def test_a_bag_of_ones_own_keeps_its_warnings():
+    percent = {"Ca": Q(19, "percent"), "NO3-N": Q(14.4, "percent"), "NH4-N": Q(1.1, "percent")}
+    plain = products.Salt.from_label("my calcium", percent)
+    warned = products.Salt.from_label("my calcium", percent, hazard="burns the eyes")
+    for bag, words in ((plain, "for my calcium read the bag"), (warned, "burns the eyes")):
+        recipe = mixing.weigh_out("leafy", [bag, "KNO3", "KH2PO4"], Q(36, "L"))
+        found = mixing.two_bottles(recipe)
+        label = paper.stock_label(found.bottles[0], found.dose, "tub", recipe.volume, salts=recipe.salts)
+        assert words in label.hazards
+
+
 def test_acid_says_the_order_and_who(labels):
     mild = " ".join(labels["Nitric acid 0.5 mol/L"].advice)
     assert "cold water into the jug first, then the acid slowly into it" in mild

@@ -51,7 +51,7 @@ def test_spoons_stand_beside_the_grams(plan):
     said = words_of(paper.mix_section(plan, mode="spoons"))
     found = mixing.spoons(plan.outlook.recipe)
     for name, each in found.spoonfuls.items():
-        assert f"{name} {write(each.mass, digits=3)} {mixing.quarters(each.teaspoons)}" in said
+        assert f"{name} {write(each.mass, digits=3)} {each.about} {each.range}" in said
     assert "By spoons it may be" in said
     assert "A teaspoon of 4.93 mL" in words_of(paper.mix_section(plan, "US", "spoons"))
 

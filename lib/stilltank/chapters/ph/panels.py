@@ -79,7 +79,9 @@ def _with_alkalinity(same: _Same, alkalinity: float) -> mixing.Water:
 
 
 @lru_cache(maxsize=64)
-def _dose_for_a_litre(same: _Same, alkalinity: float, target: float, acid: str) -> ph.BothDoses:
+def _dose_for_a_litre(
+    same: _Same, alkalinity: float, target: float, acid: products.Acid | str
+) -> ph.BothDoses:
     litre = mixing.Solution(Q(1, "L"), {}, water=_with_alkalinity(same, alkalinity))
     return ph.doses_now_and_to_hold(litre, target, acid)
 
@@ -90,12 +92,12 @@ def _dose_controls(plan: Plan | None) -> list[Number | Pick]:
         _VOLUME.starting(plan.outlook.volume, rounded=True) if plan else _VOLUME,
         _alkalinity(plan),
         _target(plan),
-        acid.starting(plan.acid) if plan else acid,
+        acid.starting(plan.acid_at_hand, plan.acid) if plan else acid,
     ]
 
 
 def _dose(
-    volume: Quantity, alkalinity: Quantity, target: float, acid: str, water: mixing.Water
+    volume: Quantity, alkalinity: Quantity, target: float, acid: products.Acid | str, water: mixing.Water
 ) -> ph.BothDoses:
     return _dose_for_a_litre(_Same(water), alkalinity.m_as("mg/L"), target, acid).for_volume(volume)
 

@@ -1,5 +1,6 @@
 """The daily water balance of a tank: one season, or many drawn at random; its nutrients; and what to do about it."""
 
+from .absence import Absence, Help, Outcome, Pour
 from .alkalinity import AlkalinityCourse, alkalinity_course
 from .comparison import Comparison, LevelCourses
 from .design import PlantCount, TankSize, how_large_a_tank, how_many_plants
@@ -27,16 +28,20 @@ from .season import Season
 from .skies import Skies
 
 __all__ = [
+    "Absence",
     "AlkalinityCourse",
     "Barrel",
     "Choices",
     "Comparison",
     "Ensemble",
+    "Help",
     "LatestLook",
     "LevelCourses",
     "NutrientCourse",
+    "Outcome",
     "PlantCount",
     "Planting",
+    "Pour",
     "SaltCourse",
     "Scenario",
     "Season",

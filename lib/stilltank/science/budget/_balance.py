@@ -68,9 +68,16 @@ class Balance:
 
 
 def run(
-    setting: Setting, thirst: Any, rain_in: Any, rules: Rules = (None, None), peaks: bool = False
+    setting: Setting,
+    thirst: Any,
+    rain_in: Any,
+    rules: Rules = (None, None),
+    peaks: bool = False,
+    first: Any = None,
 ) -> Balance:
     """Run seasons side by side; ``thirst`` and ``rain_in`` are litres, [seasons, days].
+
+    Each begins with the filling, or with its own of ``first``, [seasons].
 
     Each day rain and top-ups come first, then what is above the overflow hole leaves, then the plants drink; what a
     float valve lets in comes last.
@@ -82,7 +89,7 @@ def run(
     early = np.zeros_like(gains) + setting.added[:, None] if before is not None else None
     late = np.empty_like(gains) if after is not None else None
     peak = np.empty_like(gains) if peaks else None
-    now = np.full(gains.shape[1], setting.filled)
+    now = np.full(gains.shape[1], setting.filled) if first is None else first
     for day in range(len(gains)):
         now = now + gains[day]
         if before is not None and early is not None:

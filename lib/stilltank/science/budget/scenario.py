@@ -23,6 +23,7 @@ from stilltank.units import OutOfRange, Problem, Q
 
 from ._balance import Setting, added_on
 from ._checks import between, daily_et, one_day, one_size, plain_date, scalar, shown, told, whole
+from .absence import Absence, absence_of
 from .comparison import Comparison, compare_routines
 from .ensemble import Ensemble, ensemble_of
 from .last_day import last_day_before_frost
@@ -512,6 +513,55 @@ class Scenario:
         (True, False)
         """
         return latest_look_of(self._setting, certainty, sky)
+
+    def absence(
+        self, leave: Day, back: Day, level: pint.Quantity | None = None, *, ruler: pint.Quantity | None = None
+    ) -> Absence:
+        """Follow the tank while its grower is away, and find the least help that it needs.
+
+        Parameters
+        ----------
+        leave, back : date or str
+            The last day on which the grower looks at the tank, and the first one again; both within the season.
+        level : quantity, length, optional
+            Read on the day of leaving; the middle of the simulated seasons when left out.
+        ruler : quantity, length, optional
+            The step in which marks for the neighbour are given; half a centimetre when left out.
+
+        Returns
+        -------
+        Absence
+            Who must come how often, what they pour, and how often it goes wrong.
+
+        Raises
+        ------
+        OutOfRange
+            Days outside the season or in the wrong order, a level outside the tank or too low to leave it at.
+        UnitNeeded
+            A level without its unit.
+        Unreadable
+            A day that is no date.
+        Problem
+            A tank without ``net_pot_depth``; one that any pour would lift too far.
+
+        Notes
+        -----
+        All simulated seasons go on from one level, each with its own weather and thirst: the level can be seen on the
+        day of leaving. Top-ups by hand and on dates stop; a drip or a float valve goes on. A neighbour comes every so
+        many days, and where the level is below the mark pours in one measure, whole. Tried are visits from once in
+        so many days to daily, cups and bottles (data/budget.csv), and marks up to the level on leaving; the first that
+        is enough, with the fewest visits, is taken. No pour lifts the level by more than the caution of
+        `roots.refill_limit`, nor above the level at planting. Enough means that in at most 1 of 20 seasons the
+        solution falls below the depth at which fewer roots reach it. Nobody forgets a visit here.
+
+        Examples
+        --------
+        >>> scenario = Scenario.make("quillgate-tub", Plants("basil", 6), "quillgate", start="2027-05-10", members=50)
+        >>> found = scenario.absence("2027-06-20", "2027-07-04", Q(8, "cm"))
+        >>> found.alone, found.help.pour.vessel, found.neighbour.dry < found.nobody.dry
+        (False, 'bottle', True)
+        """
+        return absence_of(self._setting, leave, back, level, ruler)
 
     def skies(self) -> Skies:
         """Draw the weather, so that several tanks can share one.

@@ -149,6 +149,7 @@ class Clock:
         sheltered = ends is None
         outcomes = np.sort(self._outcomes(sow, transplant, ends))
         come = outcomes[outcomes <= last_day]
+        share_reached = come.size / outcomes.size
         if 2 * come.size <= outcomes.size:
             never = self._say_never(sow, last_day, ends)
             if decided:
@@ -198,6 +199,7 @@ class Clock:
             outcomes,
             self.outdoors,
             frost_share,
+            share_reached,
         )
 
     def _say_never(self, sow: Any, last_day: Any, ends: Ends | None) -> str:

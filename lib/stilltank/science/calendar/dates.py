@@ -61,6 +61,9 @@ class Schedule:
         Whether the tank stands in the weather of a site, and not in a room.
     frost_share : float, optional
         Share of the years of the record with a frost between transplant and end; None in a room.
+    share_reached : float, default 1
+        Share of the outcomes that come to the first flower before cold ends the crop; the dates are of these, or those
+        of a sheltered tank where they are fewer than half.
 
     See Also
     --------
@@ -82,6 +85,7 @@ class Schedule:
     _outcomes: Days = field(repr=False, compare=False)
     outdoors: bool = True
     frost_share: float | None = None
+    share_reached: float = 1.0
 
     @property
     def event(self) -> str:

@@ -1,6 +1,6 @@
 """Water on its way: rain into the tank, out by the overflow hole, down through drip emitters."""
 
-from .emitters import emitter_exponent, emitter_flow, head_for_flow
+from .emitters import drop_rate, emitter_exponent, emitter_flow, head_for_flow
 from .overflow_hole import (
     OverflowDiameter,
     discharge_coefficient,
@@ -21,6 +21,7 @@ __all__ = [
     "collecting_area",
     "discharge_coefficient",
     "drain_time",
+    "drop_rate",
     "emitter_exponent",
     "emitter_flow",
     "head_for_flow",

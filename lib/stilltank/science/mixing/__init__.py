@@ -28,10 +28,10 @@ from .single_concentrate import (
     mixing_advice,
     single_concentrate,
 )
-from .spoons import Spoonful, Spoons, quarters, spoons
+from .spoons import Spoonful, Spoons, spoons
 from .stocks import Stock, Stocks, dose, stocks, strength_of
 from .trace_stocks import TraceStock, months, trace_stocks
-from .two_bottles import TwoBottles, keeping_time, lasting, two_bottles
+from .two_bottles import TwoBottles, keeping_time, two_bottles
 from .two_part_rule import TwoWays, two_part_rule
 from .uncertainty import Spread, Uncertainty, recipe_uncertainty
 from .water_report import demo_water, demo_waters, read_water
@@ -81,14 +81,12 @@ __all__ = [
     "for_shelf",
     "gypsum_by_strength",
     "keeping_time",
-    "lasting",
     "least_cost",
     "mix",
     "mixing_advice",
     "months",
     "ppm_reading",
     "ppm_scales",
-    "quarters",
     "read_water",
     "readings_by_strength",
     "recipe_solution",

@@ -1,7 +1,7 @@
 """A recipe by what stands on somebody's shelf: exact salts, two bags or one, and what the shelf lacks."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from types import MappingProxyType
 
@@ -76,12 +76,9 @@ class ShelfRecipe:
         What was weighed for, less what the acid brings, before anything is rounded.
     brought : mapping of str to Quantity
         What the acid brings, mg/L by element.
-    masses : mapping of str to Quantity
-        Grams of each product, in the steps of the balance; exact where there is none, and for what is too small.
-    solution : Solution
-        What these masses make.
-    too_small : tuple of str
-        What is too little for the balance: weigh it for a stock solution, and dose that.
+    weighed : Recipe
+        The same in the steps of the balance, and with what these masses reach; exact where there is no balance, and for
+        what is too small for it.
     rounding : tuple of str
         A sentence for each nutrient that the balance moves by more than a word is worth.
 
@@ -101,13 +98,50 @@ class ShelfRecipe:
     shelf: Shelf
     recipe: Recipe
     brought: Mapping[str, Quantity]
-    masses: Mapping[str, Quantity]
-    solution: Solution
-    too_small: tuple[str, ...]
+    weighed: Recipe
     rounding: tuple[str, ...]
 
     def __repr__(self) -> str:
         return f"a ShelfRecipe for {self.recipe.volume.m_as('L'):g} L"
+
+    @property
+    def masses(self) -> Mapping[str, Quantity]:
+        """Grams of each product, in the steps of the balance.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import Shelf, salt
+        >>> shelf = Shelf.make(salt("KNO3"), balance=Q(1, "g"))
+        >>> for_shelf({"K": Q(200, "mg/L")}, shelf, Q(10, "L")).masses["potassium nitrate"].m_as("g")
+        5.0
+        """
+        return self.weighed.masses
+
+    @property
+    def solution(self) -> Solution:
+        """What these masses make; without the acid.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import Shelf, salt
+        >>> shelf = Shelf.make(salt("KNO3"), balance=Q(1, "g"))
+        >>> round(for_shelf({"K": Q(200, "mg/L")}, shelf, Q(10, "L")).solution.elements["K"].m_as("mg/L"))
+        193
+        """
+        return self.weighed.solution
+
+    @property
+    def too_small(self) -> tuple[str, ...]:
+        """What is too little for the balance: weigh it for a stock solution, and dose that.
+
+        Examples
+        --------
+        >>> from stilltank.science.products import Shelf, salt
+        >>> shelf = Shelf.make(salt("boric acid"), balance=Q(0.1, "g"))
+        >>> for_shelf({"B": Q(0.3, "mg/L")}, shelf, Q(10, "L")).too_small
+        ('boric acid',)
+        """
+        return self.weighed.too_small
 
     @property
     def reached(self) -> Mapping[str, Quantity]:
@@ -304,23 +338,32 @@ def for_shelf(
     wanted = recipe_targets(targets) if isinstance(targets, str) else targets
     adds = {} if brought is None else brought
     recipe = weigh_out(less_brought(wanted, adds), shelf.salts, volume, water)
-    small: tuple[str, ...] = ()
-    rounding: tuple[str, ...] = ()
-    masses, solution = recipe.masses, recipe.solution
+    weighed, rounding = recipe, tuple[str, ...]()
     if shelf.balance is not None:
-        fewest = tables.number("mixing", "weigh out", "fewest steps", "1") * shelf.balance
-        small = tuple(name for name, mass in recipe.masses.items() if 0 < mass < fewest)
-        steps = {each: Q(1e-6, "g") if each.name in small else shelf.balance for each in recipe.salts}
-        rounded = round_to_scale(recipe, steps)  # type: ignore[arg-type]
-        nothing, solution = Q(0, "g"), rounded.solution
-        masses = MappingProxyType({name: rounded.masses.get(name, nothing) for name in recipe.masses})
-        worth = tables.number("mixing", "own shelf", "rounding worth a word", "percent")
-        moved = [name for name, share in rounded.shares.items() if abs(share.m_as("percent")) > worth]
-        rounding = tuple(line for line in rounded.warnings if line.split(":")[0] in moved)
-    return ShelfRecipe(
-        MappingProxyType({name: Q(value.m_as("mg/L"), "mg/L") for name, value in _plain(wanted).items()}),
-        shelf, recipe, MappingProxyType(dict(adds)), masses, solution, small, rounding,
-    )  # fmt: skip
+        weighed, rounding = _on_balance(recipe, shelf.balance)
+    plain = MappingProxyType(_plain(wanted))
+    return ShelfRecipe(plain, shelf, recipe, MappingProxyType(dict(adds)), weighed, rounding)
+
+
+def _on_balance(recipe: Recipe, step: Quantity) -> tuple[Recipe, tuple[str, ...]]:
+    """A recipe in the steps of a balance, and a sentence for each nutrient that moves by more than a word is worth."""
+    smallest = tables.number("mixing", "weigh out", "fewest steps", "1") * step
+    fine = Q(1e-6, "g")
+    steps = {each: fine if recipe.masses[each.name] < smallest else step for each in recipe.salts}
+    rounded = round_to_scale(recipe, steps)  # type: ignore[arg-type]
+    nothing = Q(0, "g")
+    worth = tables.number("mixing", "own shelf", "rounding worth a word", "percent")
+    moved = [name for name, share in rounded.shares.items() if abs(share.m_as("percent")) > worth]
+    weighed = replace(
+        recipe,
+        masses=MappingProxyType({name: rounded.masses.get(name, nothing) for name in recipe.masses}),
+        reached=MappingProxyType(
+            {name: value + rounded.errors[name] for name, value in recipe.reached.items()}
+        ),
+        solution=rounded.solution,
+        smallest=smallest,
+    )
+    return weighed, tuple(line for line in rounded.warnings if line.split(":")[0] in moved)
 
 
 def less_brought(targets: Mapping[str, Quantity], brought: Mapping[str, Quantity]) -> Mapping[str, Quantity]:
@@ -343,7 +386,8 @@ def _plain(targets: Mapping[str, Quantity]) -> dict[str, Quantity]:
     found = {}
     for name, value in targets.items():
         substance = value.check("[substance]/[length]**3")
-        found[name] = Q(value.m_as("mmol/L") * ions_of_nutrient(name)[1], "mg/L") if substance else value
+        plain = value.m_as("mmol/L") * ions_of_nutrient(name)[1] if substance else value.m_as("mg/L")
+        found[name] = Q(plain, "mg/L")
     return found
 
 

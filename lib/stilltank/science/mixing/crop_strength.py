@@ -8,7 +8,7 @@ from stilltank import tables
 from stilltank.science.chemistry import Water
 from stilltank.science.crops import Crop
 from stilltank.science.products import Salt
-from stilltank.units import Q, Quantity, takes, write_range
+from stilltank.units import Q, Quantity, takes
 
 from .by_shelf import less_brought
 from .recipes import Recipe, recipe_targets, weigh_out
@@ -133,8 +133,7 @@ def crop_strength(
             nothing = 0.0 if water is None else float(water.conductivity().m_as("mS/cm"))
             factor, made = _found(weighed, aim, made, nothing)
             reading = _shown(made)
-            own = f"{crop.label or crop.name} likes {write_range(low, high, digits=2)}"
-            sentence = _sentence(own, factor, reading, at_full, ends)
+            sentence = _sentence(factor, reading, at_full, ends[1])
     return CropStrength(factor, scaled(factor), made, Q(reading, "mS/cm"), Q(at_full, "mS/cm"), sentence)
 
 
@@ -162,12 +161,10 @@ def _found(
     return factor, made
 
 
-def _sentence(own: str, factor: float, reading: float, at_full: float, ends: list[float]) -> str:
-    """What was done and why."""
+def _sentence(factor: float, reading: float, at_full: float, high: float) -> str:
+    """What was done, in few words."""
     filled, full = (f"{each:.2f} mS/cm" for each in (reading, at_full))
-    if reading > ends[1]:
-        return (
-            f"{own}. In this water even {100 * factor:.0f} % of the recipe shows {filled}: mix it with rain water, or "
-            "expect slower growth."
-        )
-    return f"{own}, so {100 * factor:.0f} % of the recipe goes in: {filled} instead of {full}."
+    share = f"{100 * factor:.0f} % of the recipe"
+    if reading > high:
+        return f"In this water even {share} shows {filled}: mix it with rain water, or expect slower growth."
+    return f"{share[0].upper()}{share[1:]} goes in: {filled} instead of {full}."

@@ -163,6 +163,8 @@ class Recipe:
         The finished solution.
     salts : tuple of Salt
         The salts that were at hand.
+    smallest : Quantity, optional
+        The smallest mass that the balance at hand weighs; that of a kitchen scale when left out.
 
     Examples
     --------
@@ -178,6 +180,7 @@ class Recipe:
     missed: Mapping[str, str]
     solution: Solution
     salts: tuple[Salt, ...]
+    smallest: Quantity | None = None
 
     def __repr__(self) -> str:  # short, for it stands in sentences on wrong input
         return f"a Recipe for {self.volume.m_as('L'):g} L"
@@ -208,14 +211,15 @@ class Recipe:
 
     @property
     def too_small(self) -> tuple[str, ...]:
-        """Salts whose mass a kitchen scale cannot weigh; make a concentrate of them and dose it.
+        """Salts whose mass the balance cannot weigh; make a concentrate of them and dose it.
 
         Examples
         --------
         >>> weigh_out({"B": Q(0.3, "mg/L")}, ["boric acid"], Q(10, "L")).too_small
         ('boric acid',)
         """
-        least = tables.number("mixing", "weigh out", "smallest mass", "g")
+        kitchen = tables.number("mixing", "weigh out", "smallest mass", "g")
+        least = kitchen if self.smallest is None else self.smallest.m_as("g")
         return tuple(name for name, mass in self.masses.items() if 0 < mass.m_as("g") < least)
 
     @property
@@ -278,7 +282,7 @@ class Recipe:
         )
         lines.append(f"It then holds, mg/L (wanted): {reached}.")
         if small := self.too_small:
-            lines.append(f"Too little for a kitchen scale, so weigh for a concentrate: {', '.join(small)}.")
+            lines.append(f"Too little for the balance, so weigh for a concentrate: {', '.join(small)}.")
         return "\n".join([*lines, *filter(None, [self.off_target]), *self.notes])
 
 

@@ -53,11 +53,31 @@ class Spoonful:
     most: Quantity
     kind: str
 
+    @property
+    def about(self) -> str:
+        """The teaspoons in words, in quarters.
+
+        Examples
+        --------
+        >>> spoons({"potassium nitrate": Q(6, "g")}).spoonfuls["potassium nitrate"].about
+        '1 1/4'
+        """
+        return _quarters(self.teaspoons)
+
+    @property
+    def range(self) -> str:
+        """From the fewest to the most teaspoons, in quarters.
+
+        Examples
+        --------
+        >>> spoons({"potassium nitrate": Q(6, "g")}).spoonfuls["potassium nitrate"].range
+        '3/4 to 1 1/2'
+        """
+        return f"{_quarters(self.low)} to {_quarters(self.high)}"
+
     def __str__(self) -> str:
         word = "teaspoon" if self.teaspoons <= 1 else "teaspoons"
-        return (
-            f"about {quarters(self.teaspoons)} level {word} ({quarters(self.low)} to {quarters(self.high)})"
-        )
+        return f"about {self.about} level {word} ({self.range})"
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,24 +128,8 @@ class Spoons:
         return "\n".join(["By level teaspoons:", *lines, *filter(None, [self.weigh]), *self.notes])
 
 
-def quarters(number: float) -> str:
-    """Write a number of teaspoons in quarters.
-
-    Parameters
-    ----------
-    number : float
-        A multiple of a quarter.
-
-    Returns
-    -------
-    str
-        Such as "1 1/4".
-
-    Examples
-    --------
-    >>> quarters(1.25), quarters(0.5), quarters(3.0)
-    ('1 1/4', '1/2', '3')
-    """
+def _quarters(number: float) -> str:
+    """A number of teaspoons in quarters, such as "1 1/4"."""
     whole = int(number + 1e-9)
     part = _PARTS[round(4 * (number - whole)) / 4 % 1]
     return " ".join(each for each in (str(whole) if whole or not part else "", part) if each)

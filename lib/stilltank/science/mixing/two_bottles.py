@@ -8,7 +8,7 @@ from types import MappingProxyType
 from stilltank import tables
 from stilltank.science.chemistry import Water, gypsum_saturation_index, litres
 from stilltank.science.products import STOCK_NAMES, Salt
-from stilltank.units import PlainNumber, Q, Quantity, one_value, takes, within, write
+from stilltank.units import Q, Quantity, one_value, takes, within, write
 
 from .recipes import Recipe, grams_of
 from .stocks import Stock, stock_of, strength_of
@@ -96,6 +96,23 @@ class TwoBottles:
         return float((self.bottles[0].volume / self.dose).m_as("dimensionless")) if self.bottles else 0.0
 
     @property
+    def lasts(self) -> str:
+        """How many fillings a bottle lasts, in whole ones and halves.
+
+        Examples
+        --------
+        >>> from stilltank.science.mixing import weigh_out
+        >>> recipe = weigh_out({"K": Q(200, "mg/L")}, ["KNO3"], Q(22, "L"))
+        >>> two_bottles(recipe, Q(1, "L"), strength=100).lasts
+        '4 and a half fillings'
+        """
+        whole = int(self.fillings + 1e-9)
+        if whole < 1:
+            return "less than one filling"
+        half = " and a half" if self.fillings - whole >= 0.5 else ""
+        return f"{whole}{half} {'filling' if whole == 1 and not half else 'fillings'}"
+
+    @property
     def keeps(self) -> Quantity:
         """How long the bottles keep, closed and dark.
 
@@ -143,44 +160,13 @@ class TwoBottles:
             ]
         lines.append(
             f"{write(self.dose)} of each for one filling of {write(self.filling)} ({write(self.for_a_litre)} for a "
-            f"litre); a bottle lasts {lasting(self.fillings)} and keeps about {months(self.keeps)}."
+            f"litre); a bottle lasts {self.lasts} and keeps about {months(self.keeps)}."
         )
         lines += [str(stock) for stock in self.traces]
         lines += [
             f"{grams_of(mass)} {name} goes straight into the tank." for name, mass in self.apart.items()
         ]
         return "\n".join([*lines, *self.notes, *self.checks])
-
-
-@takes(fillings=PlainNumber(5.5))
-def lasting(fillings: float) -> str:
-    """Write how many fillings a bottle lasts, in whole ones and halves.
-
-    Parameters
-    ----------
-    fillings : float
-        How many.
-
-    Returns
-    -------
-    str
-        Such as "5 and a half fillings".
-
-    Raises
-    ------
-    Unreadable
-        It is no plain number.
-
-    Examples
-    --------
-    >>> lasting(5.52), lasting(1.0), lasting(0.8)
-    ('5 and a half fillings', '1 filling', 'less than one filling')
-    """
-    whole = int(fillings + 1e-9)
-    if whole < 1:
-        return "less than one filling"
-    half = " and a half" if fillings - whole >= 0.5 else ""
-    return f"{whole}{half} {'filling' if whole == 1 and not half else 'fillings'}"
 
 
 @takes(recipe=Recipe, water=Water)

@@ -182,7 +182,7 @@ def dose_range(
 def possible_waters(own: Water, doubt: float, of_ph: float) -> tuple[Array, Array]:
     """Alkalinities, plain mg/L, and pH values within their doubts, in one shape; no less than the pH asks for."""
     stated = 0.0 if own.alkalinity is None else float(own.alkalinity.m_as("mg/L"))
-    phs = np.asarray(own.ph + of_ph * _TRIED[:, None])
+    phs = np.asarray(own.ph, dtype=float) + of_ph * _TRIED[:, None]
     alkalinities = np.maximum(stated + doubt * _TRIED[None, :], least_alkalinity(own, phs))
     return alkalinities, phs + 0 * alkalinities
 

@@ -205,7 +205,7 @@ def portions_for_test(
     last = max(min(full, float(np.min(safe))), 0.0)
     state = solution.state()
     end = float(solve(dosed(state, bottle, last), None).ph)
-    per = whole.mass if whole.volume is None else whole.volume
+    per = _whole(whole)
     if now - end < doubt:
         return PortionsForTest(
             (), test, doubt, wanted + doubt, per, whole,
@@ -238,6 +238,11 @@ def portions_for_test(
         whole,
         _sentence(rows, test, wanted, doubt, rest, full - last, full),
     )
+
+
+def _whole(dose: Dose) -> Quantity:
+    """The whole of a dose as it is measured: mL, or g of a solid."""
+    return dose.mass if dose.volume is None else dose.volume  # type: ignore[return-value]
 
 
 def _named(test: str) -> str:

@@ -5,6 +5,7 @@ from .acids import Acid, acid, acid_as_nutrient_source, acid_names
 from .bases import Base, base, base_names
 from .chelates import chelated_iron
 from .label_and_formula import LabelDifference, label_and_formula
+from .prices import element_price
 from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit, substances
 from .salts import STOCK_NAMES, Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
 from .shelf import NITROGEN, NITROGEN_NAMES, PH_TESTS, Product, Shelf, Stocked
@@ -31,6 +32,7 @@ __all__ = [
     "caution_for",
     "chelated_iron",
     "dilution_hazard",
+    "element_price",
     "figures",
     "ions_of_nutrient",
     "known",

@@ -180,7 +180,9 @@ class Stocked:
         _a_name(name)
         shares, assumed = _with_kinds(name, label, nitrogen)
         try:
-            made = Salt.from_label(name, shares, "A" if _holds_calcium(shares) else "B", dose=dose)
+            made = Salt.from_label(
+                name, shares, "calcium" if _holds_calcium(shares) else "sulfate and phosphate", dose=dose
+            )
         except UnitNeeded:
             raise
         except Problem as problem:

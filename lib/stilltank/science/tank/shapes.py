@@ -210,7 +210,8 @@ class Measured(Tank):
     Notes
     -----
     Between the readings runs a smooth curve that never turns back (monotone cubic, PCHIP). An empty tank is
-    added as the first reading where it is not given.
+    added as the first reading where it is not given. The opening at the rim is the slope of the curve there; where a
+    tub narrows so much that PCHIP would close it, it is that of the last two readings.
 
     Examples
     --------
@@ -254,9 +255,14 @@ class Measured(Tank):
 
     @cached_property
     def _curve(self) -> tuple[Any, Any]:
-        from scipy.interpolate import PchipInterpolator
+        from scipy.interpolate import CubicHermiteSpline, PchipInterpolator
 
-        curve = PchipInterpolator(self.levels.m_as("m"), self.volumes.m_as("m^3"))
+        levels, volumes = self.levels.m_as("m"), self.volumes.m_as("m^3")
+        curve = PchipInterpolator(levels, volumes)
+        slopes = curve.derivative()(levels)
+        if slopes[-1] <= 0:  # where a tub narrows, the rule for the end gives an opening of nothing
+            slopes[-1] = (volumes[-1] - volumes[-2]) / (levels[-1] - levels[-2])
+            curve = CubicHermiteSpline(levels, volumes, slopes)
         return curve, curve.derivative()
 
     @takes(level="m", reading="m", jug="L", jug_uncertainty="L", returns="L")
@@ -320,4 +326,4 @@ class Measured(Tank):
         return self._curve[0](level)[()]
 
     def _area(self, level: Any) -> Any:
-        return self._curve[1](level)[()]
+        return np.maximum(self._curve[1](level), 0.0)[()]  # rounding

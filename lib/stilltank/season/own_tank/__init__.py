@@ -1,27 +1,35 @@
 """The learner's own tank: the draft of a plan, its panels, and the buttons that save and print."""
 
+from .bottles import Bottles
 from .draft import Draft
-from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, tank_panel, water_panel
+from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, water_panel
 from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
+from .reading_panel import Left, ReadingPanel, left, reading_panel
 from .saving import Keep, Sheets, Tasks
+from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
 
 __all__ = [
+    "Bottles",
     "Bound",
     "Draft",
     "Keep",
+    "Left",
     "PlaceMonths",
     "PlanPanel",
     "PlantsPanel",
+    "ReadingPanel",
     "Sheets",
     "Tasks",
     "crop_panel",
     "growing_panel",
+    "left",
     "place_panel",
     "plants_panel",
     "reading",
+    "reading_panel",
     "season_panel",
     "tank_panel",
     "top_up_panel",

@@ -74,6 +74,10 @@ class Draft:
         The present choices.
     system : {"metric", "US"}
         How numbers are shown.
+    mix : {"salts", "bottles", "spoons"}
+        How the card says to mix.
+    ph_test : {"meter", "drops", "strips"}
+        What the card says to read the pH with.
     path : Path
         Where ``save`` writes the plan, with the learner's code in its name; the card goes into the same folder.
     trouble : str
@@ -105,6 +109,7 @@ class Draft:
             of_kind(learner, Learner, "Whose plan it is, is told by a lessons.Learner")  # type: ignore[type-abstract]
         sweep(self.path.parent)
         self.system = "metric"
+        self.mix, self.ph_test = "salts", "meter"
         self.trouble = ""
         self._told: dict[Any, Callable[[], None]] = {}
         self.plan = Plan.make(**_known(choices))
@@ -242,7 +247,7 @@ class Draft:
             self._seen = self.plan.save(self.path, expected=self._seen)
             self._saved = text
         card = self.path.with_name(f"{self.path.stem}-card.html")
-        return self.path, tank_card(self.plan, card, system=self.system)
+        return self.path, tank_card(self.plan, card, system=self.system, mix=self.mix, ph_test=self.ph_test)
 
     def _turn_to(self, code: str) -> None:
         """Show the plan of a code, empty for none; the plan shown before waits for its own."""

@@ -1,4 +1,4 @@
-"""The panels of chapter 0: reading a measure, the tank, the crop, the place, the water, the season."""
+"""The panels of chapter 0: reading a measure, the crop, the place, the water, the season."""
 
 import dataclasses
 import html
@@ -9,14 +9,13 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from stilltank.science import heat, mixing, products, tank, weather
+from stilltank.science import heat, mixing, products, weather
 from stilltank.season import pictures
 from stilltank.season.plan import Plan, grown
 from stilltank.show.figures import (
     ElementBars,
     SeasonDates,
     SeasonLevel,
-    TankSection,
     YearWeather,
     day_text,
     short_day,
@@ -32,7 +31,6 @@ from stilltank.show.panels import (
     Status,
     choice,
     known_crops,
-    ready_made_tanks,
     text_box,
 )
 from stilltank.units import Problem, Q, Quantity, read_with_notes, value_text, write
@@ -44,21 +42,6 @@ from .saving import Keep
 
 _COLOURS = [(words, name) for name, words in pictures.COLOURS.items()]
 _KINDS = ("volume", "mass", "length", "temperature", "conductivity", "alkalinity", "pH")
-# Label, and the lengths in cm that the slider spans; a box takes any size the tank can have.
-_SIZES = {
-    "length": ("Length inside", 20, 150),
-    "width": ("Width inside", 15, 100),
-    "diameter": ("Diameter inside", 10, 60),
-    "bottom_length": ("Floor length inside", 20, 100),
-    "bottom_width": ("Floor width inside", 15, 80),
-    "bottom_diameter": ("Floor diameter inside", 10, 60),
-    "top_length": ("Rim length inside", 20, 100),
-    "top_width": ("Rim width inside", 15, 80),
-    "top_diameter": ("Rim diameter inside", 10, 60),
-    "height": ("Height inside", 12, 60),
-    "net_pot_depth": ("Net pot depth", 4, 10),
-    "corner_radius": ("Corner radius", 0, 7),
-}
 
 
 def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
@@ -111,22 +94,6 @@ def reading(text: str = "1 1/2 US gal", kind: str = "volume") -> widgets.VBox:
     return widgets.VBox([typed, kinds, status])
 
 
-def _size(name: str) -> Bound:
-    label, low, high = _SIZES[name]
-
-    def shown(plan: Plan) -> Any:
-        found = getattr(plan.tank, name, None)
-        return found if isinstance(found, Quantity) else None
-
-    def change(plan: Plan, value: Any) -> dict[str, Any]:
-        # A lid measured for other sizes no longer fits: the opening takes its place.
-        sizes = {name: value, "name": "your own tub", "lid_area": None}
-        return {"tank": dataclasses.replace(plan.tank, **sizes)}
-
-    inches = Scale("inch", low // 2.54, -(-high // 2.54), 0.25)
-    return Bound(Number(name, label, None, Scale("cm", low, high, 0.5), inches, "tank"), shown, change)
-
-
 def _named(name: str, word: str) -> Callable[[Plan, Any], dict[str, Any]]:
     """A choice from a list whose empty entry stands for what is there already."""
     return lambda _, value: {word: value} if value else {}
@@ -136,50 +103,6 @@ def _by_value(names: Iterable[str], make: Callable[[str], Any]) -> dict[str, str
     """The name of each ready-made thing by what it is: a plan that was saved and opened again is no longer the same
     object, and a name alone may have been given to something else."""
     return {value_text(make(name)): name for name in names}
-
-
-def tank_panel(draft: Draft) -> PlanPanel:
-    """Show the tank's sizes, and its picture with fill line and overflow hole.
-
-    Parameters
-    ----------
-    draft : Draft
-        The plan that this panel shows and changes, shared with other panels.
-
-    Returns
-    -------
-    PlanPanel
-        A widget; end a cell with it to show it.
-
-    Raises
-    ------
-    Problem
-        This is no draft.
-
-    Examples
-    --------
-    >>> tank_panel(Draft("no-such-plan.toml", count=4)).answer.key
-    '<p class="stilltank-key" ...>Fill to 25 cm: 36.2 L of solution</p>'
-    """
-    known = _by_value(tank.presets(), tank.preset)
-    begin = Pick("tank", "Tank", "", [*ready_made_tanks(), ("your own sizes", "")], "tank")
-    return PlanPanel(
-        "Your tank",
-        draft,
-        [
-            Bound(begin, lambda plan: known.get(value_text(plan.tank), ""), _named("tank", "tank")),
-            *map(_size, _SIZES),
-        ],
-        lambda system, large: PartDrawn(
-            TankSection(system, large=large),
-            lambda figure, plan: pictures.tank_picture(plan, system, figure),
-        ),
-        lambda plan, system: (
-            f"Fill to {write(plan.outlook.fill_level, system)}: {write(plan.outlook.volume, system)} of solution"
-        ),
-        follows=["tank", "hole"],
-        choices=["tank", "hole"],
-    )
 
 
 def _season_dates(system: str, large: bool) -> PartDrawn:
@@ -447,11 +370,14 @@ def place_panel(draft: Draft) -> PlanPanel:
             "months",
             "outlook.far_weather",
             "tank",
-            "plants",
+            "groups",
             "start",
             "until",
             "colour",
             "shade",
+            "hole",
+            "top_up",
+            "reading",
         ],
         choices=["site", "record", "months", "colour", "shade"],
         more=lambda plan, system: (

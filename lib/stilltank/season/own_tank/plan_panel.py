@@ -9,10 +9,12 @@ import ipywidgets as widgets
 
 from stilltank.season.plan import Plan
 from stilltank.show.figures import ALONE
-from stilltank.show.panels import Day, Drawing, Number, Panel, Pick, Row, row
+from stilltank.show.panels import Day, Drawing, Number, Panel, Pick, Row, Typed, TypedRow, Unread, row
 from stilltank.units import Problem
 
 from .draft import Draft, a_draft
+
+_HOLDS = (Row, TypedRow)  # widgets that hold what was typed, also what was refused
 
 
 @dataclass(frozen=True)
@@ -21,7 +23,7 @@ class Bound:
 
     Parameters
     ----------
-    control : Number, Pick or Day
+    control : Number, Typed, Pick or Day
         What can be chosen.
     shown : callable
         Given a plan; returns the value it has there, None where it has no such thing.
@@ -40,7 +42,7 @@ class Bound:
     4
     """
 
-    control: Number | Pick | Day
+    control: Number | Typed | Pick | Day
     shown: Callable[[Plan], Any]
     change: Callable[[Plan, Any], dict[str, Any]]
 
@@ -153,30 +155,39 @@ class PlanPanel(Panel[Plan]):
         if self._busy:
             return
         made = self._made[bound.control.name]
-        value = made.given if isinstance(made, Row) else made.value
-        known = made.known if isinstance(made, Row) else self._filled[bound.control.name]
-        if value is known or value == known:  # a slip put right is no change
-            if isinstance(made, Row):
+        holds = isinstance(made, _HOLDS)
+        value = made.given if holds else made.value
+        known = made.known if holds else self._filled[bound.control.name]
+        if value is known or (
+            not isinstance(made, TypedRow) and value == known
+        ):  # a slip put right is no change
+            if holds:
                 made.given = known
             self.refresh()
             return
-        if not isinstance(made, Row):  # from a list: what was typed before was for something else
+        if not holds:  # from a list: what was typed before was for something else
             self._forget()
-        self.acting(lambda: self.draft.change(**bound.change(self.draft.plan, value)))
+        self.acting(lambda: self._take(bound, value))
+
+    def _take(self, bound: Bound, value: Any) -> None:
+        """Change the plan by what a control holds."""
+        if isinstance(value, Unread):
+            raise value.problem
+        self.draft.change(**bound.change(self.draft.plan, value))
 
     def _forget(self) -> None:
         for made in self.rows.values():
-            if isinstance(made, Row):
+            if isinstance(made, _HOLDS):
                 made.forget()
 
     def _retry(self) -> None:
         """Try again what the plan refused; a Problem says that it still does not fit."""
         for bound in self._bound:
             made = self.rows.get(bound.control.name)
-            if isinstance(made, Row) and made.given is not made.known:
+            if isinstance(made, _HOLDS) and made.given is not made.known:
                 given, made.given = made.given, made.known
                 try:
-                    self.draft.change(**bound.change(self.draft.plan, given))
+                    self._take(bound, given)
                 except Problem:
                     made.given = given
                     raise
@@ -202,7 +213,7 @@ class PlanPanel(Panel[Plan]):
             if control.name not in self._made:
                 self._made[control.name] = row(control, lambda bound=bound: self._moved(bound))
             made = rows[control.name] = self._made[control.name]
-            if isinstance(control, Number):
+            if isinstance(control, (Number, Typed)):
                 made.show(value, system)
             else:
                 made.value = self._filled[control.name] = value

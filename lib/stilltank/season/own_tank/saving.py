@@ -8,7 +8,8 @@ from pathlib import Path
 import ipywidgets as widgets
 
 from stilltank.science import calendar
-from stilltank.show.pages import calendar_file, dipstick, level_log
+from stilltank.season.paper import log_sheet
+from stilltank.show.pages import calendar_file, dipstick
 from stilltank.show.panels import Status, choice
 from stilltank.units import Problem
 
@@ -17,7 +18,7 @@ from .draft import Draft, a_draft
 _PAPERS = (("A4, 210 by 297 mm", "A4"), ("Letter, 8.5 by 11 inches", "Letter"))
 
 
-class _Writing(widgets.VBox):
+class Writing(widgets.VBox):
     """Buttons that write files, and under them where these lie, or what went wrong."""
 
     def __init__(self, *buttons: widgets.Widget):
@@ -44,7 +45,7 @@ class _Writing(widgets.VBox):
             display(HTML(f'<p role="status">{said}</p>'))
 
 
-class Keep(_Writing):
+class Keep(Writing):
     """Save the plan, make its card, and say where both are; end a chapter's own-tank section with it.
 
     Parameters
@@ -86,11 +87,11 @@ class Keep(_Writing):
     def _write(self) -> str:
         plan, card = self._draft.save()
         self._say()
-        shown = _link(card, new_tab=True)
-        return f"Saved: {_link(plan)}, which you can open and change, and {shown}, the card to print."
+        shown = link(card, new_tab=True)
+        return f"Saved: {link(plan)}, which you can open and change, and {shown}, the card to print."
 
 
-class Sheets(_Writing):
+class Sheets(Writing):
     """Make the dipstick and the level log of the plan's tank, to print.
 
     Parameters
@@ -129,20 +130,19 @@ class Sheets(_Writing):
             system=self._draft.system,
         )
         return (
-            f"Made: {_link(pdf, new_tab=True)} and the same as {_link(svg, new_tab=True)}. Print at 100 %, then "
+            f"Made: {link(pdf, new_tab=True)} and the same as {link(svg, new_tab=True)}. Print at 100 %, then "
             "measure the ruler on the sheet before you cut: it is 100 mm long."
         )
 
     def _make_log(self) -> str:
-        plan = self._draft.plan
-        page = level_log(plan.tank, self._beside("log.html"), plan.start, system=self._draft.system)
-        return f"Made: {_link(page, new_tab=True)}, a page to print and to write on by hand."
+        page = log_sheet(self._draft.plan, self._beside("log.html"), system=self._draft.system)
+        return f"Made: {link(page, new_tab=True)}, a page to print and to write on by hand."
 
     def _beside(self, name: str) -> Path:
         return self._draft.path.with_name(f"{self._draft.path.stem}-{name}")
 
 
-class Tasks(_Writing):
+class Tasks(Writing):
     """Make a calendar file of the plan's tasks, from the sowing to the last harvest.
 
     Parameters
@@ -174,9 +174,10 @@ class Tasks(_Writing):
         todo = calendar.tasks(plan.outlook.schedule)
         path = self._draft.path.with_name(f"{self._draft.path.stem}-tasks.ics")
         made = calendar_file(todo, path, datetime.datetime.now(datetime.UTC), plan.name)
-        return f"Made: {_link(made)} with {len(todo)} tasks, for any calendar program. Made again, it doubles no task."
+        return f"Made: {link(made)} with {len(todo)} tasks, for any calendar program. Made again, it doubles no task."
 
 
-def _link(path: Path, new_tab: bool = False) -> str:
+def link(path: Path, new_tab: bool = False) -> str:
+    """Write a link to a file beside the notebook."""
     name, target = html.escape(path.name), ' target="_blank"' if new_tab else ""
     return f'<a href="{name}"{target}>{name}</a>'

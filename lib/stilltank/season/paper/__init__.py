@@ -2,7 +2,10 @@
 
 from .bottle_labels import PAPERS, BottleLabel, acid_label, bottle_labels, labels_for, stock_label
 from .card import tank_card
+from .log import log_columns, log_sheet, log_template
 from .mix import MIXES, mix_section, portions_section
+from .neighbour import neighbour_sheet
+from .stick import marked_heights, tank_dipstick
 
 __all__ = [
     "MIXES",
@@ -11,8 +14,14 @@ __all__ = [
     "acid_label",
     "bottle_labels",
     "labels_for",
+    "log_columns",
+    "log_sheet",
+    "log_template",
+    "marked_heights",
     "mix_section",
+    "neighbour_sheet",
     "portions_section",
     "stock_label",
     "tank_card",
+    "tank_dipstick",
 ]

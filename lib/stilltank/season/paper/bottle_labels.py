@@ -73,6 +73,7 @@ def stock_label(
     tank: str,
     filling: Quantity,
     *,
+    salts: Iterable[products.Salt] = (),
     made: Day | None = None,
     system: str = "metric",
 ) -> BottleLabel:
@@ -88,6 +89,8 @@ def stock_label(
         Which tank that is.
     filling : Quantity
         Volume of solution in it.
+    salts : iterable of Salt, optional
+        Bags of your own that may be in it, with the warnings you gave them; those of the recipe are in its ``salts``.
     made : date or str, optional
         When it was made; left to be filled in by hand when left out.
     system : {"metric", "US"}
@@ -128,11 +131,15 @@ def stock_label(
         content,
         times,
         (f"{write(dose, digits=3)} for one filling, {write(filling, system)}", tank),
-        _hazards(stock.masses),
+        _hazards(stock.masses, salts),
         (cautions()["bottles"]["short"], *_stir(stock), _FIRST),
-        None if made is None else day_of(made),
+        _day(made),
         keeps,
     )
+
+
+def _day(made: Day | None) -> date | None:
+    return None if made is None else day_of(made).astype(object)
 
 
 def _stir(stock: mixing.Stock | mixing.TraceStock) -> tuple[str, ...]:
@@ -141,14 +148,14 @@ def _stir(stock: mixing.Stock | mixing.TraceStock) -> tuple[str, ...]:
     return ("Never pour it together with the other stock undiluted: it turns cloudy.",)
 
 
-def _hazards(names: Iterable[str]) -> tuple[str, ...]:
+def _hazards(names: Iterable[str], salts: Iterable[products.Salt]) -> tuple[str, ...]:
     """The warnings of all salts, each once; what matters of dry salt alone is left out."""
     found: dict[str, None] = {}
+    own = {each.name: each for each in salts}
     for name in names:
-        try:
-            hazard = products.salt(name).hazard
-        except Problem:  # a bag by its label: its own words are on the bag
-            hazard = f"for {name} read its bag"
+        each = own.get(name) or products.salts().get(name)
+        bag = each is None or not each.formula
+        hazard = (each.hazard if each is not None else "") or (f"for {name} read the bag" if bag else "")
         found.update(dict.fromkeys(filter(None, (each.strip() for each in hazard.split(";")))))
     if "very toxic to water life" in found:
         found.pop("toxic to water life", None)
@@ -222,7 +229,7 @@ def acid_label(
         tuple(use),
         (warning,),
         (*order, "In the eyes or on the skin: rinse with water for 15 minutes and get help.", who, _FIRST),
-        None if made is None else day_of(made),
+        _day(made),
         None,
         "Opened on" if bottle.strength is not None else "Made on",
     )
@@ -264,17 +271,17 @@ def labels_for(
         raise Problem(f"A plan is mixed by {', '.join(MIXES)}; you gave {quoted(mix)}. Write one of these.")
     outlook = plan.outlook
     found: list[BottleLabel] = []
-    traces = outlook.trace_stocks
+    traces, salts = outlook.trace_stocks, outlook.recipe.salts
     if mix == "bottles":
         both = mixing.two_bottles(outlook.recipe)
         if both.bottles:
             traces = both.traces
         found += [
-            stock_label(stock, both.dose, plan.name, outlook.volume, made=made, system=system)
+            stock_label(stock, both.dose, plan.name, outlook.volume, salts=salts, made=made, system=system)
             for stock in both.bottles
         ]
     found += [
-        stock_label(stock, stock.dose, plan.name, outlook.volume, made=made, system=system)
+        stock_label(stock, stock.dose, plan.name, outlook.volume, salts=salts, made=made, system=system)
         for stock in traces
     ]
     if outlook.doses:
@@ -355,7 +362,7 @@ def bottle_labels(
         chosen: tuple[BottleLabel, ...] = labels_for(labels, system=system)
     elif isinstance(labels, BottleLabel):
         chosen = (labels,)
-    elif isinstance(labels, Iterable) and not isinstance(labels, (str, bytes)):
+    elif isinstance(labels, Iterable) and not isinstance(labels, (str, bytes, Quantity)):
         chosen = tuple(labels)
     else:
         chosen = ()

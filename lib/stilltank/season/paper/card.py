@@ -8,13 +8,15 @@ from typing import Any, overload
 from stilltank import __version__
 from stilltank.files import write_atomically
 from stilltank.science.ph import ph_tests
-from stilltank.season.plan import Plan
+from stilltank.season.plan import Course, Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import cautions, named_file, sheet, table
-from stilltank.units import Problem, Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
+from stilltank.units import Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
 
 from .mix import mix_section, portions_section
+from .plan_given import a_plan
+from .routine import routine_words
 
 _RARE = 0.05  # of the seasons: what comes less often is not printed
 _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season leaves weeks out, never the last
@@ -74,8 +76,7 @@ def tank_card(
     >>> tank_card(plan, system="US").count("US gal") > 3
     True
     """
-    if not isinstance(plan, Plan):
-        raise Problem(f"A card needs a plan, such as Plan.make(count=4); {quoted(plan)} is not one.")
+    a_plan(plan, "A card")
     known_system(system)
     if not isinstance(ph_test, str) or ph_test not in ph_tests():
         raise Unreadable(
@@ -89,7 +90,7 @@ def tank_card(
 
 
 def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
-    plants, notes = plan.plants, ""
+    notes = ""
     invented = [
         word for word in (plan.tank.name, plan.site.name, plan.water.name) if "invented" in word.lower()
     ]
@@ -97,12 +98,13 @@ def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
         notes = "<p><strong>Invented demo:</strong> a made-up school, water and weather, to try the workbook with.</p>"
     if plan.outlook.crowded:
         notes += f"<p><strong>Crowded:</strong> {html.escape(plan.outlook.crowded)}</p>"
-    some = "plant" if plants.count == 1 else "plants"
+    reading = plan.reading
     subtitle = (
-        f"{plants.count} {plants.crop.spoken} {some}, {plan.site.name} ({plan.site.cover}), "
-        f"{plan.water.name or 'water'}. Sow {day_text(plan.outlook.schedule.sow)}, fill and plant "
-        f"{day_text(plan.start)}."
+        f"{_plants(plan)}, {plan.site.name} ({plan.site.cover}), {plan.water.name or 'water'}. Sow "
+        f"{day_text(plan.outlook.schedule.sow)}, fill and plant {day_text(plan.start)}."
     )
+    if reading is not None:
+        subtitle += f" From {on_ruler(reading.level, system)} read on {day_text(reading.day)}."
     footer = (
         f"Computed by the Still Tank Workbook {__version__}. Ranges hold 8 of 10 seasons computed from "
         f"{len(plan.outlook.season.run_dry)} mixes of past weather with ranges for growth and water use; they are no "
@@ -117,6 +119,18 @@ def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
         f'<footer class="small">{html.escape(footer)}</footer>'
     )
     return sheet(f"Tank card: {plan.name}", body, "card")
+
+
+def _plants(plan: Plan) -> str:
+    """All plants in the tank, the leading crop first; those that come later with their day."""
+    found = []
+    for group in plan.groups:
+        later = ""
+        if group.transplanted is not None and group.transplanted != plan.start:
+            later = f" from {group.transplanted.day} {group.transplanted:%B}"
+        some = "plant" if group.count == 1 else "plants"
+        found.append(f"{group.count} {group.crop.spoken} {some}{later}")
+    return ", ".join(found[:-1]) + " and " + found[-1] if len(found) > 1 else found[0]
 
 
 def _section(title: str, body: str, wide: bool = False) -> str:
@@ -142,6 +156,7 @@ def _heights(plan: Plan, system: str) -> str:
             f"{on_ruler(outlook.refill.rise, inch, down=True)} = {write(outlook.refill.volume, inch)} at once, after "
             "the pots hang clear; more may injure",
         ),
+        *([("Top-ups", words)] if (words := routine_words(plan, system)) else []),
         ("End the crop at", f"{ruler_range(*outlook.stop_levels, inch)} above the floor"),
         *(
             [
@@ -181,22 +196,28 @@ def _rain(depth: Any, system: str) -> str:
 
 
 def _dates(plan: Plan, system: str) -> str:
-    flower, season = plan.outlook.schedule.first_flower, plan.outlook.season
+    season = plan.outlook.season
     early, late = plan.outlook.pots_clear
+    several = len(plan.outlook.courses) > 1
     rows = [
         ("Pots hang clear", _between(early, late)),
-        (
-            plan.outlook.schedule.event.capitalize(),
-            f"{_between(flower.early, flower.late)}, about {flower.expected.day} {flower.expected:%B}",
-        ),
+        *(_event(course, several) for course in plan.outlook.courses),
         ("End the crop, by the level", _between(*season.date_range("stop")[::2])),
         ("Run dry", _between(*season.date_range("run_dry")[::2])),
-        ("Tank free again", f"about {day_text(plan.outlook.schedule.end)}"),
+        ("Tank free again", f"about {day_text(plan.outlook.end)}"),
     ]
     body = "".join(
         f'<tr><th scope="row">{html.escape(a)}</th><td>{html.escape(b)}</td></tr>' for a, b in rows
     )
     return _section("When, in 8 of 10 seasons", f"<table><tbody>{body}</tbody></table>")
+
+
+def _event(course: Course, named: bool) -> tuple[str, str]:
+    """First flower or harvest of a crop, by its name where there are several."""
+    window, event = course.schedule.first_flower, course.schedule.event
+    words = f"{course.group.crop.spoken}: {event}" if named else event
+    said = f"{_between(window.early, window.late)}, about {window.expected.day} {window.expected:%B}"
+    return words[:1].upper() + words[1:], said
 
 
 def _between(early: Any, late: Any) -> str:

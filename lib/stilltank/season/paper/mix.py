@@ -84,7 +84,7 @@ def portions_section(plan: Plan, test: str = "drops") -> str:
     of_kind(plan, Plan, "Portions of acid follow from a plan, such as Plan.make(count=4)")
     if "closed" not in plan.outlook.doses:
         return ""
-    found = ph.portions_for_test(plan.outlook.recipe.solution, plan.target_ph, plan.acid, test)
+    found = ph.portions_for_test(plan.outlook.recipe.solution, plan.target_ph, plan.acid_at_hand, test)
     rows = [
         (
             number,
@@ -159,7 +159,7 @@ def _by_bottles(plan: Plan, system: str) -> str:
     )
     body += (
         f"<p><strong>Put {write(found.dose)} of each into the tank</strong> ({write(found.for_a_litre)} for a litre). "
-        f"A bottle lasts {mixing.lasting(found.fillings)} and keeps about {mixing.months(found.keeps)}.</p>"
+        f"A bottle lasts {found.lasts} and keeps about {mixing.months(found.keeps)}.</p>"
     )
     body += _small(found.traces)
     if found.apart:
@@ -171,25 +171,22 @@ def _by_bottles(plan: Plan, system: str) -> str:
 
 
 def _by_spoons(plan: Plan, system: str) -> str:
+    own = plan.shelf.teaspoon if plan.shelf is not None else None
     try:
-        found = mixing.spoons(plan.outlook.recipe, "US" if system == "US" else "metric")
+        found = mixing.spoons(
+            plan.outlook.recipe, ("US" if system == "US" else "metric") if own is None else own
+        )
     except Problem as problem:
         return _note(str(problem)) + _by_weight(plan, system)
     rows = [
-        (
-            name,
-            write(each.mass, digits=3),
-            mixing.quarters(each.teaspoons),
-            f"{mixing.quarters(each.low)} to {mixing.quarters(each.high)}",
-        )
-        for name, each in found.spoonfuls.items()
+        (name, write(each.mass, digits=3), each.about, each.range) for name, each in found.spoonfuls.items()
     ]
     heads = ("salt", "mass", "level teaspoons, about", "from, to")
     body = table(f"For {write(plan.outlook.volume, system)}", heads, rows, numbers=(1, 2, 3))
     traces = tuple(
         stock for stock in plan.outlook.trace_stocks if not set(stock.masses) <= set(found.spoonfuls)
     )
-    size = "4.93 mL" if system == "US" else "5 mL"
+    size = write(own) if own is not None else "4.93 mL" if system == "US" else "5 mL"
     return (
         body
         + _note(" ".join([f"A teaspoon of {size}. Weigh if you can.", *found.notes]))

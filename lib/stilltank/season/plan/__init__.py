@@ -1,7 +1,8 @@
 """The tank plan: what was chosen for one tank and one season, what follows from it, and its file."""
 
 from .choices import grown
-from .courses import Course
+from .courses import Course, seedling_time
+from .days import day_from
 from .file import PlanFault
 from .groups import Group, Loss, Reading
 from .months import Months
@@ -19,7 +20,9 @@ __all__ = [
     "PlanFault",
     "Reading",
     "WarmWeeks",
+    "day_from",
     "grown",
     "latitude_text",
     "nearest_measurement",
+    "seedling_time",
 ]

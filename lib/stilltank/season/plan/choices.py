@@ -9,10 +9,11 @@ from typing import Literal, TypedDict
 import numpy as np
 
 from stilltank import tables
-from stilltank.science import budget, heat, mixing, roots, tank, weather
+from stilltank.science import budget, heat, mixing, products, roots, tank, weather
 from stilltank.science.crops import Crop, Plants, crop, names, pinched
 from stilltank.units import Problem, Quantity, UnitNeeded, within, write
 
+from ..shelf import load
 from .days import day_from
 from .groups import Group, Loss, Reading
 from .months import Months
@@ -45,6 +46,8 @@ class Parts(TypedDict):
     top_up: budget.TopUp
     top_up_water: mixing.Water | None
     reading: Reading | None
+    shelf: products.Shelf | None
+    shelf_file: str | None
 
 
 def tank_from(given: tank.Tank | str) -> tank.Tank:
@@ -519,3 +522,97 @@ def reading_from(given: Reading | None, start: date, chosen: tank.Tank) -> Readi
     sentence = "A level of {value}: this tank is {high} high. Read from the floor, with the stick upright."
     within(given.level, 0.1, top, sentence, "cm")
     return given
+
+
+def shelf_from(given: products.Shelf | str | Path | None) -> tuple[products.Shelf | None, str | None]:
+    """Take a shelf, or that of a file.
+
+    Parameters
+    ----------
+    given : Shelf, str or Path
+        What the person gave; None for the workbook's own salts.
+
+    Returns
+    -------
+    tuple of Shelf and str
+        The shelf and the path of its file; None for what there is not.
+
+    Raises
+    ------
+    Problem
+        It is neither, or the file cannot be used.
+
+    Examples
+    --------
+    >>> shelf_from(None)
+    (None, None)
+    """
+    if given is None or isinstance(given, products.Shelf):
+        return given, None
+    if not isinstance(given, (str, Path)):
+        raise Problem(f'A shelf is a Shelf or a file such as "my-shelf.toml"; {given!r} is neither.')
+    return load(given), str(given)
+
+
+def acid_from(given: str | None, shelf: products.Shelf | None) -> str:
+    """Take the acid of a name, or the one to begin with: the first of the shelf, else a diluted one.
+
+    Parameters
+    ----------
+    given : str
+        What the person gave.
+    shelf : Shelf
+        Whose acids go by their names too.
+
+    Returns
+    -------
+    str
+        Its name.
+
+    Raises
+    ------
+    Problem
+        There is no such acid.
+
+    Examples
+    --------
+    >>> acid_from(None, None)
+    'nitric acid 0.5 mol/L'
+    """
+    if not isinstance(given, (str, type(None))):
+        raise Problem(f'An acid is named by a text, such as "citric acid 5 %"; {given!r} is not.')
+    own = [] if shelf is None else list(shelf.acids)
+    name = given or next(iter(own), str(tables.load("plan")["acid", "name"].value))
+    found = acid_at_hand(name, shelf)
+    return found if isinstance(found, str) else found.name
+
+
+def acid_at_hand(name: str, shelf: products.Shelf | None) -> products.Acid | str:
+    """Find the acid of a name: on the shelf, else among those of the workbook.
+
+    Parameters
+    ----------
+    name : str
+        Its name on the shelf, or in the workbook's own table.
+    shelf : Shelf
+        Where it may stand.
+
+    Returns
+    -------
+    Acid or str
+        The bottle on the shelf; else the name as the workbook has it.
+
+    Raises
+    ------
+    Problem
+        There is no such acid.
+
+    Examples
+    --------
+    >>> acid_at_hand("Citric acid 5 %", None)
+    'citric acid 5 %'
+    """
+    stocked = None if shelf is None else shelf.find(name)
+    if stocked is not None and isinstance(stocked.product, products.Acid):
+        return stocked.product
+    return products.acid(name).name

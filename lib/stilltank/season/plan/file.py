@@ -20,12 +20,14 @@ from .choices import (
     Parts,
     Until,
     a_record,
+    acid_from,
     colour_from,
     grown,
     hole_from,
     ph_from,
     reading_from,
     shade_from,
+    shelf_from,
     some_plants,
     tank_from,
     top_up_from,
@@ -137,6 +139,21 @@ def _record(source: str | None, folder: Path) -> str:
         return Path(source).resolve().as_posix()
 
 
+def _shelf(parts: Parts, folder: Path) -> dict[str, str]:
+    """The shelf as a plan in ``folder`` names it: the way to its file from there; nothing where there is none."""
+    if parts["shelf"] is None:
+        return {}
+    if parts["shelf_file"] is None:
+        raise Problem(
+            "This plan's shelf comes from no file, so it could not be opened again. Save it with season.shelf.save and "
+            'make the plan with shelf="my-shelf.toml".'
+        )
+    try:
+        return {"shelf": Path(os.path.relpath(parts["shelf_file"], folder)).as_posix()}
+    except ValueError:  # another drive
+        return {"shelf": Path(parts["shelf_file"]).resolve().as_posix()}
+
+
 def as_text(parts: Parts, folder: Path) -> str:
     """Write the parts of a plan as its file holds them.
 
@@ -192,7 +209,12 @@ def as_text(parts: Parts, folder: Path) -> str:
             **({} if parts["months"] is None else {WORD: months_as_values(parts["months"])}),
         },
         "water": water_as_values(parts["water"]),
-        "season": {"start": parts["start"], "acid": parts["acid"], "target_ph": parts["target_ph"]},
+        "season": {
+            "start": parts["start"],
+            **_shelf(parts, folder),
+            "acid": parts["acid"],
+            "target_ph": parts["target_ph"],
+        },
     }
     if parts["until"] is not None:
         sections["season"]["until"] = parts["until"]
@@ -325,9 +347,10 @@ def parts_from(document: Document) -> Parts:
     acid = season.text("acid", "nitric acid 0.5 mol/L")
     target = season.number("target_ph", 5.8)
     until = _read_until(season)
+    shelf, shelf_file = _read_shelf(season, document.path.parent)
     season.nothing_else()
     season.using(["start"], lambda: day_from(start))
-    season.using(["acid"], lambda: products.acid(acid))
+    season.using(["acid"], lambda: acid_from(acid, shelf))
     season.using(["target_ph"], lambda: ph_from(target, plants))
     reading = read_reading(document.section("reading")) if "reading" in document.values else None
     if reading is not None:
@@ -357,7 +380,19 @@ def parts_from(document: Document) -> Parts:
         else top_up_from(None),
         "top_up_water": read_water(document, "top_up_water") if other else None,
         "reading": reading,
+        "shelf": shelf,
+        "shelf_file": shelf_file,
     }
+
+
+def _read_shelf(season: Section, folder: Path) -> tuple[products.Shelf | None, str | None]:
+    if "shelf" not in season:
+        return None, None
+    path = str(folder / season.text("shelf", "my-shelf.toml"))
+    try:
+        return shelf_from(path)
+    except DocumentFault as fault:
+        raise season.fault("shelf", str(fault)) from fault
 
 
 def _read_until(season: Section) -> Until:

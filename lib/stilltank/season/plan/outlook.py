@@ -14,11 +14,12 @@ import pint
 from stilltank import tables
 from stilltank.science import budget, calendar, mixing, ph, products, roots, tank, weather
 from stilltank.science.crops import Crop, Plants
-from stilltank.units import Q, Quantity, UnitNeeded, write, write_range
+from stilltank.units import Q, Quantity, UnitNeeded, on_ruler, ruler_range, write, write_range
 
 from .choices import Until, room
 from .courses import Course, courses, length_of
 from .groups import Group, Loss, Reading
+from .mixture import Mixture, mixture
 from .top_ups import TopUps, water_added
 from .warm_weeks import WarmWeeks, warm_weeks
 
@@ -30,13 +31,16 @@ _SOME = 0.1  # of the seasons: what comes less often is not told
 # Results that stay as they were while these choices do; a change calculates only the others again.
 _DATES = ("plan.plants", "plan.losses", "plan.beside", "plan.site", "plan.start", "plan.until")
 _LEVELS = ("plan.tank", "plan.hole", "plan.top_up", "plan.reading")
-_MIXTURE = ("plan.tank", "plan.hole", "plan.water", "plan.acid", "plan.target_ph", "recipe_name")
+_MIXTURE = (
+    *("plan.tank", "plan.hole", "plan.water", "plan.acid", "plan.target_ph", "plan.shelf", "recipe_name"),
+    "plan.plants.crop",
+)
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): _MIXTURE,
     ("courses", "plants"): _DATES,
-    ("salt", "top_ups"): (*_MIXTURE, *_DATES, *_LEVELS, "plan.top_up_water"),
-    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS),
-    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade"),
+    ("salt", "top_ups"): (*_MIXTURE, *_DATES, *_LEVELS, "plan.top_up_water", "sky"),
+    ("season", "weekly", "pots_clear", "rain_rises"): (*_DATES, *_LEVELS, "sky"),
+    ("warm_weeks",): (*_DATES, *_LEVELS, "plan.colour", "plan.shade", "sky"),
 }
 
 
@@ -79,7 +83,11 @@ class Chosen(Protocol):
     @property
     def acid(self) -> str: ...  # noqa: D102
     @property
+    def acid_at_hand(self) -> products.Acid | str: ...  # noqa: D102
+    @property
     def target_ph(self) -> float: ...  # noqa: D102
+    @property
+    def shelf(self) -> products.Shelf | None: ...  # noqa: D102
     @property
     def until(self) -> Until: ...  # noqa: D102
     @property
@@ -111,9 +119,12 @@ class Outlook:
     ----------
     plan : Plan
         The choices.
+    sky : Skies, optional
+        The weather that tanks beside each other share; the plan draws its own when None.
     """
 
     plan: Chosen
+    sky: budget.Skies | None = None
 
     def settle(self) -> None:
         """Calculate all that follows, so that a choice that cannot be calculated with is refused now.
@@ -141,9 +152,13 @@ class Outlook:
 
     @cached_property
     def fill_level(self) -> pint.Quantity:
-        """Level to fill to at planting, cm above the floor: where the pots ask for it, or at the hole below that."""
+        """Level to fill to at planting, cm above the floor: where the pots ask for it, or at the hole below that.
+
+        A hole in a plan that goes on from a reading was drilled, or opened, after the filling.
+        """
         usual = roots.fill_level(self.plan.tank)
-        return usual if self.plan.hole is None or self.plan.hole >= usual else self.plan.hole.to("cm")
+        low = self.plan.hole is not None and self.plan.hole < usual and self.plan.reading is None
+        return self.plan.hole.to("cm") if low and self.plan.hole is not None else usual
 
     @property
     def hole(self) -> pint.Quantity:
@@ -170,10 +185,10 @@ class Outlook:
         """Where the overflow hole goes."""
         return roots.overflow_height(self.plan.tank)
 
-    @cached_property
+    @property
     def targets(self) -> Mapping[str, pint.Quantity]:
-        """What the finished solution should hold, mg/L of each element."""
-        return mixing.recipe_targets(self.recipe_name)
+        """What the finished solution should hold, mg/L of each element: the recipe, as strong as the crop likes it."""
+        return self._mixture.strength.targets
 
     @property
     def recipe_name(self) -> str:
@@ -181,34 +196,63 @@ class Outlook:
         return self.plan.plants.crop.recipe or str(tables.load("plan")["recipe", "name"].value)
 
     @cached_property
-    def _mixture(self) -> tuple[mixing.Recipe, dict[str, ph.Dose]]:
+    def _mixture(self) -> Mixture:
         """Salts and acid together: what the acid brings, the salts need not."""
-        recipe = mixing.weigh_out(self.targets, products.usual_salts(), self.volume, self.plan.water)
-        brought = self._acid(recipe).get("closed")
-        if brought is not None:
-            left = {
-                name: target - brought.adds.get(name, Q(0, "mg/L")) for name, target in self.targets.items()
-            }
-            left = {name: target for name, target in left.items() if target > 0.05 * self.targets[name]}
-            recipe = mixing.weigh_out(left, products.usual_salts(), self.volume, self.plan.water)
-        return recipe, self._acid(recipe)
-
-    def _acid(self, recipe: mixing.Recipe) -> dict[str, ph.Dose]:
-        return {
-            air: ph.acid_dose(recipe.solution, self.plan.target_ph, self.plan.acid, air=air)
-            for air in ("closed", "open")
-            if ph.ph_of(recipe.solution, air=air) > self.plan.target_ph
-        }
+        return mixture(
+            mixing.recipe_targets(self.recipe_name),
+            self.volume,
+            self.plan.water,
+            self.plan.plants.crop,
+            self.plan.acid_at_hand,
+            self.plan.target_ph,
+            self.plan.shelf,
+        )
 
     @property
     def recipe(self) -> mixing.Recipe:
-        """What to weigh for this water, less what the acid brings."""
-        return self._mixture[0]
+        """What to weigh for this water, less what the acid brings; in the steps of the balance on the shelf."""
+        return self._mixture.recipe
+
+    @property
+    def by_shelf(self) -> mixing.ShelfRecipe | None:
+        """What the shelf reaches, lacks and costs; None where the workbook's own salts are weighed."""
+        return self._mixture.by_shelf
+
+    @property
+    def strength(self) -> mixing.CropStrength:
+        """How strong the recipe is mixed, so that the meter shows what the crop likes."""
+        return self._mixture.strength
 
     @property
     def doses(self) -> dict[str, ph.Dose]:
         """Acid for the target pH: ``"closed"`` now, ``"open"`` once at rest with the air; empty when none is needed."""
-        return self._mixture[1]
+        return self._mixture.doses
+
+    @property
+    def costs(self) -> dict[str, float | None]:
+        """Price of what goes into the filling, by the names on the shelf; None for what has no price."""
+        shelf = self.plan.shelf
+        found: dict[str, float | None] = {} if self.by_shelf is None else dict(self.by_shelf.costs)
+        dose = self.doses.get("closed")
+        if shelf is not None and dose is not None and dose.acid.name in shelf.acids:
+            amount = dose.mass if dose.volume is None else dose.volume
+            found[dose.acid.name] = None if amount is None else shelf.acids[dose.acid.name].cost(amount)
+        return found
+
+    @property
+    def shelf_words(self) -> tuple[str, ...]:
+        """What the shelf lacks and what would bring it, which bag or bottle is nearly empty, what was assumed."""
+        shelf, found = self.plan.shelf, list[str]()
+        if self.by_shelf is not None:
+            found += [*self.by_shelf.missing, *self.by_shelf.stock]
+        dose = self.doses.get("open", self.doses.get("closed"))
+        if shelf is not None and dose is not None and dose.acid.name in shelf.acids:
+            held, amount = shelf.acids[dose.acid.name], dose.mass if dose.volume is None else dose.volume
+            if held.left is not None and amount is not None and held.lacking(amount) > 0 * amount:
+                found.append(
+                    f"{held.name}: {write(held.left)} is left, and this takes {write(amount)} in all."
+                )
+        return (*found, *(self.by_shelf.notes if self.by_shelf is not None else ()))
 
     @property
     def parts(self) -> dict[str, dict[str, pint.Quantity]]:
@@ -248,7 +292,7 @@ class Outlook:
     def top_ups(self) -> TopUps:
         """What the top-ups bring: litres, alkalinity and pH, the acid for the bottle, the day to replace."""
         water, strength = self.top_up_water, self.plan.top_up.strength
-        acid = ph.acid_for_top_up(water, self.plan.acid)
+        acid = ph.acid_for_top_up(water, self.plan.acid_at_hand)
         plain, acidified = (
             budget.alkalinity_course(
                 self.season,
@@ -281,10 +325,7 @@ class Outlook:
         if low is not None and high is not None:
             kind = crop.where_from("conductivity").kind
             own = f"{crop.label or crop.name}: {write_range(low, high, digits=2)} ({kind})."
-            if found.filled > high * _MARGIN:
-                own += " The filling is above that: try it weaker."
-            elif found.filled < low / _MARGIN:
-                own += " The filling is below that: try it stronger."
+            own += f" {self.strength.sentence}" if self.strength.sentence else ""
             own += " If your meter shows more, top up with plain water; if less, with solution."
         dry = ""
         if found.share_dry >= _SOME:
@@ -350,6 +391,8 @@ class Outlook:
             else f"{sentence} The acid adds {write(brought[name])} more."
             for name, sentence in self.recipe.missed.items()
         }
+        if self.by_shelf is not None:
+            found = {", ".join(lack.shares): lack.sentence for lack in self.by_shelf.lacks}
         found.update(self.excess)
         return found
 
@@ -395,7 +438,7 @@ class Outlook:
     def low_hole(self) -> str:
         """A sentence where the hole keeps the tank from being filled to the pots; else empty."""
         usual = roots.fill_level(self.plan.tank)
-        if self.plan.hole is None or self.plan.hole >= usual:
+        if self.plan.hole is None or self.fill_level >= usual:
             return ""
         return (
             f"The hole at {write(self.plan.hole)} is below the fill line of {write(usual)} that the pots need: young "
@@ -483,7 +526,7 @@ class Outlook:
     @cached_property
     def season(self) -> budget.Ensemble:
         """The seasons that could come: level and volume day by day, with their range."""
-        return self.plan.scenario().ensemble()
+        return self.plan.scenario().ensemble(self.sky)
 
     @cached_property
     def stop_levels(self) -> tuple[pint.Quantity, pint.Quantity]:
@@ -596,7 +639,7 @@ class Outlook:
         flower = self.schedule.first_flower
         near = self.plan.target_ph if "closed" in self.doses else round(self.ph_before_acid, 1)
         rises = ": it rises as carbon dioxide leaves" if "open" in self.doses else ""
-        fill, most = write(self.fill_level, system), write(self.refill.rise, system, digits=2)
+        fill, most = on_ruler(self.fill_level, system), on_ruler(self.refill.rise, system, down=True)
         found = [
             CheckDay(self.plan.start, f"fill to {fill}, set the pH, plant; mark the fill line"),
             CheckDay(self.plan.start + timedelta(days=1), f"read the pH; it should be near {near:g}"),
@@ -607,7 +650,7 @@ class Outlook:
         found.append(CheckDay(flower.early, f"{self.schedule.event} possible from now on"))
         if stop := self.season.date_range("stop")[0]:
             day = max(stop - timedelta(days=3), self.first_day)
-            levels = write_range(*self.stop_levels, system, digits=2)
+            levels = ruler_range(*self.stop_levels, system)
             found.append(CheckDay(day, f"in 1 of 10 seasons the level to stop at, {levels}, is days away"))
         return sorted((item for item in found if item.day >= self.first_day), key=lambda item: item.day)
 
@@ -640,7 +683,8 @@ class Outlook:
             *self.season.procedures,
             *([self.warm_weeks.weakness] if self.warm_weeks else []),
             *(self.plan.site.weather.notes if self.plan.site.weather else ()),
-            *([self.recipe.off_target] if self.recipe.off_target else []),
+            *([self.recipe.off_target] if self.recipe.off_target and self.by_shelf is None else []),
+            *self.shelf_words,
             *self.excess.values(),
             *self.plan.water.notes,
         )

@@ -11,7 +11,6 @@ from typing import Any, Self, cast
 
 import numpy as np
 
-from stilltank import tables
 from stilltank.files import whole_characters, write_atomically
 from stilltank.science import budget, mixing, products, weather
 from stilltank.science.crops import Crop, Plants
@@ -22,11 +21,14 @@ from .choices import (
     Parts,
     Until,
     a_record,
+    acid_at_hand,
+    acid_from,
     colour_from,
     hole_from,
     ph_from,
     reading_from,
     shade_from,
+    shelf_from,
     some_plants,
     tank_from,
     top_up_from,
@@ -84,6 +86,10 @@ class Plan:
         What was read in mid-season; the forecast goes on from there.
     months : Months, optional
         Twelve months from which the weather is made, where the place has no daily record.
+    shelf : Shelf, optional
+        What there is to weigh and pour; the workbook's own salts and acids when None.
+    shelf_file : str, optional
+        Path of the shelf's file; None when it came from none.
 
     Examples
     --------
@@ -111,6 +117,8 @@ class Plan:
     top_up_water: mixing.Water | None = None
     reading: Reading | None = None
     months: Months | None = None
+    shelf: products.Shelf | None = None
+    shelf_file: str | None = None
 
     @classmethod
     def make(
@@ -136,6 +144,7 @@ class Plan:
         top_up_water: mixing.Water | str | Path | None = None,
         reading: Reading | None = None,
         months: Months | None = None,
+        shelf: products.Shelf | str | Path | None = None,
     ) -> "Plan":
         """Make a plan from what is known before planting.
 
@@ -156,7 +165,8 @@ class Plan:
         name : str
             For the card; made from plants and tank when left out.
         acid : str
-            Name of the acid at hand; a diluted nitric acid when left out.
+            Name of the acid at hand, on the shelf or in the workbook; when left out the first of the shelf, else a
+            diluted nitric acid.
         target_ph : float
             The crop's own when left out.
         record : str or Path
@@ -182,6 +192,8 @@ class Plan:
             What was read in mid-season: the forecast begins on that day, at that level.
         months : Months
             Twelve monthly highs, lows and rainfalls to make weather from, where the site has no daily record.
+        shelf : Shelf, str or Path
+            What there is to weigh and pour, or the path of its file; the workbook's own salts when left out.
 
         Returns
         -------
@@ -226,9 +238,7 @@ class Plan:
             )
         if not isinstance(name, (str, type(None))):
             raise Problem(f'A name is a text, such as "Tub A"; {name!r} is not.')
-        if not isinstance(acid, (str, type(None))):
-            raise Problem(f'An acid is named by a text, such as "citric acid 5 %"; {acid!r} is not.')
-        default = tables.load("plan")
+        stands, shelf_file = shelf_from(shelf)
         first = day_from(start)
         return cls(
             name=name or _usual_name(plants, chosen_tank),
@@ -237,7 +247,7 @@ class Plan:
             site=place,
             water=water_from(water),
             start=first,
-            acid=products.acid(acid or str(default["acid", "name"].value)).name,
+            acid=acid_from(acid, stands),
             target_ph=ph_from(target_ph, plants),
             record=source,
             until=until_from(until),
@@ -250,7 +260,14 @@ class Plan:
             top_up_water=None if top_up_water is None else water_from(top_up_water),
             reading=reading_from(reading, first, chosen_tank),
             months=months,
+            shelf=stands,
+            shelf_file=shelf_file,
         )
+
+    @property
+    def acid_at_hand(self) -> products.Acid | str:
+        """The acid: the bottle on the shelf, else the name as the workbook has it."""
+        return acid_at_hand(self.acid, self.shelf)
 
     @property
     def groups(self) -> tuple[Group, ...]:
@@ -302,12 +319,50 @@ class Plan:
         other = changes.get("site", self.site)
         if changes.get("record") is not None or getattr(other, "weather", None) is not self.site.weather:
             kept["months"] = None  # another record takes their place
+        stands, shelf_file = (
+            shelf_from(changes["shelf"]) if "shelf" in changes else (self.shelf, self.shelf_file)  # type: ignore[arg-type]
+        )
+        if "shelf" in changes and (self.acid == acid_from(None, self.shelf) or not _has(stands, self.acid)):
+            kept["acid"] = None
+        kept["shelf"] = stands
         words = [*kept, "record"]
         if unknown := next((word for word in changes if word not in words), None):
             raise Problem(f"A plan has no {unknown!r} to change. It has: {', '.join(words)}.")
-        made = Plan.make(**{**kept, **changes})
+        made = Plan.make(**{**kept, **changes, "shelf": stands})
+        made = dataclasses.replace(made, shelf_file=shelf_file)
         if made.record is None and made.site.weather is self.site.weather:
             made = dataclasses.replace(made, record=self.record)
+        made.outlook.take_over(self.outlook)
+        return made
+
+    def under(self, sky: budget.Skies) -> "Plan":
+        """Make the same plan under weather that was drawn for several tanks.
+
+        Parameters
+        ----------
+        sky : Skies
+            Drawn by a scenario that begins no later and lasts as long.
+
+        Returns
+        -------
+        Plan
+            A new one, whose ``outlook`` follows that weather; `change` draws its own again.
+
+        Raises
+        ------
+        Problem
+            This is no sky.
+
+        Examples
+        --------
+        >>> plan = Plan.make(count=4)
+        >>> plan.under(plan.scenario().skies()).outlook.days == plan.outlook.days
+        True
+        """
+        if not isinstance(sky, budget.Skies):
+            raise Problem("A plan is set under a sky that scenario.skies() has drawn.")
+        made = dataclasses.replace(self)
+        made.__dict__["outlook"] = Outlook(made, sky)  # where the cached property keeps it
         made.outlook.take_over(self.outlook)
         return made
 
@@ -477,8 +532,9 @@ class Plan:
             top_up_water=parts["top_up_water"],
             reading=parts["reading"],
             months=parts["months"],
+            shelf=parts["shelf"],
         )
-        return dataclasses.replace(made, record=parts["record"])
+        return dataclasses.replace(made, record=parts["record"], shelf_file=parts["shelf_file"])
 
     def _parts(self) -> Parts:
         return cast(Parts, {name: getattr(self, name) for name in Parts.__annotations__})
@@ -486,6 +542,11 @@ class Plan:
 
 # What a change leaves as it is.
 _KEPT = ("losses", "beside", "hole", "top_up", "top_up_water", "reading", "months")
+
+
+def _has(stands: products.Shelf | None, acid: str) -> bool:
+    """Whether an acid of this name is on a shelf, or in the workbook's own table."""
+    return products.known(products.Acid, acid) or (stands is not None and acid in stands.acids)
 
 
 def _usual_name(plants: Plants, chosen: Tank) -> str:

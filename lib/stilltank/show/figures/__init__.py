@@ -1,7 +1,7 @@
 """Figures: they take results, are drawn once and updated in place, and say in words what they show."""
 
 from .dates import SeasonDates
-from .dipstick_sheet import DipstickSheet
+from .dipstick_sheet import DipstickSheet, MarkedHeight
 from .elements import ElementBars
 from .labels import apart, day_number, day_text, rise_rule, rise_text, short_day
 from .level import SeasonLevel
@@ -22,6 +22,7 @@ from .picture import (
     few_ticks,
     house_style,
     new_figure,
+    pdf_of,
 )
 from .tank import TankSection
 from .weather import YearWeather, month_name
@@ -40,6 +41,7 @@ __all__ = [
     "VERMILLION",
     "DipstickSheet",
     "ElementBars",
+    "MarkedHeight",
     "Outline",
     "Picture",
     "SeasonDates",
@@ -55,6 +57,7 @@ __all__ = [
     "month_name",
     "net_pot",
     "new_figure",
+    "pdf_of",
     "rise_rule",
     "rise_text",
     "short_day",

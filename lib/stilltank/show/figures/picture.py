@@ -4,7 +4,7 @@ import base64
 import html
 import io
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
@@ -187,20 +187,6 @@ class Picture:
             self.figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
         return buffer.getvalue().decode()
 
-    def pdf(self) -> bytes:
-        """Write the drawing as a PDF of the size of the figure; the same data give the same bytes.
-
-        Returns
-        -------
-        bytes
-            A document of one page.
-        """
-        buffer = io.BytesIO()
-        with house_style():
-            nothing = {"CreationDate": None, "Creator": None, "Producer": None}
-            self.figure.savefig(buffer, format="pdf", metadata=nothing)
-        return buffer.getvalue()
-
     def html(self) -> str:
         """Write a figure element with the drawing as a data address, its text alternative and its caption.
 
@@ -218,3 +204,33 @@ class Picture:
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
         # Front ends drop image metadata; an img inside HTML keeps its text alternative.
         return {"text/html": self.html(), "text/plain": self.sentence}
+
+
+def pdf_of(pictures: Sequence[Picture], title: str) -> bytes:
+    """Write drawings as a PDF, each on a page of its size; the same data give the same bytes.
+
+    Parameters
+    ----------
+    pictures : sequence of Picture
+        The pages, in order.
+    title : str
+        The name of the document, which readers of PDF show.
+
+    Returns
+    -------
+    bytes
+        The document.
+
+    Examples
+    --------
+    >>> pdf_of([Picture(new_figure(figsize=(4, 3)), "Empty.")], "Nothing")[:5]
+    b'%PDF-'
+    """
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    buffer = io.BytesIO()
+    about = {"Title": title, "CreationDate": None, "Creator": None, "Producer": None}
+    with house_style(), PdfPages(buffer, metadata=about) as pages:
+        for picture in pictures:
+            pages.savefig(picture.figure)
+    return buffer.getvalue()

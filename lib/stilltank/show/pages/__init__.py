@@ -1,9 +1,8 @@
-"""Pages to print: the card and the log of a tank as HTML, its dipstick to scale; a season's tasks for calendars."""
+"""Pages to print: the dipstick of a tank in its true size, a season's tasks for calendars, the parts of all pages."""
 
 from .calendar_file import calendar_file, calendar_text
 from .dipstick import dipstick
-from .level_log import level_log
-from .parts import SHARED, Passage, cautions, folded, listed, named_file, sheet, table
+from .parts import SHARED, Passage, cautions, folded, known_paper, listed, named_file, sheet, table
 
 __all__ = [
     "SHARED",
@@ -13,7 +12,7 @@ __all__ = [
     "cautions",
     "dipstick",
     "folded",
-    "level_log",
+    "known_paper",
     "listed",
     "named_file",
     "sheet",

@@ -14,6 +14,7 @@ from stilltank.units import Problem, Unreadable
 from ..given import of_kind, quoted, texts
 
 _SENTENCES = 'Sentences are a list of texts, such as ["One.", "Two."]'
+PAPERS = ("A4", "Letter")
 SHARED = Path(__file__).resolve().parents[4] / "shared"
 
 
@@ -167,6 +168,34 @@ def table(
     )
     title = f"<caption>{html.escape(caption)}</caption>"
     return f"<table>{title}{head}<tbody>{body}</tbody></table>"
+
+
+def known_paper(paper: str) -> str:
+    """Check that a page can be printed on a paper.
+
+    Parameters
+    ----------
+    paper : {"A4", "Letter"}
+        The size of the paper.
+
+    Returns
+    -------
+    str
+        The paper.
+
+    Raises
+    ------
+    Problem
+        There is no such paper.
+
+    Examples
+    --------
+    >>> known_paper("A4")
+    'A4'
+    """
+    if not isinstance(paper, str) or paper not in PAPERS:
+        raise Problem(f'Pages are printed on "A4" or "Letter"; you gave {quoted(paper)}.')
+    return paper
 
 
 def sheet(title: str, body: str, style: str, *, page: str = "") -> str:

@@ -1,8 +1,8 @@
 """Panels: they connect choices, calculation and pictures, and compute nothing themselves."""
 
 from .cells import cell_key
-from .choices import SYSTEMS, Day, Measure, Number, Pick, Scale
-from .controls import Answer, Row, Status, choice, lines_box, row, text_box
+from .choices import SYSTEMS, Day, Measure, Number, Part, Pick, Scale, Typed, Unread
+from .controls import Answer, Row, Status, TypedRow, choice, lines_box, row, text_box
 from .drawing import Drawing, PartDrawn, SharedPlan
 from .exploration import Exploration, ExplorePanel
 from .offers import known_crops, ready_made_tanks
@@ -19,12 +19,16 @@ __all__ = [
     "Measure",
     "Number",
     "Panel",
+    "Part",
     "PartDrawn",
     "Pick",
     "Row",
     "Scale",
     "SharedPlan",
     "Status",
+    "Typed",
+    "TypedRow",
+    "Unread",
     "cell_key",
     "choice",
     "known_crops",

@@ -1,13 +1,15 @@
 """What a panel offers, as data: numbers with their scales, lists, dates. No widget is needed for them."""
 
 import math
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
+import numpy as np
 import pint
 
-from stilltank.units import OutOfRange, Problem, Q, Quantity
+from stilltank.units import OutOfRange, Problem, Q, Quantity, Unreadable, read
 
 from ..given import quoted
 
@@ -19,6 +21,10 @@ UNIT_WORDS = {
     "mL": "mL",
     "g": "grams",
     "oz": "ounces of weight",
+    "kg": "kg",
+    "lb": "pounds",
+    "cm^2": "cm²",
+    "inch^2": "square inches",
     "cm": "cm",
     "inch": "inches",
     "mm": "mm",
@@ -41,6 +47,9 @@ UNIT_WORDS = {
     "degree": "°",
     "mg/L as CaCO3": "mg/L as CaCO3",
 }
+_READ_AS = {"gallon": "US gal", "inch": "in", "cm^2": "cm²", "inch^2": "in²"}  # as a person writes the unit
+_SIDE = {"cm^2": "cm", "inch^2": "inch"}  # the unit of the sides of an area
+_BARE = re.compile(r"[^A-Za-z°µ\"'²³]+")  # a number, whole, decimal or with a fraction, and no unit
 _PINT = {"mg/L as CaCO3": "mg/L"}  # alkalinity is said as calcium carbonate and reckoned as plain mg/L
 SYSTEMS = (("metric: litres, cm, °C", "metric"), ("US: gallons, inches, °F", "US"))
 _SHORT = 6  # decimals that are shown at most of a number from another unit
@@ -48,6 +57,126 @@ NOISE = 1e-11  # what conversions leave of rounding, and nobody types
 _PARTS = (2, 4, 8, 16)  # of an inch, as a ruler has them
 
 Measure: TypeAlias = pint.Quantity | float  # a plain number where the unit is 1
+
+
+@dataclass(frozen=True)
+class Unread:
+    """What was typed into a box and could not be read.
+
+    Parameters
+    ----------
+    text : str
+        As it was typed.
+    problem : Problem
+        What does not fit, and what to type.
+
+    Examples
+    --------
+    >>> Unread("wide", Problem("Type a length, such as 30 cm.")).text
+    'wide'
+    """
+
+    text: str
+    problem: Problem = field(compare=False)
+
+
+def as_typed(text: str, kind: str, unit: str) -> Quantity:
+    """Read a measure as a person types it into a box whose label names a unit.
+
+    Parameters
+    ----------
+    text : str
+        A number, also with a fraction of an inch; or a measure with a unit of its own.
+    kind : str
+        What it measures, as in ``units.read``.
+    unit : str
+        The unit of the label, a key of ``UNIT_WORDS``; it counts where no unit is typed.
+
+    Returns
+    -------
+    Quantity
+        In the unit that was typed, or that of the label.
+
+    Raises
+    ------
+    Problem
+        It is no such measure.
+
+    Examples
+    --------
+    >>> as_typed("27 1/8", "length", "inch").m_as("inch"), as_typed("2 ft", "length", "cm").m_as("inch")
+    (27.125, 24.0)
+    >>> as_typed("60 x 40", "area", "cm^2").m_as("cm^2")
+    2400.0
+    """
+    text = text.strip()
+    sides = re.split(r"\s*[x×]\s*", text) if kind == "area" else []
+    if len(sides) > 1 and all(sides):
+        length, *width = several_as_typed("; ".join(sides), "length", _SIDE[unit])
+        if len(width) > 1:
+            raise Unreadable(f'"{text}" has {len(sides)} sides. Type the length and the width: 60 x 40 cm.')
+        return length * width[0]
+    return read(f"{text} {_READ_AS.get(unit, unit)}" if text and _BARE.fullmatch(text) else text, kind)
+
+
+def _parted(text: str) -> list[str]:
+    """Where one measure ends and the next begins; refused where two readings are possible."""
+    if ";" in text:
+        return text.split(";")
+    if re.search(r",(\s|$)", text):
+        return re.split(r",(?:\s+|$)", text)
+    if "," in text:
+        parts = text.split(",")
+        if "." not in text and len(parts) % 2 == 0:  # each comma may be a decimal one
+            raise Unreadable(
+                f'In "{text}" a comma can be a decimal one. Type ; between two readings: 4; 7.8; 14.8.'
+            )
+        return parts
+    if "/" in text and re.search(r"/\d+\s+\d", text):
+        raise Unreadable(f'"{text}" does not say where a reading ends. Type ; between two: 1 1/2; 3; 7 1/8.')
+    # a unit ends a measure; without units and fractions, each space does
+    return re.split(
+        r"(?<=[A-Za-z\"'])\s+(?=\d)" if re.search(r"[A-Za-z/\"']\s+\d|/", text) else r"\s+(?=\d)", text
+    )
+
+
+def several_as_typed(text: str, kind: str, unit: str) -> Quantity:
+    """Read measures that stand in a row, such as "4, 7.8, 14.8 cm".
+
+    Parameters
+    ----------
+    text : str
+        Parted by commas, semicolons or spaces; those without a unit have that of the last.
+    kind : str
+        What they measure, as in ``units.read``.
+    unit : str
+        The unit of the label, a key of ``UNIT_WORDS``; it counts where no unit is typed.
+
+    Returns
+    -------
+    Quantity
+        An array, in the unit of the first.
+
+    Raises
+    ------
+    Problem
+        One of them is no such measure, or it cannot be told where one ends.
+
+    Examples
+    --------
+    >>> several_as_typed("4, 7.8, 14.8 cm", "length", "inch").m_as("cm").tolist()
+    [4.0, 7.8, 14.8]
+    """
+    parts = _parted(text)
+    parts = [part.strip() for part in parts if part.strip()]
+    if not parts:
+        raise Unreadable("Nothing was typed. Type one reading after the other, such as 5; 10; 20.")
+    ending = re.search(r"(?<=[\d\s])[A-Za-z\"'].*$", parts[-1])
+    if ending and all(_BARE.fullmatch(part) for part in parts[:-1]):
+        parts = [*(f"{part} {ending.group()}" for part in parts[:-1]), parts[-1]]
+    found = [as_typed(part, kind, unit) for part in parts]
+    first = found[0].units
+    return Q(np.array([float(one.m_as(first)) for one in found]), str(first))
 
 
 def ruled(inches: float) -> str:
@@ -159,6 +288,26 @@ class Scale:
             exact, max(math.ceil(-math.log10(self.step / 20)), 3 - math.floor(math.log10(abs(exact))))
         )
 
+    def written(self, value: Measure) -> str:
+        """Return what a box for words shows of it: as ``shown``, with the fractions of a ruler.
+
+        Parameters
+        ----------
+        value : Quantity or float
+            What was chosen.
+
+        Returns
+        -------
+        str
+            The number without its unit.
+        """
+        plain = self.shown(value)
+        return (
+            self.words(plain)
+            if self.unit.startswith("inch") and plain * _PARTS[-1] % 1 == 0
+            else f"{plain:.10g}"
+        )
+
     def nearest(self, plain: float) -> float:
         """Return the step of the slider that is nearest; an end of it for what lies beyond.
 
@@ -244,6 +393,9 @@ class Number:
         The scale in US units, where the trade has one.
     place : {"tank", "plants", "water", "weather", "view"}
         Where it stands among the controls.
+    kind : str
+        What the box reads, as in ``units.read``, such as "length": then it also takes "27 1/8", and other units. Empty
+        for a box that takes plain numbers only.
 
     Examples
     --------
@@ -258,6 +410,7 @@ class Number:
     metric: Scale
     us: Scale | None = None
     place: str = "water"
+    kind: str = ""
 
     @property
     def first(self) -> Measure:
@@ -481,3 +634,120 @@ class Day:
     name: str
     label: str
     place: str = "plants"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One box of ``Typed``.
+
+    Parameters
+    ----------
+    label : str
+        What the person reads, without the unit.
+    kind : str
+        What it measures, as in ``units.read``.
+    metric, us : Scale
+        The unit in each system, and how finely it is shown.
+    many : bool
+        Whether it takes several measures in a row.
+    example : str
+        Shown while the box is empty.
+
+    Examples
+    --------
+    >>> mass = Part("It weighs", "mass", Scale("kg", 0, 20, 0.1), Scale("lb", 0, 40, 0.25))
+    >>> mass.read("5 lb", "metric").m_as("lb"), mass.read("", "metric")
+    (5.0, None)
+    """
+
+    label: str
+    kind: str
+    metric: Scale
+    us: Scale
+    many: bool = False
+    example: str = ""
+
+    def scale(self, system: str) -> Scale:
+        """Return the scale in a system.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The system of units.
+
+        Returns
+        -------
+        Scale
+            With its unit.
+        """
+        return self.us if system == "US" else self.metric
+
+    def read(self, text: str, system: str) -> Quantity | None:
+        """Read what was typed.
+
+        Parameters
+        ----------
+        text : str
+            What the box holds.
+        system : {"metric", "US"}
+            The system whose unit counts where none is typed.
+
+        Returns
+        -------
+        Quantity or None
+            None where nothing was typed.
+
+        Raises
+        ------
+        Problem
+            It cannot be read.
+        """
+        if not text.strip():
+            return None
+        reader = several_as_typed if self.many else as_typed
+        return reader(text, self.kind, self.scale(system).unit)
+
+    def written(self, value: Quantity | None, system: str) -> str:
+        """Write a value as the box shows it.
+
+        Parameters
+        ----------
+        value : Quantity or None
+            What counts.
+        system : {"metric", "US"}
+            The system of units.
+
+        Returns
+        -------
+        str
+            Numbers without their unit, which stands in the label.
+        """
+        if value is None:
+            return ""
+        scale, unit = self.scale(system), str(value.units)
+        return ", ".join(scale.written(Q(float(one), unit)) for one in np.ravel(value.magnitude))
+
+
+@dataclass(frozen=True)
+class Typed:
+    """Measures to type as they were read: a box for each part. Its value is a tuple with one for each.
+
+    Parameters
+    ----------
+    name : str
+        The choice they stand for.
+    parts : tuple of Part
+        The boxes, one below the other.
+    place : {"tank", "plants", "water", "weather", "view"}
+        Where they stand among the controls.
+
+    Examples
+    --------
+    >>> scales = Scale("kg", 0, 20, 0.1), Scale("lb", 0, 40, 0.25)
+    >>> Typed("empty_mass", (Part("Empty tank with lid", "mass", *scales),)).place
+    'tank'
+    """
+
+    name: str
+    parts: tuple[Part, ...]
+    place: str = "tank"

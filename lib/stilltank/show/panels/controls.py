@@ -6,12 +6,14 @@ from collections.abc import Callable, Sequence
 from typing import Any, TypeAlias, overload
 
 import ipywidgets as widgets
+import numpy as np
+import traitlets
 
 from stilltank.files import whole_characters
 from stilltank.units import Problem, Quantity
 
 from ..figures import ALONE, Picture
-from .choices import NOISE, UNIT_WORDS, Day, Measure, Number, Pick, Scale
+from .choices import NOISE, UNIT_WORDS, Day, Measure, Number, Part, Pick, Scale, Typed, Unread, as_typed
 
 _WIDE = widgets.Layout(width="auto", min_width="24em", max_width="44em")
 _LABEL = {"description_width": "17em"}
@@ -64,6 +66,12 @@ class _Words(_Whole, widgets.Text):
 
 class _Lines(_Whole, widgets.Textarea):
     """A box for several lines."""
+
+
+class _Reading(_Words):
+    """A box for a measure as it was read; a number stands for its digits."""
+
+    value = traitlets.CUnicode().tag(sync=True)
 
 
 def text_box(label: str, value: str, example: str) -> widgets.Text:
@@ -288,21 +296,23 @@ class _Pair:
     sends that back as if somebody had chosen it. And a message means the same however late it comes.
     """
 
-    def __init__(self, number: Number, scale: Scale, led: Callable[["_Pair", bool, float], None]):
-        self.scale = scale
+    def __init__(self, number: Number, scale: Scale, led: Callable[["_Pair", bool, Any], None]):
+        self.scale, self._kind = scale, number.kind
         words = UNIT_WORDS[scale.unit]
-        self.box = widgets.FloatText(
+        kind: Any = _Reading if number.kind else widgets.FloatText
+        self.box = kind(
             description=f"{number.label}, {words}" if words else number.label,
-            step=scale.step,
             continuous_update=False,
             style=_LABEL_OF_ROW,
             layout=_BOX,
+            **({} if number.kind else {"step": scale.step}),
         )
         self.slider = widgets.FloatSlider(
             value=scale.low, min=scale.low, max=scale.high, step=scale.step, readout=False, layout=_SLIDER
         )
         self.box.add_class("stilltank-box")
-        self.shown, self.value = self.box.value, scale.measure(self.box.value)
+        self.shown: Any = self.box.value
+        self.value: Any = scale.measure(0.0)
         self.handle = scale.low  # where the slider's handle was last
         self.setting = False
         self.box.observe(lambda change: led(self, False, change.new), "value")
@@ -310,11 +320,30 @@ class _Pair:
 
     def show(self, value: Any, known: Any) -> None:
         """Show a value in the box, exactly, and with the handle as near as it can be to what is known."""
-        self.shown, self.value = self.scale.shown(value), value
+        self.shown, self.value = self._said(value), value
         self.handle = self.scale.nearest(self.scale.plain(known))
         self.set(self.shown, self.handle)
 
-    def set(self, box: float, slider: float) -> None:
+    def _said(self, value: Any) -> Any:
+        """What the box holds of a value."""
+        if isinstance(value, Unread):
+            return value.text
+        return self.scale.written(value) if self._kind else self.scale.shown(value)
+
+    def read(self, typed: Any) -> Any:
+        """The value that was typed; ``Unread`` where it is none."""
+        if not self._kind:
+            return self.scale.measure(typed)
+        try:
+            return as_typed(typed, self._kind, self.scale.unit)
+        except Problem as problem:
+            return Unread(typed, problem)
+
+    def step_to(self, step: float) -> None:
+        """Set both where the handle was led."""
+        self.set(self.scale.written(self.scale.measure(step)) if self._kind else step, step)
+
+    def set(self, box: Any, slider: float) -> None:
         """Set both without that being a choice."""
         self.setting = True
         self.box.value, self.slider.value = box, slider
@@ -346,7 +375,7 @@ class Row(widgets.HBox):
     """
 
     known: Measure
-    given: Measure
+    given: Any  # a Measure, or Unread
 
     def __init__(self, number: Number, moved: Callable[[], None]):
         self.number = number
@@ -358,7 +387,7 @@ class Row(widgets.HBox):
         self.start()
 
     @property
-    def box(self) -> widgets.FloatText:
+    def box(self) -> widgets.FloatText | widgets.Text:
         """The box in the present system."""
         return self._pair.box
 
@@ -377,7 +406,9 @@ class Row(widgets.HBox):
         system : {"metric", "US"}
             The system of units.
         """
-        if not _same(value, self.known):  # else it stays in the unit and figures in which it was typed
+        if _same(value, self.given):  # it stays in the unit and figures in which it was typed
+            self.known = self.given
+        elif not _same(value, self.known):
             self.known = self.given = value
         self.switch(system)
 
@@ -427,11 +458,15 @@ class Row(widgets.HBox):
         ------
         OutOfRange
             It lies beyond the ends of the slider.
+        Problem
+            It could not be read.
         """
+        if isinstance(self.given, Unread):
+            raise self.given.problem
         self.number.check(self.given, self.system)
         return self.given
 
-    def _led(self, pair: _Pair, by_slider: bool, plain: float) -> None:
+    def _led(self, pair: _Pair, by_slider: bool, plain: Any) -> None:
         """Take what came from a box or a slider."""
         with ALONE:
             if pair.setting:
@@ -441,11 +476,12 @@ class Row(widgets.HBox):
                 if step == pair.handle:  # nobody moved it: the browser reckons steps with traces of rounding
                     return
                 pair.handle = step
-                pair.set(step, step)
+                pair.step_to(step)
                 self.given = pair.scale.measure(step)
             else:
-                self.given = pair.value if plain == pair.shown else pair.scale.measure(plain)
-            if self.number.value is not None and self.number.holds(self.given):
+                self.given = pair.value if plain == pair.shown else pair.read(plain)
+            typed = not isinstance(self.given, Unread)
+            if typed and self.number.value is not None and self.number.holds(self.given):
                 self.known = self.given
                 pair.show(self.given, self.known)
             if pair is not self._pair:  # typed just before the system was switched
@@ -462,29 +498,160 @@ def _same(value: Any, other: Any) -> bool:
     return math.isclose(value, other, rel_tol=NOISE)
 
 
-Control: TypeAlias = Row | widgets.Dropdown | widgets.DatePicker
+_Several: TypeAlias = tuple[Quantity | None, ...]
+
+
+class TypedRow(widgets.VBox):
+    """Boxes for measures that are typed as they were read.
+
+    Parameters
+    ----------
+    typed : Typed
+        What can be typed.
+    moved : callable
+        Called when the learner changes it.
+
+    Attributes
+    ----------
+    known : tuple of Quantity or None
+        What counts, in the units in which it was typed.
+    given : tuple or Unread
+        What was typed last; it is ``known`` unless it was refused, or has not been taken yet.
+
+    Examples
+    --------
+    >>> scales = Scale("kg", 0, 20, 0.1), Scale("lb", 0, 40, 0.25)
+    >>> made = TypedRow(Typed("empty", (Part("Empty tank", "mass", *scales),)), lambda: None)
+    >>> made.show((Q(2.4, "kg"),), "metric")
+    >>> made.boxes[0].value, made.boxes[0].description
+    ('2.4', 'Empty tank, kg')
+    """
+
+    known: _Several
+    given: Any  # as known, or Unread
+
+    def __init__(self, typed: Typed, moved: Callable[[], None]):
+        self.typed, self._moved = typed, moved
+        self._boxes: dict[str, list[_Words]] = {}
+        self._setting = False
+        self.known = self.given = tuple(None for _ in typed.parts)
+        super().__init__()
+        self.add_class("stilltank-typed")
+        self.switch("metric")
+
+    @property
+    def boxes(self) -> list[_Words]:
+        """The boxes in the present system."""
+        return self._boxes[self.system]
+
+    def show(self, value: _Several, system: str) -> None:
+        """Show what counts, in a system.
+
+        Parameters
+        ----------
+        value : tuple of Quantity or None
+            One for each box.
+        system : {"metric", "US"}
+            The system of units.
+        """
+        if not isinstance(self.given, Unread) and _all_same(value, self.given):
+            self.known = self.given  # it stays in the units in which it was typed
+        elif not _all_same(value, self.known):
+            self.known = self.given = value
+        self.switch(system)
+
+    def forget(self) -> None:
+        """Show what is known again, in place of what was refused."""
+        self.given = self.known
+        self.switch(self.system)
+
+    def switch(self, system: str) -> None:
+        """Show what was given in a system; what could not be read stays as it was typed.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The system of units.
+        """
+        self.system = system
+        if system not in self._boxes:
+            self._boxes[system] = [self._box(part, system) for part in self.typed.parts]
+        if not isinstance(self.given, Unread):
+            self._setting = True
+            for part, box, value in zip(self.typed.parts, self.boxes, self.given, strict=True):
+                box.value = part.written(value, system)
+            self._setting = False
+        if self.children != tuple(self.boxes):
+            self.children = tuple(self.boxes)
+
+    def _box(self, part: Part, system: str) -> _Words:
+        words = UNIT_WORDS[part.scale(system).unit]
+        made = _Words(
+            description=f"{part.label}, {words}",
+            placeholder=part.example,
+            continuous_update=False,
+            style=_LABEL_OF_ROW,
+            layout=_WIDE,
+        )
+        made.observe(lambda _: self._typed(system), "value")
+        return made
+
+    def _typed(self, system: str) -> None:
+        with ALONE:
+            if self._setting:
+                return
+            texts = [box.value for box in self._boxes[system]]
+            try:
+                found = tuple(
+                    part.read(text, system) for part, text in zip(self.typed.parts, texts, strict=True)
+                )
+                self.given = self.known if _all_same(found, self.known) else found
+            except Problem as problem:
+                self.given = Unread("; ".join(texts), problem)
+            self._moved()
+
+
+def _all_same(values: _Several, others: _Several) -> bool:
+    """Whether the values of all boxes differ by traces of rounding at most."""
+    return len(values) == len(others) and all(
+        (one is None) == (other is None)
+        and (
+            one is None
+            or other is None
+            or (
+                np.shape(one.magnitude) == np.shape(other.magnitude)
+                and np.allclose(one.m_as(other.units), other.magnitude, rtol=NOISE, atol=0)
+            )
+        )
+        for one, other in zip(values, others, strict=True)
+    )
+
+
+Control: TypeAlias = Row | TypedRow | widgets.Dropdown | widgets.DatePicker
 
 
 @overload
 def row(control: Number, moved: Callable[[], None]) -> Row: ...
 @overload
+def row(control: Typed, moved: Callable[[], None]) -> TypedRow: ...
+@overload
 def row(control: Pick, moved: Callable[[], None]) -> widgets.Dropdown: ...
 @overload
 def row(control: Day, moved: Callable[[], None]) -> widgets.DatePicker: ...
-def row(control: Number | Pick | Day, moved: Callable[[], None]) -> Control:
+def row(control: Number | Typed | Pick | Day, moved: Callable[[], None]) -> Control:
     """Make the widget of a control.
 
     Parameters
     ----------
-    control : Number, Pick or Day
+    control : Number, Typed, Pick or Day
         What can be chosen.
     moved : callable
         Called when the learner changes it.
 
     Returns
     -------
-    Row, Dropdown or DatePicker
-        For a number, a list or a date.
+    Row, TypedRow, Dropdown or DatePicker
+        For a number, measures to type, a list or a date.
 
     Examples
     --------
@@ -498,6 +665,8 @@ def row(control: Number | Pick | Day, moved: Callable[[], None]) -> Control:
 
     if isinstance(control, Number):
         return Row(control, moved)
+    if isinstance(control, Typed):
+        return TypedRow(control, moved)
     if isinstance(control, Pick):
         made: Any = choice(control.label, control.options, control.value)
     else:

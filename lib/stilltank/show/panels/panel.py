@@ -23,7 +23,7 @@ _LOOK = """<style>
 .stilltank-columns .stilltank-box { width: min(21em, calc(100% - 4px)) !important; }
 .stilltank-columns .stilltank-box > .widget-label, .stilltank-columns > .jupyter-widgets > .widget-label
   { width: 13.5em !important; }
-.stilltank-columns > .widget-dropdown { grid-column: 1 / -1; }
+.stilltank-columns > .widget-dropdown, .stilltank-columns > .stilltank-typed { grid-column: 1 / -1; }
 .stilltank-large .stilltank-columns { grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); }
 @container (max-width: 25em) { .stilltank-columns .widget-slider { display: none; } }
 .stilltank-large, .stilltank-large .jupyter-widgets, .stilltank-large label, .stilltank-large input,
