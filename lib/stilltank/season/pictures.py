@@ -203,7 +203,7 @@ def warmest_month(plan: Plan, system: str = "metric") -> str:
     """
     _known(plan, system)
     warmth = weather.monthly_means(_record(plan)).temperature_max
-    month = int(np.nanargmax(warmth.magnitude))
+    month = int(np.nanargmax(np.round(warmth.magnitude, 2)))
     return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
 
 

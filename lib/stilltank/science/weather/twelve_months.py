@@ -154,7 +154,7 @@ def from_months(
         latitude=Q(degrees, "degree"),
         altitude=Q(metres, "m"),
         coast=coast,
-        name=name or "weather made from twelve months",
+        name=name or "twelve months",
         notes=_notes(count, usual),
     )
 
@@ -301,13 +301,14 @@ def _slow_part(rng: np.random.Generator, days: int) -> Array:
 
 
 def _monthly(month: Array, values: Array) -> Array:
-    return np.bincount(month, weights=values, minlength=12) / np.bincount(month, minlength=12)
+    return np.bincount(month, values, 12) / np.bincount(month, minlength=12)
 
 
 def _missing(curve: Array, month: Array, day: Array, wanted: Array, values: Array) -> Array:
     """Twelve numbers that, laid through the year by ``curve`` and added, give each month the mean that is wanted."""
     share = np.stack([_monthly(month, curve[day, place]) for place in range(12)], axis=1)
-    return np.linalg.solve(share, wanted - _monthly(month, values))
+    found: Array = np.linalg.solve(share, wanted - _monthly(month, values)).astype(float)
+    return found
 
 
 @cache
@@ -319,4 +320,4 @@ def _smooth_year() -> Array:
     system = np.block([[bend.T @ bend, averaging.T], [averaging, np.zeros((12, 12))]])
     found = np.linalg.solve(system, np.concatenate([np.zeros((365, 12)), np.eye(12)]))[:365]
     found.flags.writeable = False
-    return found
+    return np.asarray(found, float)
