@@ -56,7 +56,12 @@ class SaltCourse:
 
 
 def salt_course(
-    seasons: Ensemble, solution: Solution | Recipe | str, *, cover: str = "open", strength: float = 0.0
+    seasons: Ensemble,
+    solution: Solution | Recipe | str,
+    *,
+    cover: str = "open",
+    strength: float = 0.0,
+    uptake_factor: float | None = None,
 ) -> SaltCourse:
     """Find what a meter shows at stated fillings of a tank.
 
@@ -70,6 +75,9 @@ def salt_course(
         "open", "roof" or "indoors": how much plants take with a litre depends on it.
     strength : float
         Of what is added in these seasons: 0 for plain water, 1 for the whole recipe.
+    uptake_factor : float, optional
+        Share of the published uptake that plants take with a litre; low and high are then those of the seasons alone.
+        The whole range of the cover when left out.
 
     Returns
     -------
@@ -103,10 +111,11 @@ def salt_course(
         raise Problem(f"A tank stands open, under a roof or indoors; {shown(cover)} is none of these words.")
     entry = load("uptake")[cover, "factor"]
     most, least = (float(end.m_as("dimensionless")) for end in reversed(entry.range))
-    found = [
-        _told(seasons, solution, factor, cover, strength)
-        for factor in (most, float(entry.quantity.m_as("dimensionless")), least)
-    ]
+    if uptake_factor is None:
+        factors = (most, float(entry.quantity.m_as("dimensionless")), least)
+        found = [_told(seasons, solution, factor, cover, strength) for factor in factors]
+    else:
+        found = 3 * [_told(seasons, solution, uptake_factor, cover, strength)]
     ends: dict[str, Any] = {
         name: Q(np.array([one[name][place] for place, one in enumerate(found)]), "mS/cm")
         for name in ("half", "stop", "dry_end")
