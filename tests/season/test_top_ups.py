@@ -109,3 +109,8 @@ def test_what_is_added_counts_for_the_meter(strength):
         for each in (0.0, strength)
     ]
     assert marks[1] >= marks[0]
+
+
+def test_a_tank_that_never_falls_to_its_mark_needs_none():
+    words = plan(crop="lettuce", until=None, top_up=budget.to_a_mark(Q(5, "cm"), 3)).outlook.top_ups.words()
+    assert "need no top-up" in words[1]

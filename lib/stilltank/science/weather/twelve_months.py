@@ -99,11 +99,11 @@ def from_months(
 
     Held against the two records, New York and Seattle, from their own twelve months: reference evapotranspiration of
     a year within 0.3 %, degree-days above 10 °C within 2 %, half of the tanks of basil dry within 3 days, first frost
-    of autumn within 6 days at the median. The last frost of spring comes 4 days later than in New York's record and 20
-    days later than in Seattle's, and differs more from year to year; each record has only four springs. The hottest
-    days are hotter, and the rain of Seattle's dry months differs less from year to year. So take its frost dates with
-    two weeks of care. It knows no droughts of years, no storm larger than its gamma distribution gives, and no hollow
-    that fills with cold air.
+    of autumn within 6 days at the median. The last frost of spring comes 4 days later than in New York's record and
+    20 days later than in Seattle's, and differs more from year to year; each record has only four springs. The
+    hottest days are hotter, and the rain of Seattle's dry months differs less from year to year. So its frost dates
+    can be off by three weeks. It knows no droughts of years, no storm larger than its gamma distribution gives, and
+    no hollow that fills with cold air.
 
     References
     ----------
@@ -165,7 +165,8 @@ def _notes(years: int, usual_wet_days: bool) -> tuple[str, ...]:
         note
         for note in (
             f"Made from twelve monthly means: {years} made-up years, whose highs, lows and rain agree with them.",
-            "How far days and years differ is taken from other places, so frost dates and dry spells can be off.",
+            "How far days and years differ is taken from other places: frost dates can be off by three weeks, and dry "
+            "spells too.",
             wet,
         )
         if note

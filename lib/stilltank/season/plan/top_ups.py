@@ -153,7 +153,9 @@ class TopUps:
         found = [
             f"{named[:1].upper()}{named[1:]}.",
             f"Half of the simulated seasons take {write(self.carried, system, digits=2)} or more in all. "
-            f"The {who} adds {write(self.each, system, digits=2)}.",
+            f"The {who} adds {write(self.each, system, digits=2)}."
+            if self.carried.magnitude > 0
+            else "Half of the simulated seasons or more need no top-up.",
             f"In {many * dry:.0f} of {many} simulated seasons the tank runs dry; in {many * self.share_above:.0f} the "
             "level rises above the 2 cm caution.",
         ]
