@@ -84,6 +84,14 @@ def test_an_own_product_is_wide_and_says_so():
     assert any("Weigh ten level teaspoons" in note for note in found.notes)
 
 
+def test_a_teaspoon_that_was_weighed_takes_the_place_of_the_table():
+    # ten level teaspoons weighed 46 g: 20 / 4.6 = 4.35 -> 4 1/4
+    # 20 / (4.6 x 1.1) = 3.95 -> 3 3/4; 20 / (4.6 x 0.9) = 4.83 -> 5
+    found = spoons({"KNO3": Q(20, "g")}, weighed={"potassium nitrate": Q(4.6, "g")})
+    each = found.spoonfuls["potassium nitrate"]
+    assert (each.teaspoons, each.low, each.high, each.kind) == (4.25, 3.75, 5, "your own")
+
+
 @pytest.mark.parametrize(
     ("grams", "said"), [(1.3, "1/4"), (2.6, "1/2"), (5.25, "1"), (6.6, "1 1/4"), (21, "4")]
 )
@@ -102,6 +110,9 @@ def test_quarters_of_a_teaspoon(grams, said):
         (lambda: spoons({"KNO3": Q(6, "g")}, "heaped"), Problem),
         (lambda: spoons({"KNO3": Q(6, "g")}, Q(1, "L")), OutOfRange),
         (lambda: spoons({"KNO3": Q(6, "g")}, 5), UnitNeeded),
+        (lambda: spoons({"KNO3": Q(6, "g")}, weighed=5), UnitNeeded),
+        (lambda: spoons({"KNO3": Q(6, "g")}, weighed={"KNO3": 5}), UnitNeeded),
+        (lambda: spoons({"KNO3": Q(6, "g")}, weighed={"KNO3": Q(5, "kg")}), OutOfRange),
     ],
 )
 def test_wrong_input(wrong, kind):

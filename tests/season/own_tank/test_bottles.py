@@ -17,7 +17,7 @@ def test_it_shows_the_way_that_is_chosen_and_follows_the_plan(draft):
     bottles = own_tank.Bottles(draft)
     assert "Calcium stock, made up to 1 L" in words_of(bottles.shown.value)
     bottles.mix.value = "spoons"
-    assert "level teaspoons" in words_of(bottles.shown.value)
+    assert "Level teaspoons" in words_of(bottles.shown.value)
     bottles.test.value = "drops"
     assert "the test shows pH" in words_of(bottles.shown.value)
     bottles.mix.value = "bottles"
@@ -48,10 +48,10 @@ def test_the_card_that_is_saved_goes_by_the_same_way(draft, tmp_path):
     bottles.mix.value = "spoons"
     keep.button.click()
     path = tmp_path / "my-tank-card.html"
-    assert "level teaspoons" not in path.read_text(encoding="utf-8")  # not before it was asked for
+    assert "Level teaspoons" not in path.read_text(encoding="utf-8")  # not before it was asked for
     bottles.card.click()
     keep.button.click()
-    assert "level teaspoons" in path.read_text(encoding="utf-8")
+    assert "Level teaspoons" in path.read_text(encoding="utf-8")
 
 
 def test_a_plan_without_bottles_is_said(draft, monkeypatch):

@@ -5,7 +5,7 @@ import re
 import pytest
 from printed import words_of
 from stilltank.science import mixing
-from stilltank.science.products import Salt
+from stilltank.science.products import Salt, Shelf, salt, usual_salts
 from stilltank.season import paper
 from stilltank.season.plan import Plan
 from stilltank.units import Problem, Q, Unreadable, write
@@ -21,9 +21,11 @@ def plan():
 def test_the_card_shows_the_way_that_was_chosen(plan, mode, system):
     card = words_of(paper.tank_card(plan, system=system, mix=mode))
     assert words_of(paper.mix_section(plan, system, mode)) in card
-    assert "Stock of iron and trace elements, made up to 250 mL: put 20 mL into the tank" in card
+    (stock,) = plan.outlook.trace_stocks
+    amounts = f"made up to {write(stock.volume)}: put {write(stock.dose)} into the tank"
+    assert f"Stock of iron and trace elements, {amounts}" in card
     assert ("Calcium stock, made up to 1 L" in card) == (mode == "bottles")
-    assert ("level teaspoons" in card) == (mode == "spoons")
+    assert ("Level teaspoons" in card) == (mode == "spoons")
 
 
 def test_the_tank_gets_from_the_bottles_what_it_would_by_weight(plan):
@@ -67,6 +69,27 @@ def test_the_acid_in_portions_that_drops_can_see(plan):
     assert "Add three quarters" in words_of(paper.tank_card(plan))
     rain = Plan.make(count=4, water="quillgate-rain", target_ph=7)
     assert paper.portions_section(rain) == ""
+
+
+def test_the_card_goes_by_the_shelf_where_nobody_says():
+    bags = (salt("multi-nutrient fertiliser, low nitrogen"), salt("Epsom salt"), salt("calcium nitrate"))
+    spoons = Plan.make(count=4, shelf=Shelf.make(*bags, teaspoon=Q(5, "mL"), ph_test="strips"))
+    card = words_of(paper.tank_card(spoons))
+    assert "Level teaspoons for" in card
+    assert "pH read by strips" in card
+    assert "Level teaspoons" not in words_of(paper.tank_card(spoons, mix="bottles"))
+    weighed = Plan.make(count=4, shelf=Shelf.make(*bags, balance=Q(1, "g")))
+    assert "Level teaspoons" not in words_of(paper.tank_card(weighed))
+    assert "Add three quarters" in words_of(paper.tank_card(weighed))
+    both = words_of(paper.mix_section(weighed, mode="bottles"))
+    assert "Calcium stock" in both
+    assert "does not say how much dissolves" in both
+
+
+def test_lab_salts_on_a_kitchen_scale_want_a_bought_mix_of_traces():
+    plan = Plan.make(count=4, shelf=Shelf.make(*map(salt, usual_salts()), balance=Q(1, "g")))
+    said = words_of(paper.mix_section(plan))
+    assert "Buy a mix of trace elements with iron, or weigh on a pocket scale" in said
 
 
 @pytest.mark.parametrize(

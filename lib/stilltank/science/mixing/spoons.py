@@ -36,7 +36,7 @@ class Spoonful:
     most : Quantity
         Grams that they hold at most.
     kind : str
-        What the grams in a teaspoon rest on, such as "published" or "assumption".
+        What the grams in a teaspoon rest on: "published", "from memory", "assumption", or "your own".
 
     Examples
     --------
@@ -136,7 +136,9 @@ def _quarters(number: float) -> str:
 
 
 def spoons(
-    what: Recipe | Mapping[str, Quantity] | Mapping[Salt, Quantity], teaspoon: Quantity | str | None = None
+    what: Recipe | Mapping[str, Quantity] | Mapping[Salt, Quantity],
+    teaspoon: Quantity | str | None = None,
+    weighed: Mapping[str, Quantity] | None = None,
 ) -> Spoons:
     """Write the masses of a recipe as level teaspoons, with a range, and find the EC they may lead to.
 
@@ -146,6 +148,8 @@ def spoons(
         What is to be measured.
     teaspoon : Quantity or str, optional
         Volume of the spoon, or ``"metric"`` or ``"US"``; the metric one of 5 mL when left out.
+    weighed : mapping of str to Quantity, optional
+        Grams of one level teaspoon of yours, by salt, where you have weighed some: it takes the place of the tables.
 
     Returns
     -------
@@ -171,7 +175,7 @@ def spoons(
     -----
     The range takes the spread of the tables' densities and 20 % of scooping, either way, as bounds that come together.
     The EC range is that of all spoons light and of all spoons heavy: further than most hands go. Real bags differ:
-    weigh ten level teaspoons of yours once, on any kitchen scale, and the range is gone.
+    weigh ten level teaspoons of yours once, on any kitchen scale, give it as ``weighed``, and the range is narrow.
 
     References
     ----------
@@ -185,12 +189,12 @@ def spoons(
     about 2 3/4 level teaspoons (2 to 3 1/2)
     """
     recipe, masses, of = _asked(what)
-    size = _size(teaspoon)
+    size, own = _size(teaspoon), _weighed(weighed)
     found: dict[str, Spoonful] = {}
     refused: dict[str, str] = {}
     guessed = []
     for name, grams in masses.items():
-        each, share = _spoonful(name, grams, size)
+        each, share = _spoonful(name, grams, size, own.get(name))
         if is_trace(of[name]):
             refused[name] = (
                 f"{_capital(name)}: {grams_of(Q(grams, 'g'))} is too little for a spoon, and twice as much can harm "
@@ -282,7 +286,27 @@ def _size(teaspoon: Quantity | str | None) -> float:
     return size
 
 
-def _spoonful(name: str, grams: float, size: float) -> tuple[Spoonful, float]:
+def _weighed(given: Mapping[str, Quantity] | None) -> dict[str, float]:
+    """Grams of a teaspoon that somebody weighed, by the name of the salt."""
+    if given is None:
+        return {}
+    if not isinstance(given, Mapping):
+        raise UnitNeeded(
+            f'spoons needs `weighed` such as {{"my bag": Q(4.6, "g")}}; you gave {short(given)}.'
+        )
+    found = {str(name): one_value(mass, "g", str(name), "spoons") for name, mass in given.items()}
+    for name, mass in found.items():
+        within(
+            mass,
+            0.5,
+            50,
+            f"A level teaspoon of {name} with {{value}} does not fit. Weigh ten, and divide by ten.",
+            "g",
+        )
+    return found
+
+
+def _spoonful(name: str, grams: float, size: float, own: float | None) -> tuple[Spoonful, float]:
     """A salt in teaspoons, and the exact number of quarters."""
     item = name if (name, "level teaspoon") in tables.load("spoons") else "own product"
     entry = tables.load("spoons")[item, "level teaspoon"]
@@ -290,13 +314,16 @@ def _spoonful(name: str, grams: float, size: float) -> tuple[Spoonful, float]:
     usual = entry.quantity.m_as("g") * scale
     light, heavy = (end.m_as("g") * scale for end in entry.range)
     scoop = tables.number("spoons", "scooping", "error", "percent") / 100
+    if own is not None:
+        usual = light = heavy = own
+        scoop = tables.number("spoons", "scooping", "error of your own", "percent") / 100
     step = tables.number("spoons", "scooping", "step", "1")
     exact = grams / usual / step
     count = math.floor(exact + 0.5) * step
     low = math.floor(grams / (heavy * (1 + scoop)) / step + 1e-9) * step
     high = math.ceil(grams / (light * (1 - scoop)) / step - 1e-9) * step
     least, most = count * light * (1 - scoop), count * heavy * (1 + scoop)
-    kind = entry.kind
+    kind = entry.kind if own is None else "your own"
     return Spoonful(Q(grams, "g"), count, max(low, step), high, Q(least, "g"), Q(most, "g"), kind), exact
 
 

@@ -187,7 +187,7 @@ def two_bottles(
     recipe : Recipe
         For one filling of the tank.
     bottle : Quantity, optional
-        Volume of each bottle, one value; the smallest of data/mixing.csv that lasts four fillings when left out.
+        Volume of each bottle, one value; the smallest of data/mixing.csv that lasts three fillings when left out.
     strength : float or str, optional
         Number of times, or ``"1 in 100"``; the strongest of data/mixing.csv that dissolves when left out.
     balance : Quantity, optional

@@ -114,6 +114,11 @@ class PortionsForTest:
 
     def __str__(self) -> str:
         lines = [f"{index}. {row}" for index, row in enumerate(self.rows, start=1)]
+        if self.rows:
+            last = self.rows[-1]
+            lines.append(
+                f"After the last portion the test shows pH {last.reads_low:.1f} to {last.reads_high:.1f}."
+            )
         caution = [] if self.dose is None else [self.dose.acid.caution]
         return "\n".join([*lines, self.sentence, *caution])
 
@@ -236,7 +241,7 @@ def portions_for_test(
         wanted + doubt,
         rest,
         whole,
-        _sentence(rows, test, wanted, doubt, rest, full - last, full),
+        _sentence(test, wanted, doubt, rest, (full - last) / full),
     )
 
 
@@ -259,24 +264,14 @@ def _stops(now: float, end: float, doubt: float) -> list[float]:
     return [now - doubt] if now - end >= 2 * doubt else []  # never all at once where two steps can be seen
 
 
-def _sentence(
-    rows: list[PortionForTest],
-    test: str,
-    wanted: float,
-    doubt: float,
-    rest: Quantity,
-    left: float,
-    full: float,
-) -> str:
-    end = rows[-1]
+def _sentence(test: str, wanted: float, doubt: float, rest: Quantity, left: float) -> str:
     said = (
         f"Stop as soon as the test shows pH {wanted + doubt:.1f} or less: {_named(test)} is no surer than {doubt:g} "
-        "either way. If it shows less than the range of its line, stop too: the water is weaker than its report. "
-        f"After the last portion the test shows pH {end.reads_low:.1f} to {end.reads_high:.1f}."
+        "either way. If it shows less than the range of its line, stop too: the water is weaker than its report."
     )
-    if left > _SIP * full:
+    if left > _SIP:
         said += (
-            f" If it still shows more than {wanted + doubt:.1f}, add up to {measure(rest)} more in small sips: the "
-            "alkalinity is not known well enough to pour it at once."
+            f" If it still shows more than {wanted + doubt:.1f} at the end, add up to {measure(rest)} more in small "
+            "sips: the alkalinity is not known well enough to pour it at once."
         )
     return said

@@ -9,6 +9,7 @@ from .plants_panel import PlantsPanel, plants_panel
 from .reading_panel import Left, ReadingPanel, left, reading_panel
 from .review_list import Review
 from .saving import Keep, Sheets, Tasks
+from .shelf_panel import ShelfPanel, shelf_panel
 from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
 
@@ -24,6 +25,7 @@ __all__ = [
     "ReadingPanel",
     "Review",
     "Sheets",
+    "ShelfPanel",
     "Tasks",
     "crop_panel",
     "growing_panel",
@@ -33,6 +35,7 @@ __all__ = [
     "reading",
     "reading_panel",
     "season_panel",
+    "shelf_panel",
     "tank_panel",
     "top_up_panel",
     "water_panel",

@@ -4,7 +4,16 @@ import html
 
 import ipywidgets as widgets
 
-from stilltank.season.paper import PAPERS, bottle_labels, labels_for, mix_section, portions_section, tank_card
+from stilltank.season.paper import (
+    PAPERS,
+    bottle_labels,
+    labels_for,
+    mix_section,
+    portions_section,
+    tank_card,
+    usual_mix,
+    usual_ph_test,
+)
 from stilltank.show.panels import choice
 from stilltank.units import Problem
 
@@ -41,8 +50,10 @@ class Bottles(Writing):
 
     def __init__(self, draft: Draft):
         self._draft = a_draft(draft)
-        self.mix = choice("Mix by", _MIXES, "bottles")
-        self.test = choice("pH read with", _TESTS, "meter")
+        plan = self._draft.plan
+        begin = self._draft.mix or ("spoons" if usual_mix(plan) == "spoons" else "bottles")
+        self.mix = choice("Mix by", _MIXES, begin)
+        self.test = choice("pH read with", _TESTS, self._draft.ph_test or usual_ph_test(plan))
         self.paper = choice("Paper", [(paper, paper) for paper in PAPERS], "A4")
         self.shown = widgets.HTML()
         self.labels = widgets.Button(description="Make the bottle labels", layout=_WIDE)

@@ -74,10 +74,10 @@ class Draft:
         The present choices.
     system : {"metric", "US"}
         How numbers are shown.
-    mix : {"salts", "bottles", "spoons"}
-        How the card says to mix.
-    ph_test : {"meter", "drops", "strips"}
-        What the card says to read the pH with.
+    mix : {"salts", "bottles", "spoons"} or None
+        How the card says to mix; by the shelf when None.
+    ph_test : {"meter", "drops", "strips"} or None
+        What the card says to read the pH with; by the shelf when None.
     path : Path
         Where ``save`` writes the plan, with the learner's code in its name; the card goes into the same folder.
     trouble : str
@@ -109,7 +109,8 @@ class Draft:
             of_kind(learner, Learner, "Whose plan it is, is told by a lessons.Learner")  # type: ignore[type-abstract]
         sweep(self.path.parent)
         self.system = "metric"
-        self.mix, self.ph_test = "salts", "meter"
+        self.mix: str | None = None
+        self.ph_test: str | None = None
         self.trouble = ""
         self._told: dict[Any, Callable[[], None]] = {}
         self.plan = Plan.make(**_known(choices))

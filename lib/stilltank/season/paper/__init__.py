@@ -3,7 +3,7 @@
 from .bottle_labels import PAPERS, BottleLabel, acid_label, bottle_labels, labels_for, stock_label
 from .card import tank_card
 from .log import log_columns, log_sheet, log_template
-from .mix import MIXES, mix_section, portions_section
+from .mix import MIXES, mix_section, portions_section, usual_mix, usual_ph_test
 from .neighbour import neighbour_sheet
 from .stick import marked_heights, tank_dipstick
 
@@ -24,4 +24,6 @@ __all__ = [
     "stock_label",
     "tank_card",
     "tank_dipstick",
+    "usual_mix",
+    "usual_ph_test",
 ]

@@ -273,7 +273,7 @@ def labels_for(
     found: list[BottleLabel] = []
     traces, salts = outlook.trace_stocks, outlook.recipe.salts
     if mix == "bottles":
-        both = mixing.two_bottles(outlook.recipe)
+        both = mixing.two_bottles(outlook.recipe, balance=None if plan.shelf is None else plan.shelf.balance)
         if both.bottles:
             traces = both.traces
         found += [

@@ -14,7 +14,7 @@ from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import cautions, named_file, sheet, table
 from stilltank.units import Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
 
-from .mix import mix_section, portions_section
+from .mix import mix_section, portions_section, usual_mix, usual_ph_test
 from .plan_given import a_plan
 from .routine import routine_words
 
@@ -24,19 +24,29 @@ _MOST_WEEKS = 12  # rows of levels that a card has room for; a longer season lea
 
 @overload
 def tank_card(
-    plan: Plan, path: None = None, *, system: str = "metric", mix: str = "salts", ph_test: str = "meter"
+    plan: Plan,
+    path: None = None,
+    *,
+    system: str = "metric",
+    mix: str | None = None,
+    ph_test: str | None = None,
 ) -> str: ...
 @overload
 def tank_card(
-    plan: Plan, path: str | Path, *, system: str = "metric", mix: str = "salts", ph_test: str = "meter"
+    plan: Plan,
+    path: str | Path,
+    *,
+    system: str = "metric",
+    mix: str | None = None,
+    ph_test: str | None = None,
 ) -> Path: ...
 def tank_card(
     plan: Plan,
     path: str | Path | None = None,
     *,
     system: str = "metric",
-    mix: str = "salts",
-    ph_test: str = "meter",
+    mix: str | None = None,
+    ph_test: str | None = None,
 ) -> str | Path:
     """Write the one-page card to hang beside the tank, or return its text.
 
@@ -49,10 +59,12 @@ def tank_card(
         is written.
     system : {"metric", "US"}
         The units of the card.
-    mix : {"salts", "bottles", "spoons"}
-        How to mix: salts weighed for one filling, two stock solutions, or level teaspoons beside the grams.
-    ph_test : {"meter", "drops", "strips"}
-        What the pH is read with; drops and strips get portions of acid that they can see.
+    mix : {"salts", "bottles", "spoons"}, optional
+        How to mix: salts weighed for one filling, two stock solutions, or level teaspoons beside the grams; by the
+        plan's shelf when left out.
+    ph_test : {"meter", "drops", "strips"}, optional
+        What the pH is read with; drops and strips get portions of acid that they can see. By the plan's shelf when
+        left out.
 
     Returns
     -------
@@ -78,6 +90,10 @@ def tank_card(
     """
     a_plan(plan, "A card")
     known_system(system)
+    mix, ph_test = (
+        usual_mix(plan) if mix is None else mix,
+        usual_ph_test(plan) if ph_test is None else ph_test,
+    )
     if not isinstance(ph_test, str) or ph_test not in ph_tests():
         raise Unreadable(
             f"A pH is read with {', '.join(ph_tests())}; you gave {quoted(ph_test)}. Write one of these."
@@ -111,11 +127,13 @@ def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
         f"promise. "
         f"{_weak(plan)}"
     )
+    # bottles, spoons and portions make the right half the longer one
+    left, right = ("", _cautions(plan)) if (mix, ph_test) == ("salts", "meter") else (_cautions(plan), "")
     body = (
         f"<header><h1>{html.escape(plan.name)}</h1><p>{html.escape(subtitle)}</p>{notes}</header>"
         f"<main>{_heights(plan, system)}"
-        f"<div>{_dates(plan, system)}{_levels(plan, system)}{_look(plan, system)}</div>"
-        f"<div>{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}{_cautions(plan)}</div></main>"
+        f"<div>{_dates(plan, system)}{_levels(plan, system)}{_look(plan, system)}{left}</div>"
+        f"<div>{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}{right}</div></main>"
         f'<footer class="small">{html.escape(footer)}</footer>'
     )
     return sheet(f"Tank card: {plan.name}", body, "card")

@@ -6,10 +6,65 @@ from stilltank.science import mixing, ph
 from stilltank.season.plan import Plan
 from stilltank.show.given import known_system, of_kind, quoted
 from stilltank.show.pages import table
-from stilltank.units import Problem, Q, write
+from stilltank.units import Problem, Q, Quantity, write
 
 MIXES = ("salts", "bottles", "spoons")
 """Ways to mix that a card can show."""
+
+
+def usual_mix(plan: Plan) -> str:
+    """Find how a plan's shelf mixes where nobody says: by spoons where it has no balance, else by weight.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan of the tank.
+
+    Returns
+    -------
+    str
+        "spoons" or "salts".
+
+    Raises
+    ------
+    Problem
+        This is no plan.
+
+    Examples
+    --------
+    >>> usual_mix(Plan.make(count=4))
+    'salts'
+    """
+    of_kind(plan, Plan, "How to mix follows from a plan, such as Plan.make(count=4)")
+    own = plan.shelf is not None and plan.shelf.fertilisers
+    return "spoons" if own and plan.shelf is not None and plan.shelf.balance is None else "salts"
+
+
+def usual_ph_test(plan: Plan) -> str:
+    """Find what a plan's pH is read with where nobody says: what stands on its shelf, else a meter.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan of the tank.
+
+    Returns
+    -------
+    str
+        "meter", "drops" or "strips".
+
+    Raises
+    ------
+    Problem
+        This is no plan.
+
+    Examples
+    --------
+    >>> usual_ph_test(Plan.make(count=4))
+    'meter'
+    """
+    of_kind(plan, Plan, "What the pH is read with follows from a plan, such as Plan.make(count=4)")
+    return "meter" if plan.shelf is None else plan.shelf.ph_test
 
 
 def mix_section(plan: Plan, system: str = "metric", mode: str = "salts") -> str:
@@ -104,6 +159,10 @@ def portions_section(plan: Plan, test: str = "drops") -> str:
     return f'{body}<p class="small">{html.escape(found.sentence)}</p>'
 
 
+def _balance(plan: Plan) -> Quantity | None:
+    return None if plan.shelf is None else plan.shelf.balance
+
+
 def _weighed(plan: Plan) -> list[tuple[str, str]]:
     recipe = plan.outlook.recipe
     return [
@@ -145,7 +204,7 @@ def _small(stocks: tuple[mixing.TraceStock, ...]) -> str:
 
 
 def _by_bottles(plan: Plan, system: str) -> str:
-    found = mixing.two_bottles(plan.outlook.recipe)
+    found = mixing.two_bottles(plan.outlook.recipe, balance=_balance(plan))
     if not found.bottles:
         return _note(found.why_not) + _by_weight(plan, system)
     body = "".join(
@@ -181,8 +240,8 @@ def _by_spoons(plan: Plan, system: str) -> str:
     rows = [
         (name, write(each.mass, digits=3), each.about, each.range) for name, each in found.spoonfuls.items()
     ]
-    heads = ("salt", "mass", "level teaspoons, about", "from, to")
-    body = table(f"For {write(plan.outlook.volume, system)}", heads, rows, numbers=(1, 2, 3))
+    heads = ("salt", "mass", "spoons", "from, to")
+    body = table(f"Level teaspoons for {write(plan.outlook.volume, system)}", heads, rows, numbers=(1, 2, 3))
     traces = tuple(
         stock for stock in plan.outlook.trace_stocks if not set(stock.masses) <= set(found.spoonfuls)
     )
