@@ -83,7 +83,7 @@ class Chosen(Protocol):
     @property
     def acid(self) -> str: ...  # noqa: D102
     @property
-    def acid_at_hand(self) -> products.Acid | str: ...  # noqa: D102
+    def acid_at_hand(self) -> products.Acid: ...  # noqa: D102
     @property
     def target_ph(self) -> float: ...  # noqa: D102
     @property
