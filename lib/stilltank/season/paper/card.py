@@ -12,7 +12,7 @@ from stilltank.season.plan import Course, Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import cautions, named_file, sheet, table
-from stilltank.units import Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
+from stilltank.units import Quantity, Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
 
 from .mix import mix_section, portions_section, usual_mix, usual_ph_test
 from .plan_given import a_plan
@@ -306,8 +306,27 @@ def _levels(plan: Plan, system: str) -> str:
     return _section("Level by week", table("Height above the floor, evening", heads, rows, numbers=(0, 2, 3)))
 
 
-def height(level: Any, system: str) -> str:
-    """A level without its unit, for a table: in cm to a millimetre, or in inches as a ruler shows them."""
+def height(level: Quantity, system: str) -> str:
+    """Write a level without its unit, for a table.
+
+    Parameters
+    ----------
+    level : Quantity
+        A height.
+    system : {"metric", "US"}
+        Centimetres to a millimetre, or inches as a ruler shows them.
+
+    Returns
+    -------
+    str
+        The figures alone.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> height(Q(25, "cm"), "metric"), height(Q(25, "cm"), "US")
+    ('25.0', '9 7/8')
+    """
     return f"{level.m_as('cm'):.1f}" if system == "metric" else on_ruler(level, "US").removesuffix(" in")
 
 
