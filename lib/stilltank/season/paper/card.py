@@ -127,13 +127,11 @@ def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
         f"promise. "
         f"{_weak(plan)}"
     )
-    # bottles, spoons and portions make the right half the longer one
-    left, right = ("", _cautions(plan)) if (mix, ph_test) == ("salts", "meter") else (_cautions(plan), "")
     body = (
         f"<header><h1>{html.escape(plan.name)}</h1><p>{html.escape(subtitle)}</p>{notes}</header>"
         f"<main>{_heights(plan, system)}"
-        f"<div>{_dates(plan, system)}{_levels(plan, system)}{_look(plan, system)}{left}</div>"
-        f"<div>{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}{right}</div></main>"
+        f"<div>{_dates(plan, system)}{_levels(plan, system)}{_look(plan, system)}</div>"
+        f"<div>{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}{_cautions(plan)}</div></main>"
         f'<footer class="small">{html.escape(footer)}</footer>'
     )
     return sheet(f"Tank card: {plan.name}", body, "card")
