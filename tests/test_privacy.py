@@ -51,9 +51,12 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
     own_tank.Keep(draft).button.click()
     sheets, tasks = own_tank.Sheets(draft), own_tank.Tasks(draft)
     bottles = own_tank.Bottles(draft)
+    sheets.leave.value, sheets.back.value = date(2027, 6, 1), date(2027, 6, 10)
     for button in (
+        sheets.card,
         sheets.stick,
         sheets.blank_log,
+        sheets.neighbour,
         bottles.labels,
         bottles.card,
         tasks.button,
@@ -73,10 +76,12 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
         "my-tank-card.html",
         "my-tank-7B-12.toml",
         "my-tank-7B-12-card.html",
-        "my-tank-7B-12-dipstick.svg",
+        "my-tank-7B-12-dipstick.html",
         "my-tank-7B-12-dipstick.pdf",
+        "my-tank-7B-12-log-empty.csv",
         "my-tank-7B-12-log.html",
         "my-tank-7B-12-labels.html",
+        "my-tank-7B-12-neighbour.html",
         "my-tank-7B-12-tasks.ics",
         "my-work-7B-12.toml",
     }

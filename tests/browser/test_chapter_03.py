@@ -58,7 +58,7 @@ def test_dipstick_and_log_are_made_beside_the_plan(run):
     output.get_by_role("button", name="Make the dipstick").click()
     run.settle()
     assert output.get_by_role("link", name="my-tank-dipstick.pdf").is_visible()
-    output.get_by_role("button", name="Make the level log").click()
+    output.get_by_role("button", name="Make the log").click()
     run.settle()
     assert output.get_by_role("link", name="my-tank-log.html").is_visible()
     assert run.complaints == []

@@ -7,6 +7,7 @@ from stilltank import tables
 from stilltank.science.products import Shelf, Stocked, acid, salt
 from stilltank.season import paper, pictures
 from stilltank.season import shelf as shelf_file
+from stilltank.season.bench import Bench
 from stilltank.season.plan import Plan, PlanFault
 from stilltank.units import Problem, Q, write
 
@@ -106,6 +107,13 @@ def test_a_fault_of_the_shelf_is_told_with_the_line_of_the_plan(tmp_path):
     (tmp_path / "my-shelf.toml").unlink()
     with pytest.raises(PlanFault, match=r"is not there\. Check the name"):
         Plan.load(tmp_path / "my-tank.toml")
+
+
+def test_a_bench_buys_for_the_shelf_that_its_tanks_share(plan):
+    other = plan.change(count=3)
+    assert Bench.of([plan, other, Plan.make(count=4)]).shelf is plan.shelf
+    assert Bench.of([plan, other.change(shelf=Shelf.make(salt("KNO3")))]).shelf is None
+    assert Bench.of([plan], Shelf.make()).shelf.fertilisers == {}
 
 
 def test_wrong_shelves_get_a_sentence():

@@ -744,11 +744,12 @@ def test_a_guess_beside_the_result():
 def test_a_dipstick_says_how_many_marks():
     """A box of 24 L for each 10 cm, 19 cm high, holds 45.6 L: seven marks of 6 L, on one piece of paper."""
     low = tank.Box(Q(60, "cm"), Q(40, "cm"), Q(19, "cm"), name="Low box")
-    assert DipstickSheet().show(dipstick(low, Q(6, "L"))).sentence == (
+    (sheet,) = DipstickSheet().show(dipstick(low, Q(6, "L")))
+    assert sheet.sentence == (
         "Dipstick to cut out for Low box, 19 cm high, in its true size: 7 marks, one for each 6 L of volume, "
         "in 1 piece, and a ruler of 100 mm to check the print."
     )
-    by_height = DipstickSheet().show(dipstick(BOX, Q(4, "cm"))).sentence
+    by_height = DipstickSheet().show(dipstick(BOX, Q(4, "cm")))[0].sentence
     assert "Box, 32 cm high, in its true size: 8 marks, one for each 4 cm of height, in 2 pieces" in by_height
 
 

@@ -1,7 +1,9 @@
-"""The dipstick in its true size, read back from the SVG and the PDF, and the level log."""
+"""The dipstick in its true size, read back from its page and the PDF."""
 
+import base64
 import re
 import xml.etree.ElementTree as ElementTree
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -9,15 +11,22 @@ from printed import NASTY, Page, words_of
 from stilltank.science import tank
 from stilltank.science.tank import Box, Bricks, Measured, TaperedBox, TaperedCylinder, with_contents
 from stilltank.show import pages
+from stilltank.show.figures import MarkedHeight
 from stilltank.units import OutOfRange, Problem, Q, UnitNeeded, Unreadable
 
 TUB = tank.preset("quillgate-tub")
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def svg_lines(path):
-    """Named lines of the sheet: name to (x, y) in mm from the lower left; and the size of the page in mm."""
-    root = ElementTree.parse(path).getroot()
+def drawings(page):
+    """The sheets of a page, as SVG, in order."""
+    found = re.findall(r'src="data:image/svg\+xml;base64,([^"]*)"', page.read_text(encoding="utf-8"))
+    return [base64.b64decode(one).decode() for one in found]
+
+
+def svg_lines(page, sheet=0):
+    """Named lines of a sheet: name to (x, y) in mm from the lower left; and the size of the sheet in mm."""
+    root = ElementTree.fromstring(drawings(page)[sheet])
     wide, high = (float(root.get(side).removesuffix("pt")) * 25.4 / 72 for side in ("width", "height"))
     view = [float(number) for number in root.get("viewBox").split()]
     scale = wide / view[2]  # mm for each unit of the drawing
@@ -25,7 +34,10 @@ def svg_lines(path):
     lines = {}
     for group in root.iter(f"{SVG}g"):
         path_inside = group.find(f"{SVG}path")
-        if re.match(r"(mark|ruler|base|top|rule)-", group.get("id") or "") and path_inside is not None:
+        if (
+            re.match(r"(mark|ruler|base|top|rule|height|gauge)-", group.get("id") or "")
+            and path_inside is not None
+        ):
             x, y = re.match(r"M (\S+) (\S+)", path_inside.get("d")).groups()
             lines[group.get("id")] = (float(x) * scale, high - float(y) * scale)
     return lines, (wide, high)
@@ -43,7 +55,7 @@ def heights(lines, piece_height=200.0):
 
 @pytest.fixture(scope="module")
 def printed(tmp_path_factory):
-    return pages.dipstick(TUB, tmp_path_factory.mktemp("stick") / "my-dipstick.svg")
+    return pages.dipstick(TUB, tmp_path_factory.mktemp("stick") / "my-dipstick.html")
 
 
 def test_the_ruler_and_the_page_are_true(printed):
@@ -89,7 +101,7 @@ def test_marks_by_height_by_gallon_and_for_what_stands_inside(tmp_path):
     assert svg_lines(gallons)[0]["rule-0-3"][1] - svg_lines(gallons)[0]["base-0"][1] == pytest.approx(
         76.2, abs=0.01
     )
-    assert "US gallons" in gallons.read_text(encoding="utf-8")
+    assert "US gallons" in drawings(gallons)[0]
     held = with_contents(box, bricks=Bricks(2, Q(2, "L"), Q(7, "cm")))
     inside, _ = pages.dipstick(held, tmp_path / "b", Q(20, "L"))
     assert heights(svg_lines(inside)[0])[20] == pytest.approx(100, abs=0.01)
@@ -116,23 +128,23 @@ def test_the_pdf_is_as_large_and_has_the_same_marks(printed, tmp_path):
 def test_two_prints_are_the_same_bytes(printed, tmp_path):
     again = pages.dipstick(TUB, tmp_path / "again")
     assert [file.read_bytes() for file in again] == [file.read_bytes() for file in printed]
-    assert again[0].name == "again.svg"
+    assert again[0].name == "again.html"
 
 
 def test_a_sheet_asks_for_nothing_outside_and_says_how_to_print(printed):
-    text = printed[0].read_text(encoding="utf-8")
+    (text,) = drawings(printed[0])
     assert "Print at 100 %" in text
-    assert not re.search(r"<script|<image|@import|href=\"http", text)
+    for part in (text, printed[0].read_text(encoding="utf-8")):
+        assert not re.search(r"<script|<image|@import|href=\"http", part)
 
 
 def test_a_dipstick_that_cannot_be_printed_says_why(tmp_path):
-    tall = Box(Q(60, "cm"), Q(40, "cm"), Q(3, "m"))
     for call, error, words in (
         (lambda: pages.dipstick(TUB, tmp_path / "x", paper="A3"), Problem, "'A3' is neither"),
         (lambda: pages.dipstick(TUB, tmp_path / "x", paper=None), Problem, "None is neither"),
         (lambda: pages.dipstick(TUB, tmp_path / "x", system="imperial"), Problem, "imperial"),
         (lambda: pages.dipstick(TUB, tmp_path / "x", Q(50, "mL")), OutOfRange, "run together"),
-        (lambda: pages.dipstick(tall, tmp_path / "x", Q(50, "L")), OutOfRange, "level_log"),
+        (lambda: pages.dipstick(TUB, tmp_path / "x", heights=[Q(5, "cm")]), Problem, "MarkedHeight"),
         (lambda: pages.dipstick(TUB, tmp_path / "x", 1), UnitNeeded, "you gave 1"),
         (lambda: pages.dipstick(None, tmp_path / "x"), Problem, "None is none"),
         (lambda: pages.dipstick(TUB, None), Unreadable, "name of a file"),
@@ -144,48 +156,46 @@ def test_a_dipstick_that_cannot_be_printed_says_why(tmp_path):
     assert not list(tmp_path.iterdir())
 
 
-@pytest.mark.parametrize("system", ["metric", "US"])
-def test_the_level_log_is_one_whole_page_with_the_litres_of_each_level(system, tmp_path):
-    path = pages.level_log(TUB, tmp_path / "log", "2027-05-01", rows=4, every=Q(7, "day"), system=system)
-    text = path.read_text(encoding="utf-8")
-    page = Page(text)
-    assert page.found[0] == ("html", {"lang": "en"})
-    said = words_of(text)
-    for words in ("1 May 2027", "22 May 2027", "Never carry it full"):
-        assert words in said
-    assert "29 May 2027" not in said
-    rows = re.findall(r'<td class="number">([\d.]+)</td><td class="number">([\d.]+)</td>', text)
-    length, volume = ("cm", "L") if system == "metric" else ("inch", "gallon")
-    assert len(rows) > 10
-    for level, held in rows:
-        assert TUB.volume(Q(float(level), length)).m_as(volume) == pytest.approx(float(held), abs=0.051)
-    assert not re.search(r"(?<!US )\bgal\b", said)
+def test_heights_are_marked_where_they_are_and_told_apart_by_word_and_line(tmp_path):
+    heights = (
+        MarkedHeight("overflow hole", Q(25.5, "cm"), "dashed"),
+        MarkedHeight("fill line", Q(25, "cm"), "solid"),
+        MarkedHeight("end by here", Q(3, "cm"), "dash-dot"),
+    )
+    page, _ = pages.dipstick(TUB, tmp_path / "marked", heights=heights, gauge=Q(2, "cm"), system="US")
+    lines, _ = svg_lines(page)
+    assert lines["height-1-fill-line"][1] - lines["base-1"][1] == pytest.approx(50, abs=0.01)
+    assert lines["height-1-overflow-hole"][1] - lines["base-1"][1] == pytest.approx(55, abs=0.01)
+    assert lines["height-0-end-by-here"][1] - lines["base-0"][1] == pytest.approx(30, abs=0.01)
+    assert lines["gauge-top"][1] - lines["gauge-base"][1] == pytest.approx(20, abs=0.01)
+    drawing = drawings(page)[0]
+    for words in ("overflow hole 10 in", "fill line 9 7/8 in", "end by here 1 3/16 in", "hold this edge"):
+        assert words in drawing  # 25.5 / 2.54 = 10.04, 25 / 2.54 = 9.84, 3 / 2.54 = 1.18
+    styles = re.findall(r'id="height-[^"]*">\s*<path[^>]*?style="([^"]*)"', drawing)
+    dashes = {(re.search(r"stroke-dasharray: ([^;\"]*)", style) or [None])[0] for style in styles}
+    assert len(styles) == len(dashes) == 3
+    said = words_of(page.read_text(encoding="utf-8"))
+    assert "fill line 9 7/8 in solid line" in said
+    (picture,) = Page(page.read_text(encoding="utf-8")).all("img")
+    assert "A dashed line: overflow hole 10 in." in picture["alt"]
 
 
-def test_a_log_without_dates_for_a_tall_tank_with_a_nasty_name(tmp_path):
-    odd = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(4.7, "m"), name=NASTY)
-    text = pages.level_log(odd, tmp_path / "log.html", rows=25).read_text(encoding="utf-8")
-    page = Page(text)
-    assert page.words["h1"] == f"Level log: {NASTY}"
-    assert not page.all("script")
-    assert 10 <= len(re.findall(r'<td class="number">[\d.]+</td><td class="number">', text)) <= 40
-
-
-def test_a_log_that_cannot_be_made_says_why(tmp_path):
-    for call, error, words in (
-        (lambda: pages.level_log(TUB, tmp_path / "x", rows=90), OutOfRange, "1 to 25 rows"),
-        (lambda: pages.level_log(TUB, tmp_path / "x", rows="five"), OutOfRange, "'five'"),
-        (lambda: pages.level_log(TUB, tmp_path / "x", "soon"), Unreadable, "soon"),
-        (lambda: pages.level_log(TUB, tmp_path / "x", every=3), UnitNeeded, "every"),
-        (lambda: pages.level_log(TUB, tmp_path / "x", every=Q(1.5, "day")), OutOfRange, "whole"),
-        (lambda: pages.level_log(TUB, tmp_path / "x", every=Q(0, "day")), OutOfRange, "0 days"),
-        (lambda: pages.level_log(TUB, tmp_path / "x", system="old"), Problem, "'old'"),
-        (lambda: pages.level_log("bathtub", tmp_path / "x"), Problem, "bathtub"),
-        (lambda: pages.level_log(TUB, 7), Unreadable, "name of a file"),
-    ):
-        with pytest.raises(error, match=words):
-            call()
-    assert not list(tmp_path.iterdir())
+def test_a_long_stick_goes_over_several_sheets(tmp_path):
+    """110 cm are five pieces of 20 cm and one of 10; an A4 sheet has room for four."""
+    tall = Box(Q(60, "cm"), Q(40, "cm"), Q(110, "cm"))
+    page, pdf = pages.dipstick(
+        tall, tmp_path / "tall", Q(12, "L"), heights=[MarkedHeight("fill line", Q(1, "m"))]
+    )
+    first, _ = svg_lines(page, 0)
+    second, size = svg_lines(page, 1)
+    assert size == pytest.approx((210, 297), abs=0.01)
+    assert len(drawings(page)) == 2
+    assert len(re.findall(rb"/Type /Page\b", pdf.read_bytes())) == 2
+    marks = heights(first) | heights(second)
+    assert [marks[12.0 * number] for number in range(1, 23)] == pytest.approx(50 * np.arange(1, 23), abs=0.01)
+    assert {name for name in second if name.startswith("base")} == {"base-4", "base-5"}
+    assert second["height-5-fill-line"][1] == pytest.approx(second["base-5"][1], abs=0.01)
+    assert not any(name.startswith("height") for name in first)
 
 
 BUCKET = TaperedCylinder(Q(25, "cm"), Q(31, "cm"), Q(30, "cm"), name="Bucket")
@@ -200,56 +210,27 @@ def litres_by_hand(depth):
 @pytest.mark.parametrize(
     ("system", "length", "volume", "count"), [("metric", 1, 1, 30), ("US", 2.54, 3.785411784, 24)]
 )
-def test_the_log_of_a_bucket_by_hand(system, length, volume, count, tmp_path):
+def test_the_table_beside_the_stick_by_hand(system, length, volume, count, tmp_path):
     """30 cm are 60 steps of half a centimetre, too many for 40 rows, so steps of 1; 11.8 in are 24 of half an inch."""
-    text = pages.level_log(BUCKET, tmp_path / "log", "2027-12-27", rows=3, system=system).read_text(
-        encoding="utf-8"
-    )
-    found = re.findall(r'<td class="number">([\d.]+)</td><td class="number">([\d.]+)</td>', text)
-    levels = [float(level) for level, _ in found]
+    page, _ = pages.dipstick(BUCKET, tmp_path / "stick", system=system)
+    text = page.read_text(encoding="utf-8")
+    found = re.findall(r'<td class="number">([\d./ ]+)</td><td class="number">([\d.]+)</td>', text)
+    levels = [float(sum(Fraction(part) for part in level.split())) for level, _ in found]
     assert len(levels) in (count, count - 1)  # with the rim or without
     assert levels[:3] == ([1, 2, 3] if system == "metric" else [0.5, 1, 1.5])
-    for level, held in found:
-        assert float(held) == pytest.approx(litres_by_hand(float(level) * length) / volume, abs=0.051)
-    said = words_of(text)
-    # to the rim 18.5 L or 4.9 US gallons; every third day where nothing is said
-    assert (
+    for level, (_, held) in zip(levels, found, strict=True):
+        assert float(held) == pytest.approx(litres_by_hand(level * length) / volume, abs=0.051)
+    # to the rim 18.5 L or 4.9 US gallons
+    held = (
         "Holds 18.5 L to the rim, 30 cm high"
         if system == "metric"
-        else "Holds 4.9 US gal to the rim, 11.8 in"
-    ) in said
-    assert re.findall(r"\d+ (?:December|January) \d{4}", said) == [
-        "27 December 2027",
-        "30 December 2027",
-        "2 January 2028",
-    ]
-    unit, held = ("cm", "L") if system == "metric" else ("in", "US gal")
-    heads = re.findall(r'<th scope="col"[^>]*>([^<]*)</th>', text)
-    assert heads == [
-        *(
-            "date",
-            f"level, {unit}",
-            f"volume, {held}",
-            f"added, {held}",
-            "mS/cm",
-            "pH",
-            "larvae, roots, leaves",
-            "who",
-        ),
-        *(unit, held),
-    ]
-    assert (
-        said.count(pages.cautions()["lifting"]["short"])
-        == said.count(pages.cautions()["open_water"]["short"])
-        == 1
+        else "Holds 4.9 US gal to the rim, 11 3/4 in"
     )
+    assert held in words_of(text)
 
 
-def test_a_log_without_a_name_has_that_of_its_shape_and_twenty_rows(tmp_path):
-    text = pages.level_log(
-        BUCKET.__class__(*(Q(s, "cm") for s in (25, 31, 30))), tmp_path / "log.htm"
-    ).read_text("utf-8")
-    assert (tmp_path / "log.htm").exists()  # an ending that a browser knows stays
-    assert Page(text).words["h1"] == "Level log: Bucket"
-    readings = text[text.index("Readings") : text.index("Level and volume")]
-    assert readings.count("<tr>") == 1 + 20
+def test_a_nasty_name_is_text(tmp_path):
+    odd = TaperedBox(Q(50, "cm"), Q(32, "cm"), Q(60, "cm"), Q(40, "cm"), Q(32, "cm"), name=NASTY)
+    page = Page(pages.dipstick(odd, tmp_path / "stick")[0].read_text(encoding="utf-8"))
+    assert page.words["h1"] == f"Dipstick: {NASTY}"
+    assert not page.all("script")

@@ -81,7 +81,7 @@ def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:
     Examples
     --------
     >>> elements_picture(Plan.make(count=4)).sentence
-    'How much of its target each element reaches. All are within 10 percent of it. ...'
+    'How much of its target each element reaches. Off by more than 10 percent: Ca 111 %. ...'
     """
     _known(plan, drawing=drawing, kind=ElementBars)
     return (drawing or ElementBars()).show(plan.outlook.targets, plan.outlook.parts)
@@ -203,7 +203,7 @@ def warmest_month(plan: Plan, system: str = "metric") -> str:
     """
     _known(plan, system)
     warmth = weather.monthly_means(_record(plan)).temperature_max
-    month = int(np.nanargmax(warmth.magnitude))
+    month = int(np.nanargmax(np.round(warmth.magnitude, 2)))
     return f"{month_name(month)} days reach {write(warmth[month], system, digits=2)}"
 
 
@@ -332,7 +332,7 @@ def acid_sentence(plan: Plan) -> str:
     Examples
     --------
     >>> acid_sentence(Plan.make(count=4))
-    '137 mL of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; ... Caution: ...'
+    '140 mL of nitric acid 0.5 mol/L bring the solution to pH 5.8 now; ... Caution: ...'
     """
     _known(plan)
     likes = " ".join(plan.outlook.ph_words)

@@ -167,7 +167,7 @@ def as_text(shelf: Shelf) -> str:
         values["currency"] = shelf.currency
     for key in ("balance", "teaspoon"):
         if (held := getattr(shelf, key)) is not None:
-            values[key] = _said(held)
+            values[key] = as_typed(held)
     values["ph_test"] = shelf.ph_test
     for place in ("fertilisers", *_FAMILIES):
         if held := {name: _as_values(each) for name, each in getattr(shelf, place).items()}:
@@ -310,10 +310,10 @@ def _as_values(each: Stocked) -> dict[str, Any]:
             if product.density is not None:
                 values["density"] = f"{product.density.m_as('g/mL'):.10g} g/mL"
     elif not each.label:
-        values["salt"] = _known_salt(product)
+        values["salt"] = known_salt(product)
     for key in ("bag", "left"):
         if (held := getattr(each, key)) is not None:
-            values[key] = _said(held)
+            values[key] = as_typed(held)
     if each.price is not None:
         values["price"] = float(each.price)
     if each.label:
@@ -325,18 +325,63 @@ def _as_values(each: Stocked) -> dict[str, Any]:
     return values
 
 
-def _known_salt(product: Salt) -> str:
+def known_salt(product: Salt) -> str:
+    """Find the name that the workbook has for a salt.
+
+    Parameters
+    ----------
+    product : Salt
+        Perhaps under a name of its own.
+
+    Returns
+    -------
+    str
+        For ``products.salt``.
+
+    Raises
+    ------
+    Problem
+        It is none of the salts of the workbook.
+
+    Examples
+    --------
+    >>> known_salt(Stocked(salt("KNO3")).named("saltpetre").product)
+    'potassium nitrate'
+    """
     for name, each in salts().items():
-        if each.release == product.release and each.formula == product.formula:
+        if isinstance(product, Salt) and each.release == product.release and each.formula == product.formula:
             return name
     raise Problem(
-        f"A shelf file cannot hold {product.name}, which is none of the salts of the workbook, and would lose it. "
-        "Make it with Stocked.from_label(...)."
+        f"A shelf file cannot hold {getattr(product, 'name', product)}, which is none of the salts of the workbook, "
+        "and would lose it. Make it with Stocked.from_label(...)."
     )
 
 
-def _said(amount: Quantity) -> str:
-    """An amount as it was typed; in grams or mL where the unit has two readings."""
+def as_typed(amount: Quantity) -> str:
+    """Write an amount as it was typed; in grams or mL where its unit has two readings.
+
+    Parameters
+    ----------
+    amount : Quantity
+        A mass or a volume.
+
+    Returns
+    -------
+    str
+        Such as "5 lb".
+
+    Raises
+    ------
+    Problem
+        It is neither.
+
+    Examples
+    --------
+    >>> as_typed(Q(5, "lb")), as_typed(Q(1, "gallon"))
+    ('5 lb', '3785.411784 mL')
+    """
+    if not isinstance(amount, Quantity) or not (amount.check("[volume]") or amount.check("[mass]")):
+        raise Problem(f'This needs a mass or a volume, such as Q(1, "kg"); {amount!r} is neither.')
     unit = f"{amount.units:~}"
     if unit not in _KEPT:
         unit = "mL" if amount.check("[volume]") else "g"

@@ -28,7 +28,7 @@ def board():
     filling = basil(1)
     gives = (filling.filled - filling.unusable).m_as("L")
     rows = ((count, gives / count, dry_after(count)) for count in (3, 4, 5, 6, 8))
-    return "\n".join(f"| {count} | {_figures(each)} | {days} days |" for count, each, days in rows)
+    return "\n".join(f"| {count} plants | {_figures(each)} | {days} days |" for count, each, days in rows)
 
 
 def _figures(each):
@@ -74,7 +74,7 @@ SAYS = {
         f"| a round every: 6 days | half as often: twice as much each time? | {key(panels.round_panel(), every=6)} |"
     ),
     "projector 11": lambda: (
-        "| rise at each visit, at most: 2 cm | twice the rise: why not always? | "
+        "| largest rise at each visit: 2 cm | twice the rise: why not always? | "
         f"{key(panels.round_panel(), rise=2)} |"
     ),
     "room and water": room_and_water,

@@ -4,7 +4,7 @@ from panel_keys import key
 from stilltank.chapters.water_budget import panels
 from stilltank.science import budget, tank, weather
 from stilltank.science.crops import Plants, crop
-from stilltank.tables import number
+from stilltank.tables import load, number
 from stilltank.units import Q, write
 
 PAGE = "03_water_budget"
@@ -33,33 +33,30 @@ def month_by_month():
     )
 
 
-def days_followed():
-    """The days that the panel of the level follows two crops."""
+def followed():
+    """The days that all panels follow basil, and how long lettuce is in the tank."""
     basil = panels.level_panel.result().outlook.days
+    assert basil == panels.strategies_panel.result()[1].courses.dates.size
+    look = panels.away_panel.result()
+    assert look.dates[-1] == panels.level_panel.result().outlook.season.dates[-1]
     lettuce = panels.level_panel.result(crop="lettuce").outlook.days
-    return (
-        f"cut until autumn is too cold for it, {basil} days after planting; lettuce is out after {lettuce}."
-    )
-
-
-def days_compared():
-    compared = panels.strategies_panel.result()[1].courses.dates.size
-    dry = number("budget", "tank", "unusable depth", "cm")
-    return f"*Two ways to top up* stops after {compared} days. A tank is dry there at {dry:g} cm"
-
-
-def lasting():
-    left = number("budget", "stop", "share left", "1")
-    return f"The water has lasted if more than {100 * left:g} % of the first filling is left."
+    return f"Basil is cut until autumn is too cold for it, {basil} days after planting; lettuce is out after {lettuce}."
 
 
 def low():
-    """The water above the level that counts as low, for the two levels of the panel."""
+    """The level that counts as low in all three, and the water above it for the two levels of the last panel."""
     lowest = panels.away_panel.result().lowest
+    assert round(lowest.m_as("cm"), 9) == number("budget", "tank", "shortage depth", "cm")
     first, second = (float((Q(level, "cm") - lowest).m_as("cm")) for level in (15, 20))
     return (
-        f"counts a tank as low at {write(lowest)}. So of 15 cm only {first:g} count, and of 20 cm {second:g}."
+        f"call it low at {write(lowest)}: below that, fewer roots reach the solution. So of 15 cm only {first:g} "
+        + (f"count, and of 20 cm {second:g}.")
     )
+
+
+def hatched():
+    low, high = (100 * end.m_as("dimensionless") for end in load("budget")["stop", "share left"].range)
+    return f"between {low:g} and {high:g} % of the filling"
 
 
 def ticket():
@@ -91,7 +88,7 @@ SAYS = {
         "then lid: with a rim | the same rain on a lid that collects it? | "
         f"{key(panels.storm_panel(), lid='rimmed')} |"
     ),
-    "projector 7": lambda: f"which way rises too far, which runs dry? | {key(panels.strategies_panel())} |",
+    "projector 7": lambda: f"which way rises too far, which runs low? | {key(panels.strategies_panel())} |",
     "projector 8": lambda: (
         "| another way: float valve | what does a valve at a low level do? | "
         f"{key(panels.strategies_panel(), second='valve')} |"
@@ -109,10 +106,9 @@ SAYS = {
         "| level today: 20 cm | a third more water: how many days more? | "
         f"{key(panels.away_panel(), level=20)} |"
     ),
-    "days followed": days_followed,
-    "days compared": days_compared,
-    "lasting": lasting,
+    "followed": followed,
     "low": low,
+    "hatched": hatched,
     "half the height": lambda: (
         f"holds {TOTE.volume(TOTE.height / 2).m_as('L'):.1f} of its {write(TOTE.capacity, digits=3)} in its lower half"
     ),

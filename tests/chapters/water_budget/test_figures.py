@@ -97,7 +97,7 @@ def test_two_ways_and_one(system, large):
     both = compared(budget.nothing(), valve)
     said = drawing.show(TUB, both).sentence
     assert said.startswith("No top-up: 0 ")
-    assert f"dry in {both.table.loc['no top-up', 'runs dry (%)']:.0f} of 100" in said
+    assert f"low in {both.table.loc['no top-up', 'runs low (%)']:.0f} of 100" in said
     assert overlaps(drawing.figure) == ([], [])
     drawing.show(TUB, compared(budget.nothing()))
     shown = [text.get_text() for text in drawing.figure.findobj(Text) if text.get_visible()]

@@ -26,6 +26,7 @@ def test_tanks_of_a_sequence_are_called_by_letters():
         ({"a" * 21: Plan.make()}, "at most 20 letters"),
         ({"A": Plan.make(), " A": Plan.make()}, 'Two tanks are called "A"'),
         ({3: Plan.make()}, "short name"),
+        ({"=A1": Plan.make()}, "begins with a letter"),  # a sheet would calculate it
     ],
 )
 def test_what_makes_no_bench_is_refused(given, says):

@@ -117,11 +117,14 @@ def test_acid_holds_the_filling_and_what_is_added():
     bench = Bench.of(two_tanks())
     item = next(one for one in bench.shopping_list().items if "acid 0.5" in one.name)
     outlook = bench.plans["A"].outlook
-    in_a_litre = outlook.doses["open"].volume.m_as("mL") / outlook.volume.m_as("L")
     added = np.quantile(outlook.season.top_up.m_as("L").sum(axis=1), 0.9)
-    # the alkalinity is that of the water in every litre, whatever salts are in it
+    # 130 mg/L as CaCO3 down to 20, over 50.04 mg/mmol, and 0.5 mmol in each mL of the bottle
+    top_ups = added * (130 - 20) / 50.04 / 0.5
     assert item.tanks["A"].m_as("mL") == pytest.approx(
-        in_a_litre * (outlook.volume.m_as("L") + added), rel=0.03
+        outlook.doses["open"].volume.m_as("mL") + top_ups, rel=0.01
+    )
+    assert item.tanks["B"].m_as("mL") == pytest.approx(
+        bench.plans["B"].outlook.doses["open"].volume.m_as("mL")
     )
 
 

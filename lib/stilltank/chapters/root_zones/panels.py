@@ -93,7 +93,7 @@ def _on_record(plan: Plan) -> date:
 @lru_cache(maxsize=16)
 def _course(count: float, happens: str, plan: Plan | None) -> roots.RootCourse:
     of, crop, site, start = (
-        (plan.tank, plan.outlook.plants.crop, plan.site, _on_record(plan))
+        (plan.outlook.pots.tank, plan.outlook.plants.crop, plan.site, _on_record(plan))
         if plan
         else (_tub(), crops.crop("basil"), weather.site("quillgate"), _START)
     )
@@ -112,7 +112,7 @@ def _zones(count: float, happens: str, day: Quantity, plan: Plan | None) -> _Day
     length = _length(plan)
     sentence = f"A day is a whole number here, 1 to {length}; {{value:g}} is not."
     chosen = whole_number(day.m_as("day"), 1, length, sentence)
-    return plan.tank if plan else _tub(), _course(count, happens, plan), chosen
+    return plan.outlook.pots.tank if plan else _tub(), _course(count, happens, plan), chosen
 
 
 def _zones_key(result: _Day, system: str) -> str:
@@ -255,17 +255,18 @@ def _refill_controls(plan: Plan | None) -> list[Number | Pick]:
     rise = Number("rise", "Raise it by", 5, rises, us_rises)
     if plan is None:
         return [level, rise]
-    pots = plan.tank.net_pot_depth
+    pots = plan.outlook.pots.tank.net_pot_depth
     clear = plan.tank.height - pots
     level = replace(level, metric=metric.upto(clear), us=us.upto(clear))
     rise = replace(rise, metric=rises.upto(pots), us=us_rises.upto(pots))
     part = number("plan", "panel", "part of the clear height", "1")
     half = Q(round(part * clear.m_as("cm"), 1), "cm")
-    return [level.starting(half), replace(rise, value=min(5.0, rise.metric.high))]
+    now = min(plan.reading.level, clear) if plan.reading else half
+    return [level.starting(now), replace(rise, value=min(5.0, rise.metric.high))]
 
 
 def _tank_of(plan: Plan | None) -> Mapping[str, object]:
-    return {"of": plan.tank if plan else _tub()}
+    return {"of": plan.outlook.pots.tank if plan else _tub()}
 
 
 def _refill(level: Quantity, rise: Quantity, of: tank.Tank) -> _Refilled:
@@ -312,7 +313,7 @@ def _warmth_controls(plan: Plan | None) -> list[Number | Pick]:
     part = number("plan", "panel", "part of the level", "1")
     return [
         replace(colour, value=plan.colour),
-        level.starting(Q(round(part * full.m_as("cm"), 1), "cm")),
+        level.starting(plan.reading.level if plan.reading else Q(round(part * full.m_as("cm"), 1), "cm")),
         leaves,
         shade.starting(Q(100 * plan.shade, "percent")),
     ]

@@ -256,7 +256,7 @@ price_panel = Exploration(
 
 _EVERY = Number("every", "A round every", 3, Scale("day", 2, 21, 1), place="tank")
 _RISE = Number(
-    "rise", "Rise at each visit, at most", 1, Scale("cm", 0.5, 5, 0.5), Scale("inch", 0.25, 2, 0.25), "tank"
+    "rise", "Largest rise at each visit", 1, Scale("cm", 0.5, 5, 0.5), Scale("inch", 0.25, 2, 0.25), "tank"
 )
 
 

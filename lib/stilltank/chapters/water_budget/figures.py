@@ -27,6 +27,7 @@ from stilltank.show.figures import (
     rise_text,
     short_day,
 )
+from stilltank.tables import load
 from stilltank.units import Q, Quantity, write
 
 _ALL = 100  # seasons are counted of a hundred
@@ -107,20 +108,21 @@ class TwoLevelCourses:
             self._pots.set_data(days[[0, -1]], [pots, pots])
             self._axes.set_xlim(days[0], days[-1])
             self._axes.set_ylim(0, tank.height.m_as(unit))
+        lowest = load("budget")["tank", "shortage depth"].quantity
         said = ". ".join(f"{name[0].upper()}{name[1:]}: {', '.join(facts)}" for name, facts in told)
         return Picture(
             self.figure,
             f"{said}.",
             "Lines: half of the simulated seasons are lower; bands: 8 of 10. Largest rise: in half of the seasons it "
-            "is more. Neither: not dry and not above the caution. We assume that nobody misses a day. "
-            f"{rise_rule(system)}",
+            f"is more. Low: below {write(lowest, system)}, where fewer roots reach the solution. We assume that nobody "
+            f"misses a day. {rise_rule(system)}",
         )
 
 
 def _short_facts(row: Any, system: str) -> list[str]:
     return [
         f"{write(Q(float(row['added (L)']), 'L'), system)} added",
-        f"dry: {row['runs dry (%)']:.0f} of {_ALL}",
+        f"low: {row['runs low (%)']:.0f} of {_ALL}",
         f"above caution: {row['above caution (%)']:.0f} of {_ALL}",
     ]
 
@@ -128,10 +130,9 @@ def _short_facts(row: Any, system: str) -> list[str]:
 def _facts(row: Any, system: str) -> list[str]:
     return [
         f"{write(Q(float(row['added (L)']), 'L'), system)} added",
-        f"dry in {row['runs dry (%)']:.0f} of {_ALL}",
+        f"low in {row['runs low (%)']:.0f} of {_ALL}",
         f"above the caution in {row['above caution (%)']:.0f} of {_ALL}",
         f"largest rise {write(Q(float(row['largest rise (cm)']), 'cm'), system, digits=2)}",
-        f"neither in {row['neither (%)']:.0f} of {_ALL}",
     ]
 
 

@@ -7,9 +7,9 @@ from functools import cache, lru_cache
 
 from pint import Quantity
 
-from stilltank.science import budget, crops, demand, hydraulics, roots, tank, weather
+from stilltank.science import budget, hydraulics, roots, tank, weather
 from stilltank.season.pictures import COVERS, season_picture
-from stilltank.season.plan import Plan
+from stilltank.season.plan import Plan, Reading
 from stilltank.show.figures import Picture, SeasonLevel, rise_text, short_day
 from stilltank.show.panels import Exploration, Number, Pick, Scale, known_crops, ready_made_tanks
 from stilltank.tables import number
@@ -98,7 +98,7 @@ def _level(tank: str, crop: str, count: float, place: _Place, plan: Plan | None)
 
 
 def _level_key(plan: Plan, system: str) -> str:
-    lasting = 1 - plan.outlook.season.share_of("stop")
+    lasting = 1 - plan.outlook.season.share_of("low")
     return f"The water lasts to the end in {100 * lasting:.0f} of 100 seasons"
 
 
@@ -132,32 +132,73 @@ _LIDS = (
     ("no lid", "off"),
     ("tight or sloped lid", "tight"),
 )
+_DIAMETER = Number(
+    "diameter", "Overflow hole", 12, Scale("mm", 3, 25, 1), Scale("inch", 0.125, 1, 0.0625), "tank"
+)
+_WIDTHS = (12, 25)  # mm, of the holes to choose from for a plan
+
+
+def _storm_controls(plan: Plan | None) -> list[Number | Pick]:
+    hole: Number | Pick = _DIAMETER
+    if plan:
+        heights = _holes(plan)
+        words = {"plan": "yours", "second": "a second one, drilled"}
+        names = [
+            (f"{words[which]} at {write(height, 'both')}, {width} mm wide", (which, width))
+            for which, height in heights.items()
+            for width in _WIDTHS
+        ]
+        hole = Pick(
+            "hole", "Overflow hole", ("second" if plan.hole is None else "plan", _WIDTHS[0]), names, "tank"
+        )
+    return [
+        Pick("lid", "Lid", "gaps", _LIDS, "tank"),
+        hole,
+        Number(
+            "intensity",
+            "Rain in an hour",
+            50,
+            Scale("mm/hour", 5, 150, 5),
+            Scale("inch/hour", 0.25, 6, 0.25),
+            "weather",
+        ),
+        Number("duration", "The storm lasts", 2, Scale("hour", 0.5, 6, 0.5), place="weather"),
+    ]
+
+
+def _storm_level(plan: Plan) -> Quantity:
+    """The level before the storm: as it was read, or as in mid-season; never above the person's own hole."""
+    level = plan.reading.level if plan.reading else _mid_season(plan.outlook.pots.tank)
+    return level if plan.hole is None else min(level, plan.hole)
+
+
+def _holes(plan: Plan) -> dict[str, Quantity]:
+    """The hole of a plan, and a second one that guards the roots from this level on."""
+    second = roots.overflow_height(plan.outlook.pots.tank, level=_storm_level(plan)).height
+    return {"plan": plan.outlook.hole, "second": second}
 
 
 def _storm_given(plan: Plan | None) -> Mapping[str, object]:
-    """The tank, its level before the storm, and the hole: for a plan, the one that guards roots in mid-season."""
+    """The tank, its level before the storm, and where holes are or can be."""
     if plan is None:
-        return {"of": _tub(), "level": Q(16, "cm"), "hole_height": Q(17, "cm")}
-    level = _mid_season(plan.tank)
-    return {
-        "of": plan.tank,
-        "level": level,
-        "hole_height": roots.overflow_height(plan.tank, level=level).height,
-    }
+        return {"of": _tub(), "level": Q(16, "cm"), "heights": {"demo": Q(17, "cm")}}
+    return {"of": plan.outlook.pots.tank, "level": _storm_level(plan), "heights": _holes(plan)}
 
 
 def _storm(
     lid: str,
-    diameter: Quantity,
     intensity: Quantity,
     duration: Quantity,
     of: tank.Tank,
     level: Quantity,
-    hole_height: Quantity,
+    heights: Mapping[str, Quantity],
+    diameter: Quantity | None = None,
+    hole: tuple[str, int] | None = None,
 ) -> _Storms:
-    hole = hydraulics.Hole(height=hole_height, diameter=diameter)
+    which, width = ("demo", diameter) if hole is None else (hole[0], Q(hole[1], "mm"))
+    drilled = hydraulics.Hole(height=heights[which], diameter=width)
     rain = hydraulics.Rain(intensity=intensity, duration=duration)
-    return hydraulics.blocked_hole(of, level, rain, hole, lid), hole, of
+    return hydraulics.blocked_hole(of, level, rain, drilled, lid), drilled, of
 
 
 def _storm_key(result: _Storms, system: str) -> str:
@@ -172,21 +213,7 @@ def _show_storm(figure: StormCourse, result: _Storms) -> Picture:
 
 storm_panel = Exploration(
     "A storm and the overflow hole",
-    (
-        Pick("lid", "Lid", "gaps", _LIDS, "tank"),
-        Number(
-            "diameter", "Overflow hole", 12, Scale("mm", 3, 25, 1), Scale("inch", 0.125, 1, 0.0625), "tank"
-        ),
-        Number(
-            "intensity",
-            "Rain in an hour",
-            50,
-            Scale("mm/hour", 5, 150, 5),
-            Scale("inch/hour", 0.25, 6, 0.25),
-            "weather",
-        ),
-        Number("duration", "The storm lasts", 2, Scale("hour", 0.5, 6, 0.5), place="weather"),
-    ),
+    _storm_controls,
     _storm,
     StormCourse,
     _storm_key,
@@ -231,31 +258,25 @@ _Compared = tuple[tank.Tank, budget.Comparison]
 
 
 @lru_cache(maxsize=64)
+def _planned(count: float, place: _Place, start: str, plan: Plan | None) -> Plan:
+    """The plan with other plants and another place; basil in the demo tub where there is none."""
+    if plan is None:
+        return Plan.make(_TUB, "basil", _standing(place, plan), start=start, count=count)  # type: ignore[arg-type]
+    return plan.change(count=count, site=_standing(place, plan))
+
+
+@lru_cache(maxsize=64)
 def _strategies(first: str, second: str, count: float, place: _Place, plan: Plan | None) -> _Compared:
-    of, crop, start = _tub(), crops.crop("basil"), date.fromisoformat(_DAY)
-    more: dict[str, object] = {}
-    if plan:
-        of, crop, start = plan.tank, plan.outlook.plants.crop, plan.start
-        more = {
-            "days": plan.outlook.days,
-            "first_level": plan.outlook.fill_level,
-            "overflow_height": plan.outlook.hole,
-        }
-    return of, budget.compare(
-        of,
-        crops.Plants(crop, count),  # type: ignore[arg-type]
-        _standing(place, plan),
-        [_ways(plan)[name] for name in dict.fromkeys((first, second))],
-        start=start,
-        **more,  # type: ignore[arg-type]
-    )
+    ways = [_ways(plan)[name] for name in dict.fromkeys((first, second))]
+    planned = _planned(count, place, _DAY, plan)
+    return planned.outlook.pots.tank, planned.scenario().compare(ways)
 
 
 def _strategies_key(result: _Compared, system: str) -> str:
     table = result[1].table
     told = [
-        f"dry {dry:.0f}, above caution {above:.0f}"
-        for dry, above in zip(table["runs dry (%)"], table["above caution (%)"], strict=True)
+        f"low {low:.0f}, above caution {above:.0f}"
+        for low, above in zip(table["runs low (%)"], table["above caution (%)"], strict=True)
     ]
     named = zip(("first", "second"), told, strict=False)
     return f"Of 100: {'; '.join(f'{which} {words}' for which, words in named)}"
@@ -276,19 +297,21 @@ strategies_panel = Exploration(
 )
 """Two ways of topping up one tank, over the same seasons."""
 
-_OLDEST = 77  # days that basil may be old here
+_YOUNG = 14  # days to the end of the season that are still to come, whatever the age
 
 
 def _oldest(plan: Plan | None) -> int:
     """Days that the plants may have stood in the tank, so that the end of the season is still to come."""
-    return _OLDEST if plan is None else max(demand.season_length(plan.outlook.plants.crop) - 2, 1)
+    season = plan or _planned(5, ("quillgate", "open"), _DAY, None)
+    last = season.outlook.season.dates[-1].item()
+    return max((last - season.start).days + 1 - _YOUNG, 1)
 
 
 def _away_controls(plan: Plan | None) -> list[Number | Pick]:
     level = Number(
         "level", "Level today", 15, Scale("cm", 4, 25, 0.5), Scale("inch", 1.75, 9.75, 0.25), "tank"
     )
-    age = Number("age", "Time since planting", 42, Scale("day", 0, _OLDEST, 1), place="plants")
+    age = Number("age", "Time since planting", 42, Scale("day", 0, _oldest(plan), 1), place="plants")
     if plan is None:
         return [level, _count(plan, demo=5), age, Pick("day", "Today is", _DAYS[1][1], _DAYS, "weather")]
     assert level.us
@@ -296,22 +319,20 @@ def _away_controls(plan: Plan | None) -> list[Number | Pick]:
         level, metric=level.metric.upto(plan.outlook.fill_level), us=level.us.upto(plan.outlook.fill_level)
     )
     oldest = _oldest(plan)
-    return [
-        own.starting(_mid_season(plan.tank)),
-        _count(plan, demo=5),
-        replace(age, value=round(_PART_OF_SEASON * oldest), metric=Scale("day", 0, oldest, 1)),
-    ]
+    now, old = _mid_season(plan.outlook.pots.tank), round(_PART_OF_SEASON * oldest)
+    if plan.reading:
+        now, old = plan.reading.level, min((plan.reading.day - plan.start).days, oldest)
+    return [own.starting(now), _count(plan, demo=5), replace(age, value=old)]
 
 
 @lru_cache(maxsize=64)
 def _look(level: float, count: float, age: int, day: str, plan: Plan | None) -> budget.LatestLook:
-    of, crop, site = (
-        (plan.tank, plan.outlook.plants.crop, plan.site)
-        if plan
-        else (_tub(), crops.crop("basil"), _site(("quillgate", "open")))
-    )
-    plants = crops.Plants(crop, count)  # type: ignore[arg-type]
-    return budget.latest_look(of, plants, site, start=day, first_level=Q(level, "cm"), age=age)
+    start = (date.fromisoformat(day) - timedelta(days=age)).isoformat()
+    place: _Place = ("quillgate", "open") if plan is None else _OWN
+    planned = _planned(count, place, start, plan)
+    alone = planned.top_up if planned.top_up.after_use else budget.nothing()  # a float valve needs nobody
+    today = planned.change(reading=Reading(day, Q(level, "cm")), top_up=alone)
+    return today.scenario().latest_look()
 
 
 def _away(

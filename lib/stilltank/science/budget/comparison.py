@@ -54,16 +54,17 @@ class Comparison:
     ----------
     table : pandas DataFrame
         One row a routine. Medians over the seasons: "water used (L)" by the plants, "added (L)" after the first
-        filling, "overflow (L)", "lowest level (cm)"; once the pots have hung clear "largest rise (cm)" over the lowest
-        level of the last days, and "days above caution". Shares of the seasons: "above caution (%)", on some day that
-        rise is more than `roots.refill_limit` allows, which one paper says may injure; "runs dry (%)", on some day
-        only the unusable rest is left; "neither (%)". With a solution also "N added (g)" after the
-        first filling, "N taken up (g)", "N washed out (g)", "N runs out (%)" (on some day plants want more than there
-        is), and what a meter shows: "EC half left (mS/cm)" when half of the filling is first left, nan where that comes
-        in fewer than half of the seasons; "EC at the stop (mS/cm)" with its "EC at the stop 10 %" and "EC at the stop
-        90 %", when the share is left at which a crop is ended (data/budget.csv), or on the last day where more is
-        left; and apart from these "EC at the dry end (mS/cm)", on the last day of the seasons that go on below that
-        share; inf where it is too strong for the conductivity model.
+        filling, "overflow (L)", "lowest level (cm)"; once the pots have hung clear "largest rise (cm)" over the
+        lowest level of the last days, and "days above caution". Shares of the seasons: "above caution (%)", on some
+        day that rise is more than `roots.refill_limit` allows, which one paper says may injure; "runs low (%)", on
+        some day the solution is at the shortage depth or below, where fewer roots reach it; "runs dry (%)", on some
+        day only the unusable rest is left; "neither (%)", not dry and not above the caution. With a solution also "N
+        added (g)" after the first filling, "N taken up (g)", "N washed out (g)", "N runs out (%)" (on some day plants
+        want more than there is), and what a meter shows: "EC half left (mS/cm)" when half of the filling is first
+        left, nan where that comes in fewer than half of the seasons; "EC at the stop (mS/cm)" with its "EC at the
+        stop 10 %" and "EC at the stop 90 %", when the share is left at which a crop is ended (data/budget.csv), or on
+        the last day where more is left; and apart from these "EC at the dry end (mS/cm)", on the last day of the
+        seasons that go on below that share; inf where it is too strong for the conductivity model.
     courses : LevelCourses
         The level day by day.
     seasons : int
@@ -173,6 +174,7 @@ def _water(setting: Setting, found: Balance, heights: LevelTable) -> dict[str, f
         "largest rise (cm)": median(100 * risen.rise.max(axis=1)),
         "days above caution": median(risen.above.sum(axis=1)),
         "above caution (%)": 100 * float(above.mean()),
+        "runs low (%)": 100 * float(reached(found.volume, setting.shortage).any(axis=1).mean()),
         "runs dry (%)": 100 * float(dry.mean()),
         "neither (%)": 100 * float((~dry & ~above).mean()),
     }

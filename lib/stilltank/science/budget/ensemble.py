@@ -46,6 +46,9 @@ class Ensemble:
     stop : numpy array of datetime64[D], [members]
         The first day at or below the share of the filling at which a crop is ended; the publications disagree about
         that share, so it is drawn too. NaT where that does not come.
+    low : numpy array of datetime64[D], [members]
+        The first day at or below the shortage depth, where fewer roots reach the solution; NaT where that does not
+        come.
     drawn : dict of str to numpy array, [members]
         The factors that each member was given.
     procedures : tuple of str
@@ -73,6 +76,7 @@ class Ensemble:
     unusable: pint.Quantity
     run_dry: np.ndarray
     stop: np.ndarray
+    low: np.ndarray
     drawn: Mapping[str, np.ndarray]
     procedures: tuple[str, ...]
     added_after_use: bool = False
@@ -142,7 +146,7 @@ class Ensemble:
         Parameters
         ----------
         of : str
-            "run_dry" or "stop".
+            "low", "run_dry" or "stop".
         low, high : float
             Shares of the seasons, 0 to 1.
 
@@ -180,7 +184,7 @@ class Ensemble:
         Parameters
         ----------
         event : str
-            "run_dry" or "stop".
+            "low", "run_dry" or "stop".
 
         Returns
         -------
@@ -202,8 +206,8 @@ class Ensemble:
         return float(np.mean(~np.isnat(self._event(event))))
 
     def _event(self, name: str) -> np.ndarray:
-        if not isinstance(name, str) or name not in ("run_dry", "stop"):
-            raise Problem(f'{shown(name)} is no event of a season. Choose "run_dry" or "stop".')
+        if not isinstance(name, str) or name not in ("low", "run_dry", "stop"):
+            raise Problem(f'{shown(name)} is no event of a season. Choose "low", "run_dry" or "stop".')
         return getattr(self, name)
 
     def weekly(self, low: float = 0.1, high: float = 0.9) -> "pd.DataFrame":
@@ -285,6 +289,7 @@ def ensemble_of(setting: Setting, sky: Skies | None = None) -> Ensemble:
         unusable=Q(setting.unusable, "L"),
         run_dry=first_day(setting.dates, found.volume, setting.unusable),
         stop=first_day(setting.dates, found.volume, drawn.factors["stop_share"][:, None] * setting.filled),
+        low=first_day(setting.dates, found.volume, setting.shortage),
         drawn=drawn.factors,
         procedures=drawn.procedures,
     )

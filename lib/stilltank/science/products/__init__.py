@@ -5,6 +5,7 @@ from .acids import Acid, acid, acid_as_nutrient_source, acid_names
 from .bases import Base, base, base_names
 from .chelates import chelated_iron
 from .label_and_formula import LabelDifference, label_and_formula
+from .label_text import read_label
 from .prices import element_price
 from .reagents import Reagent, caution_for, dilution_hazard, figures, known, learners_limit, substances
 from .salts import STOCK_NAMES, Salt, ions_of_nutrient, salt, salts, soluble_mass, usual_salts
@@ -38,6 +39,7 @@ __all__ = [
     "known",
     "label_and_formula",
     "learners_limit",
+    "read_label",
     "salt",
     "salts",
     "soluble_mass",

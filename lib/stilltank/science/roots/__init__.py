@@ -3,6 +3,7 @@
 from .algae import Algae, algal_oxygen
 from .growth import RootCourse, oxygen_demand, root_course
 from .level_course import LevelCourse
+from .mixed_pots import MixedPots, mixed_pots
 from .oxygen_risk import Finding, OxygenRisk, oxygen_caution, oxygen_findings, oxygen_risk
 from .refill import Refill, refill
 from .refill_limit import (
@@ -29,6 +30,7 @@ __all__ = [
     "Finding",
     "HoleHeight",
     "LevelCourse",
+    "MixedPots",
     "OxygenRisk",
     "Refill",
     "RefillLimit",
@@ -42,6 +44,7 @@ __all__ = [
     "algal_oxygen",
     "day_pots_clear",
     "fill_level",
+    "mixed_pots",
     "overflow_height",
     "oxygen_caution",
     "oxygen_demand",

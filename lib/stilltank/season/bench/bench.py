@@ -1,22 +1,29 @@
 """Several tanks together: one weather, one shopping list, one round, one calendar, one page for the wall."""
 
+import os
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
-from datetime import date
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
 
+from stilltank.files import write_atomically
 from stilltank.science import products
+from stilltank.science.calendar import Task
 from stilltank.season.plan import Plan, day_from
-from stilltank.show.given import of_kind, quoted
+from stilltank.show.given import known_system, of_kind, quoted
+from stilltank.show.pages import calendar_file, named_file
 from stilltank.units import Problem, Quantity
 from stilltank.units.types import Day
 
 from .sharing import differences, under_one_sky
 from .shopping import ShoppingList, shopping_list
+from .tasks import tasks
+from .wall_page import wall_page
 from .watering import Round, Watering
+from .weekly_numbers import weekly_numbers
 
 _LONGEST = 20  # letters of a tank's name: it heads a column
 
@@ -32,7 +39,7 @@ class Bench:
     together : mapping of str to tuple of str
         For each tank the tanks that share its weather.
     shelf : Shelf, optional
-        What the tanks are fed from, with bags, rests and prices; None for the salts of the workbook.
+        With bags, rests and prices for the shopping list; None where the shelf of each plan counts.
     faults : mapping of str to str
         For each file that could not be used, what is wrong with it.
 
@@ -62,7 +69,8 @@ class Bench:
         plans : mapping of str to Plan, or sequence of Plan
             By short names; a sequence is named A, B, C.
         shelf : Shelf, optional
-            What the tanks are fed from.
+            With bags, rests and prices for the shopping list; the shelf of each plan when left out. What is weighed
+            follows from the plans.
 
         Returns
         -------
@@ -94,7 +102,8 @@ class Bench:
         only : iterable of str, optional
             Names of the files to take, with or without their ending; all plans when left out.
         shelf : Shelf, optional
-            What the tanks are fed from.
+            With bags, rests and prices for the shopping list; the shelf of each plan when left out. What is weighed
+            follows from the plans.
 
         Returns
         -------
@@ -119,6 +128,7 @@ class Bench:
             files = _chosen(files, only, Path(folder))
         plans: dict[str, Plan] = {}
         faults: dict[str, str] = {}
+        shelves: dict[str, products.Shelf | None] = {}
         for path in files:
             try:
                 plan = Plan.load(path)
@@ -126,6 +136,8 @@ class Bench:
             except Problem as problem:
                 faults[path.name] = str(problem)
             else:
+                if plan.shelf_file is not None:  # one shelf that several tanks name is one
+                    plan = replace(plan, shelf=shelves.setdefault(os.path.realpath(plan.shelf_file), plan.shelf))
                 plans[path.stem] = plan
         if not plans:
             why = " ".join(faults.values()) or "Save a plan there first."
@@ -138,6 +150,8 @@ class Bench:
     ) -> "Bench":
         if shelf is not None:
             of_kind(shelf, products.Shelf, "The shelf of a bench is one, such as season.shelf.load(...)")
+        else:
+            shelf = _common_shelf(plans)
         shared, together = under_one_sky(plans)
         return cls(
             MappingProxyType(shared), MappingProxyType(together), shelf, MappingProxyType(dict(faults))
@@ -145,7 +159,7 @@ class Bench:
 
     @property
     def differences(self) -> tuple[str, ...]:
-        """Sentences on where the tanks do not share place, weather or water; empty where all is shared."""
+        """Sentences on where the tanks do not share place, water, shelf or weather; empty where all is shared."""
         return differences(self.plans, self.together)
 
     def shopping_list(self, enough: float | None = None) -> ShoppingList:
@@ -170,8 +184,9 @@ class Bench:
 
         Notes
         -----
-        Each tank: the filling by its recipe, and its top-ups at their strength; acid for both, as much as holds the
-        target pH once carbon dioxide has left. A tank that begins with a reading is not filled again.
+        Each tank: the filling by its recipe, with acid to hold the target pH once carbon dioxide has left; its top-ups
+        at their strength, with the acid of ``ph.acid_for_top_up``. A tank that begins with a reading is not filled
+        again.
 
         Examples
         --------
@@ -229,6 +244,146 @@ class Bench:
         (['A'], [1])
         """
         return self._watering.round(day_from(day), can)
+
+    def tasks(self, system: str = "metric") -> dict[str, tuple[Task, ...]]:
+        """List what is to be done at each tank, and on the rounds, from the sowing to the empty tank.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The units.
+
+        Returns
+        -------
+        dict of str to tuple of Task
+            By the name of the tank; rounds and weekly looks, which are for all tanks, under an empty name.
+
+        Raises
+        ------
+        UnitNeeded
+            Another system.
+
+        Examples
+        --------
+        >>> [task.title for task in Bench.of({"A": Plan.make(count=4)}).tasks()["A"]][-1]
+        'Empty and clean the tank: Snapdragon'
+        """
+        return tasks(self.plans, self._watering, system)
+
+    def calendar(self, path: str | Path, *, made: date | str | None = None, system: str = "metric") -> Path:
+        """Write one calendar file for all tanks: crops, rounds, looks, the end.
+
+        Parameters
+        ----------
+        path : str or Path
+            The file to write, whole or not at all; the ending .ics is added when there is none.
+        made : date or str, optional
+            When it was made, as a date, a time with its zone, or ISO text; now when left out. A calendar program takes
+            the later of two.
+        system : {"metric", "US"}
+            The units.
+
+        Returns
+        -------
+        Path
+            The file that was written. A task keeps its identifier, so reading the file again doubles nothing.
+
+        Raises
+        ------
+        Problem
+            The folder cannot be written.
+        Unreadable
+            The path names no file, or ``made`` cannot be understood.
+        UnitNeeded
+            Another system.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> Bench.of({"A": Plan.make(count=4)}).calendar(Path(tempfile.mkdtemp()) / "my-bench").name
+        'my-bench.ics'
+        """
+        return calendar_file(self.tasks(system), path, datetime.now(UTC) if made is None else made)
+
+    def page(
+        self,
+        path: str | Path,
+        *,
+        system: str = "metric",
+        paper: str = "A4",
+        since: Day | None = None,
+    ) -> Path:
+        """Write one page for the wall: all tanks, their rules, and what is next in each week.
+
+        Parameters
+        ----------
+        path : str or Path
+            The file to write, whole or not at all; the ending .html is added when there is none.
+        system : {"metric", "US"}
+            The units.
+        paper : {"A4", "Letter"}
+            The paper.
+        since : date or str, optional
+            The week with which the list begins; that of the first filling when left out.
+
+        Returns
+        -------
+        Path
+            The file that was written. It needs no other file, and no network.
+
+        Raises
+        ------
+        Problem
+            There is no such system or paper, the day is no date, or the folder cannot be written.
+        Unreadable
+            The path names no file.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> Bench.of({"A": Plan.make(count=4)}).page(Path(tempfile.mkdtemp()) / "my-bench").name
+        'my-bench.html'
+        """
+        known_system(system)
+        begin = None if since is None else day_from(since)
+        text = wall_page(self.plans, self.tasks(system), system, paper, begin)
+        target = named_file(path, "Bench.page", "my-bench", ".html", ".htm")
+        write_atomically(target, text)
+        return target
+
+    def numbers(self, path: str | Path, *, system: str = "metric") -> Path:
+        """Write the weekly levels, litres and dates of all tanks as a CSV.
+
+        Parameters
+        ----------
+        path : str or Path
+            The file to write, whole or not at all; the ending .csv is added when there is none.
+        system : {"metric", "US"}
+            The units.
+
+        Returns
+        -------
+        Path
+            The file that was written, for a spreadsheet: a row for each tank and week.
+
+        Raises
+        ------
+        Problem
+            There is no such system, or the folder cannot be written.
+        Unreadable
+            The path names no file.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> path = Bench.of({"A": Plan.make(count=4)}).numbers(Path(tempfile.mkdtemp()) / "my-bench")
+        >>> path.read_text().splitlines()[0][:34]
+        'tank,week,from,to,level low (cm),l'
+        """
+        known_system(system)
+        target = named_file(path, "Bench.numbers", "my-bench", ".csv")
+        write_atomically(target, weekly_numbers(self.plans, self.tasks(system), system))
+        return target
 
     def __str__(self) -> str:
         each = ", ".join(f"{name} ({_plants(plan)})" for name, plan in self.plans.items())
@@ -313,10 +468,11 @@ def _named(plans: Mapping[str, Plan] | Iterable[Plan]) -> dict[str, Plan]:
             or not name.strip()
             or len(name.strip()) > _LONGEST
             or not name.isprintable()
+            or not name.strip()[0].isalnum()
         ):
             raise Problem(
-                f"A tank on a bench has a short name of at most {_LONGEST} letters, such as A; {quoted(name)} does not "
-                "fit."
+                f"A tank on a bench has a short name of at most {_LONGEST} letters that begins with a letter, such as "
+                f"A; {quoted(name)} does not fit."
             )
         if name.strip() in names:
             raise Problem(f'Two tanks are called "{name.strip()}". Give one of them another name.')
@@ -338,3 +494,13 @@ def _letters(number: int) -> str:
 
 def _plants(plan: Plan) -> str:
     return ", ".join(f"{group.count} {group.crop.spoken}" for group in plan.groups)
+
+
+def _common_shelf(plans: Mapping[str, Plan]) -> products.Shelf | None:
+    """The shelf that plans share, by its file; None where they have none, or several."""
+    held = {
+        str(Path(plan.shelf_file).resolve()) if plan.shelf_file else str(id(plan.shelf)): plan.shelf
+        for plan in plans.values()
+        if plan.shelf is not None
+    }
+    return next(iter(held.values())) if len(held) == 1 else None

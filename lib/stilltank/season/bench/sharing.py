@@ -1,8 +1,9 @@
 """What tanks beside each other share: one weather, drawn once; a place, a water, a shelf."""
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import fields
 from datetime import date, timedelta
+from pathlib import Path
 
 import numpy as np
 
@@ -47,8 +48,34 @@ def under_one_sky(plans: Mapping[str, Plan]) -> tuple[dict[str, Plan], dict[str,
     return {name: made[name] for name in plans}, {name: together[name] for name in plans}
 
 
+def in_turn(plans: Mapping[str, Plan]) -> Iterator[tuple[str, Plan]]:
+    """Go through the tanks; each takes over what has been calculated for one before that was chosen alike.
+
+    Parameters
+    ----------
+    plans : mapping of str to Plan
+        By the name of the tank.
+
+    Yields
+    ------
+    tuple of str and Plan
+        In their order.
+
+    Examples
+    --------
+    >>> [name for name, _ in in_turn({"A": Plan.make(), "B": Plan.make()})]
+    ['A', 'B']
+    """
+    before: list[Plan] = []
+    for name, plan in plans.items():
+        for other in before:
+            plan.outlook.take_over(other.outlook)
+        yield name, plan
+        before.append(plan)
+
+
 def differences(plans: Mapping[str, Plan], together: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
-    """Say where the tanks of a bench do not share place, weather or water.
+    """Say where the tanks of a bench do not share place, water, shelf or weather.
 
     Parameters
     ----------
@@ -72,6 +99,7 @@ def differences(plans: Mapping[str, Plan], together: Mapping[str, tuple[str, ...
     for what, said in (
         ("place", lambda plan: f"{plan.site.name} ({plan.site.cover})"),
         ("water", lambda plan: plan.water.name or "a water without a name"),
+        ("shelf", _shelf),
     ):
         if sentence := _said(what, {name: said(plan) for name, plan in plans.items()}):
             found.append(sentence)
@@ -84,13 +112,24 @@ def differences(plans: Mapping[str, Plan], together: Mapping[str, tuple[str, ...
     return tuple(found)
 
 
+def _shelf(plan: Plan) -> str:
+    if plan.shelf is None:
+        return "the salts of the workbook"
+    return (
+        Path(plan.shelf_file).name
+        if plan.shelf_file
+        else f"a shelf with {', '.join(one.name for one in plan.shelf)}"
+    )
+
+
 def _said(what: str, words: Mapping[str, str]) -> str:
     """A sentence on what differs, or none."""
     if len(set(words.values())) < 2:
         return ""
     each = [
-        f"{', '.join(name for name, value in words.items() if value == one)} has {one}"
+        f"{', '.join(names)} {'has' if len(names) == 1 else 'have'} {one}"
         for one in dict.fromkeys(words.values())
+        if (names := [name for name, value in words.items() if value == one])
     ]
     return f"Not the same {what}: {', '.join(each)}."
 

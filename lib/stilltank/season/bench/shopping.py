@@ -14,6 +14,8 @@ from stilltank.season.plan import Course, Plan
 from stilltank.show.given import of_kind
 from stilltank.units import OutOfRange, Problem, Q, Quantity, write
 
+from .sharing import in_turn
+
 if TYPE_CHECKING:
     import pandas
 
@@ -369,7 +371,7 @@ class ShoppingList:
     def _said(self, system: str) -> Iterator[str]:
         for one in self.items:
             if one.lacking.magnitude <= _NOTHING:
-                yield f"{one.name}: {amount(one.needed, system)}, which is there."
+                yield f"{one.name}: {amount(one.needed, system)}; enough is on the shelf."
             else:
                 yield f"{one.name}: {amount(one.needed, system)}; buy {_to_buy(one, system)}."
         if self.to_pay is not None:
@@ -401,7 +403,7 @@ def shopping_list(
     plans : mapping of str to Plan
         By the name of the tank, under a common weather.
     shelf : Shelf, optional
-        What stands on the shelf, with bags, rests and prices.
+        What stands on the shelf, with bags, rests and prices; that of each plan when left out.
     enough : float, optional
         Share of the simulated seasons in which the top-ups must be enough.
 
@@ -427,7 +429,7 @@ def shopping_list(
     share = _share(enough)
     used: dict[str, dict[str, Quantity]] = {}
     litres, notes = {}, []
-    for tank, plan in plans.items():
+    for tank, plan in in_turn(plans):
         filling, added = _litres(plan, share)
         litres[tank] = (filling, added)
         for name, mass in _amounts(plan, filling, added):
@@ -443,12 +445,14 @@ def shopping_list(
         "Seeds, pots, water and tanks are not in the costs, and acid for a pH that rises again is not."
     )
     return ShoppingList(
-        tuple(Item(name, each, _on_shelf(shelf, name)) for name, each in used.items()),
+        tuple(Item(name, each, _stocked(name, each, plans, shelf)) for name, each in used.items()),
         tuple(one for tank, plan in plans.items() for one in _planted(tank, plan)),
         litres,
         {tank: plan.outlook.courses for tank, plan in plans.items()},
         share,
-        "" if shelf is None else shelf.currency,
+        next(
+            (one.currency for one in (shelf, *(plan.shelf for plan in plans.values())) if one is not None), ""
+        ),
         tuple(notes),
     )
 
@@ -564,14 +568,21 @@ def _amounts(plan: Plan, filling: Quantity, added: Quantity) -> Iterator[tuple[s
             yield dose.acid.name, _measured(dose)
     if added.magnitude <= 0:
         return
-    other = plan if plan.top_up_water is None else plan.change(water=plan.top_up_water, top_up_water=None)
-    recipe = other.outlook.recipe
-    times = float((added / recipe.volume).m_as("dimensionless")) * plan.top_up.strength
-    yield from _salts(recipe, times)
-    made = mixing.mix(dict(_salts(recipe, times)), added, other.water)
-    if ph.ph_of(made, air="open") > plan.target_ph:
-        dose = ph.acid_dose(made, plan.target_ph, plan.acid_at_hand, air="open")
-        yield dose.acid.name, _measured(dose)
+    water = outlook.top_up_water
+    if plan.top_up.strength:
+        recipe = outlook.recipe if water is plan.water else _recipe_in(water, plan)
+        yield from _salts(recipe, plan.top_up.strength * float((added / recipe.volume).m_as("dimensionless")))
+    acid = ph.acid_for_top_up(water, plan.acid_at_hand, volume=added)
+    if acid.amount.magnitude:
+        yield acid.acid.name, acid.measure.to("mL" if acid.measure.check("[volume]") else "g")
+
+
+def _recipe_in(water: mixing.Water, plan: Plan) -> mixing.Recipe:
+    """The same solution in another water, such as rain."""
+    outlook = plan.outlook
+    if plan.shelf is not None:
+        return mixing.for_shelf(outlook.targets, plan.shelf, outlook.volume, water).recipe
+    return mixing.weigh_out(outlook.targets, products.usual_salts(), outlook.volume, water)
 
 
 def _salts(recipe: mixing.Recipe, times: float) -> Iterator[tuple[str, Quantity]]:
@@ -588,10 +599,18 @@ def _measured(dose: ph.Dose) -> Quantity:
     return dose.mass.to("g")
 
 
-def _on_shelf(shelf: products.Shelf | None, name: str) -> products.Stocked | None:
-    """What stands on the shelf under that name, or is the same salt under another."""
-    if shelf is None:
-        return None
+def _stocked(
+    name: str, tanks: Mapping[str, Quantity], plans: Mapping[str, Plan], shelf: products.Shelf | None
+) -> products.Stocked | None:
+    """What stands on the shelf of the bench under that name, or on that of a tank that uses it."""
+    for one in (shelf, *(plans[tank].shelf for tank in tanks)):
+        if one is not None and (found := _on_shelf(one, name)) is not None:
+            return found
+    return None
+
+
+def _on_shelf(shelf: products.Shelf, name: str) -> products.Stocked | None:
+    """What stands on a shelf under a name, or is the same salt under another."""
     if (found := shelf.find(name)) is not None:
         return found
     try:

@@ -13,9 +13,10 @@ from stilltank import tables
 from stilltank.science import roots
 from stilltank.season.plan import Plan
 from stilltank.show.figures import short_day
-from stilltank.units import Problem, Q, Quantity, one_value, within, write, write_range
+from stilltank.units import Problem, Q, Quantity, on_ruler, one_value, within, write, write_range
 
 _SHARES = (0.1, 0.5, 0.9)
+_BY_A_PERSON = ("by hand", "rain caught", "on dates")
 _WORKS_ALONE = {"float valve": "its float valve", "drip": "its drip"}
 
 
@@ -176,20 +177,21 @@ class Round:
         else:
             yield f"Tank {', then '.join(one.tank for one in self.stops)}."
         for load in self.loads:
-            low, middle, high = load.litres
-            yield (
-                f"Carry {write(middle, system, 2)} of {strength_words(load.strength)} "
-                f"({write_range(low, high, system, digits=2)} in 8 of 10 simulated seasons): {load.cans} "
-                f"{'can' if load.cans == 1 else 'cans'} of {write(self.can, system)}."
-            )
+            cans = f"{load.cans} {'can' if load.cans == 1 else 'cans'} of {write(self.can, system)}"
+            yield f"{_carried(load.litres, strength_words(load.strength), system)}: {cans}."
         if self.trips > 1:
             yield f"Walk {self.trips} times, with a can in each hand."
         for one in self.stops:
             low, middle, high = one.litres
-            mark = f", at most up to {write(one.mark, system)}" if one.mark is not None else ""
+            mark = f", at most up to {on_ruler(one.mark, system)}" if one.mark is not None else ""
+            much = (
+                f"perhaps {write(high, system, 2)}"
+                if middle < _least()
+                else f"{write(middle, system, 2)} ({write_range(low, high, system, digits=2)})"
+            )
             yield (
-                f"{one.tank}: {write(middle, system, 2)} ({write_range(low, high, system, digits=2)}){mark}; never "
-                f"more than {write(one.rise, system, digits=2)} or {write(one.most, system, 2)} at once."
+                f"{one.tank}: {much}{mark}; never more than {on_ruler(one.rise, system, down=True)} or "
+                f"{write(one.most, system, 2)} at once."
             )
             if one.held_back:
                 yield (
@@ -228,15 +230,13 @@ class Watering:
     def _taken(self) -> dict[str, tuple[Any, Any]]:
         """For each tank that is topped up by a person: litres by member and day, and what the limit allows then."""
         return {
-            name: _within_limit(plan)
-            for name, plan in self._plans.items()
-            if plan.top_up.way in ("by hand", "on dates")
+            name: _within_limit(plan) for name, plan in self._plans.items() if plan.top_up.way in _BY_A_PERSON
         }
 
     @cached_property
     def _busy(self) -> dict[str, Any]:
         """Days on which it is likely, in 1 of 10 seasons or more, that a tank takes something."""
-        least = tables.number("plan", "bench", "least", "L")
+        least = _least().m_as("L")
         found = {}
         for name, (taken, _) in self._taken.items():
             days = np.quantile(taken, _SHARES[-1], axis=0) > least
@@ -299,7 +299,7 @@ class Watering:
                     plan.top_up.strength,
                     Q(float(np.median(allowed[:, at])), "L"),
                     plan.outlook.refill.rise,
-                    _mark(plan),
+                    mark_of(plan),
                     bool(np.median(asked - taken[:, at]) > 1e-6),
                 )
             )
@@ -327,6 +327,20 @@ class Watering:
         return f"it takes water on {short_day(mine[0])}"
 
 
+def _least() -> Quantity:
+    """Less than this is not carried."""
+    return tables.load("plan")["bench", "least"].quantity
+
+
+def _carried(litres: Quantity, what: str, system: str) -> str:
+    """What to carry, in words; where half of the seasons need none, only perhaps."""
+    low, middle, high = litres
+    if middle < _least():
+        return f"Perhaps carry {write(high, system, 2)} of {what}, which half of the simulated seasons do not need"
+    span = write_range(low, high, system, digits=2)
+    return f"Carry {write(middle, system, 2)} of {what} ({span} in 8 of 10 simulated seasons)"
+
+
 def _idle(plan: Plan, day: date) -> str:
     """Why a tank is not in use on a day; empty where it is."""
     first, last = plan.outlook.first_day, plan.outlook.first_day + timedelta(days=plan.outlook.days - 1)
@@ -346,10 +360,11 @@ def _within_limit(plan: Plan) -> tuple[Any, Any]:
     first = np.full((len(asked), 1), season.filled.m_as("L"))
     before = np.concatenate([first, season.volume.magnitude[:, :-1]], axis=1)
     level = plan.tank.level(Q(before, "L"))
-    clear = level < plan.tank.height - plan.tank.net_pot_depth
+    clear = level < plan.tank.height - plan.outlook.pots.tank.net_pot_depth
     hung = np.logical_or.accumulate(clear, axis=1)
     free, limited = (
-        roots.refill_limit(plan.tank, level, hung_clear=known).volume.m_as("L") for known in (False, True)
+        roots.refill_limit(plan.outlook.pots.tank, level, hung_clear=known).volume.m_as("L")
+        for known in (False, True)
     )
     allowed = np.where(hung, limited, np.maximum(free, asked))  # before the pots hang clear no rise harms
     return np.minimum(asked, allowed), limited
@@ -361,9 +376,26 @@ def _summed(several: list[Any]) -> Any:
     return np.sum([np.resize(one, most) for one in several], axis=0)
 
 
-def _mark(plan: Plan) -> Quantity | None:
-    """Level to which a routine by hand fills at most."""
-    if plan.top_up.way != "by hand":
+def mark_of(plan: Plan) -> Quantity | None:
+    """Level to which a routine fills at most.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    Quantity or None
+        In cm; None where the routine names volumes, or nothing.
+
+    Examples
+    --------
+    >>> from stilltank.science import budget
+    >>> mark_of(Plan.make(top_up=budget.by_hand(3, Q(15, "cm")))).m_as("cm")
+    15
+    """
+    if plan.top_up.way not in ("by hand", "rain caught", "float valve"):
         return None
     if plan.top_up.level is not None:
         return plan.top_up.level.to("cm")

@@ -7,7 +7,9 @@ from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .plants_panel import PlantsPanel, plants_panel
 from .reading_panel import Left, ReadingPanel, left, reading_panel
+from .review_list import Review
 from .saving import Keep, Sheets, Tasks
+from .shelf_panel import ShelfPanel, shelf_panel
 from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
 
@@ -21,7 +23,9 @@ __all__ = [
     "PlanPanel",
     "PlantsPanel",
     "ReadingPanel",
+    "Review",
     "Sheets",
+    "ShelfPanel",
     "Tasks",
     "crop_panel",
     "growing_panel",
@@ -31,6 +35,7 @@ __all__ = [
     "reading",
     "reading_panel",
     "season_panel",
+    "shelf_panel",
     "tank_panel",
     "top_up_panel",
     "water_panel",

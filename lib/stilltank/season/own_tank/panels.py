@@ -428,7 +428,7 @@ def water_panel(draft: Draft) -> PlanPanel:
     Examples
     --------
     >>> water_panel(Draft("no-such-plan.toml", count=4)).answer.key
-    '<p class="stilltank-key" ...>137 mL of nitric acid 0.5 mol/L now</p>'
+    '<p class="stilltank-key" ...>140 mL of nitric acid 0.5 mol/L now</p>'
     """
 
     known = _by_value(mixing.demo_waters(), mixing.demo_water)
@@ -444,6 +444,7 @@ def water_panel(draft: Draft) -> PlanPanel:
             + pictures.mixing_table(plan, system)
             + folded("What the meter should show", [pictures.salt_sentence(plan)])
             + folded("Why some targets are missed", plan.outlook.missed.values())
+            + folded("What your shelf lacks, and what was taken for granted", plan.outlook.shelf_words)
         )
 
     acids = [(name, name) for name in products.acid_names()]
@@ -470,6 +471,10 @@ def water_panel(draft: Draft) -> PlanPanel:
                 Pick("acid", "Acid at hand", acids[0][1], acids),
                 lambda plan: plan.acid,
                 lambda _, name: {"acid": name},
+                lambda plan: [
+                    *([] if plan.shelf is None else [(name, name) for name in plan.shelf.acids]),
+                    *acids,
+                ],
             ),
             Bound(
                 Number("target_ph", "Target pH of the solution", None, Scale("1", 4.5, 7, 0.1)),
@@ -486,6 +491,7 @@ def water_panel(draft: Draft) -> PlanPanel:
                 "tank",
                 "hole",
                 "water",
+                "shelf",
                 "acid",
                 "target_ph",
                 "groups",

@@ -29,6 +29,8 @@ class Bound:
         Given a plan; returns the value it has there, None where it has no such thing.
     change : callable
         Given a plan and the value that was chosen; returns the words for ``Draft.change``.
+    offers : callable, optional
+        Given a plan; returns the options of a list, where they follow from it.
 
     Examples
     --------
@@ -45,6 +47,7 @@ class Bound:
     control: Number | Typed | Pick | Day
     shown: Callable[[Plan], Any]
     change: Callable[[Plan, Any], dict[str, Any]]
+    offers: Callable[[Plan], Sequence[tuple[str, Any]]] | None = None
 
 
 class PlanPanel(Panel[Plan]):
@@ -216,6 +219,8 @@ class PlanPanel(Panel[Plan]):
             if isinstance(control, (Number, Typed)):
                 made.show(value, system)
             else:
+                if isinstance(control, Pick):
+                    _offer(made, control.options if bound.offers is None else bound.offers(plan), value)
                 made.value = self._filled[control.name] = value
         self.arrange(rows)
         self.system.value = system
@@ -230,3 +235,10 @@ class PlanPanel(Panel[Plan]):
             self.draw(plan, system)
             self._shown = now
         self._retry()
+
+
+def _offer(made: Any, options: Sequence[tuple[str, Any]], value: Any) -> None:
+    """Set the options of a list; what the plan has is always one of them."""
+    known = [*options] if any(each == value for _, each in options) else [(str(value), value), *options]
+    if [*made.options] != known:
+        made.options = known

@@ -8,10 +8,10 @@ from pathlib import Path
 import ipywidgets as widgets
 
 from stilltank.science import calendar
-from stilltank.season.paper import log_sheet
-from stilltank.show.pages import calendar_file, dipstick
-from stilltank.show.panels import Status, choice
-from stilltank.units import Problem
+from stilltank.season.paper import log_sheet, log_template, neighbour_sheet, tank_card, tank_dipstick
+from stilltank.show.pages import calendar_file
+from stilltank.show.panels import Status, choice, text_box
+from stilltank.units import Problem, Quantity, read
 
 from .draft import Draft, a_draft
 
@@ -92,7 +92,7 @@ class Keep(Writing):
 
 
 class Sheets(Writing):
-    """Make the dipstick and the level log of the plan's tank, to print.
+    """Make what is printed for the plan's tank: card, dipstick, log, and a sheet for a neighbour.
 
     Parameters
     ----------
@@ -113,30 +113,70 @@ class Sheets(Writing):
     def __init__(self, draft: Draft):
         self._draft = a_draft(draft)
         self.paper = choice("Paper", _PAPERS, "A4")
-        self.stick = widgets.Button(description="Make the dipstick", layout=widgets.Layout(width="14em"))
-        self.blank_log = widgets.Button(description="Make the level log", layout=widgets.Layout(width="14em"))
-        self.stick.on_click(lambda _: self.attempt(self._make_stick))
-        self.blank_log.on_click(lambda _: self.attempt(self._make_log))
-        buttons = widgets.HBox(
-            [self.stick, self.blank_log], layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em")
+        self.card = self._button("Make the card", self._make_card)
+        self.stick = self._button("Make the dipstick", self._make_stick)
+        self.blank_log = self._button("Make the log", self._make_log)
+        self.leave, self.back = (
+            widgets.DatePicker(description=label, style={"description_width": "17em"})
+            for label in ("I look at it last on", "I am back on")
         )
-        super().__init__(self.paper, buttons)
+        self.level = text_box("Level on leaving, if you know it", "", "18 cm")
+        self.neighbour = self._button("Make the neighbour sheet", self._make_neighbour, "18em")
+        buttons = widgets.HBox(
+            [self.card, self.stick, self.blank_log],
+            layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em"),
+        )
+        super().__init__(self.paper, buttons, self.leave, self.back, self.level, self.neighbour)
+
+    def _button(self, words: str, make: Callable[[], str], width: str = "14em") -> widgets.Button:
+        made = widgets.Button(description=words, layout=widgets.Layout(width=width))
+        made.on_click(lambda _: self.attempt(make))
+        return made
+
+    def _make_card(self) -> str:
+        page = tank_card(self._draft.plan, self._beside("card.html"), system=self._draft.system)
+        return f"Made: {link(page, new_tab=True)}, one page to hang beside the tank."
 
     def _make_stick(self) -> str:
-        svg, pdf = dipstick(
-            self._draft.plan.tank,
+        page, pdf = tank_dipstick(
+            self._draft.plan,
             self._beside("dipstick"),
             paper=self.paper.value,
             system=self._draft.system,
         )
         return (
-            f"Made: {link(pdf, new_tab=True)} and the same as {link(svg, new_tab=True)}. Print at 100 %, then "
+            f"Made: {link(pdf, new_tab=True)} and the same as {link(page, new_tab=True)}. Print at 100 %, then "
             "measure the ruler on the sheet before you cut: it is 100 mm long."
         )
 
     def _make_log(self) -> str:
-        page = log_sheet(self._draft.plan, self._beside("log.html"), system=self._draft.system)
-        return f"Made: {link(page, new_tab=True)}, a page to print and to write on by hand."
+        plan, system = self._draft.plan, self._draft.system
+        page = log_sheet(plan, self._beside("log.html"), system=system, paper=self.paper.value)
+        file = log_template(plan, self._beside("log-empty.csv"), system=system)
+        return (
+            f"Made: {link(page, new_tab=True)}, to print and to write on by hand, and {link(file)}, the same columns "
+            "for a spreadsheet."
+        )
+
+    def _make_neighbour(self) -> str:
+        if self.leave.value is None or self.back.value is None:
+            raise Problem(
+                "Two days are needed. Choose the day you look at the tank last, and the day you are back."
+            )
+        page = neighbour_sheet(
+            self._draft.plan,
+            self.leave.value,
+            self.back.value,
+            self._beside("neighbour.html"),
+            level=self._level(),
+            system=self._draft.system,
+            paper=self.paper.value,
+        )
+        return f"Made: {link(page, new_tab=True)}, one page for someone who looks after the tank."
+
+    def _level(self) -> Quantity | None:
+        text = self.level.value.strip()
+        return read(text, "length") if text else None
 
     def _beside(self, name: str) -> Path:
         return self._draft.path.with_name(f"{self._draft.path.stem}-{name}")

@@ -19,7 +19,7 @@ from stilltank.units.types import Day
 from .plan_given import a_plan
 from .routine import drip_words, what_is_added
 
-_ROWS = 16  # visits that one page has room for, in two columns
+_ROWS = 14  # visits that one page has room for, in two columns
 _SHORT = 7  # visits that go in one column
 _NUMBERS = ("no", "one", "two", "three", "four")
 # Marks beside the words: nothing, a bottle, a telephone; drawn, because not every font has them.
@@ -259,8 +259,8 @@ def _pouring(plan: Plan, found: Absence, system: str) -> str:
     return _section(
         _capital(_short(pour)),
         f"<p><strong>{html.escape(_capital(pour_words(pour, system)))}</strong>, of "
-        f"{html.escape(what_is_added(plan))}. It lifts the solution by {lifts}, <strong>never above {most}</strong> on the "
-        "stick. Pour slowly, at the edge; then close the lid again.</p>",
+        f"{html.escape(what_is_added(plan))}. It lifts the solution by {lifts}, <strong>never above {most}</strong> on "
+        "the stick. Pour slowly, at the edge; then close the lid again.</p>",
     )
 
 

@@ -76,7 +76,7 @@ def holding_level(plan: Plan) -> Quantity:
     Examples
     --------
     >>> from stilltank.science.budget import by_hand
-    >>> holding_level(Plan.make(count=4, top_up=by_hand(3))).m_as("cm")
+    >>> round(holding_level(Plan.make(count=4, top_up=by_hand(3))).m_as("cm"), 6)
     15.0
     """
     if plan.top_up.level is not None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from stilltank.science import mixing, ph, products
 from stilltank.science.crops import Crop
 from stilltank.units import Quantity
+from stilltank.units.types import Air
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,14 +44,14 @@ def mixture(
     own = shelf is not None and bool(shelf.fertilisers)
     salts = shelf.salts if shelf is not None and own else products.usual_salts()
 
-    def doses(recipe: mixing.Recipe) -> dict[str, ph.Dose]:
+    def doses(recipe: mixing.Recipe, airs: tuple[Air, ...] = ("closed", "open")) -> dict[str, ph.Dose]:
         return {
             air: ph.acid_dose(recipe.solution, target_ph, acid, air=air)
-            for air in ("closed", "open")
+            for air in airs
             if ph.ph_of(recipe.solution, air=air) > target_ph
         }
 
-    first = doses(mixing.weigh_out(targets, salts, volume, water)).get("closed")
+    first = doses(mixing.weigh_out(targets, salts, volume, water), ("closed",)).get("closed")
     brought = {} if first is None else first.adds
     strength = mixing.crop_strength(targets, salts, volume, crop, water, brought)
     if shelf is None or not own:

@@ -33,7 +33,7 @@ _DATES = ("plan.plants", "plan.losses", "plan.beside", "plan.site", "plan.start"
 _LEVELS = ("plan.tank", "plan.hole", "plan.top_up", "plan.reading")
 _MIXTURE = (
     *("plan.tank", "plan.hole", "plan.water", "plan.acid", "plan.target_ph", "plan.shelf", "recipe_name"),
-    "plan.plants.crop",
+    *("plan.plants.crop", "plan.beside"),
 )
 _FOLLOWS = {
     ("_mixture", "ph_before_acid"): _MIXTURE,
@@ -151,12 +151,19 @@ class Outlook:
                 )
 
     @cached_property
+    def pots(self) -> roots.MixedPots:
+        """The net pots of all groups: the shallowest say how high to fill, and when the first hang clear."""
+        usual = self.plan.tank.net_pot_depth
+        depths = [usual if group.pot_depth is None else group.pot_depth for group in self.plan.groups]
+        return roots.mixed_pots(self.plan.tank, depths)
+
+    @cached_property
     def fill_level(self) -> pint.Quantity:
         """Level to fill to at planting, cm above the floor: where the pots ask for it, or at the hole below that.
 
         A hole in a plan that goes on from a reading was drilled, or opened, after the filling.
         """
-        usual = roots.fill_level(self.plan.tank)
+        usual = self.pots.fill_level
         low = self.plan.hole is not None and self.plan.hole < usual and self.plan.reading is None
         return self.plan.hole.to("cm") if low and self.plan.hole is not None else usual
 
@@ -183,7 +190,7 @@ class Outlook:
     @cached_property
     def overflow(self) -> roots.HoleHeight:
         """Where the overflow hole goes."""
-        return roots.overflow_height(self.plan.tank)
+        return roots.overflow_height(self.pots.tank)
 
     @property
     def targets(self) -> Mapping[str, pint.Quantity]:
@@ -437,7 +444,7 @@ class Outlook:
     @property
     def low_hole(self) -> str:
         """A sentence where the hole keeps the tank from being filled to the pots; else empty."""
-        usual = roots.fill_level(self.plan.tank)
+        usual = self.pots.fill_level
         if self.plan.hole is None or self.fill_level >= usual:
             return ""
         return (
@@ -542,7 +549,7 @@ class Outlook:
     def pots_clear(self) -> tuple[date | None, date | None]:
         """Days by which the net pots hang clear in 1 and in 9 of 10 seasons; None: not within the season."""
         first = np.atleast_1d(
-            np.asarray(roots.day_pots_clear(self.plan.tank, self.season.level), dtype=float)
+            np.asarray(roots.day_pots_clear(self.pots.tank, self.season.level), dtype=float)
         )
         days = np.sort(np.where(np.isnan(first), math.inf, first))
         picked = [days[min(math.ceil(share * days.size), days.size) - 1] for share in (0.1, 0.9)]
@@ -567,14 +574,14 @@ class Outlook:
     @cached_property
     def refill(self) -> roots.RefillLimit:
         """The most that may be added at once after the net pots hang clear, at the level where they just do."""
-        clear = self.plan.tank.height - self.plan.tank.net_pot_depth
-        return roots.refill_limit(self.plan.tank, clear - Q(0.1, "cm"), hung_clear=True)
+        clear = self.pots.tank.height - self.pots.tank.net_pot_depth
+        return roots.refill_limit(self.pots.tank, clear - Q(0.1, "cm"), hung_clear=True)
 
     @cached_property
     def storm(self) -> pint.Quantity:
         """Rain, mm, that raises the level by the refill limit when all of it on the lid finds its way in."""
         level = self.refill.highest_level - self.refill.rise
-        return roots.rain_for_rise(self.plan.tank, level, self.refill.rise, rain_share=1)
+        return roots.rain_for_rise(self.pots.tank, level, self.refill.rise, rain_share=1)
 
     @cached_property
     def rain_rises(self) -> tuple[float, pint.Quantity]:
@@ -584,7 +591,7 @@ class Outlook:
             float(levels.first_level.m_as("m")),
             levels.level.m_as("m"),
             levels.highest.m_as("m"),
-            float((self.plan.tank.height - self.plan.tank.net_pot_depth).m_as("m")),
+            float((self.pots.tank.height - self.pots.tank.net_pot_depth).m_as("m")),
         )
         above = found.above.any(axis=1)
         largest = float(np.median(found.rise.max(axis=1)[above])) if above.any() else 0.0
@@ -678,6 +685,7 @@ class Outlook:
         return (
             *([self.crowded] if self.crowded else []),
             *([self.low_hole] if self.low_hole else []),
+            *([self.pots.too_deep] if self.pots.too_deep else []),
             *self.ill_matched,
             *self.schedule.reasons,
             *([self.far_weather] if self.far_weather else []),

@@ -412,7 +412,7 @@ class Plan:
         """
         follows = self.outlook
         return budget.Scenario.make(
-            self.tank,
+            follows.pots.tank,
             follows.plantings,
             self.site,
             start=follows.first_day,

@@ -4,7 +4,7 @@ import datetime
 import unicodedata
 import uuid
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TypeAlias
 
@@ -22,18 +22,20 @@ _LINE = 75  # octets of a line at most, without its end
 _NAMESPACE = uuid.UUID("6f0d7a0e-6c1c-4c53-9a55-0f6f1d2b9b1d")
 
 
-def calendar_text(tasks: Iterable[Task], made: Made, name: str = "") -> str:
+def calendar_text(
+    tasks: Iterable[Task] | Mapping[str, Iterable[Task]], made: Made, name: str = ""
+) -> str:
     """Write tasks as the text of an iCalendar file, each as an all-day event.
 
     Parameters
     ----------
-    tasks : iterable of Task
-        Such as ``calendar.tasks`` gives.
+    tasks : iterable of Task, or mapping of str to iterable of Task
+        Such as ``calendar.tasks`` gives; those of several tanks by their names.
     made : datetime, date or str
         When the calendar was made: a time with its zone, or a date, which counts as midnight UTC; a text is ISO. It is
         never read from the clock, so the same tasks give the same text.
     name : str
-        The name of the tank, to stand before each title; none when empty.
+        The name of the tank, to stand before each title; none when empty. Several tanks have their own.
 
     Returns
     -------
@@ -66,33 +68,33 @@ def calendar_text(tasks: Iterable[Task], made: Made, name: str = "") -> str:
     stamp = _stamp(made)
     if not isinstance(name, str):
         raise Problem(f"The name of a tank is text; {quoted(name)} is none.")
-    several = [tasks] if isinstance(tasks, Task) else tasks
-    try:
-        listed = list(several)
-    except TypeError:
-        raise Problem(
-            f"A calendar takes tasks, such as those of calendar.tasks; {quoted(tasks)} is none."
-        ) from None
+    listed = [
+        (whose, task)
+        for whose, several in (tasks.items() if isinstance(tasks, Mapping) else ((name, tasks),))
+        for task in _several(several)
+    ]
     if not listed:
         raise Problem("There are no tasks to put into a calendar.")
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{_PRODUCT}", "CALSCALE:GREGORIAN"]
     seen: Counter[str] = Counter()
-    for task in listed:
-        if not isinstance(task, Task):
-            raise Problem(f"A calendar takes tasks, such as those of calendar.tasks; {quoted(task)} is none.")
-        key = "\n".join((name, task.kind, task.title, str(task.batch), str(task.date)))
-        lines += _event(task, name, stamp, _identifier(key, seen[key]))
+    for whose, task in listed:
+        if not isinstance(whose, str):
+            raise Problem(f"The name of a tank is text; {quoted(whose)} is none.")
+        key = "\n".join((whose, task.kind, task.title, str(task.batch), str(task.date)))
+        lines += _event(task, whose, stamp, _identifier(key, seen[key]))
         seen[key] += 1
     return "".join(f"{_fold(line)}\r\n" for line in [*lines, "END:VCALENDAR"])
 
 
-def calendar_file(tasks: Iterable[Task], path: str | Path, made: Made, name: str = "") -> Path:
+def calendar_file(
+    tasks: Iterable[Task] | Mapping[str, Iterable[Task]], path: str | Path, made: Made, name: str = ""
+) -> Path:
     """Write tasks as an iCalendar file, to open with a calendar program.
 
     Parameters
     ----------
-    tasks : iterable of Task
-        Such as ``calendar.tasks`` gives.
+    tasks : iterable of Task, or mapping of str to iterable of Task
+        Such as ``calendar.tasks`` gives; those of several tanks by their names.
     path : str or Path
         Where to write; the ending .ics is added when there is none.
     made : datetime, date or str
@@ -123,6 +125,17 @@ def calendar_file(tasks: Iterable[Task], path: str | Path, made: Made, name: str
     target = named_file(path, "calendar_file", "my-season", ".ics")
     write_atomically(target, calendar_text(tasks, made, name))
     return target
+
+
+def _several(tasks: object) -> list[Task]:
+    """Tasks as a list, one alone too; nothing else."""
+    several = [tasks] if isinstance(tasks, Task) else tasks
+    if not isinstance(several, Iterable):
+        raise Problem(f"A calendar takes tasks, such as those of calendar.tasks; {quoted(tasks)} is none.")
+    found = list(several)
+    if wrong := [task for task in found if not isinstance(task, Task)]:
+        raise Problem(f"A calendar takes tasks, such as those of calendar.tasks; {quoted(wrong[0])} is none.")
+    return found
 
 
 def _event(task: Task, name: str, stamp: str, identifier: str) -> list[str]:

@@ -264,7 +264,7 @@ def named_file(path: str | Path, function: str, example: str, *endings: str) -> 
 
     Examples
     --------
-    >>> named_file("my-log", "level_log", "my-log", ".html", ".htm").name
+    >>> named_file("my-log", "log_sheet", "my-log", ".html", ".htm").name
     'my-log.html'
     """
     if not isinstance(path, (str, Path)) or not Path(path).name:
