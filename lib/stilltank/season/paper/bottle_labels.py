@@ -291,6 +291,7 @@ def labels_for(
     found += [
         stock_label(stock, stock.dose, plan.name, outlook.volume, salts=salts, made=made, system=system)
         for stock in traces
+        if stock.weighable
     ]
     if outlook.doses:
         now, later = (outlook.doses.get(air) for air in ("closed", "open"))
