@@ -59,7 +59,8 @@ def test_rain_brings_nothing_and_needs_no_acid():
     assert found.top_up_water.name == "rain"
     assert found.top_ups.plain.brought.magnitude == 0
     assert found.top_ups.bottle_words() == ""
-    assert len(found.top_ups.words()) == 2
+    assert len(found.top_ups.words()) == 3
+    assert found.top_ups.words()[0] == "Rain caught on 2 m², every 3 days to 15 cm."
     assert plan(top_up=caught, top_up_water=HARD).outlook.top_up_water is HARD
 
 
@@ -82,7 +83,7 @@ def test_salty_water_says_when_to_replace():
 
 def test_gallons_where_they_were_chosen():
     words = plan().outlook.top_ups.words("US")
-    assert "US gal" in words[0]
+    assert "US gal" in words[1]
     assert "in 2.6 US gal of kitchen tap" in " ".join(words)
 
 
@@ -108,3 +109,8 @@ def test_what_is_added_counts_for_the_meter(strength):
         for each in (0.0, strength)
     ]
     assert marks[1] >= marks[0]
+
+
+def test_a_tank_that_never_falls_to_its_mark_needs_none():
+    words = plan(crop="lettuce", until=None, top_up=budget.to_a_mark(Q(5, "cm"), 3)).outlook.top_ups.words()
+    assert "need no top-up" in words[1]

@@ -182,3 +182,13 @@ def test_another_top_up_water_counts_for_the_nutrients():
         for water in (HARD, None)
     ]
     assert added == pytest.approx([10 * 0.5 * 65, 0])
+
+
+def test_brine_has_no_ph_and_breaks_nothing():
+    """60 L with 0.4 mol/L of sodium chloride make 0.6 in 40 L, which is beyond the engine; the rest stands."""
+    brine = Water({"Na": Q(400, "mmol/L"), "Cl": Q(400, "mmol/L")}, alkalinity=Q(100, "mg/L"), ph=7.8)
+    found = budget.alkalinity_course(seasons(), BARE, brine)
+    assert np.isnan(found.ph[:, -1]).all()
+    assert np.isfinite(found.ph[:, 0]).all()
+    assert found.salt in ("sodium", "chloride")
+    assert found.alkalinity.m_as("mg/L")[1, -1] == pytest.approx(150)

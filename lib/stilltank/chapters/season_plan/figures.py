@@ -1,5 +1,6 @@
 """Figures of chapter 6: plants for a filling, sowings before the cold, what salts cost, and a watering round."""
 
+import textwrap
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -151,7 +152,7 @@ class CrowdBars:
         room = "" if crowd.room is None else f" The lid has room for {crowd.room}."
         plants = f"{crowd.chosen} {crowd.crop} plant{'s' * (crowd.chosen != 1)}"
         most = (
-            f"Up to {crowd.safe} it is dry in at most 5 of 100."
+            f"With up to {crowd.safe} it is dry in at most 5 of 100."
             if crowd.safe
             else "Not even one plant lasts in 95 of 100."
         )
@@ -401,7 +402,9 @@ class BagBars:
             for bars, of in ((self._bought, costs.bought), (self._used, costs.used)):
                 for row, bar in enumerate(bars):
                     bar.set_width(of[names[row]] if row < len(names) else 0.0)
-            self._axes.set_yticklabels([_short(name) for name in names] + [""] * (_BAGS - len(names)))
+            self._axes.set_yticklabels(
+                [_short(name, self._large) for name in names] + [""] * (_BAGS - len(names))
+            )
             self._axes.set_xlim(0, max([*costs.bought.values(), 1e-6]) * 1.12)
             self._axes.set_xlabel(f"{costs.currency}")
         all_bought, all_used = (figure(sum(of.values()), 3) for of in (costs.bought, costs.used))
@@ -551,6 +554,8 @@ def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _short(name: str) -> str:
-    """A bag as a label has it, on two lines where it is long."""
-    return name.partition(" heptahydrate")[0].replace("fertiliser, ", "fertiliser,\n")
+def _short(name: str, large: bool) -> str:
+    """A bag as its label has it, on several lines where it is long."""
+    return "\n".join(
+        textwrap.wrap(name.partition(" heptahydrate")[0], 15 if large else 18, break_on_hyphens=False)
+    )

@@ -32,6 +32,7 @@ from ._feed import Feed, Followed, follow, prepare_feed
 from .ensemble import Ensemble
 
 _HALVINGS = 12  # of the lime that falls out: to a four thousandth of the calcium
+_MARGIN = 0.9  # of the greatest ionic strength that the engine takes
 _POINTS = 40  # days for which the pH is solved; it is straight between them
 _TOTALS = {
     "Ca+2": "Ca",
@@ -348,9 +349,19 @@ def _middle_and_ends(ledgers: list[Array], alive: Array) -> Array:
 
 def _ph(feed: Feed, middle: Array, alkalinity: Array) -> Array:
     """The pH of the middle season's salts with each of three alkalinities, [3, days]; nan where it is too strong."""
+    strength = middle @ np.array([ions()[key].charge ** 2 / 2 for key in feed.names])
+    most = 1000 * _MARGIN * number("plausible", "conductivity", "highest ionic strength", "mol/kg")
+    weak = strength + np.abs(alkalinity).max(axis=0) <= most
+    found = np.full(alkalinity.shape, np.nan)
+    if weak.any():
+        found[:, weak] = _solved(feed, middle[weak], alkalinity[:, weak])
+    return found
+
+
+def _solved(feed: Feed, middle: Array, alkalinity: Array) -> Array:
     celsius = number("budget", "tank", "usual temperature", "degC")
     litre = water_in_a_litre.plain(celsius)
-    state: dict[str, Array] = {"temperature": np.array(celsius)}
+    state: dict[str, Any] = {"temperature": np.array(celsius)}
     for key, total in _TOTALS.items():
         state[total] = state.get(total, 0.0) + _of_ion(feed, middle, key) / 1000 / litre
     charge = alkalinity / 1000 / litre
@@ -361,7 +372,7 @@ def _ph(feed: Feed, middle: Array, alkalinity: Array) -> Array:
     return _without_lime(state, pressure, celsius)
 
 
-def _without_lime(state: Mapping[str, Array], pressure: Array, celsius: float) -> Array:
+def _without_lime(state: Mapping[str, Any], pressure: Array, celsius: float) -> Array:
     """The pH once lime has fallen out down to the index at which it waits for a surface."""
     index = number("uptake", "limit", "lime index", "1")
     none, most = np.zeros(pressure.shape), np.broadcast_to(state["Ca"], pressure.shape) * 0.999
@@ -372,7 +383,7 @@ def _without_lime(state: Mapping[str, Array], pressure: Array, celsius: float) -
         )
 
     found = at(none)
-    over = saturation_index(found, "calcite", celsius) > index
+    over = np.asarray(saturation_index(found, "calcite", celsius)) > index
     if not over.any():
         return found.ph
     low, high = none, np.where(over, most, 0.0)

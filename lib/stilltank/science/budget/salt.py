@@ -62,6 +62,7 @@ def salt_course(
     cover: str = "open",
     strength: float = 0.0,
     top_up_water: Water | None = None,
+    uptake_factor: float | None = None,
 ) -> SaltCourse:
     """Find what a meter shows at stated fillings of a tank.
 
@@ -77,6 +78,9 @@ def salt_course(
         Of what is added in these seasons: 0 for plain water, 1 for the whole recipe.
     top_up_water : Water
         What is topped up with, where that is another water than that of the filling.
+    uptake_factor : float, optional
+        Share of the published uptake that plants take with a litre; low and high are then those of the seasons alone.
+        The whole range of the cover when left out.
 
     Returns
     -------
@@ -110,10 +114,11 @@ def salt_course(
         raise Problem(f"A tank stands open, under a roof or indoors; {shown(cover)} is none of these words.")
     entry = load("uptake")[cover, "factor"]
     most, least = (float(end.m_as("dimensionless")) for end in reversed(entry.range))
-    found = [
-        _told(seasons, solution, factor, cover, strength, top_up_water)
-        for factor in (most, float(entry.quantity.m_as("dimensionless")), least)
-    ]
+    if uptake_factor is None:
+        factors = (most, float(entry.quantity.m_as("dimensionless")), least)
+        found = [_told(seasons, solution, factor, cover, strength, top_up_water) for factor in factors]
+    else:
+        found = 3 * [_told(seasons, solution, uptake_factor, cover, strength, top_up_water)]
     ends: dict[str, Any] = {
         name: Q(np.array([one[name][place] for place, one in enumerate(found)]), "mS/cm")
         for name in ("half", "stop", "dry_end")

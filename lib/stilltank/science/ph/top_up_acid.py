@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -129,9 +130,10 @@ def acid_for_top_up(
     name = "acid_for_top_up"
     bottle = acid_named(acid, name)
     state = state_of(water, name)
-    if np.ndim(water.alkalinity.m_as("mg/L")) or np.ndim(water.ph):  # type: ignore[union-attr]
+    known: Any = water.alkalinity  # `state_of` refuses a water without one
+    if np.ndim(known.m_as("mg/L")) or np.size(np.asarray(state["DIC"])) > 1:
         raise Problem(f"{name} takes one water at a time; this one holds several.")
-    there = float(water.alkalinity.m_as("mg/L"))  # type: ignore[union-attr]
+    there = float(known.m_as("mg/L"))
     wanted = (
         number("uptake", "top-up", "alkalinity left", "mg/L")
         if left is None

@@ -99,11 +99,11 @@ def from_months(
 
     Held against the two records, New York and Seattle, from their own twelve months: reference evapotranspiration of
     a year within 0.3 %, degree-days above 10 °C within 2 %, half of the tanks of basil dry within 3 days, first frost
-    of autumn within 6 days at the median. The last frost of spring comes 4 days later than in New York's record and 20
-    days later than in Seattle's, and differs more from year to year; each record has only four springs. The hottest
-    days are hotter, and the rain of Seattle's dry months differs less from year to year. So take its frost dates with
-    two weeks of care. It knows no droughts of years, no storm larger than its gamma distribution gives, and no hollow
-    that fills with cold air.
+    of autumn within 6 days at the median. The last frost of spring comes 4 days later than in New York's record and
+    20 days later than in Seattle's, and differs more from year to year; each record has only four springs. The
+    hottest days are hotter, and the rain of Seattle's dry months differs less from year to year. So its frost dates
+    can be off by three weeks. It knows no droughts of years, no storm larger than its gamma distribution gives, and
+    no hollow that fills with cold air.
 
     References
     ----------
@@ -154,7 +154,7 @@ def from_months(
         latitude=Q(degrees, "degree"),
         altitude=Q(metres, "m"),
         coast=coast,
-        name=name or "weather made from twelve months",
+        name=name or "twelve months",
         notes=_notes(count, usual),
     )
 
@@ -165,7 +165,8 @@ def _notes(years: int, usual_wet_days: bool) -> tuple[str, ...]:
         note
         for note in (
             f"Made from twelve monthly means: {years} made-up years, whose highs, lows and rain agree with them.",
-            "How far days and years differ is taken from other places, so frost dates and dry spells can be off.",
+            "How far days and years differ is taken from other places: frost dates can be off by three weeks, and dry "
+            "spells too.",
             wet,
         )
         if note
@@ -301,13 +302,14 @@ def _slow_part(rng: np.random.Generator, days: int) -> Array:
 
 
 def _monthly(month: Array, values: Array) -> Array:
-    return np.bincount(month, weights=values, minlength=12) / np.bincount(month, minlength=12)
+    return np.bincount(month, values, 12) / np.bincount(month, minlength=12)
 
 
 def _missing(curve: Array, month: Array, day: Array, wanted: Array, values: Array) -> Array:
     """Twelve numbers that, laid through the year by ``curve`` and added, give each month the mean that is wanted."""
     share = np.stack([_monthly(month, curve[day, place]) for place in range(12)], axis=1)
-    return np.linalg.solve(share, wanted - _monthly(month, values))
+    found: Array = np.linalg.solve(share, wanted - _monthly(month, values)).astype(float)
+    return found
 
 
 @cache
@@ -319,4 +321,4 @@ def _smooth_year() -> Array:
     system = np.block([[bend.T @ bend, averaging.T], [averaging, np.zeros((12, 12))]])
     found = np.linalg.solve(system, np.concatenate([np.zeros((365, 12)), np.eye(12)]))[:365]
     found.flags.writeable = False
-    return found
+    return np.asarray(found, float)

@@ -142,6 +142,11 @@ class Draft:
         stays = f", and {self._usual.name} stays as it is" if self._usual.exists() else ""
         return f"Code {self._code} has no plan yet and goes on from the plan without a code. {keeps}{stays}."
 
+    @property
+    def code(self) -> str:
+        """The learner's code; empty without one."""
+        return self._code
+
     def change(self, **changes: object) -> None:
         """Change the plan, and tell the panels.
 

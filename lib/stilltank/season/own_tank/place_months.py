@@ -199,5 +199,5 @@ def _made(plan: Plan, system: str) -> str:
     where = f"{latitude_text(float(plan.site.latitude.m_as('degree')))}, {write(plan.site.altitude, system)}"
     return (
         f"Made {years} years of weather from your twelve months, for {where}. Change these above if your place is "
-        "elsewhere. It is no record: take its frost dates with two weeks of care."
+        "elsewhere. It is not a record: its frost dates can be off by three weeks."
     )

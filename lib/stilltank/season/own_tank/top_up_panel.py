@@ -143,7 +143,7 @@ def _pure() -> mixing.Water:
 def _strengthened(plan: Plan, value: Quantity) -> dict[str, Any]:
     share = float(value.m_as("dimensionless"))
     if _way(plan) == "on dates":
-        return {"top_up": budget.on_dates(dict(plan.top_up.volumes or {}), share)}
+        return {"top_up": budget.on_dates(dict((plan.top_up.volumes or {}).items()), share)}
     return {"top_up": _made(plan, _way(plan), strength=share)}
 
 
@@ -210,7 +210,7 @@ def top_up_panel(draft: Draft) -> PlanPanel:
             ),
             Bound(Pick("way", "How it is topped up", "nothing", _WAYS), _way, _way_taken),
             Bound(
-                Number("every", "Someone comes every", None, Scale("day", 1, 21, 1)),
+                Number("every", "Visit every", None, Scale("day", 1, 21, 1)),
                 _only(by_hand, lambda plan: Q(plan.top_up.every, "day")),
                 lambda plan, value: _set("every")(plan, value.m_as("day")),
             ),
@@ -227,7 +227,7 @@ def top_up_panel(draft: Draft) -> PlanPanel:
             Bound(
                 Number(
                     "area",
-                    "Roof or sheet, length times width",
+                    "Roof or sheet",
                     None,
                     Scale("m^2", 0.2, 20, 0.2),
                     Scale("ft^2", 2, 200, 2),
@@ -243,7 +243,7 @@ def top_up_panel(draft: Draft) -> PlanPanel:
             Bound(
                 Number(
                     "strength",
-                    "Strength of it, 0 for water, 100 for full",
+                    "Recipe strength",
                     None,
                     Scale("percent", 0, 100, 50),
                 ),

@@ -175,7 +175,7 @@ def read_top_up(section: Section) -> budget.TopUp:
     if "every" in section:
         given["every"] = section.quantity("every", "time", "3 days").m_as("day")
     volumes = section.texts("volumes", "2027-06-01: 3 L") if "volumes" in section else []
-    caught = {
+    caught: dict[str, Any] = {
         word: Q(section.number(word, 0.8), "dimensionless")
         if word == "share"
         else section.quantity(word, kind, example)

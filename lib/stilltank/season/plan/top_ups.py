@@ -149,9 +149,13 @@ class TopUps:
             return ()
         many, dry = 100, self.season.share_of("run_dry")
         who = "largest visit" if self.routine.way in ("by hand", "rain caught", "on dates") else "largest day"
+        named = self.routine.name
         found = [
+            f"{named[:1].upper()}{named[1:]}.",
             f"Half of the simulated seasons take {write(self.carried, system, digits=2)} or more in all. "
-            f"The {who} adds {write(self.each, system, digits=2)}.",
+            f"The {who} adds {write(self.each, system, digits=2)}."
+            if self.carried.magnitude > 0
+            else "Half of the simulated seasons or more need no top-up.",
             f"In {many * dry:.0f} of {many} simulated seasons the tank runs dry; in {many * self.share_above:.0f} the "
             "level rises above the 2 cm caution.",
         ]
@@ -164,12 +168,12 @@ class TopUps:
         alkalinity: Quantity = self.water.alkalinity  # type: ignore[assignment]
         found = [
             f"This water has {alkalinity.m_as('mg/L'):.0f} mg/L of alkalinity as CaCO3, and plants leave it behind: "
-            f"{write(self.plain.brought, digits=2)} gather. {_rise(self.plain)}"
+            f"{self.plain.brought.m_as('g'):.2g} g gather. {_rise(self.plain)}"
         ]
         if self.worth_acid:
             found += [
                 self.bottle_words(system),
-                f"With this acid {write(self.acidified.brought, digits=2)} gather. {_rise(self.acidified)}",
+                f"With this acid {self.acidified.brought.m_as('g'):.2g} g gather. {_rise(self.acidified)}",
             ]
         low, _, high = (f"{roots.m_as('g'):.1f}".replace("-", "−") for roots in self.plain.roots)
         found.append(

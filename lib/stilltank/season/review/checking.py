@@ -1,18 +1,84 @@
 """How a check is built: what it finds in a plan, how that is said, and which changes are tried as remedies."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Any, TypeAlias
 
 import numpy as np
 
 from stilltank import tables
 from stilltank.season.plan import Plan
-from stilltank.units import Problem, Q, Quantity
+from stilltank.units import Problem, Q, Quantity, write
 
 from .flags import Concern, Flag, Remedy
 
-Family: TypeAlias = Iterable[Remedy]
+
+@dataclass(frozen=True, eq=False)
+class Largest:
+    """Remedies by a number, of which the largest that clears a flag is wanted.
+
+    Parameters
+    ----------
+    most : int
+        The number must be smaller than this, and is 1 at least.
+    remedy : callable
+        Given a number; returns the remedy. What clears a flag with one number clears it with each smaller one.
+
+    Examples
+    --------
+    >>> Largest(4, lambda count: Remedy(f"Plant {count}", {"count": count})).remedy(3).words
+    'Plant 3'
+    """
+
+    most: int
+    remedy: Callable[[int], Remedy]
+
+
+Family: TypeAlias = Iterable[Remedy] | Largest
+
+
+class Trials:
+    """Plans with a remedy applied, each made once for all checks of a review.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan that is reviewed.
+
+    Examples
+    --------
+    >>> trials = Trials(Plan.make(count=4))
+    >>> remedy = Remedy("Plant 3 instead of 4", {"count": 3})
+    >>> trials.after(remedy) is trials.after(remedy)
+    True
+    """
+
+    def __init__(self, plan: Plan):
+        self.plan = plan
+        self._made: dict[str, Plan] = {}
+
+    def after(self, remedy: Remedy) -> Plan:
+        """Apply a remedy.
+
+        Parameters
+        ----------
+        remedy : Remedy
+            What to change; its words say all of it.
+
+        Returns
+        -------
+        Plan
+            The changed plan.
+
+        Raises
+        ------
+        Problem
+            The plan cannot be changed so.
+        """
+        if remedy.words not in self._made:
+            self._made[remedy.words] = remedy.applied(self.plan)
+        return self._made[remedy.words]
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +105,13 @@ class Finding:
     source: str
     details: dict[str, Any] = field(default_factory=dict)
 
+    @property
+    def distance(self) -> float:
+        """How far beyond the limit, in the limit's own unit; 0 where there is no number."""
+        if self.number is None or self.limit is None:
+            return 0.0
+        return abs(float(self.number.m_as(self.limit.units) - self.limit.magnitude))
+
 
 @dataclass(frozen=True, eq=False)
 class Check:
@@ -57,19 +130,19 @@ class Check:
     reason : str
         Why it matters.
     families : callable, optional
-        Given plan, finding and system; returns families of remedies, each from the smallest change to the largest. Of
-        each family the first that clears the flag is taken.
+        Given plan, finding and system; returns families of remedies. Of each family the first that clears the flag is
+        taken, or that of the largest number.
     at_tank : callable, optional
         Given plan, finding and system; returns what to do at the tank.
     keeps : sequence of str
-        Names of other checks that a remedy must not upset.
+        Names of other checks that a remedy must not upset, nor make worse where they are raised already.
 
     Examples
     --------
     >>> def find(plan):
     ...     return None
     >>> check = Check("light", "Too dark", "crop", find, lambda plan, found, system: "", "Plants need light.")
-    >>> check.flag(Plan.make(), "metric", {}) is None
+    >>> check.flag(Trials(Plan.make()), "metric", {}) is None
     True
     """
 
@@ -83,13 +156,13 @@ class Check:
     at_tank: Callable[[Plan, Finding, str], str] | None = None
     keeps: Sequence[str] = ()
 
-    def flag(self, plan: Plan, system: str, others: dict[str, "Check"]) -> Flag | None:
+    def flag(self, trials: Trials, system: str, others: dict[str, "Check"]) -> Flag | None:
         """Look at a plan.
 
         Parameters
         ----------
-        plan : Plan
-            The plan.
+        trials : Trials
+            Of the plan.
         system : str
             "metric" or "US".
         others : dict of str to Check
@@ -100,11 +173,21 @@ class Check:
         Flag or None
             None where all is well.
         """
+        plan = trials.plan
         found = self.find(plan)
         if found is None:
             return None
-        minded = [others[name] for name in self.keeps if others[name].find(plan) is None]
-        remedies = tuple(self._remedies(plan, found, system, minded))
+        minded = [(others[name], others[name].find(plan)) for name in self.keeps]
+        families = self.families(plan, found, system) if self.families else ()
+        most = int(tables.number("review", "remedies", "most", "1"))
+        remedies: list[Remedy] = []
+        for family in families:
+            remedy = self._best(family, trials, minded)
+            if remedy is not None:
+                remedies.append(remedy)
+            if len(remedies) == most:
+                break
+        at_tank = self.at_tank(plan, found, system) if self.at_tank else ""
         return Flag(
             name=self.name,
             title=self.title,
@@ -113,26 +196,41 @@ class Check:
             limit=found.limit,
             reason=self.reason,
             source=found.source,
-            remedies=remedies[: int(tables.number("review", "remedies", "most", "1"))],
+            remedies=tuple(remedies),
             concern=self.concern,
-            at_tank=self.at_tank(plan, found, system) if self.at_tank else "",
+            at_tank=at_tank if at_tank or remedies else _NO_SINGLE_CHANGE,
         )
 
-    def _remedies(
-        self, plan: Plan, found: Finding, system: str, minded: Sequence["Check"]
-    ) -> Iterator[Remedy]:
-        for family in self.families(plan, found, system) if self.families else ():
-            for remedy in family:
-                if self._clears(remedy, plan, minded):
-                    yield remedy
-                    break
+    def _best(self, family: Family, trials: Trials, minded: "Minded") -> Remedy | None:
+        if isinstance(family, Largest):
+            low, high = 0, family.most
+            while high - low > 1:
+                middle = (low + high) // 2
+                clears = self._clears(family.remedy(middle), trials)
+                low, high = (middle, high) if clears else (low, middle)
+            family = [family.remedy(low)] if low else ()
+        return next((remedy for remedy in family if self._clears(remedy, trials, minded)), None)
 
-    def _clears(self, remedy: Remedy, plan: Plan, minded: Sequence["Check"]) -> bool:
+    def _clears(self, remedy: Remedy, trials: Trials, minded: "Minded" = ()) -> bool:
         try:
-            after = remedy.applied(plan)
-            return self.find(after) is None and all(check.find(after) is None for check in minded)
+            after = trials.after(remedy)
+            return self.find(after) is None and not any(
+                _worse(before, check.find(after)) for check, before in minded
+            )
         except Problem:  # the plan cannot be changed so
             return False
+
+
+_NO_SINGLE_CHANGE = (
+    "None of the changes that were tried clears this by itself. Make two, such as fewer plants and a top-up."
+)
+Minded: TypeAlias = Sequence[tuple[Check, Finding | None]]
+
+
+def _worse(before: Finding | None, after: Finding | None) -> bool:
+    if after is None:
+        return False
+    return before is None or after.distance > before.distance + 1e-9
 
 
 def threshold(item: str, prop: str) -> tuple[float, str]:
@@ -245,3 +343,52 @@ def on_a_mark(height: Quantity, system: str, steps: float = 1.0) -> Quantity:
     unit, mark = ("cm", 0.1) if system == "metric" else ("inch", 0.125)
     count = np.floor(float(height.m_as(unit)) / (mark * steps) + 1e-6)
     return Q(round(float(count * mark * steps), 6), unit)
+
+
+def rain_text(depth: Quantity, system: str) -> str:
+    """Write a depth of rain as people say it.
+
+    Parameters
+    ----------
+    depth : quantity, length
+        The rain.
+    system : str
+        "metric" for whole millimetres, "US" for inches.
+
+    Returns
+    -------
+    str
+        With its unit.
+
+    Examples
+    --------
+    >>> rain_text(Q(21.6, "mm"), "metric"), rain_text(Q(21.6, "mm"), "US")
+    ('22 mm', '0.85 in')
+    """
+    return f"{depth.m_as('mm'):.0f} mm" if system == "metric" else write(depth, system, 2)
+
+
+def as_on_a_ruler(height: Quantity, system: str) -> str:
+    """Write a height that lies on a mark as one reads it off a ruler.
+
+    Parameters
+    ----------
+    height : quantity, length
+        Of `on_a_mark`.
+    system : str
+        "metric" or "US".
+
+    Returns
+    -------
+    str
+        In cm, or in inches and eighths in lowest terms.
+
+    Examples
+    --------
+    >>> as_on_a_ruler(Q(15, "cm"), "metric"), as_on_a_ruler(Q(5.5, "inch"), "US"), as_on_a_ruler(Q(0.375, "inch"), "US")
+    ('15 cm', '5 1/2 in', '3/8 in')
+    """
+    if system == "metric":
+        return write(height, system)
+    whole, part = divmod(Fraction(round(8 * float(height.m_as("inch"))), 8), 1)
+    return " ".join([*([str(whole)] if whole or not part else []), *([str(part)] if part else []), "in"])

@@ -4,7 +4,7 @@ from stilltank.season.plan import Plan
 from stilltank.show.given import known_system, of_kind
 from stilltank.units import OutOfRange, Quantity, UnitNeeded
 
-from .checking import Check
+from .checking import Check, Trials
 from .flags import Flag
 from .place_checks import PLACE_CHECKS, SAFETY_CHECKS, load_check
 from .solution_checks import ACID_CHECKS, SOLUTION_CHECKS
@@ -59,7 +59,7 @@ def review(plan: Plan, system: str = "metric", *, bears: Quantity | None = None)
     >>> flags = review(Plan.make(count=6))
     >>> water = next(flag for flag in flags if flag.name == "water")
     >>> water.remedies[0].words
-    'Plant 4 instead of 6 (snapdragon)'
+    'Plant 4 instead of 6'
     >>> "water" in [flag.name for flag in review(water.remedies[0].applied(Plan.make(count=6)))]
     False
     """
@@ -72,5 +72,6 @@ def review(plan: Plan, system: str = "metric", *, bears: Quantity | None = None)
         if not bears.m_as("kg") > 0:
             raise OutOfRange("What the place bears is above 0 kg. Leave it out if nobody knows.")
         checks.insert(2, load_check(bears))
-    found = (check.flag(plan, system, _CHECKS) for check in checks)
+    trials = Trials(plan)
+    found = (check.flag(trials, system, _CHECKS) for check in checks)
     return tuple(flag for flag in found if flag is not None)

@@ -1,6 +1,6 @@
 """Checks on tank and place: weight, overflow hole, room on the lid, dates, warmth, weather."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from itertools import count as counting
@@ -14,7 +14,7 @@ from stilltank.season.plan import Course, Plan, latitude_text, seedling_time
 from stilltank.show.figures import day_text, short_day
 from stilltank.units import Problem, Q, Quantity, whole_degrees, write
 
-from .checking import Check, Family, Finding, listed, on_a_mark, percent, threshold
+from .checking import Check, Family, Finding, as_on_a_ruler, listed, on_a_mark, percent, rain_text, threshold
 from .flags import Remedy
 from .water_checks import fewer_plants
 
@@ -98,17 +98,17 @@ def _say_high_hole(plan: Plan, found: Finding, system: str) -> str:
     rain = roots.rain_for_rise(plan.tank, plan.outlook.fill_level, above, rain_share=1)
     return (
         f"The hole at {write(found.number, system)} is {write(above, system, 2)} above the fill line. "
-        f"{write(rain, system, 2)} of rain, if all that falls on the lid gets in, lift the level to the hole."
+        f"{rain_text(rain, system)} of rain, if all that falls on the lid gets in, lift the level to the hole."
     )
 
 
 def _drill(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     usual = roots.overflow_height(plan.tank).height
     mark = on_a_mark(usual, system)
+    words = as_on_a_ruler(mark, system)
     if mark < roots.fill_level(plan.tank):
-        mark = usual
-    verb = "Close the hole, and drill" if plan.reading else "Drill the hole"
-    yield (Remedy(f"{verb} at {write(mark, system)}", {"hole": mark}),)
+        mark, words = usual, write(usual, system)
+    yield (Remedy(f"Drill the hole with its lower edge at {words}", {"hole": mark}),)
 
 
 def _low_hole(plan: Plan) -> Finding | None:
@@ -135,7 +135,7 @@ def _hang_lower(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     if depth <= tables.load("review")["low hole", "deepest pots"].quantity:
         yield (
             Remedy(
-                f"Take net pots that reach {write(depth, system)} below the rim",
+                f"Take net pots that reach {as_on_a_ruler(depth, system)} below the rim",
                 {"tank": replace(plan.tank, net_pot_depth=depth)},
             ),
         )
@@ -203,7 +203,7 @@ def _other_start(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     if plan.reading is not None:
         return
     course = found.details["course"]
-    alone = course.group.transplanted is not None
+    alone = course is not plan.outlook.courses[0]
     words = f"Set the {course.crop.spoken} in" if alone else "Fill and plant"
 
     def changed(day: date) -> dict[str, object]:
@@ -219,12 +219,8 @@ def _other_start(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
         day = _nearest(plan, course, way)
         if day is not None:
             said = day_text(day) if day.year != course.transplanted.year else short_day(day)
-            yield (
-                Remedy(
-                    f"{words} {word} {said} instead of {short_day(course.transplanted)} (sow {sow_text(course, day)})",
-                    changed(day),
-                ),
-            )
+            now, sow = short_day(course.transplanted), sow_text(course, day)
+            yield (Remedy(f"{words} {word} {said} instead of {now} (sow on {sow})", changed(day)),)
 
 
 def sow_text(course: Course, planted: date) -> str:
@@ -320,13 +316,15 @@ def _say_warm_roots(plan: Plan, found: Finding, system: str) -> str:
     if weeks is None:
         return ""
 
+    die = tables.load("solution-heat")["roots", "die above"].quantity
+
     def said(value: Quantity) -> str:
         return write(whole_degrees(value, system), system)
 
     return (
         f"From {short_day(weeks.first)} to {short_day(weeks.last)} the solution reaches about "
         f"{said(weeks.afternoon[1])} on most afternoons, and {said(weeks.hottest[1])} on the hottest of {weeks.years} "
-        f"years. Roots are slow above {said(weeks.slow_above)}."
+        f"years. Roots are slow above {said(weeks.slow_above)} and can die above about {said(die)}."
     )
 
 
@@ -372,8 +370,8 @@ def _nearer_weather(plan: Plan, found: Finding, system: str) -> Iterator[Family]
         yield (Remedy(words, {"record": name}),)
 
 
-def _room(find: Callable[[Plan], Finding | None]) -> Callable[[Plan, Finding, str], Iterator[Family]]:
-    return lambda plan, found, system: fewer_plants(plan, find)
+def _room(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
+    return fewer_plants(plan)
 
 
 SAFETY_CHECKS = (
@@ -438,6 +436,7 @@ PLACE_CHECKS = (
         _say_early_end,
         "The plants would leave the tank with nothing cut.",
         _later_end,
+        keeps=("water",),
     ),
     Check(
         "warm roots",
@@ -447,7 +446,9 @@ PLACE_CHECKS = (
         _say_warm_roots,
         "Warm roots are slow, and warm water feeds root rot.",
         _brighter,
-        lambda plan, found, system: "Measure in the tank at three o'clock on a hot day: it tells more.",
+        lambda plan, found, system: (
+            "Shade in the afternoon and a tank that is kept full help too. Measure in it at three o'clock on a hot day."
+        ),
     ),
     Check(
         "crowded",
@@ -456,7 +457,7 @@ PLACE_CHECKS = (
         _crowded,
         _say_crowded,
         "Crowded plants shade each other and stay wet, and the numbers of the plan do not know it.",
-        _room(_crowded),
+        _room,
     ),
     Check(
         "weather",

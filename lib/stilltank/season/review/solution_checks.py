@@ -6,11 +6,13 @@ from typing import Any
 from stilltank import tables
 from stilltank.science import budget, mixing, products
 from stilltank.season.plan import Plan
-from stilltank.units import Problem, Q, Quantity, write, write_range
+from stilltank.units import Q, Quantity, write, write_range
 
 from .checking import Check, Family, Finding, threshold
 from .flags import Remedy
 from .water_checks import fewer_plants, top_ups
+
+_BEYOND = Q(1e6, "mS/cm")
 
 
 def _acid(plan: Plan) -> Finding | None:
@@ -23,7 +25,7 @@ def _acid(plan: Plan) -> Finding | None:
 
 def _say_acid(plan: Plan, found: Finding, system: str) -> str:
     return (
-        f"{plan.acid} holds {found.number.m_as('mol/L'):.3g} mol/L: stronger than the "
+        f"{plan.acid[:1].upper()}{plan.acid[1:]} holds {found.number.m_as('mol/L'):.3g} mol/L: stronger than the "
         f"{found.limit.m_as('mol/L'):g} mol/L that learners may handle."
     )
 
@@ -200,10 +202,10 @@ def _other_acid(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
 
 def _cloudy(plan: Plan) -> Finding | None:
     crop_ph = plan.target_ph if plan.outlook.doses else plan.outlook.ph_before_acid
-    try:
-        limit = mixing.brushite_ph(plan.outlook.recipe.solution)
-    except Problem:
+    solution = plan.outlook.recipe.solution
+    if not mixing.brushite_saturation(solution, crop_ph) > 0:
         return None
+    limit = mixing.brushite_ph(solution)
     if limit is None or crop_ph <= limit:
         return None
     source = tables.load("pairs")["brushite", "log K"].address
@@ -234,7 +236,13 @@ def _salt(plan: Plan) -> Finding | None:
     if high is None:
         return None
     times, source = threshold("salt", "times the crop's range")
-    end = plan.outlook.salt.stop[1]
+    end = budget.salt_course(
+        plan.outlook.season,
+        plan.outlook.recipe,
+        cover=plan.site.cover,
+        strength=plan.top_up.strength,
+        uptake_factor=tables.number("uptake", plan.site.cover, "factor", "1"),
+    ).stop[1]
     return Finding(end, times * high, source) if end > times * high else None
 
 
@@ -244,19 +252,23 @@ def _say_salt(plan: Plan, found: Finding, system: str) -> str:
     crop = plan.plants.crop
     return (
         f"At the end, or with {share:.0f} % of the filling left, a meter shows about {_shown(found.number)} "
-        f"({_shown(low)} to {_shown(high)}), more than {write(found.limit, digits=2)}: twice the most that "
+        f"({_between(low, high)}), more than {write(found.limit, digits=2)}: twice the most that "
         f"{crop.spoken} wants."
     )
 
 
 def _shown(conductivity: Any) -> str:
-    if not conductivity < Q(1e6, "mS/cm"):
+    if not conductivity < _BEYOND:
         return "far more than a meter reads"
     return write(conductivity, digits=2)
 
 
+def _between(low: Quantity, high: Quantity) -> str:
+    return write_range(low, high, digits=2) if high < _BEYOND else f"{_shown(low)} to {_shown(high)}"
+
+
 def _less_salt(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    yield from fewer_plants(plan, _salt)
+    yield from fewer_plants(plan)
     if plan.top_up.way == "nothing":
         yield from top_ups(plan, system)
     elif plan.top_up.strength > 0:

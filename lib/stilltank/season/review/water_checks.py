@@ -1,8 +1,9 @@
 """Checks on the water: does it last, and does rain or a top-up lift it too far over the roots."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -13,7 +14,19 @@ from stilltank.season.plan import Course, Loss, Plan
 from stilltank.show.figures import day_text, short_day
 from stilltank.units import Quantity, write
 
-from .checking import Check, Family, Finding, in_seasons, listed, on_a_mark, percent, threshold
+from .checking import (
+    Check,
+    Family,
+    Finding,
+    Largest,
+    as_on_a_ruler,
+    in_seasons,
+    listed,
+    on_a_mark,
+    percent,
+    rain_text,
+    threshold,
+)
 from .flags import Remedy
 
 _RANKS = 99  # of the outcomes of a schedule
@@ -79,57 +92,55 @@ def _share(found: Finding) -> float:
     return 0.0 if found.number is None else float(found.number.m_as("dimensionless"))
 
 
-def fewer_plants(plan: Plan, find: Callable[[Plan], Finding | None]) -> Iterator[Family]:
-    """Make families of remedies with fewer plants, one a crop; each holds the most plants that clear a check.
+def fewer_plants(plan: Plan) -> Iterator[Family]:
+    """Make the family of remedies with fewer plants.
 
     Parameters
     ----------
     plan : Plan
         The plan.
-    find : callable
-        The check; what it finds never comes back with fewer plants.
 
     Yields
     ------
-    iterable of Remedy
-        For the leading crop, then for those beside it.
+    Largest
+        By the number of plants that stay; none where there is one of each crop.
 
     Examples
     --------
-    >>> [remedy.words for family in fewer_plants(Plan.make(count=3), lambda plan: None) for remedy in family]
-    ['Plant 2 instead of 3 (snapdragon)']
+    >>> [family.remedy(2).words for family in fewer_plants(Plan.make(count=3))]
+    ['Plant 2 instead of 3']
     """
-    for place in range(len(plan.groups)):
-        yield _fewer(plan, place, find)
+    now = [group.count if plan.reading is None else group.standing(plan.reading.day) for group in plan.groups]
+    if sum(now) > len(now):
+        yield Largest(sum(now), partial(_fewer, plan, now))
 
 
-def _fewer(plan: Plan, place: int, find: Callable[[Plan], Finding | None]) -> Iterator[Remedy]:
-    group = plan.groups[place]
-
-    def remedy(count: int) -> Remedy:
-        if plan.reading is None:
-            words = f"Plant {count} instead of {group.count} ({group.crop.spoken})"
-            if place == 0:
-                return Remedy(words, {"count": count})
-            beside = tuple(
-                replace(one, count=count, losses=()) if one is group else one for one in plan.beside
-            )
-            return Remedy(words, {"beside": beside})
-        out = group.standing(plan.reading.day) - count
-        losses = (*group.losses, Loss(plan.reading.day, out))
-        words = f"Take out {out} and keep {count} ({group.crop.spoken})"
-        if place == 0:
-            return Remedy(words, {"losses": losses})
-        beside = tuple(replace(one, losses=losses) if one is group else one for one in plan.beside)
-        return Remedy(words, {"beside": beside})
-
-    now = group.count if plan.reading is None else group.standing(plan.reading.day)
-    low, high = 0, now
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if find(remedy(middle).applied(plan)) is None else (low, middle)
-    if low:
-        yield remedy(low)
+def _fewer(plan: Plan, now: list[int], total: int) -> Remedy:
+    """Plant fewer, or take some out once they stand: always of the crop with the most plants, and leave one of each."""
+    counts = list(now)
+    while sum(counts) > max(total, len(counts)):
+        counts[counts.index(max(counts))] -= 1
+    groups = []
+    for group, before, count in zip(plan.groups, now, counts, strict=True):
+        if before == count:
+            groups.append(group)
+        elif plan.reading is None:
+            groups.append(replace(group, count=count, losses=()))
+        else:
+            losses = (*group.losses, Loss(plan.reading.day, before - count))
+            groups.append(replace(group, losses=losses))
+    leading, *beside = groups
+    each = [f"{count} {group.crop.spoken}" for group, count in zip(plan.groups, counts, strict=True)]
+    kept = f"{', '.join(each[:-1])} and {each[-1]}" if beside else f"{counts[0]}"
+    if plan.reading is not None:
+        words = f"Take out {sum(now) - sum(counts)} and keep {kept}"
+        changes: dict[str, object] = {"losses": leading.losses}
+    else:
+        words = f"Plant {kept} instead of {sum(now)}{' plants' if beside else ''}"
+        changes = {} if now[0] == counts[0] else {"count": counts[0]}
+    if beside:
+        changes["beside"] = tuple(beside)
+    return Remedy(words, changes)
 
 
 def _holding(plan: Plan, system: str) -> Quantity:
@@ -141,12 +152,12 @@ def _holding(plan: Plan, system: str) -> Quantity:
 def _by_hand(plan: Plan, system: str) -> Iterator[Remedy]:
     level = _holding(plan, system)
     rise = on_a_mark(tables.load("budget")["top-up", "small rise"].quantity, system)
+    mark, step = as_on_a_ruler(level, system), as_on_a_ruler(rise, system)
     for strength in listed("top-up", "strength"):
         for days in (int(each) for each in listed("top-up", "days between visits")):
             often = "every day" if days == 1 else f"every {days} days"
             yield Remedy(
-                f"Top up by hand {often} to {write(level, system)}, at most {write(rise, system)} a visit, with "
-                f"{_STRENGTHS[strength]}",
+                f"Top up by hand {often} to {mark}, each time by {step} at most, with {_STRENGTHS[strength]}",
                 {"top_up": budget.by_hand(days, level, rise, strength)},
             )
 
@@ -154,8 +165,9 @@ def _by_hand(plan: Plan, system: str) -> Iterator[Remedy]:
 def _by_valve(plan: Plan, system: str) -> Iterator[Remedy]:
     level = _holding(plan, system)
     for strength in listed("top-up", "strength"):
+        mark = as_on_a_ruler(level, system)
         yield Remedy(
-            f"Hold the level at {write(level, system)} with a float valve and a reservoir of {_STRENGTHS[strength]}",
+            f"Hold the level at {mark} with a float valve and a reservoir of {_STRENGTHS[strength]}",
             {"top_up": budget.float_valve(level, strength)},
         )
 
@@ -178,14 +190,14 @@ def top_ups(plan: Plan, system: str) -> Iterator[Family]:
     Examples
     --------
     >>> next(iter(next(top_ups(Plan.make(count=4), "metric")))).words
-    'Top up by hand every 3 days to 15 cm, at most 1 cm a visit, with half-strength solution'
+    'Top up by hand every 3 days to 15 cm, each time by 1 cm at most, with half-strength solution'
     """
     yield _by_hand(plan, system)
     yield _by_valve(plan, system)
 
 
 def _for_water(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    yield from fewer_plants(plan, _too_many)
+    yield from fewer_plants(plan)
     yield from top_ups(plan, system)
 
 
@@ -213,13 +225,16 @@ def _earlier_end(plan: Plan, found: Finding) -> Iterator[Remedy]:
     stops = np.sort(_stops(plan))
     day = stops[int(limit * stops.size + 1e-9)].astype("datetime64[D]").item() + found.details["early"]
     last = day - timedelta(days=1)
-    if last < plan.outlook.end:
+    if (
+        last < plan.outlook.end
+        and last >= plan.outlook.schedule.first_flower.expected + found.details["early"]
+    ):
         yield Remedy(f"End the harvest on {day_text(last)}", {"until": last})
 
 
 def _for_dry(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     yield from top_ups(plan, system)
-    yield from fewer_plants(plan, _dry)
+    yield from fewer_plants(plan)
     yield _earlier_end(plan, found)
 
 
@@ -241,7 +256,7 @@ def _say_rain(plan: Plan, found: Finding, system: str) -> str:
     rise = tables.load("roots")["refill", "rise"].quantity
     return (
         f"{in_seasons(_share(found))} rain lifts the level by more than {write(rise, system, 2)} after the pots hang "
-        f"clear. If all that falls on the lid gets in, {write(plan.outlook.storm, system, 2)} of rain do that."
+        f"clear. If all that falls on the lid gets in, {rain_text(plan.outlook.storm, system)} of rain do that."
     )
 
 
@@ -273,9 +288,9 @@ def _say_top_up(plan: Plan, found: Finding, system: str) -> str:
             f"One visit lifts the level by up to {write(found.number, system, 2)}. Once the pots hang clear, "
             f"{write(rise, system, 2)} is the most: {write(plan.outlook.refill.volume, system, 2)} of water."
         )
-    with_rain = " and rain" if _rain_alone(plan) > 0 else ""
+    lifts = "the top-up and rain together lift" if _rain_alone(plan) > 0 else "the top-up lifts"
     return (
-        f"{in_seasons(_share(found))} the top-up{with_rain} lifts the level by more than {write(rise, system, 2)} "
+        f"{in_seasons(_share(found))} {lifts} the level by more than {write(rise, system, 2)} "
         "within three days, after the pots hang clear."
     )
 

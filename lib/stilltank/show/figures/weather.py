@@ -100,12 +100,12 @@ class YearWeather:
             for bar, height in zip(self._bars, rain, strict=True):
                 bar.set_height(height)
             self._rain.set_ylim(0, max(float(rain.max()) * 1.1, 1e-9))
-        warmest, coldest = int(np.nanargmax(high)), int(np.nanargmin(low))
+        warmest, coldest = int(np.nanargmax(high.round(2))), int(np.nanargmin(low.round(2)))
         said = (
             "It has no rain."
-            if months.precipitation is None
-            else f"{rain.sum():.3g} {'mm' if wet == 'mm' else 'inches'} of rain fall in a mean year, most of it in "
-            f"{_MONTHS[int(rain.argmax())]}."
+            if months.precipitation is None or not rain.any()
+            else f"{_three(float(rain.sum()))} {'mm' if wet == 'mm' else 'inches'} of rain fall in a mean year, most "
+            f"of it in {_MONTHS[int(rain.round(2).argmax())]}."
         )
         sentence = (
             f"{place} The record of {name}: {_MONTHS[warmest]} is the warmest month, "
@@ -148,3 +148,8 @@ def month_name(number: int) -> str:
     if not isinstance(number, (int, np.integer)) or not 0 <= number < len(_MONTHS):
         raise Problem(f"A month is a whole number, 0 for January to 11; {quoted(number)} is not.")
     return _MONTHS[number]
+
+
+def _three(value: float) -> str:
+    """Three figures, without a power of ten."""
+    return f"{float(f'{value:.3g}'):.10g}"
