@@ -291,7 +291,7 @@ def _levels(plan: Plan, system: str, short: bool) -> str:
     most = _MOST_WEEKS - 3 * min(
         len(plan.outlook.courses) - 1, 2
     )  # each further crop has a row of its own above
-    step = 1 + last // max(most, 4)
+    step = 1 + last // max(most, 2)
     shown = [item for number, item in enumerate(plan.outlook.weekly) if (last - number) % step == 0]
     rows = [
         (
