@@ -567,6 +567,7 @@ def seasons(plan, stop, run_dry, rates):
         unusable=Q(1, "L"),
         run_dry=dates(run_dry),
         stop=dates(stop),
+        low=dates(run_dry),
         drawn={},
         procedures=(),
     )

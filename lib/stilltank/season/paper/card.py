@@ -288,10 +288,9 @@ def _measure(dose: Any) -> str:
 def _levels(plan: Plan, system: str, short: bool) -> str:
     unit = "cm" if system == "metric" else "in"
     last = len(plan.outlook.weekly) - 1
-    most = _MOST_WEEKS - 3 * min(
-        len(plan.outlook.courses) - 1, 2
-    )  # each further crop has a row of its own above
-    step = 1 + last // max(most, 2)
+    # each further crop has a row of its own, and bottles, spoons and portions need more words than salts
+    taken = 3 * min(len(plan.outlook.courses) - 1, 2) + (0 if short else 4)
+    step = 1 + last // (_MOST_WEEKS - taken)
     shown = [item for number, item in enumerate(plan.outlook.weekly) if (last - number) % step == 0]
     rows = [
         (
