@@ -10,6 +10,7 @@ from .reading_panel import Left, ReadingPanel, left, reading_panel
 from .review_list import Review
 from .saving import Keep, Sheets, Tasks
 from .shelf_panel import ShelfPanel, shelf_panel
+from .side_by_side import SideBySide
 from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
 
@@ -26,6 +27,7 @@ __all__ = [
     "Review",
     "Sheets",
     "ShelfPanel",
+    "SideBySide",
     "Tasks",
     "crop_panel",
     "growing_panel",
