@@ -2,9 +2,12 @@
 
 import importlib
 import importlib.util
+from typing import get_type_hints
 
 from stilltank.chapters import bank
 from stilltank.season import own_tank
+from stilltank.show.panels import Exploration
+from stilltank.show.panels.panel import Panel
 
 
 def homes():
@@ -22,5 +25,10 @@ def makers():
         name: maker
         for home in homes()
         for name, maker in vars(home).items()
-        if name.endswith("_panel") and callable(maker)
+        if name.endswith("_panel") and callable(maker) and answers(maker)
     }
+
+
+def answers(maker):
+    """Whether a panel answers with a figure; a form, such as that of the shelf, has tests of its own."""
+    return isinstance(maker, Exploration) or issubclass(get_type_hints(maker)["return"], Panel)

@@ -66,7 +66,10 @@ def main() -> None:
     bench.shopping_list()
     reviewed = timed(lambda: [review(plan) for plan in bench.plans.values()])
     print(f"  and their review: {reviewed[0]:.2f} s, {reviewed[0] / one[0]:.1f} of that")
-    page, numbers = timed(lambda: bench.page(folder / "wall")), timed(lambda: bench.numbers(folder / "numbers"))
+    page, numbers = (
+        timed(lambda: bench.page(folder / "wall")),
+        timed(lambda: bench.numbers(folder / "numbers")),
+    )
     print(f"  page for the wall {page[0]:.2f} s, numbers {numbers[0]:.2f} s")
     card = timed(lambda: tank_card(Plan.make(count=3), folder / "card"))
     plan = timed(lambda: Plan.make(count=2).settle())

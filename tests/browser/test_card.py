@@ -5,9 +5,9 @@ import re
 from pathlib import Path
 
 import pytest
-from stilltank.science import mixing, tank
+from stilltank.science import budget, mixing, tank
 from stilltank.season.paper import tank_card
-from stilltank.season.plan import Plan
+from stilltank.season.plan import Group, Plan, Reading
 from stilltank.units import Q
 
 SCREENSHOTS = os.environ.get("SCREENSHOTS")
@@ -38,6 +38,19 @@ PLANS = {
         "water": HARD,
         "count": 40,
         "acid": "phosphoric acid 85 %",
+    },
+    "mixed, topped up": {
+        "count": 3,
+        "beside": (Group("basil", 2), Group("lettuce", 2, transplanted="2027-05-20")),
+        "top_up": budget.by_hand(3, strength=0.5),
+        "name": LONG,
+    },
+    "read in mid-season": {
+        "crop": "basil",
+        "count": 3,
+        "until": "frost",
+        "top_up": budget.drip(Q(20, "mL/hour"), Q(24, "hour")),
+        "reading": Reading("2027-06-20", Q(14, "cm")),
     },
 }
 
@@ -79,7 +92,7 @@ def test_a_card_prints_on_one_page(page, tmp_path, name, system):
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
 
 
-@pytest.mark.parametrize("width", [390, 800])
+@pytest.mark.parametrize("width", [360, 800])
 def test_a_card_can_be_read_on_a_small_screen(page, tmp_path, width):
     card = tank_card(Plan.make(**PLANS["everything"]), tmp_path / "card.html")
     page.set_viewport_size({"width": width, "height": 800})

@@ -84,7 +84,7 @@ def test_two_learners_at_one_page_keep_two_plans(run):
         type_code(run, code)
         assert tank.locator(".stilltank-key").inner_text() == first
         assert run.outputs.get_by_text(f"Code {code} has no plan yet").is_visible()
-        box = tank.get_by_role("spinbutton").first
+        box = tank.locator(".stilltank-row input").first
         box.fill(length)
         box.press("Enter")
         run.settle()

@@ -9,6 +9,7 @@ from stilltank.season import paper, pictures
 from stilltank.season import shelf as shelf_file
 from stilltank.season.bench import Bench
 from stilltank.season.plan import Plan, PlanFault
+from stilltank.season.review import review
 from stilltank.units import Problem, Q, write
 
 DEMO = tables.DATA / "demo" / "shelf-quillgate.toml"
@@ -121,3 +122,14 @@ def test_wrong_shelves_get_a_sentence():
         Plan.make(shelf=5)
     with pytest.raises(Problem, match="No acid is called"):
         Plan.make(shelf=Shelf.make(salt("KNO3")), acid="vinegar")
+
+
+def test_a_review_of_a_poor_shelf_says_what_to_put_on_it():
+    label = {"NO3-N": 6, "NH4-N": 4, "urea-N": 10, "P2O5": 20, "K2O": 20, "Fe": 0.1, "Mn": 0.05}
+    bag = Stocked.from_label("all-purpose bag", {key: Q(value, "percent") for key, value in label.items()})
+    poor = Plan.make(crop="zinnia", count=4, water="quillgate-rain", shelf=Shelf.make(bag))
+    (flag,) = [flag for flag in review(poor) if flag.name == "low element"]
+    assert [remedy.words for remedy in flag.remedies][-1] == "Weigh the workbook's own salts"
+    assert "calcium nitrate fertiliser" in flag.remedies[0].words
+    for remedy in flag.remedies:
+        assert "low element" not in [flag.name for flag in review(remedy.applied(poor))]

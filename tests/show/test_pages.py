@@ -7,9 +7,9 @@ import re
 
 import pytest
 from printed import NASTY, Page, words_of
-from stilltank.science import mixing, tank, weather
+from stilltank.science import budget, mixing, tank, weather
 from stilltank.season import paper
-from stilltank.season.plan import Plan
+from stilltank.season.plan import Group, Plan, Reading
 from stilltank.show import pages
 from stilltank.show.figures.labels import day_text
 from stilltank.units import Problem, Q, on_ruler, ruler_range, write
@@ -284,3 +284,24 @@ def test_tall_and_flat_tanks_fit_their_picture():
             record="quillgate",
         )
         Page(paper.tank_card(made))
+
+
+def test_a_card_names_every_crop_the_routine_and_a_reading():
+    made = Plan.make(
+        count=3,
+        beside=(Group("basil", 2), Group("lettuce", 1, transplanted="2027-05-20")),
+        top_up=budget.by_hand(3, Q(15, "cm"), Q(1, "cm"), strength=0.5),
+        hole=Q(26, "cm"),
+    )
+    said = words_of(paper.tank_card(made))
+    assert "3 snapdragon plants, 2 basil plants and 1 lettuce plant from 20 May, " in said
+    assert "Top-ups every 3 days up to 15 cm, at most 1 cm a visit: half-strength solution" in said
+    assert "Overflow hole lower edge 26 cm (10 1/4 in)" in said  # 26 / 2.54 = 10.24
+    for course in made.outlook.courses:
+        window = course.schedule.first_flower
+        name = course.group.crop.spoken.capitalize()
+        assert f"{name}: {course.schedule.event} {window.early.day} {window.early:%B}" in said
+    assert f"Tank free again about {day_text(made.outlook.end)}" in said
+    read = made.change(reading=Reading("2027-06-20", Q(14, "cm")))
+    assert "From 14 cm read on 20 June 2027." in words_of(paper.tank_card(read))
+    assert "Top-ups" not in words_of(paper.tank_card(Plan.make(count=3)))

@@ -305,7 +305,13 @@ def mixing_table(plan: Plan, system: str = "metric") -> str:
         how = (
             f"weigh for {write(stock.volume)} of {stock.name} stock; {write(stock.dose)} of it into the tank"
         )
-        rows += [(name, stock.weighed(name), how) for name in stock.masses]
+        light = "too light for this balance; buy a mix of trace elements"
+        rows += [
+            (name, stock.weighed(name), how)
+            if stock.weighable
+            else (name, write(plan.outlook.recipe.masses[name]), light)
+            for name in stock.masses
+        ]
     return table(
         f"For {write(plan.outlook.volume, system)} of solution", ("salt", "mass", "how"), rows, numbers=(1,)
     )

@@ -325,6 +325,34 @@ def _as_values(each: Stocked) -> dict[str, Any]:
     return values
 
 
+def beside(plan: str | Path) -> Path:
+    """Name the file of the shelf that stands beside that of a plan.
+
+    Parameters
+    ----------
+    plan : str or Path
+        The file of the plan.
+
+    Returns
+    -------
+    Path
+        In the same folder; with the learner's code, where the plan's file has one.
+
+    Raises
+    ------
+    Problem
+        This names no file.
+
+    Examples
+    --------
+    >>> beside("my-tank.toml").name, beside("my-tank-7B-12.toml").name
+    ('my-shelf.toml', 'my-shelf-7B-12.toml')
+    """
+    path = _path(plan)
+    code = path.stem.removeprefix("my-tank") if path.stem.startswith("my-tank") else ""
+    return path.with_name(f"my-shelf{code}.toml")
+
+
 def known_salt(product: Salt) -> str:
     """Find the name that the workbook has for a salt.
 

@@ -80,7 +80,7 @@ def test_an_own_product_is_wide_and_says_so():
     found = spoons({mine: Q(20, "g")})
     each = found.spoonfuls["my bag"]
     assert each.kind == "assumption"
-    assert each.high > 2 * each.low  # 3.5 to 6.5 g, and a fifth either way
+    assert each.high > 2 * each.low  # 4 to 6.5 g, and a fifth either way
     assert any("Weigh ten level teaspoons" in note for note in found.notes)
 
 

@@ -1,5 +1,7 @@
 """One small bottle for iron and trace elements, that somebody would make."""
 
+import re
+
 import pytest
 from stilltank.science.mixing import TraceStock, trace_stocks, weigh_out
 from stilltank.science.products import usual_salts
@@ -48,6 +50,8 @@ def test_a_kitchen_scale_is_told_to_buy_a_mix():
     (stock,) = trace_stocks(tub(), Q(1, "g"))
     assert "Buy a mix of trace elements with iron, or weigh on a pocket scale" in stock.advice
     assert "1100 fillings" in stock.advice  # 5 g over 4.54 mg
+    assert not stock.weighable
+    assert not re.search(r"\b0 g", str(stock))
     jar, *_ = trace_stocks(tub(litres=3.2))
     assert "use it by its label" in jar.advice
 

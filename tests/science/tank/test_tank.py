@@ -300,3 +300,18 @@ def test_the_plain_tank_is_the_tank_in_metres():
             shape.area(Q(levels, "m")).m_as("m^2"), rel=1e-14
         )
         assert shape.plain.level(shape.plain.volume(levels)) == pytest.approx(levels, rel=1e-9, abs=1e-12)
+
+
+def test_measured_tanks_are_the_same_only_with_the_same_readings():
+    """Also where lid, pots and name are alike: a plan keeps what it has calculated for a tank that is the same."""
+
+    def tub(litres):
+        return Measured(Q([10, 20, 30], "cm"), Q(litres, "L"), lid_area=Q(2000, "cm^2"), name="odd tub")
+
+    assert tub([10, 22, 36]) == tub([10, 22, 36])
+    assert hash(tub([10, 22, 36])) == hash(tub([10, 22, 36]))
+    assert tub([10, 22, 36]) != tub([10, 22, 37])
+    assert tub([10, 22, 36]) != Measured(
+        Q([10, 30], "cm"), Q([10, 36], "L"), lid_area=Q(2000, "cm^2"), name="odd tub"
+    )
+    assert tub([10, 22, 36]) != "odd tub"

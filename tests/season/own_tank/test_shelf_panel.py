@@ -1,6 +1,7 @@
 """The shelf by hand: what is typed stands in the file beside the plan, and the plan weighs and pours of it."""
 
 import pytest
+from stilltank.science.products import Shelf, Stocked, salt
 from stilltank.season import own_tank
 from stilltank.season import shelf as files
 from stilltank.units import Problem, Q
@@ -204,3 +205,19 @@ def test_every_control_has_a_name_and_numbers_follow_the_system(panel, draft):
 def test_only_a_draft_has_a_shelf():
     with pytest.raises(Problem, match="draft of a plan"):
         own_tank.shelf_panel(Q(5, "g"))
+
+
+def test_a_shelf_that_a_remedy_changed_is_kept(panel, draft, tmp_path):
+    put_bag(panel, "leaf bag", LEAF)
+    draft.change(shelf=draft.plan.shelf.put(Stocked(salt("KNO3"))))
+    assert list(files.load(tmp_path / "my-shelf.toml").fertilisers) == ["leaf bag", "potassium nitrate"]
+    assert "potassium nitrate" in panel.shown.value
+
+
+def test_without_its_panel_it_gets_a_file_of_its_own(draft, tmp_path):
+    before = files.save(Shelf.make(salt("KCl")), tmp_path / "my-shelf.toml")
+    draft.change(shelf=Shelf.make(salt("Ca(NO3)2.4H2O"), salt("KNO3")))
+    draft.save()
+    assert (tmp_path / "my-shelf.toml").read_bytes() == before
+    again = own_tank.Draft(tmp_path / "my-tank.toml")
+    assert list(again.plan.shelf.fertilisers) == ["calcium nitrate tetrahydrate", "potassium nitrate"]

@@ -112,6 +112,7 @@ def test_an_odd_tub_by_jugs(panel, draft):
     assert "6 levels" in said(panel), "each needs its litres: said, and waits for them"
     litres.value = "5, 10, 20, 30, 40, 45"
     assert right(panel), said(panel)
+    assert "36 L of solution" in said(panel), "drawn anew, though lid and pots are as before"
     body = draft.plan.tank
     assert body.volume(Q([7.8, 21.3, 30], "cm")).m_as("L").tolist() == pytest.approx([10, 30, 45])
     assert body.height.m_as("cm") == 30

@@ -29,7 +29,7 @@ def test_each_bottle_of_the_plan_has_a_label(plan, labels):
     assert (
         labels["Calcium stock"].use[0] == f"{write(both.dose)} for one filling, {write(plan.outlook.volume)}"
     )
-    assert labels["Calcium stock"].use[1] == plan.name
+    assert labels["Calcium stock"].use[1] == f"{plan.name}; {write(both.for_a_litre)} for each litre"
     for title, bottle in zip(labels, (*both.bottles, *both.traces), strict=False):
         assert len(labels[title].content) == len(bottle.masses)
     assert [label.title for label in paper.labels_for(plan, mix="salts")] == list(labels)[2:]

@@ -89,7 +89,12 @@ def test_the_card_goes_by_the_shelf_where_nobody_says():
 def test_lab_salts_on_a_kitchen_scale_want_a_bought_mix_of_traces():
     plan = Plan.make(count=4, shelf=Shelf.make(*map(salt, usual_salts()), balance=Q(1, "g")))
     said = words_of(paper.mix_section(plan))
+    assert "Too light for this balance: " in said
     assert "Buy a mix of trace elements with iron, or weigh on a pocket scale" in said
+    assert not re.search(r"\b0 g", said)  # no mass that the balance would show as nothing
+    assert [label.title for label in paper.labels_for(plan)] == [
+        "Calcium stock", "Sulfate and phosphate stock", "Nitric acid 0.5 mol/L",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(

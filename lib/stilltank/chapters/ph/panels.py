@@ -86,13 +86,18 @@ def _dose_for_a_litre(
     return ph.doses_now_and_to_hold(litre, target, acid)
 
 
+def _own_acid(plan: Plan) -> products.Acid | str:
+    """The acid of a plan: its name among those of the workbook, else the bottle on the shelf."""
+    return plan.acid if plan.acid in products.acid_names() else plan.acid_at_hand
+
+
 def _dose_controls(plan: Plan | None) -> list[Number | Pick]:
     acid = Pick("acid", "Acid", "nitric acid 0.5 mol/L", _BOTTLES)
     return [
         _VOLUME.starting(plan.outlook.volume, rounded=True) if plan else _VOLUME,
         _alkalinity(plan),
         _target(plan),
-        acid.starting(plan.acid_at_hand, plan.acid) if plan else acid,
+        acid.starting(_own_acid(plan), plan.acid) if plan else acid,
     ]
 
 

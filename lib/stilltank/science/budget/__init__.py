@@ -7,6 +7,7 @@ from .design import PlantCount, TankSize, how_large_a_tank, how_many_plants
 from .doors import compare, ensemble, latest_look, season
 from .ensemble import Ensemble
 from .last_day import last_day_before_frost
+from .left_over import nitrogen_left_over
 from .looks import LatestLook
 from .nutrients import NutrientCourse, concentration_after_uptake, nutrients
 from .plantings import Planting
@@ -60,6 +61,7 @@ __all__ = [
     "how_many_plants",
     "last_day_before_frost",
     "latest_look",
+    "nitrogen_left_over",
     "nothing",
     "nutrients",
     "on_dates",

@@ -208,7 +208,7 @@ class _Away:
         levels = np.concatenate([left, self.heights.level(found.volume)], axis=1)
         peaks = np.concatenate([left, self.heights.level(np.maximum(found.peak, found.volume))], axis=1)
         tank = setting.tank
-        pots = float(tank.height.m_as("m")) - float(tank.net_pot_depth.m_as("m"))  # type: ignore[union-attr]
+        pots = float(tank.height.m_as("m")) - float(tank.net_pot_depth.m_as("m"))
         return found.volume, rises(self.start, levels, peaks, pots).above[:, 1:], poured
 
     def outcome(self, followed: tuple[Any, Any, Any]) -> Outcome:
@@ -256,7 +256,7 @@ def absence_of(
         if found is None
         else _visit(away, found.every, found.mark.m_as("m"), found.pour.volume.m_as("L"))
     )
-    evenings = away.heights.level(followed[0])
+    evenings = np.asarray(away.heights.level(followed[0]))
     # what is seen in the morning is the level of the evening before
     seen = evenings[:, [max(day - 2, 0) for day in looks]] if looks else evenings[:, :1]
     return Absence(

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pint
 
-from stilltank.science.roots import LevelCourse
+from stilltank.science.roots import LevelCourse, Rises, rises
 from stilltank.science.tank import Tank
 from stilltank.units import Problem, Q
 
@@ -92,6 +92,28 @@ class Ensemble:
         volume, used = (litres.m_as("L") for litres in (self.volume, self.transpired))
         late = self.top_up.m_as("L") if self.added_after_use else 0.0
         return level_course(self.tank, self.dates, float(self.filled.m_as("L")), volume, used, late)
+
+    @cached_property
+    def rises(self) -> Rises:
+        """How far the level rises over roots in moist air, and where that is above the caution; [members, days].
+
+        Raises
+        ------
+        Problem
+            The tank has no ``net_pot_depth``.
+        """
+        if self.tank.net_pot_depth is None:
+            raise Problem(
+                "To tell when the level rises over the roots, the depth of the net pots is needed. Make the tank with "
+                'net_pot_depth=Q(7, "cm"), from the rim to the bottom of a pot.'
+            )
+        levels = self.levels
+        return rises(
+            float(levels.first_level.m_as("m")),
+            levels.level.m_as("m"),
+            levels.highest.m_as("m"),
+            float((self.tank.height - self.tank.net_pot_depth).m_as("m")),
+        )
 
     @property
     def members(self) -> int:

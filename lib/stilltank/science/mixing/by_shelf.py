@@ -435,10 +435,10 @@ def _lacks(made: ShelfRecipe) -> Iterable[Lack]:
     """What a shelf lacks, each with the product that would mend it: found one by one, weighed together."""
     table, held = tables.load("mixing"), list(made.recipe.salts)
     before = _shares(made, made.recipe.solution)
-    mends: dict[str, list[str]] = {}
+    mends: dict[str, dict[str, float]] = {}
     now, shares, hopeless = made.recipe, before, set[str]()
     while True:
-        short = [name for name in _short(shares) if name in _short(before)]
+        short = _short(shares)
         asked = next((name for name in short if ("mends", name) in table and name not in hopeless), None)
         if asked is None:
             break
@@ -454,16 +454,16 @@ def _lacks(made: ShelfRecipe) -> Iterable[Lack]:
         if not tried:
             hopeless.add(asked)
             continue
+        was = {name: before[name] if name in _short(before) else shares[name] for name in short}
         _, best, now, shares = min(tried, key=lambda each: each[0])
         held.append(best)
-        mends[best.name] = [name for name in short if name not in _short(shares)]
+        mends[best.name] = {name: was[name] for name in short if name not in _short(shares)}
     litre = now.volume.m_as("L")
-    for product, names in mends.items():
+    for product, mine in mends.items():
         dose = Q(now.masses[product].m_as("g") / litre, "g/L")
-        mine = {name: before[name] for name in names}
-        yield Lack(
-            mine, product, dose, {name: shares[name] for name in names}, _sentence(mine, product, dose)
-        )
+        later = not any(name in _short(before) for name in mine)
+        sentence = _sentence(mine, product, dose, later)
+        yield Lack(mine, product, dose, {name: shares[name] for name in mine}, sentence)
     rest = {
         name: before[name] for name in _short(before) if not any(name in names for names in mends.values())
     }
@@ -471,19 +471,20 @@ def _lacks(made: ShelfRecipe) -> Iterable[Lack]:
         yield Lack(rest, "", None, {}, _sentence(rest, "", None))
 
 
-def _sentence(shares: Mapping[str, float], product: str, dose: Quantity | None) -> str:
-    """One line on what is lacking, and what would bring it."""
+def _sentence(shares: Mapping[str, float], product: str, dose: Quantity | None, later: bool = False) -> str:
+    """One line on what is lacking, or lacking once something else was added, and what would bring it."""
     names = [_WORDS.get(name, name) for name in shares]
     it = {1: "it", 2: "both"}.get(len(names), "them")
     if not any(shares.values()):
         lacking = f"there is no {_listed(names, 'or')} in it"
     elif len(names) == 1:
-        lacking = f"{names[0]} is at {100 * next(iter(shares.values())):.0f} % of its target"
+        is_at = "is then at" if later else "is at"
+        lacking = f"{names[0]} {is_at} {100 * next(iter(shares.values())):.0f} % of its target"
     else:
         percent = [
             f"{name} ({100 * share:.0f} %)" for name, share in zip(names, shares.values(), strict=True)
         ]
-        lacking = f"{_listed(percent, 'and')} are short of their targets"
+        lacking = f"{_listed(percent, 'and')} are {'then ' if later else ''}short of their targets"
     if dose is not None:
         gram = float(dose.m_as("g/L"))
         amount = f"{gram:.2g} g" if gram >= 0.1 else f"{1000 * gram:.2g} mg"

@@ -76,6 +76,22 @@ class TraceStock:
         """
         return f"{self.name[:1].upper()}{self.name[1:]} stock"
 
+    @property
+    def weighable(self) -> bool:
+        """True if the balance shows every mass nearly enough.
+
+        Examples
+        --------
+        >>> masses = {"copper sulfate pentahydrate": Q(88, "mg")}
+        >>> [
+        ...     TraceStock("trace elements", masses, Q(250, "mL"), Q(20, "mL"), Q(180, "day"), step).weighable
+        ...     for step in (Q(0.01, "g"), Q(1, "g"))
+        ... ]
+        [True, False]
+        """
+        least = least_mass(float(self.balance.m_as("g")))
+        return all(mass.m_as("g") >= least * (1 - 1e-9) for mass in self.masses.values())
+
     def weighed(self, name: str) -> str:
         """Write the mass of a salt in grams, as the balance shows it.
 
@@ -110,7 +126,10 @@ class TraceStock:
             f"{self.title}: make up to {write(self.volume)}, {write(self.dose)} for one filling, enough for "
             f"{int(self.fillings)}; keeps about {months(self.keeps)} in the dark:"
         ]
-        lines += [f"  {self.weighed(name)} {name}" for name in self.masses]
+        if not self.weighable:
+            lines = [f"{self.title}: {', '.join(self.masses)}."]
+        else:
+            lines += [f"  {self.weighed(name)} {name}" for name in self.masses]
         return "\n".join([*lines, *filter(None, [self.advice])])
 
 

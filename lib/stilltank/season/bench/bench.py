@@ -137,7 +137,9 @@ class Bench:
                 faults[path.name] = str(problem)
             else:
                 if plan.shelf_file is not None:  # one shelf that several tanks name is one
-                    plan = replace(plan, shelf=shelves.setdefault(os.path.realpath(plan.shelf_file), plan.shelf))
+                    plan = replace(
+                        plan, shelf=shelves.setdefault(os.path.realpath(plan.shelf_file), plan.shelf)
+                    )
                 plans[path.stem] = plan
         if not plans:
             why = " ".join(faults.values()) or "Save a plan there first."

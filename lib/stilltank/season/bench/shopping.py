@@ -374,20 +374,41 @@ class ShoppingList:
                 yield f"{one.name}: {amount(one.needed, system)}; enough is on the shelf."
             else:
                 yield f"{one.name}: {amount(one.needed, system)}; buy {_to_buy(one, system)}."
-        if self.to_pay is not None:
-            yield f"To pay: {money(self.to_pay, self.currency)}."
         for plants in self.planted:
             yield (
                 f"Raise for {plants.tank}: {plants.plants} {plants.crop.lower()}, {plants.pots} net pots, "
                 f"{plants.seeds} seeds."
             )
-        for tank, cost in self.costs.items():
-            if cost is not None:
-                yield f"{tank} uses {money(cost, self.currency)} of fertiliser and acid."
-        for harvest in self.harvests:
-            if harvest.cost is not None:
-                yield f"{harvest.tank}, {harvest.crop}: {cost_words(harvest, self.currency)}."
-        yield from self.notes
+        yield from self.cost_sentences()
+
+    def cost_sentences(self) -> tuple[str, ...]:
+        """Say what all costs, what a tank, a stem or a head does, and what the list leaves out.
+
+        Returns
+        -------
+        tuple of str
+            Sentences.
+
+        Examples
+        --------
+        >>> from stilltank.season.bench import Bench
+        >>> Bench.of({"A": Plan.make(count=4)}).shopping_list().cost_sentences()[0]
+        'No top-ups: the plans add nothing.'
+        """
+        found = [] if self.to_pay is None else [f"To pay: {money(self.to_pay, self.currency)}."]
+        if self.to_pay is None and len(self.unpriced) < len(self.items):
+            found.append(f"Without a price on the shelf: {', '.join(self.unpriced)}.")
+        found += [
+            f"{tank} uses {money(cost, self.currency)} of fertiliser and acid."
+            for tank, cost in self.costs.items()
+            if cost is not None
+        ]
+        found += [
+            f"{one.tank}, {one.crop}: {cost_words(one, self.currency)}."
+            for one in self.harvests
+            if one.cost is not None
+        ]
+        return (*found, *self.notes)
 
     def __str__(self) -> str:
         return " ".join(self.sentences())

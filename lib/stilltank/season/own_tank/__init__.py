@@ -1,5 +1,6 @@
 """The learner's own tank: the draft of a plan, its panels, and the buttons that save and print."""
 
+from .bench_panel import BenchPanel, bench_panel
 from .bottles import Bottles
 from .draft import Draft
 from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, water_panel
@@ -14,6 +15,7 @@ from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
 
 __all__ = [
+    "BenchPanel",
     "Bottles",
     "Bound",
     "Draft",
@@ -27,6 +29,7 @@ __all__ = [
     "Sheets",
     "ShelfPanel",
     "Tasks",
+    "bench_panel",
     "crop_panel",
     "growing_panel",
     "left",

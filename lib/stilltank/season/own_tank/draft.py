@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, Protocol, runtime_checkable
 
 from stilltank.files import sweep
+from stilltank.season import shelf
 from stilltank.season.paper import tank_card
 from stilltank.season.plan import Plan
 from stilltank.show.figures import ALONE
@@ -141,6 +142,11 @@ class Draft:
         stays = f", and {self._usual.name} stays as it is" if self._usual.exists() else ""
         return f"Code {self._code} has no plan yet and goes on from the plan without a code. {keeps}{stays}."
 
+    @property
+    def code(self) -> str:
+        """The learner's code; empty without one."""
+        return self._code
+
     def change(self, **changes: object) -> None:
         """Change the plan, and tell the panels.
 
@@ -243,12 +249,27 @@ class Draft:
                 f"{self.path.name} was changed after this page had opened it, and was not replaced. Run this chapter "
                 "again to go on from the changed file, or give that file another name."
             )
+        self._keep_shelf()
         text = self.plan.text(self.path.parent)
         if text != self._saved:
             self._seen = self.plan.save(self.path, expected=self._seen)
             self._saved = text
         card = self.path.with_name(f"{self.path.stem}-card.html")
         return self.path, tank_card(self.plan, card, system=self.system, mix=self.mix, ph_test=self.ph_test)
+
+    def _keep_shelf(self) -> None:
+        """Give a shelf that was changed and stands in no file one of its own; no file is replaced."""
+        held = self.plan.shelf
+        if held is None or self.plan.shelf_file is not None:
+            return
+        content, number = shelf.as_text(held).encode(), 1
+        path = first = shelf.beside(self.path)
+        while path.exists() and path.read_bytes() != content:
+            number += 1
+            path = first.with_name(f"{first.stem}-{number}{first.suffix}")
+        if not path.exists():
+            shelf.save(held, path, expected=None)
+        self.change(shelf=path)
 
     def _turn_to(self, code: str) -> None:
         """Show the plan of a code, empty for none; the plan shown before waits for its own."""

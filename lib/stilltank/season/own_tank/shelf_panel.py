@@ -3,7 +3,6 @@
 import html
 import re
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
@@ -116,7 +115,7 @@ class ShelfPanel(widgets.VBox):
 
     def _open(self) -> None:
         """Take up the shelf of the plan, or of the file beside it."""
-        self._path = self._beside()
+        self._path = files.beside(self.draft.path)
         self._seen: bytes | None = self._path.read_bytes() if self._path.is_file() else None
         self._trouble = ""
         self.shelf = self.draft.plan.shelf or Shelf()
@@ -128,13 +127,6 @@ class ShelfPanel(widgets.VBox):
                     f"{problem} The file stays as it is. Mend this line, then run this chapter again."
                 )
                 self.status.complain(Problem(self._trouble))
-
-    def _beside(self) -> Path:
-        """The file of the shelf: beside the plan, and like it with the code of whoever works here."""
-        code = self.draft.path.stem.removeprefix("my-tank")
-        return self.draft.path.with_name(
-            f"my-shelf{code}.toml" if code != self.draft.path.stem else "my-shelf.toml"
-        )
 
     def _make_fertiliser(self) -> None:
         known = [("a bag, by its label", _NEW), *((name, name) for name in usual_salts())]
@@ -182,7 +174,7 @@ class ShelfPanel(widgets.VBox):
     def refresh(self) -> None:
         """Show the shelf, and what follows from it for the plan as it now is."""
         with ALONE:
-            if self._beside() != self._path:  # of somebody else
+            if files.beside(self.draft.path) != self._path:  # of somebody else
                 self.status.value = ""
                 self._open()
                 self._fill_tools()
@@ -204,11 +196,16 @@ class ShelfPanel(widgets.VBox):
                 self.status.complain(problem)
 
     def _catch_up(self) -> None:
-        """Have a plan that went back to its start weigh by the shelf as it is now."""
+        """Keep the shelf that something else gave the plan; a plan that went back to its start gets it as it is now."""
         of_plan = self.draft.plan.shelf
-        if of_plan is None or of_plan is self.shelf or self._seen is None or self._trouble:
+        if of_plan is None or of_plan is self.shelf or self._trouble:
             return
-        if files.as_text(of_plan) == files.as_text(self.shelf):
+        if self.draft.plan.shelf_file is None:
+            try:
+                self._keep(of_plan)
+            except Problem as problem:
+                self.status.complain(problem)
+        elif files.as_text(of_plan) == files.as_text(self.shelf):
             self.shelf = of_plan
         else:
             self.draft.change(shelf=self._path)

@@ -14,7 +14,7 @@ from stilltank.season.plan import Plan
 from stilltank.show.figures import day_text
 from stilltank.show.given import known_system, of_kind, quoted
 from stilltank.show.pages import cautions, named_file, sheet
-from stilltank.units import Problem, Quantity, write
+from stilltank.units import Problem, Q, Quantity, one_value, within, write
 from stilltank.units.types import Day
 
 from .mix import MIXES
@@ -105,6 +105,10 @@ def stock_label(
     ------
     Problem
         This is no stock solution or system, or the day is no date.
+    UnitNeeded
+        Dose or filling have no unit.
+    OutOfRange
+        The filling is not above zero.
 
     Examples
     --------
@@ -112,7 +116,7 @@ def stock_label(
     >>> recipe = mixing.weigh_out("leafy", usual_salts(), Q(36, "L"))
     >>> found = mixing.two_bottles(recipe)
     >>> stock_label(found.bottles[0], found.dose, "Tub A", recipe.volume).use
-    ('180 mL for one filling, 36 L', 'Tub A')
+    ('180 mL for one filling, 36 L', 'Tub A; 5 mL for each litre')
     """
     if not isinstance(stock, (mixing.Stock, mixing.TraceStock)):
         raise Problem(
@@ -126,11 +130,15 @@ def stock_label(
         content = tuple(f"{write(mass, digits=3)} {name}" for name, mass in stock.masses.items())
         times = f"made up to {write(stock.volume)}; {stock.strength:g} times the tank solution"
         keeps = mixing.keeping_time()
+    poured = one_value(dose, "mL", "dose", "stock_label")
+    held = one_value(filling, "L", "filling", "stock_label")
+    within(held, 1e-6, 1e6, "A tank of {value} does not fit. Write its volume, such as 36 L.", "L")
+    each = f"{write(Q(poured / held, 'mL'), digits=2)} for each litre"
     return BottleLabel(
         stock.title,
         content,
         times,
-        (f"{write(dose, digits=3)} for one filling, {write(filling, system)}", tank),
+        (f"{write(dose, digits=3)} for one filling, {write(filling, system)}", f"{tank}; {each}"),
         _hazards(stock.masses, salts),
         (cautions()["bottles"]["short"], *_stir(stock), _FIRST),
         _day(made),
@@ -283,6 +291,7 @@ def labels_for(
     found += [
         stock_label(stock, stock.dose, plan.name, outlook.volume, salts=salts, made=made, system=system)
         for stock in traces
+        if stock.weighable
     ]
     if outlook.doses:
         now, later = (outlook.doses.get(air) for air in ("closed", "open"))

@@ -12,7 +12,7 @@ from stilltank.season.plan import Course, Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import cautions, named_file, sheet, table
-from stilltank.units import Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
+from stilltank.units import Quantity, Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
 
 from .mix import mix_section, portions_section, usual_mix, usual_ph_test
 from .plan_given import a_plan
@@ -127,13 +127,11 @@ def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
         f"promise. "
         f"{_weak(plan)}"
     )
-    # bottles, spoons and portions make the right half the longer one
-    left, right = ("", _cautions(plan)) if (mix, ph_test) == ("salts", "meter") else (_cautions(plan), "")
     body = (
         f"<header><h1>{html.escape(plan.name)}</h1><p>{html.escape(subtitle)}</p>{notes}</header>"
-        f"<main>{_heights(plan, system)}"
-        f"<div>{_dates(plan, system)}{_levels(plan, system)}{_look(plan, system)}{left}</div>"
-        f"<div>{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}{right}</div></main>"
+        f'<main>{_heights(plan, system)}<div class="flow">{_dates(plan, system)}{_levels(plan, system)}'
+        f"{_look(plan, system)}{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}"
+        f"{_cautions(plan)}</div></main>"
         f'<footer class="small">{html.escape(footer)}</footer>'
     )
     return sheet(f"Tank card: {plan.name}", body, "card")
@@ -289,7 +287,10 @@ def _measure(dose: Any) -> str:
 def _levels(plan: Plan, system: str) -> str:
     unit = "cm" if system == "metric" else "in"
     last = len(plan.outlook.weekly) - 1
-    step = 1 + last // _MOST_WEEKS
+    most = _MOST_WEEKS - 3 * min(
+        len(plan.outlook.courses) - 1, 2
+    )  # each further crop has a row of its own above
+    step = 1 + last // most
     shown = [item for number, item in enumerate(plan.outlook.weekly) if (last - number) % step == 0]
     rows = [
         (
@@ -305,8 +306,27 @@ def _levels(plan: Plan, system: str) -> str:
     return _section("Level by week", table("Height above the floor, evening", heads, rows, numbers=(0, 2, 3)))
 
 
-def height(level: Any, system: str) -> str:
-    """A level without its unit, for a table: in cm to a millimetre, or in inches as a ruler shows them."""
+def height(level: Quantity, system: str) -> str:
+    """Write a level without its unit, for a table.
+
+    Parameters
+    ----------
+    level : Quantity
+        A height.
+    system : {"metric", "US"}
+        Centimetres to a millimetre, or inches as a ruler shows them.
+
+    Returns
+    -------
+    str
+        The figures alone.
+
+    Examples
+    --------
+    >>> from stilltank.units import Q
+    >>> height(Q(25, "cm"), "metric"), height(Q(25, "cm"), "US")
+    ('25.0', '9 7/8')
+    """
     return f"{level.m_as('cm'):.1f}" if system == "metric" else on_ruler(level, "US").removesuffix(" in")
 
 

@@ -190,6 +190,11 @@ def _small(stocks: tuple[mixing.TraceStock, ...]) -> str:
     """Stock solutions of what is too light to weigh for one tank."""
     body = ""
     for stock in stocks:
+        if not stock.weighable:
+            names = ", ".join(stock.masses)
+            why = html.escape(f"{names}. {stock.advice}")
+            body += f"<p><strong>Too light for this balance:</strong> {why}</p>"
+            continue
         words = (
             f"Stock of {stock.name}, made up to {write(stock.volume)}: put {write(stock.dose)} into the tank"
         )

@@ -1,5 +1,7 @@
 """The top-up routine of a plan in words, and what a visit adds."""
 
+from datetime import date
+
 from stilltank.science.budget import TopUp
 from stilltank.science.hydraulics import drop_rate
 from stilltank.season.plan import Plan
@@ -125,5 +127,5 @@ def routine_words(plan: Plan, system: str = "metric") -> str:
     return f"{every} up to {mark}{most}{source}: {added}"
 
 
-def _dated(routine: TopUp) -> list[tuple[object, Quantity]]:
+def _dated(routine: TopUp) -> list[tuple[date, Quantity]]:
     return sorted((routine.volumes or {}).items())

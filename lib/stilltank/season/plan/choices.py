@@ -583,11 +583,10 @@ def acid_from(given: str | None, shelf: products.Shelf | None) -> str:
         raise Problem(f'An acid is named by a text, such as "citric acid 5 %"; {given!r} is not.')
     own = [] if shelf is None else list(shelf.acids)
     name = given or next(iter(own), str(tables.load("plan")["acid", "name"].value))
-    found = acid_at_hand(name, shelf)
-    return found if isinstance(found, str) else found.name
+    return acid_at_hand(name, shelf).name
 
 
-def acid_at_hand(name: str, shelf: products.Shelf | None) -> products.Acid | str:
+def acid_at_hand(name: str, shelf: products.Shelf | None) -> products.Acid:
     """Find the acid of a name: on the shelf, else among those of the workbook.
 
     Parameters
@@ -599,8 +598,8 @@ def acid_at_hand(name: str, shelf: products.Shelf | None) -> products.Acid | str
 
     Returns
     -------
-    Acid or str
-        The bottle on the shelf; else the name as the workbook has it.
+    Acid
+        The bottle on the shelf; else that of the workbook.
 
     Raises
     ------
@@ -609,10 +608,10 @@ def acid_at_hand(name: str, shelf: products.Shelf | None) -> products.Acid | str
 
     Examples
     --------
-    >>> acid_at_hand("Citric acid 5 %", None)
+    >>> acid_at_hand("Citric acid 5 %", None).name
     'citric acid 5 %'
     """
     stocked = None if shelf is None else shelf.find(name)
     if stocked is not None and isinstance(stocked.product, products.Acid):
         return stocked.product
-    return products.acid(name).name
+    return products.acid(name)

@@ -36,7 +36,7 @@ def mixture(
     volume: Quantity,
     water: mixing.Water,
     crop: Crop,
-    acid: products.Acid | str,
+    acid: products.Acid,
     target_ph: float,
     shelf: products.Shelf | None,
 ) -> Mixture:

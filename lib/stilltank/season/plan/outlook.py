@@ -83,7 +83,7 @@ class Chosen(Protocol):
     @property
     def acid(self) -> str: ...  # noqa: D102
     @property
-    def acid_at_hand(self) -> products.Acid | str: ...  # noqa: D102
+    def acid_at_hand(self) -> products.Acid: ...  # noqa: D102
     @property
     def target_ph(self) -> float: ...  # noqa: D102
     @property
@@ -586,13 +586,7 @@ class Outlook:
     @cached_property
     def rain_rises(self) -> tuple[float, pint.Quantity]:
         """Share of the seasons in which rain alone rises above the refill limit, and by how much half of these do."""
-        levels = self.season.levels
-        found = roots.rises(
-            float(levels.first_level.m_as("m")),
-            levels.level.m_as("m"),
-            levels.highest.m_as("m"),
-            float((self.pots.tank.height - self.pots.tank.net_pot_depth).m_as("m")),
-        )
+        found = self.season.rises
         above = found.above.any(axis=1)
         largest = float(np.median(found.rise.max(axis=1)[above])) if above.any() else 0.0
         return float(above.mean()), Q(100 * largest, "cm")

@@ -265,8 +265,8 @@ class Plan:
         )
 
     @property
-    def acid_at_hand(self) -> products.Acid | str:
-        """The acid: the bottle on the shelf, else the name as the workbook has it."""
+    def acid_at_hand(self) -> products.Acid:
+        """The acid: the bottle on the shelf, else that of the workbook."""
         return acid_at_hand(self.acid, self.shelf)
 
     @property

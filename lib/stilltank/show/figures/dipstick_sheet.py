@@ -139,7 +139,10 @@ class DipstickSheet:
             The marks are too close to print.
         """
         of_kind(stick, Dipstick, "A sheet is drawn of a dipstick, such as tank.dipstick gives")
-        marked = [of_kind(one, MarkedHeight, "A height to mark is a MarkedHeight") for one in heights]
+        given = heights if isinstance(heights, (list, tuple)) else [heights]
+        marked = [of_kind(one, MarkedHeight, "Heights to mark are a list of MarkedHeight") for one in given]
+        if gauge is not None and not (isinstance(gauge, Quantity) and gauge.check("[length]")):
+            raise Problem(f'A gauge is a length, such as Q(2, "cm"); {quoted(gauge)} is not.')
         top = stick.tank.height.m_as("mm")
         levels = np.atleast_1d(stick.levels.m_as("mm"))
         closest = float(np.diff(levels).min()) if levels.size > 1 else top

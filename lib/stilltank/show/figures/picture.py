@@ -17,6 +17,8 @@ from matplotlib.axis import Axis
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
+from ..given import of_kind
+
 STYLE = Path(__file__).resolve().parents[4] / "shared" / "figures.mplstyle"
 # Each line of a figure has its colour, its dash and its marker, so that none of the three is needed alone.
 BLUE, VERMILLION, GREEN, PURPLE, BLACK = "#0072B2", "#D55E00", "#007858", "#A2478A", "#1a1a1a"
@@ -221,6 +223,11 @@ def pdf_of(pictures: Sequence[Picture], title: str) -> bytes:
     bytes
         The document.
 
+    Raises
+    ------
+    Problem
+        These are no drawings, or the title is no text.
+
     Examples
     --------
     >>> pdf_of([Picture(new_figure(figsize=(4, 3)), "Empty.")], "Nothing")[:5]
@@ -228,6 +235,9 @@ def pdf_of(pictures: Sequence[Picture], title: str) -> bytes:
     """
     from matplotlib.backends.backend_pdf import PdfPages
 
+    of_kind(title, str, "The title of a document is a text")
+    for picture in pictures if isinstance(pictures, (list, tuple)) else [pictures]:
+        of_kind(picture, Picture, "A document is made of a list of Pictures")
     buffer = io.BytesIO()
     about = {"Title": title, "CreationDate": None, "Creator": None, "Producer": None}
     with house_style(), PdfPages(buffer, metadata=about) as pages:

@@ -22,9 +22,7 @@ _LINE = 75  # octets of a line at most, without its end
 _NAMESPACE = uuid.UUID("6f0d7a0e-6c1c-4c53-9a55-0f6f1d2b9b1d")
 
 
-def calendar_text(
-    tasks: Iterable[Task] | Mapping[str, Iterable[Task]], made: Made, name: str = ""
-) -> str:
+def calendar_text(tasks: Iterable[Task] | Mapping[str, Iterable[Task]], made: Made, name: str = "") -> str:
     """Write tasks as the text of an iCalendar file, each as an all-day event.
 
     Parameters

@@ -220,7 +220,7 @@ def sheet(title: str, body: str, style: str, *, page: str = "") -> str:
     Raises
     ------
     Problem
-        Title or body is no text.
+        Title or body is no text, or there is no such style.
 
     Examples
     --------
@@ -229,6 +229,10 @@ def sheet(title: str, body: str, style: str, *, page: str = "") -> str:
     """
     of_kind(title, str, "The title of a page is a text")
     of_kind(body, str, "The body of a page is HTML, as a text")
+    of_kind(page, str, 'A paper is named by a text, such as "A4 landscape"')
+    known = sorted(path.stem for path in SHARED.glob("*.css"))
+    if not isinstance(style, str) or style not in known:
+        raise Problem(f"A page has one of the styles {', '.join(known)}; {quoted(style)} is none of these.")
     styles = [
         (SHARED / f"{name}.css").read_text(encoding="utf-8").strip() for name in ("sheet", style, "phone")
     ]
