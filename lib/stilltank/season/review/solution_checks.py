@@ -16,8 +16,14 @@ _BEYOND = Q(1e6, "mS/cm")
 _FEW = 3  # elements that are named
 
 
+def _bottle(plan: Plan) -> products.Acid:
+    """The acid of the plan: one that stands on the shelf, or one that the workbook knows."""
+    found = plan.acid_at_hand
+    return products.acid(found) if isinstance(found, str) else found
+
+
 def _acid(plan: Plan) -> Finding | None:
-    bottle = plan.acid_at_hand
+    bottle = _bottle(plan)
     if not bottle.adult_only or not plan.outlook.doses:
         return None
     source = tables.load("dosing")["ladder", "strength for learners"].address
@@ -47,7 +53,7 @@ def _for_learners(plan: Plan) -> list[products.Acid]:
 
 
 def _diluted(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    bottle = plan.acid_at_hand
+    bottle = _bottle(plan)
     dose = plan.outlook.doses.get("closed") or plan.outlook.doses["open"]
 
     def remedies(same: bool) -> Iterator[Remedy]:
@@ -204,7 +210,7 @@ def _say_high_element(plan: Plan, found: Finding, system: str) -> str:
 
 
 def _other_acid(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    now = plan.acid_at_hand
+    now = _bottle(plan)
     seen, fit = {now.formula}, []
     for one in _for_learners(plan):
         if one.formula not in seen:
