@@ -13,7 +13,6 @@ from .flags import Remedy
 from .water_checks import fewer_plants, top_ups
 
 _BEYOND = Q(1e6, "mS/cm")
-_FEW = 3  # elements that are named
 
 
 def _acid(plan: Plan) -> Finding | None:
