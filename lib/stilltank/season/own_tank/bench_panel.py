@@ -110,16 +110,14 @@ class BenchPanel(Writing):
             self.source,
             self.name,
             self.further,
-            _heading("What to buy, and what to carry"),
+            _heading("What to buy, what to carry, what to print"),
             *([] if self._draft else [self.system]),
             self.day,
             self.can,
-            self.show,
-            self.shown,
-            _heading("On paper, in the calendar, in a spreadsheet"),
             self.paper,
-            _row(self.calendar, self.page, self.numbers),
+            _row(self.show, self.page, self.calendar, self.numbers),
         )
+        self.children = (*self.children, self.shown)  # long, so that what is said stays near the buttons
         self._find()
         if self._draft is not None:
             self._draft.watch(self._follow, "bench")
