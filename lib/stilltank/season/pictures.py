@@ -4,7 +4,17 @@ import numpy as np
 
 from stilltank.science import ph, weather
 from stilltank.season.plan import Plan, latitude_text
-from stilltank.show.figures import ElementBars, Picture, SeasonLevel, TankSection, YearWeather, month_name
+from stilltank.season.review import Alternatives
+from stilltank.show.figures import (
+    ElementBars,
+    Picture,
+    Ranges,
+    RangeStrips,
+    SeasonLevel,
+    TankSection,
+    YearWeather,
+    month_name,
+)
 from stilltank.show.given import known_system, of_kind
 from stilltank.show.pages import Passage, listed, table
 from stilltank.units import Q, whole_degrees, write
@@ -56,6 +66,58 @@ def tank_picture(plan: Plan, system: str = "metric", drawing: TankSection | None
     """
     _known(plan, system, drawing, TankSection)
     return (drawing or TankSection(system)).show(plan.tank, plan.outlook.fill_level, plan.outlook.hole)
+
+
+def alternatives_picture(
+    found: Alternatives, system: str = "metric", drawing: RangeStrips | None = None
+) -> Picture:
+    """Draw plans side by side: first flower, what is cut or drunk, and the day on which the stop level is reached.
+
+    Parameters
+    ----------
+    found : Alternatives
+        The plans.
+    system : {"metric", "US"}
+        The units.
+    drawing : RangeStrips, optional
+        A figure to draw into again; a new one when left out.
+
+    Returns
+    -------
+    Picture
+        With its sentence.
+
+    Raises
+    ------
+    Problem
+        These are no alternatives, no system, or no such figure.
+
+    Examples
+    --------
+    >>> from stilltank.season.review import alternatives
+    >>> alternatives_picture(alternatives(Plan.make(count=4), {"two plants": {"count": 2}})).sentence
+    'As planned: first flower 12 to 28 June, stems ... Two plants: first flower 12 to 28 June, ...'
+    """
+    of_kind(found, Alternatives, "Draw what review.alternatives(plan, changes) returns")
+    known_system(system)
+    if drawing is not None:
+        of_kind(drawing, RangeStrips, "Alternatives are drawn into a RangeStrips")
+    wanted = [name for name in found.measures if name in ("stems", "heads")] or ["water used"]
+    first = next(iter(found.measures))
+    strips = []
+    for name in (first, *wanted, "stop level"):
+        measure = found.measures[name]
+        ranges = [measure.range(plan) for plan in found.names]
+        unit = "US gal" if (measure.unit, system) == ("L", "US") else measure.unit
+        factor = float(Q(1, "L").m_as("gallon")) if unit == "US gal" else 1.0
+        low, middle, high = (
+            [each[place] if measure.unit == "day" else factor * each[place] for each in ranges]
+            for place in range(3)
+        )
+        title = name if unit in ("day", "1") else f"{name}, {unit}"
+        words = [measure.said(plan, system) for plan in found.names]
+        strips.append(Ranges(title, low, middle, high, words))
+    return (drawing or RangeStrips()).show(found.names, strips, found.sentence(system))
 
 
 def elements_picture(plan: Plan, drawing: ElementBars | None = None) -> Picture:

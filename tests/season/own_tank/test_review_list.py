@@ -1,10 +1,12 @@
 """The review of the learner's plan as buttons: each change clears its flag, and can be taken back."""
 
+import asyncio
 import html
 import re
 
 import pytest
 from stilltank.season import own_tank
+from stilltank.season.own_tank import review_list
 from stilltank.season.review import review
 from stilltank.units import Problem, Q
 
@@ -41,8 +43,11 @@ def test_it_says_each_flag_with_its_sentence_and_its_changes(found):
     for flag in found.flags:
         assert flag.sentence in blocks
         assert flag.at_tank in blocks
-        assert all(remedy.words in blocks for remedy in flag.remedies)
-    assert words(found.status).strip().startswith(f"{len(found.flags)} flags.")
+        assert flag.reason in blocks
+        assert f"data/{flag.source}" in blocks
+        for number, remedy in enumerate(flag.remedies):
+            assert found.changes[flag.name, number].description == remedy.words
+    assert words(found.status).strip().startswith(f"{len(found.flags)} flags")
     assert len(found.changes) == sum(len(flag.remedies) for flag in found.flags)
 
 
@@ -60,19 +65,44 @@ def test_a_button_clears_its_flag_and_undo_brings_it_back(draft, found, name):
     assert found.undo.disabled
 
 
-def test_what_another_panel_changes_makes_the_review_one_of_before(draft, found):
-    flags = found.flags
+def test_it_looks_again_when_another_panel_has_changed_the_plan(draft, found):
+    found.changes["acid", 0].click()
+    assert not found.undo.disabled
     draft.change(count=2)
-    assert found.flags == flags
-    assert "has changed since" in words(found.status)
-    found.again.click()
     assert "crowded" not in names(found)
-    assert "has changed since" not in words(found.status)
+    assert found.undo.disabled, "what was done before cannot be taken back past another change"
+
+
+def test_it_waits_until_a_change_has_come_to_rest(draft, found, monkeypatch):
+    """As in a notebook, where a loop runs: three quick moves are one review."""
+    monkeypatch.setattr(review_list, "_REST", 0.05)
+    seen = []
+    monkeypatch.setattr(review_list, "review", lambda plan, system: seen.append(plan) or ())
+
+    async def move():
+        again = own_tank.Review(draft)
+        for count in (5, 4, 3):
+            draft.change(count=count)
+        assert len(seen) == 1
+        assert again.flags == ()
+        await asyncio.sleep(0.4)
+
+    asyncio.run(move())
+    assert [plan.plants.count for plan in seen if plan is seen[-1]] == [3]
+    assert len([plan for plan in seen if plan.plants.count in (5, 4)]) == 0
+
+
+def test_a_button_of_a_plan_that_is_gone_does_nothing_but_say_so(draft, found):
+    before = found.changes["acid", 0]
+    found._at_rest.later = lambda act: True
+    draft.change(count=2)
+    before.click()
+    assert "just changed" in words(found.status)
+    assert draft.plan.acid == HURRIED["acid"]
 
 
 def test_it_speaks_in_the_units_of_the_draft(draft, found):
     draft.show_in("US")
-    found.again.click()
     weight = next(flag for flag in found.flags if flag.name == "weight")
     assert "lb" in weight.sentence
 

@@ -1,17 +1,17 @@
 """Chapter 6, season plan. An entry is one line here, and its words in the module it is in."""
 
-from . import choices, crowding, examples, openers, predictions, rounds, shopping
+from . import bags, choices, examples, openers, plants, predictions, rounds
 
 EXERCISES = (
     rounds.LITRES_TO_CARRY,
-    shopping.LEFT_IN_BAGS,
-    shopping.SALT_FOR_BENCH,
-    crowding.CARRIED,
-    shopping.ELEMENT_FOR_COIN,
+    bags.LEFT_IN_BAGS,
+    bags.SALT_FOR_BENCH,
+    plants.CARRIED,
+    bags.ELEMENT_FOR_COIN,
     rounds.DRIP_A_DAY,
-    crowding.LAST_SOWING,
-    shopping.TIMES_AS_DEAR,
-    shopping.SHARE_OF_STEM,
+    plants.LAST_SOWING,
+    bags.TIMES_AS_DEAR,
+    bags.SHARE_OF_STEM,
     choices.CHEAPER_BAG,
     choices.LATE_BATCH,
 )

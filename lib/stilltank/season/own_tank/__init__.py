@@ -11,6 +11,7 @@ from .reading_panel import Left, ReadingPanel, left, reading_panel
 from .review_list import Review
 from .saving import Keep, Sheets, Tasks
 from .shelf_panel import ShelfPanel, shelf_panel
+from .side_by_side import SideBySide
 from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
 
@@ -28,6 +29,7 @@ __all__ = [
     "Review",
     "Sheets",
     "ShelfPanel",
+    "SideBySide",
     "Tasks",
     "bench_panel",
     "crop_panel",

@@ -165,6 +165,24 @@ class Draft:
             self.plan = self.plan.change(**changes).settle()
             self._tell()
 
+    def put_back(self, plan: Plan) -> None:
+        """Take a plan that was here before, whole, and tell the panels.
+
+        Parameters
+        ----------
+        plan : Plan
+            The plan.
+
+        Raises
+        ------
+        Problem
+            This is no plan.
+        """
+        of_kind(plan, Plan, "What is put back is a plan")
+        with ALONE:
+            self.plan = plan
+            self._tell()
+
     def show_in(self, system: str) -> None:
         """Show numbers in other units.
 

@@ -27,6 +27,7 @@ _WORDS = {
     ("", "more"): ("more", "less"),
     ("", "less"): ("less", "more"),
 }
+_IN_THE_TABLE = ("plan", "tank dry", "water used", "nitrogen not used")  # alone: a sentence is listened to
 _NEVER = np.datetime64("9999-01-01")
 
 
@@ -293,7 +294,7 @@ class Alternatives:
             [
                 *(
                     f"{row['plan'][:1].upper()}{row['plan'][1:]}: "
-                    + ", ".join(f"{what} {says}" for what, says in row.items() if what != "plan")
+                    + ", ".join(f"{what} {says}" for what, says in row.items() if what not in _IN_THE_TABLE)
                     + "."
                     for row in self.rows(system)
                 ),

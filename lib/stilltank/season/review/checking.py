@@ -222,7 +222,7 @@ class Check:
 
 
 _NO_SINGLE_CHANGE = (
-    "No single change that was tried clears this. Make two, such as fewer plants and a top-up."
+    "No change that we tried clears this by itself. Make two, such as fewer plants and a top-up."
 )
 Minded: TypeAlias = Sequence[tuple[Check, Finding | None]]
 

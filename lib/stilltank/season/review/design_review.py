@@ -13,7 +13,8 @@ from .water_checks import WATER_CHECKS
 # Those that concern people first, those that concern the crop by what they cost, then those on the numbers themselves.
 _NAMES = (
     "acid", "weight", "low hole", "cold", "early end", "water", "top-up", "rain", "high hole", "warm roots",
-    "low element", "high element", "pH", "companions", "cloudy", "dates", "dry", "salt", "crowded", "EC", "weather",
+    "low element", "high element", "stock", "pH", "companions", "cloudy", "dates", "dry", "salt", "crowded", "EC",
+    "weather",
 )  # fmt: skip
 _CHECKS = {
     check.name: check

@@ -103,10 +103,10 @@ def _say_high_hole(plan: Plan, found: Finding, system: str) -> str:
 
 
 def _drill(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    usual = roots.overflow_height(plan.tank).height
+    usual = plan.outlook.overflow.height
     mark = on_a_mark(usual, system)
     words = as_on_a_ruler(mark, system)
-    if mark < roots.fill_level(plan.tank):
+    if mark < plan.outlook.pots.fill_level:
         mark, words = usual, write(usual, system)
     yield (Remedy(f"Drill the hole with its lower edge at {words}", {"hole": mark}),)
 
@@ -128,7 +128,8 @@ def _say_low_hole(plan: Plan, found: Finding, system: str) -> str:
 
 def _hang_lower(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     yield from _drill(plan, found, system)
-    wet = roots.fill_level(plan.tank) - (plan.tank.height - plan.tank.net_pot_depth)
+    pots = plan.outlook.pots
+    wet = pots.fill_level - (plan.tank.height - pots.tank.net_pot_depth)
     unit, step = ("cm", 0.5) if system == "metric" else ("inch", 0.25)
     needed = float((plan.tank.height - plan.hole + wet).m_as(unit))
     depth = Q(step * float(np.ceil(needed / step - 1e-6)), unit)

@@ -8,7 +8,7 @@ from stilltank.science import budget, mixing, products
 from stilltank.season.plan import Plan
 from stilltank.units import Q, Quantity, write, write_range
 
-from .checking import Check, Family, Finding, threshold
+from .checking import Check, Family, Finding, listed, threshold
 from .flags import Remedy
 from .water_checks import fewer_plants, top_ups
 
@@ -25,16 +25,24 @@ def _acid(plan: Plan) -> Finding | None:
 
 def _say_acid(plan: Plan, found: Finding, system: str) -> str:
     return (
-        f"{plan.acid[:1].upper()}{plan.acid[1:]} holds {found.number.m_as('mol/L'):.3g} mol/L: stronger than the "
+        f"{_capital(plan.acid)} holds {found.number.m_as('mol/L'):.3g} mol/L: stronger than the "
         f"{found.limit.m_as('mol/L'):g} mol/L that learners may handle."
     )
 
 
-def _for_learners() -> list[products.Acid]:
-    """Liquids that learners may handle, the strongest first, so that the volume stays small."""
-    bottles = [products.acid(name) for name in products.acid_names()]
+def _for_learners(plan: Plan) -> list[products.Acid]:
+    """Liquids that learners may handle, those on the shelf first, then the strongest: the volume stays small."""
+    known = [products.acid(name) for name in products.acid_names()]
+    on_shelf = [] if plan.shelf is None else [one.product for one in plan.shelf.acids.values()]
+    bottles = [*(one for one in on_shelf if isinstance(one, products.Acid)), *known]
     fit = [one for one in bottles if one.concentration is not None and not one.adult_only]
-    return sorted(fit, key=lambda one: -float(one.concentration.m_as("mol/L")))  # type: ignore[union-attr]
+
+    def rank(one: products.Acid) -> tuple[bool, float]:
+        return one not in on_shelf, 0.0 if one.concentration is None else -float(
+            one.concentration.m_as("mol/L")
+        )
+
+    return sorted(fit, key=rank)
 
 
 def _diluted(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
@@ -42,7 +50,7 @@ def _diluted(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     dose = plan.outlook.doses.get("closed") or plan.outlook.doses["open"]
 
     def remedies(same: bool) -> Iterator[Remedy]:
-        for one in _for_learners():
+        for one in _for_learners(plan):
             if (one.formula == bottle.formula) != same:
                 continue
             if not same:
@@ -98,18 +106,23 @@ def _say_conductivity(plan: Plan, found: Finding, system: str) -> str:
     )
 
 
-def _weigh_other(plan: Plan, found: Finding, system: str) -> str:
-    """How much of each salt brings the filling to the end of the range: what the water brings stays."""
-    wanted, recipe = float(found.limit.m_as("mS/cm")), plan.outlook.recipe
-    share = 1.0
-    for _ in range(3):  # conductivity falls a little short of the proportion
-        salts = {name: share * mass for name, mass in recipe.masses.items()}
-        shown = float(mixing.mix(salts, plan.outlook.volume, plan.water).conductivity().m_as("mS/cm"))
-        bare = float(plan.water.conductivity().m_as("mS/cm")) if shown > wanted else 0.0
-        if wanted <= bare:
-            return f"The water alone shows {write(Q(bare, 'mS/cm'), digits=2)}: mix it with rain water."
-        share *= (wanted - bare) / (shown - bare)
-    return f"Weigh {100 * share:.0f} % of each amount, read the meter, and add the rest only if it reads too low."
+def _with_rain(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
+    def shares() -> Iterator[Remedy]:
+        whole, rain = plan.outlook.volume, mixing.Water.pure(name="rain water")
+        for share in listed("EC", "rain water"):
+            own, other = (1 - share) * whole, share * whole
+            litres = f"{write(other, system, 2)} of rain water and {write(own, system, 2)} of {_called(plan)}"
+            yield Remedy(f"Fill with {litres}", {"water": mixing.blend(plan.water, own, rain, other).water})
+
+    yield shares()
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _called(plan: Plan) -> str:
+    return plan.water.name or "your water"
 
 
 def _reached(plan: Plan) -> dict[str, Quantity]:
@@ -161,13 +174,33 @@ def _onto_the_shelf(plan: Plan, found: Finding, system: str) -> Iterator[Family]
             fuller = fuller.put(products.Stocked(products.salt(name)))
         said = ", ".join(wanted[:-1]) + " and " + wanted[-1] if len(wanted) > 1 else wanted[0]
         yield (Remedy(f"Put {said} on the shelf", {"shelf": fuller}),)
-    yield (Remedy("Weigh the workbook's own salts", {"shelf": None}),)
+    yield from _own_salts(plan, found, system)
 
 
 def _at_the_shelf(plan: Plan, found: Finding, system: str) -> str:
     lacking = plan.outlook.by_shelf
     lines = () if lacking is None else lacking.missing
     return " ".join(lines) or "Add a salt that holds it, and mix again."
+
+
+def _own_salts(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
+    if plan.shelf is not None:
+        changes: dict[str, object] = {"shelf": None}
+        if plan.acid in plan.shelf.acids:
+            changes["acid"] = None
+        yield (Remedy("Weigh out the workbook's own salts instead of what is on the shelf", changes),)
+
+
+def _stock(plan: Plan) -> Finding | None:
+    """Whether what is on the shelf can be kept as two stock solutions; the workbook's own salts can."""
+    if plan.shelf is None:
+        return None
+    found = mixing.two_bottles(plan.outlook.recipe, balance=plan.shelf.balance)
+    cloudy = [found.why_not] if found.why_not else [says for says in found.checks if "gypsum" in says]
+    if not cloudy:
+        return None
+    source = tables.load("mixing")["stocks", "solubility caution"].address
+    return Finding(None, None, source, {"says": _capital(" ".join(cloudy))})
 
 
 def _high_element(plan: Plan) -> Finding | None:
@@ -193,7 +226,7 @@ def _say_high_element(plan: Plan, found: Finding, system: str) -> str:
 def _other_acid(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     now = plan.acid_at_hand
     seen, fit = {now.formula}, []
-    for one in _for_learners():
+    for one in _for_learners(plan):
         if one.formula not in seen:
             seen.add(one.formula)
             fit.append(Remedy(f"Use {one.name} instead of {plan.acid}", {"acid": one.name}))
@@ -342,6 +375,18 @@ SOLUTION_CHECKS = (
         "Below half of its target a lack is likely to show in the leaves.",
         _onto_the_shelf,
         _at_the_shelf,
+        keeps=("acid", "high element"),
+    ),
+    Check(
+        "stock",
+        "Stock solution that turns cloudy",
+        "crop",
+        _stock,
+        lambda plan, found, system: found.details["says"],
+        "What falls out stays in the bottle, and the plants lack it.",
+        _own_salts,
+        lambda plan, found, system: "Weighed straight into the full tank, the same salts stay dissolved.",
+        keeps=("low element",),
     ),
     Check(
         "high element",
@@ -402,6 +447,8 @@ SOLUTION_CHECKS = (
         _conductivity,
         _say_conductivity,
         "Too strong a solution holds water back from the roots; too weak a one leaves the plants pale.",
-        at_tank=_weigh_other,
+        _with_rain,
+        lambda plan, found, system: "Read the meter before planting: it knows what is really in the tank.",
+        keeps=("low element",),
     ),
 )

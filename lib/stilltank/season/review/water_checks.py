@@ -269,7 +269,8 @@ def _top_up(plan: Plan) -> Finding | None:
         return None
     most = tables.load("roots")["refill", "rise"]
     rise = plan.top_up.rise
-    if rise is not None and float(rise.m_as("cm")) > float(most.quantity.m_as("cm")) * (1 + 1e-9):
+    to_a_mark = rise is not None and plan.top_up.level is not None and rise >= plan.top_up.level
+    if rise is not None and not to_a_mark and rise.m_as("cm") > most.quantity.m_as("cm") * (1 + 1e-9):
         return Finding(rise, most.quantity, most.address)
     limit, source = threshold("rise", "share of seasons")
     share = plan.outlook.rain_rises[0]

@@ -24,6 +24,7 @@ from .picture import (
     new_figure,
     pdf_of,
 )
+from .range_strips import Ranges, RangeStrips
 from .tank import TankSection
 from .weather import YearWeather, month_name
 
@@ -44,6 +45,8 @@ __all__ = [
     "MarkedHeight",
     "Outline",
     "Picture",
+    "RangeStrips",
+    "Ranges",
     "SeasonDates",
     "SeasonLevel",
     "TankSection",

@@ -1,5 +1,6 @@
 """Panels: they connect choices, calculation and pictures, and compute nothing themselves."""
 
+from .at_rest import AtRest
 from .cells import cell_key
 from .choices import SYSTEMS, Day, Measure, Number, Part, Pick, Scale, Typed, Unread
 from .controls import Answer, Row, Status, TypedRow, choice, lines_box, row, text_box
@@ -12,6 +13,7 @@ __all__ = [
     "BEHIND",
     "SYSTEMS",
     "Answer",
+    "AtRest",
     "Day",
     "Drawing",
     "Exploration",

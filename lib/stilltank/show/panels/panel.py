@@ -1,6 +1,5 @@
 """How every panel is built: controls, view, key number, sentence and picture, always in this order."""
 
-import asyncio
 import html
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Generic, TypeVar
@@ -10,6 +9,7 @@ import ipywidgets as widgets
 from stilltank.units import Problem
 
 from ..figures import ALONE
+from .at_rest import AtRest
 from .choices import SYSTEMS
 from .controls import Answer, choice
 from .drawing import Drawing
@@ -88,7 +88,7 @@ class Panel(widgets.VBox, Generic[ResultT]):
         self._drawing, self._key, self._more = drawing, key, more
         self._drawings: dict[tuple[str, bool], Drawing[ResultT]] = {}
         self._busy = self._acting = False
-        self._waiting: asyncio.TimerHandle | None = None
+        self._at_rest = AtRest(REST)
         self.rows: dict[str, widgets.Widget] = {}
         self.controls = widgets.VBox()
         self.system = choice("Numbers in", SYSTEMS, "metric")
@@ -218,17 +218,11 @@ class Panel(widgets.VBox, Generic[ResultT]):
         draw : callable
             What draws.
         """
-        if self._waiting:
-            self._waiting.cancel()
-        try:
-            loop = None if self._acting else asyncio.get_running_loop()
-        except RuntimeError:  # plain Python: nobody moves a slider
-            loop = None
-        if loop is None:
+        if self._acting:
+            self._at_rest.stop()
             self._catch_up(draw)
-        else:
+        elif self._at_rest.later(lambda: self._catch_up(draw)):
             self.add_class(BEHIND)
-            self._waiting = loop.call_later(REST, self._catch_up, draw)
 
     def _catch_up(self, draw: Callable[[], None]) -> None:
         draw()
