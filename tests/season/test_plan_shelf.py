@@ -129,7 +129,7 @@ def test_a_review_of_a_poor_shelf_says_what_to_put_on_it():
     bag = Stocked.from_label("all-purpose bag", {key: Q(value, "percent") for key, value in label.items()})
     poor = Plan.make(crop="zinnia", count=4, water="quillgate-rain", shelf=Shelf.make(bag))
     (flag,) = [flag for flag in review(poor) if flag.name == "low element"]
-    assert [remedy.words for remedy in flag.remedies][-1] == "Weigh the workbook's own salts"
+    assert "the workbook's own salts" in flag.remedies[-1].words
     assert "calcium nitrate fertiliser" in flag.remedies[0].words
     for remedy in flag.remedies:
         assert "low element" not in [flag.name for flag in review(remedy.applied(poor))]
