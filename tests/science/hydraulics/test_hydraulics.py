@@ -14,6 +14,7 @@ from stilltank.science.hydraulics import (
     blocked_hole,
     collecting_area,
     drain_time,
+    drop_rate,
     emitter_exponent,
     emitter_flow,
     head_for_flow,
@@ -472,3 +473,13 @@ def test_a_refusal_speaks_in_the_units_of_the_person(metric, us):
 
 def test_every_name_at_the_door_is_there():
     assert all(hasattr(hydraulics, name) for name in hydraulics.__all__)
+
+
+def test_a_litre_a_day_in_drops():
+    """1000 mL in 1440 minutes are 0.694 mL a minute; 20 drops a mL (drip chambers, common practice): 13.9 drops."""
+    found = drop_rate(Q([1, 0], "L/day"))
+    assert found.m_as("1/minute") == pytest.approx([20 * 1000 / 1440, 0])
+    with pytest.raises(OutOfRange, match="negative"):
+        drop_rate(Q(-1, "L/day"))
+    with pytest.raises(UnitNeeded):
+        drop_rate(3)

@@ -1,6 +1,6 @@
 """The daily water balance of a tank: one season, or many drawn at random; its nutrients; and what to do about it."""
 
-from .absence import Absence, Help, Outcome, Pour
+from .absence import Absence, AbsenceSummary, Help, Pour
 from .alkalinity import AlkalinityCourse, alkalinity_course
 from .comparison import Comparison, LevelCourses
 from .design import PlantCount, TankSize, how_large_a_tank, how_many_plants
@@ -30,6 +30,7 @@ from .skies import Skies
 
 __all__ = [
     "Absence",
+    "AbsenceSummary",
     "AlkalinityCourse",
     "Barrel",
     "Choices",
@@ -39,7 +40,6 @@ __all__ = [
     "LatestLook",
     "LevelCourses",
     "NutrientCourse",
-    "Outcome",
     "PlantCount",
     "Planting",
     "Pour",

@@ -92,7 +92,7 @@ class Help:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Outcome:
+class AbsenceSummary:
     """How the days of an absence went, over the simulated seasons.
 
     Parameters
@@ -107,7 +107,7 @@ class Outcome:
 
     Examples
     --------
-    >>> Outcome(dry=0.02, above=0.0, level=Q([8, 9, 10], "cm"), poured=Q([3, 4.5, 6], "L")).dry
+    >>> AbsenceSummary(dry=0.02, above=0.0, level=Q([8, 9, 10], "cm"), poured=Q([3, 4.5, 6], "L")).dry
     0.02
     """
 
@@ -139,7 +139,7 @@ class Absence:
         A level below this is so rare that something else is wrong.
     call_above : quantity, cm
         A level above this is as rare: rain gets in, or somebody else poured.
-    nobody, neighbour, blocked : Outcome
+    nobody, neighbour, blocked : AbsenceSummary
         Nobody comes; the neighbour does; the neighbour does and the overflow hole is blocked.
     daily : quantity, L, or None
         What a drip of the plan goes on giving in a day.
@@ -164,9 +164,9 @@ class Absence:
     help: Help | None
     call_below: pint.Quantity
     call_above: pint.Quantity
-    nobody: Outcome
-    neighbour: Outcome
-    blocked: Outcome
+    nobody: AbsenceSummary
+    neighbour: AbsenceSummary
+    blocked: AbsenceSummary
     daily: pint.Quantity | None
     seasons: int
 
@@ -211,10 +211,10 @@ class _Away:
         pots = float(tank.height.m_as("m")) - float(tank.net_pot_depth.m_as("m"))
         return found.volume, rises(self.start, levels, peaks, pots).above[:, 1:], poured
 
-    def outcome(self, followed: tuple[Any, Any, Any]) -> Outcome:
+    def summary(self, followed: tuple[Any, Any, Any]) -> AbsenceSummary:
         """What is told of the seasons that were followed."""
         volume, above, poured = followed
-        return Outcome(
+        return AbsenceSummary(
             dry=float(reached(volume, self.setting.unusable).any(axis=1).mean()),
             above=float(above.any(axis=1).mean()),
             level=Q(100 * _tenths(self.heights.level(volume[:, -1])), "cm"),
@@ -242,7 +242,7 @@ def absence_of(
     away = _away(setting, int((first - setting.dates[0]).astype(int)), int((last - first).astype(int)), level)
     step = 0.005 if ruler is None else one_size(ruler, "m", "ruler")
     alone = away.follow()
-    nobody = away.outcome(alone)
+    nobody = away.summary(alone)
     rare = number("budget", "absence", "may go wrong", "1")
     needs_no_one = _low(away, alone[0]) <= rare
     if needs_no_one:
@@ -270,8 +270,8 @@ def absence_of(
         call_below=_call_below(away, seen, found, step, rare),
         call_above=_call_above(away, seen, found, step, rare),
         nobody=nobody,
-        neighbour=away.outcome(followed),
-        blocked=away.outcome(away.follow(rule, brim=float(setting.tank.capacity.m_as("L")))),
+        neighbour=away.summary(followed),
+        blocked=away.summary(away.follow(rule, brim=float(setting.tank.capacity.m_as("L")))),
         daily=setting.top_up.daily,
         seasons=setting.members,
     )

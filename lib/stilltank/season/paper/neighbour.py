@@ -7,7 +7,7 @@ from typing import overload
 
 from stilltank import __version__
 from stilltank.files import write_atomically
-from stilltank.science.budget import Absence, Outcome, Pour
+from stilltank.science.budget import Absence, AbsenceSummary, Pour
 from stilltank.season.plan import Plan
 from stilltank.show.figures import day_text
 from stilltank.show.given import known_system
@@ -314,7 +314,7 @@ def _never() -> str:
 
 def _odds(found: Absence, system: str) -> str:
     limit = on_ruler(load("roots")["refill", "rise"].quantity, system, down=True)
-    cases: list[tuple[str, Outcome]] = [("nobody comes", found.nobody)]
+    cases: list[tuple[str, AbsenceSummary]] = [("nobody comes", found.nobody)]
     if found.help is None:
         cases.append(("the hole is blocked", found.blocked))
     else:
@@ -331,7 +331,7 @@ def _odds(found: Absence, system: str) -> str:
     return _section("How often it goes wrong", body, "wide")
 
 
-def _ends(one: Outcome, system: str) -> str:
+def _ends(one: AbsenceSummary, system: str) -> str:
     low, _, high = (Q(float(end), "cm") for end in one.level.m_as("cm"))
     return ruler_range(low, high, system)
 
