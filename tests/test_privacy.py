@@ -50,7 +50,7 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
     draft = own_tank.Draft("my-tank.toml", learner, count=4)
     own_tank.Keep(draft).button.click()
     sheets, tasks = own_tank.Sheets(draft), own_tank.Tasks(draft)
-    bottles = own_tank.Bottles(draft)
+    bottles, bench = own_tank.Bottles(draft), own_tank.bench_panel(draft)
     sheets.leave.value, sheets.back.value = date(2027, 6, 1), date(2027, 6, 10)
     for button in (
         sheets.card,
@@ -60,6 +60,10 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
         bottles.labels,
         bottles.card,
         tasks.button,
+        bench.further,
+        bench.calendar,
+        bench.page,
+        bench.numbers,
         learner.work.copy,
     ):
         button.click()
@@ -83,11 +87,15 @@ def test_all_a_learner_makes_lies_in_files_the_page_names(tmp_path, monkeypatch)
         "my-tank-7B-12-labels.html",
         "my-tank-7B-12-neighbour.html",
         "my-tank-7B-12-tasks.ics",
-        "my-work-7B-12.toml",
+        "my-tub-b-7B-12.toml",
+        "my-bench-7B-12-calendar.ics",
+        "my-bench-7B-12-wall.html",
+        "my-bench-7B-12-numbers.csv",
+        "my-work-7B-12.zip",
     }
     for path in tmp_path.iterdir():
         assert any(re.fullmatch(pattern, path.name) for pattern in patterns), path.name
-        if path.suffix != ".pdf":
+        if path.suffix not in (".pdf", ".zip"):
             path.read_text(encoding="utf-8")  # plain text
     assert set(TABLES) == {"settings", "chapters", "answers", "predictions"}, "the page names what is kept"
 

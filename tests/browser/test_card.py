@@ -92,6 +92,15 @@ def test_a_card_prints_on_one_page(page, tmp_path, name, system):
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
 
 
+@pytest.mark.parametrize(("mix", "ph_test"), [("bottles", "drops"), ("spoons", "strips")])
+@pytest.mark.parametrize("name", ["everything", "mixed, topped up", "solid acid, jar"])
+def test_a_card_by_bottles_or_spoons_prints_on_one_page(page, tmp_path, name, mix, ph_test):
+    card = tank_card(Plan.make(**PLANS[name]), tmp_path / "card.html", mix=mix, ph_test=ph_test)
+    page.goto(card.as_uri())
+    found = [pages_of(page.pdf(format=paper, prefer_css_page_size=True)) for paper in ("A4", "Letter")]
+    assert found == [1, 1]
+
+
 @pytest.mark.parametrize("width", [360, 800])
 def test_a_card_can_be_read_on_a_small_screen(page, tmp_path, width):
     card = tank_card(Plan.make(**PLANS["everything"]), tmp_path / "card.html")

@@ -34,7 +34,7 @@ def test_a_round_bucket_in_inches_goes_through_all_panels_and_a_reload(chapter):
     pick(run, tub, "Shape", "round, upright walls")
     type_in(run, tub, "Diameter inside, inches", "11.8")
     type_in(run, tub, "Height inside, inches", "15.3")
-    type_in(run, tub, "Net pot height (rim to bottom), inches", "2 3/4")
+    type_in(run, tub, "Net pot height, inches", "2 3/4")
     assert key(tub).endswith("6.31 US gal of solution")  # pi (5.9 in)² (15.3 - 2.75 in + 2 cm) is 23.9 L
     run.show_outputs("own-tank-round")
     pick(run, tub, "Numbers in", METRIC)
@@ -78,7 +78,7 @@ def test_a_tub_by_jugs(chapter):
     assert tub.get_by_text("6 levels and 4 volumes").is_visible()
     type_in(run, tub, "Poured in up to each level, litres", "5, 10, 20, 30, 40, 45")
     assert key(tub) == "Fill to 25 cm: 36 L of solution"
-    type_in(run, tub, "Lid area, or length x width, cm²", "54 x 37")
+    type_in(run, tub, "Lid area, cm²", "54 x 37")
     assert tub.get_by_text("The lid is 1,998 cm²").is_visible()
     type_in(run, tub, "Poured in up to each level, litres", "5, 10, 20, 30, 25, 45")
     assert tub.get_by_text("after 30 L comes 25 L").is_visible()

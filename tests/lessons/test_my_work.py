@@ -3,6 +3,7 @@
 import html
 import re
 import tomllib
+import zipfile
 from datetime import date, datetime
 
 import ipywidgets as widgets
@@ -104,6 +105,7 @@ def test_without_a_chapter_there_is_nothing_to_start_again(tmp_path):
 
 def test_a_copy_is_written_where_it_says(learner, answered, tmp_path):
     work = learner.work
+    work.place.value = f"my-work-{CODE}.toml"
     work.copy.click()
     copy = tmp_path / f"my-work-{CODE}.toml"
     assert str(copy) in words(work.copied)
@@ -115,7 +117,42 @@ def test_a_copy_goes_into_a_folder_that_was_typed(learner, answered, tmp_path):
     (tmp_path / "stick").mkdir()
     learner.work.place.value = str(tmp_path / "stick")
     learner.work.copy.click()
-    assert kept(tmp_path, f"stick/my-work-{CODE}.toml")["code"] == CODE
+    with zipfile.ZipFile(tmp_path / "stick" / f"my-work-{CODE}.zip") as bundle:
+        assert bundle.read(FILE) == (tmp_path / FILE).read_bytes()
+
+
+def test_all_own_files_go_home_as_one_and_come_back(learner, answered, tmp_path):
+    mine = {
+        f"my-tank-{CODE}.toml": 'format = 2\nname = "Tub"\n[site]\nweather = "roof.csv"\n',
+        f"my-log-{CODE}.csv": "date,level (cm)\n2027-05-03,24\n",
+        f"my-notes-{CODE}.txt": "mildew on the third plant\n",
+        "roof.csv": "date,rain (mm)\n",
+        "my-progress-ZZ-9.toml": 'format = 1\ncode = "ZZ-9"\nlibrary = "0.1.0"\n',
+        "my-tank-ZZ-9.toml": "of somebody else",
+    }
+    for name, text in mine.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    learner.work.copy.click()
+    assert "with your plans, shelf, logs and notes" in words(learner.work.copied)
+    copy = tmp_path / f"my-work-{CODE}.zip"
+    with zipfile.ZipFile(copy) as bundle:
+        assert "ZZ-9" not in "".join(bundle.namelist())
+    home = tmp_path / "home"
+    home.mkdir()
+    (home / f"my-notes-{CODE}.txt").write_text("another note\n", encoding="utf-8")
+    there = lessons.Learner(CODE, home)
+    upload(there.work, copy.name, copy.read_bytes())
+    said = words(there.work.joined)
+    assert f"New files here: my-log-{CODE}.csv, my-tank-{CODE}.toml, roof.csv" in said
+    assert f"so that both are kept: my-notes-{CODE}.txt" in said
+    assert [path.name for path in home.glob("my-tank*")] == [], "nothing is taken before a press"
+    there.work.join.click()
+    assert not complains(there.work.joined)
+    assert set(kept(home)["answers"]) == set(kept(tmp_path)["answers"])
+    for name in (f"my-tank-{CODE}.toml", f"my-log-{CODE}.csv", "roof.csv"):
+        assert (home / name).read_text(encoding="utf-8") == mine[name]
+    assert (home / f"my-notes-{CODE}.txt").read_text(encoding="utf-8") == "another note\n"
+    assert (home / f"my-notes-{CODE}.brought.txt").read_text(encoding="utf-8").startswith("mildew")
 
 
 @pytest.mark.parametrize("place", ["here.toml", "", "none/here.toml"])
@@ -131,6 +168,7 @@ def test_a_copy_replaces_nothing_and_says_what_is_wrong(learner, answered, tmp_p
 def test_a_copy_holds_what_another_open_chapter_kept(learner, answered, tmp_path):
     other = Progress.open(CODE, tmp_path)
     other.record_answer("mixing-dose", "36 g", "right", chapter="01")
+    learner.work.place.value = f"my-work-{CODE}.toml"
     learner.work.copy.click()
     assert "mixing-dose" in kept(tmp_path, f"my-work-{CODE}.toml")["answers"]
 
@@ -260,7 +298,7 @@ def test_another_code_has_its_own_section(learner, answered, tmp_path, elsewhere
     learner.work.source.value = str(elsewhere)
     learner.work.again.click()
     boxes(learner)[0].value = "A2"
-    assert learner.work.place.value == "my-work-A2.toml"
+    assert learner.work.place.value == "my-work-A2.zip"
     assert learner.work.join not in shown(learner.work)
     assert learner.work.sure not in shown(learner.work)
 

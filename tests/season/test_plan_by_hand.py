@@ -567,6 +567,7 @@ def seasons(plan, stop, run_dry, rates):
         unusable=Q(1, "L"),
         run_dry=dates(run_dry),
         stop=dates(stop),
+        low=dates(run_dry),
         drawn={},
         procedures=(),
     )
@@ -594,7 +595,7 @@ def test_windows_hold_eight_of_ten_seasons(hand):
     when = "When, in 8 of 10 seasons"
     assert row(card, when, "Pots hang clear") == "15 March to 31 March 2027"
     # stop on days 31 to 40: the first of ten on 10 April, the ninth on day 39, 18 April
-    assert row(card, when, "End the crop, by the level") == "10 April to 18 April 2027"
+    assert row(card, when, "Level to end the crop") == "10 April to 18 April 2027"
     # run dry on day 41, 20 April; in two of ten seasons not at all
     assert row(card, when, "Run dry") == "20 April 2027 at the earliest, or not at all"
     assert row(card, when, "First flower") == "6 April to 27 April 2027, about 16 April"
@@ -611,7 +612,7 @@ def test_windows_over_new_year_of_one_day_and_of_none():
     card = paper.tank_card(made)
     when = "When, in 8 of 10 seasons"
     assert row(card, when, "Pots hang clear") == "25 December 2027 to 10 January 2028"
-    assert row(card, when, "End the crop, by the level") == "3 January 2028"
+    assert row(card, when, "Level to end the crop") == "3 January 2028"
     assert row(card, when, "Run dry") == "not expected within the season"
 
 

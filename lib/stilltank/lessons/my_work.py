@@ -40,7 +40,7 @@ class MyWork(widgets.VBox):
     --------
     >>> work = MyWork(lambda: Progress("A1"), lambda: None)
     >>> work.place.value
-    'my-work-A1.toml'
+    'my-work-A1.zip'
     """
 
     def __init__(
@@ -53,13 +53,13 @@ class MyWork(widgets.VBox):
         self._progress, self._changed, self._chapter, self._today = progress, changed, chapter, today
         self._coming: tuple[str, bytes] | None = None  # name and content of a file to bring in
 
-        self.place = text_box("Write a copy to", "", "my-work.toml, or a folder and a name")
+        self.place = text_box("Write a copy to", "", "my-work.zip, or a folder and a name")
         self.copy = widgets.Button(description="Write the copy", layout=_BUTTON)
         self.copied = Status()
 
-        self.source = text_box("Bring in the file", "", "my-work.toml, or a folder and a name")
+        self.source = text_box("Bring in the file", "", "my-work.zip, or a folder and a name")
         self.upload = widgets.FileUpload(
-            accept=".toml", multiple=False, description="or choose a file", layout=_BUTTON
+            accept=".zip,.toml", multiple=False, description="or choose a file", layout=_BUTTON
         )
         self.join = widgets.Button(description="Join it with the work here", layout=_BUTTON)
         self.leave = widgets.Button(description="Leave it", layout=_BUTTON)
@@ -98,7 +98,7 @@ class MyWork(widgets.VBox):
     def renew(self) -> None:
         """Begin anew, for another code."""
         code = self._progress().code
-        self.place.value = f"my-work-{code}.toml" if code else ""
+        self.place.value = f"my-work-{code}.zip" if code else ""
         self.copied.value = ""
         self._forget("")
         self._stay("")
@@ -129,21 +129,22 @@ class MyWork(widgets.VBox):
     def _found(self, typed: str) -> Path:
         """The path that was typed; a name alone lies beside the chapter."""
         if not typed.strip():
-            raise Problem("Type the name of a file, such as my-work.toml.")
+            raise Problem("Type the name of a file, such as my-work.zip.")
         try:
             path = self._folder() / Path(typed.strip()).expanduser()
-            return path / f"my-work-{self._progress().code}.toml" if path.is_dir() else path
+            return path / f"my-work-{self._progress().code}.zip" if path.is_dir() else path
         except (OSError, ValueError, RuntimeError):  # too long, closed to us, or the home of nobody
             raise Problem(
-                f"{_short(typed)} leads nowhere on this computer. Type a name such as my-work.toml."
+                f"{_short(typed)} leads nowhere on this computer. Type a name such as my-work.zip."
             ) from None
 
     def _write(self) -> str:
         progress, path = self._all(), self._found(self.place.value)
         progress.export(path)
+        whole = " with your plans, shelf, logs and notes" if path.suffix.lower() == ".zip" else ""
         return (
-            f"{_said(progress)} is written to {path.resolve()}. Take that file along, and bring it in on the other "
-            "computer under the same code."
+            f"{_said(progress)} is written{whole} to {path.resolve()}. Take that file along, and bring it in on the "
+            "other computer under the same code."
         )
 
     def _look(self) -> str:

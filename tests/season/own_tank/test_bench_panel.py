@@ -89,7 +89,7 @@ def test_a_further_tank_is_a_copy_that_replaces_nothing(panel, folder):
     assert Plan.load("tub-b.toml").beside == Plan.load("tub-a.toml").beside
     assert Plan.load("tub-b.toml").name == "tub-b, copy of tub-a"
     assert ticked(panel) == ["my-tank", "tub-a", "tub-b"]
-    assert panel.name.value == "tub-c"
+    assert panel.name.value == "my-tub-b"  # one that is free
     before = (folder / "tub-a.toml").read_bytes()
     panel.name.value = "tub-a"
     assert "there already and stays as it is" in press(panel, panel.further)

@@ -225,7 +225,7 @@ def test_a_change_refreshes_every_panel(built, draft):
         "Length inside, cm",
         "Width inside, cm",
         "Height inside, cm",
-        "Net pot height (rim to bottom), cm",
+        "Net pot height, cm",
     ]
 
 

@@ -171,3 +171,27 @@ def test_no_day_is_no_reading(panel):
 def test_what_is_no_draft_is_refused():
     with pytest.raises(Problem, match="draft"):
         own_tank.reading_panel("my-tank.toml")
+
+
+@pytest.mark.parametrize(
+    ("way", "read"),
+    [
+        ("sonar", {"level": Q(5, "cm")}),
+        (None, {}),
+        ("level", {}),
+        ("level", {"level": 5}),
+        ("level", {"level": Q(5, "kg")}),
+        ("level", {"level": Q([5, 6], "cm")}),
+        ("weight", {"mass": Q(5, "kg")}),
+        ("weight", {"mass": Q(5, "kg"), "empty": 2, "plants": Q(0, "kg")}),
+        ("tilt", {"raised": Q(5, "L"), "wet": Q(5, "cm")}),
+    ],
+)
+def test_wrong_readings_from_code_are_refused_in_words(way, read):
+    plan = Plan.make(BOX, "basil", count=3)
+    with pytest.raises(Problem):
+        own_tank.left(plan, way, DAY, **read)
+    with pytest.raises(Problem):
+        own_tank.left("my-tank.toml", "level", DAY, level=Q(5, "cm"))
+    with pytest.raises(Problem):
+        own_tank.left(plan, "level", "yesterday", level=Q(5, "cm"))

@@ -196,6 +196,7 @@ def _storm(
     hole: tuple[str, int] | None = None,
 ) -> _Storms:
     which, width = ("demo", diameter) if hole is None else (hole[0], Q(hole[1], "mm"))
+    assert width is not None  # either is a control
     drilled = hydraulics.Hole(height=heights[which], diameter=width)
     rain = hydraulics.Rain(intensity=intensity, duration=duration)
     return hydraulics.blocked_hole(of, level, rain, drilled, lid), drilled, of
@@ -331,7 +332,7 @@ def _look(level: float, count: float, age: int, day: str, plan: Plan | None) -> 
     place: _Place = ("quillgate", "open") if plan is None else _OWN
     planned = _planned(count, place, start, plan)
     alone = planned.top_up if planned.top_up.after_use else budget.nothing()  # a float valve needs nobody
-    today = planned.change(reading=Reading(day, Q(level, "cm")), top_up=alone)
+    today = planned.change(reading=Reading(date.fromisoformat(day), Q(level, "cm")), top_up=alone)
     return today.scenario().latest_look()
 
 

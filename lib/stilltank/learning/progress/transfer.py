@@ -1,6 +1,8 @@
 """Taking work to another computer, and bringing it in there."""
 
-from collections.abc import Callable
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -8,6 +10,7 @@ from stilltank.files import FileChanged, write_atomically
 from stilltank.units import Problem
 
 from ..arguments import as_path
+from .bundle import answers_in, opened, packed, put_back, what_is_new
 from .file import ProgressFault
 from .joined_work import counted, joined, put
 
@@ -19,6 +22,7 @@ class Moving:
     """What a learner's progress can do with files elsewhere."""
 
     code: str
+    path: Path | None
     plan: str
     settings: dict[str, str]
     text: Callable[[], str]
@@ -31,7 +35,8 @@ class Moving:
         Parameters
         ----------
         path : path or str
-            The file to write.
+            The file to write. One that ends in .zip holds the learner's other files too: plans, shelf, logs, reports
+            and notes.
         replace : bool
             Write over a file that is there.
 
@@ -43,8 +48,12 @@ class Moving:
         path = as_path(path, "A file is a text or a path")
         if not self.code:
             raise Problem("Type your code first; the file is kept under it.")
+        content: str | bytes = self.text()
+        if _is_bundle(path):
+            mine = self._file()
+            content = packed(mine.parent, self.code, mine, self.text())
         try:
-            write_atomically(path, self.text(), expected=... if replace else None)
+            write_atomically(path, content, expected=... if replace else None)
         except FileChanged:
             raise Problem(f"{path.name} is there already and stays as it is. Choose another name.") from None
 
@@ -54,14 +63,15 @@ class Moving:
         Parameters
         ----------
         path : path or str
-            The file, which does not change.
+            The file, which does not change. Of a .zip the other files are put beside the learner's own; none that is
+            there is replaced.
         other_code : bool
             Take the work of another code too.
 
         Returns
         -------
         str
-            A sentence on what was new.
+            What was new, in sentences.
 
         Raises
         ------
@@ -70,7 +80,8 @@ class Moving:
         Problem
             No code was typed yet.
         """
-        found = self._coming(path, other_code)
+        with self._unpacked(path) as (answers, others):
+            found = self._coming(answers, other_code)
         says = f"New from {Path(path).name}: {self._news(found)}."
         self.plan = self.plan or found.plan
         self.settings.update(
@@ -84,7 +95,7 @@ class Moving:
                     entry = joined(table, *pair)
                 put(mine, key, entry)
         self.save()
-        return says
+        return f"{says} {put_back(others, self._file().parent)}" if others else says
 
     def what_comes(self, path: Path | str, *, other_code: bool = False) -> str:
         """Say what ``import_from`` would bring; nothing changes.
@@ -108,11 +119,35 @@ class Moving:
         Problem
             No code was typed yet.
         """
-        found = self._coming(path, other_code)
+        with self._unpacked(path) as (answers, others):
+            found = self._coming(answers, other_code)
         held = ", ".join(counted(len(getattr(found, table)), word) for table, word in _WORDS.items())
-        return (
+        says = (
             f"{Path(path).name} holds the work of code {found.code}: {held}. New here: {self._news(found)}."
         )
+        return f"{says} {what_is_new(others, self._file().parent)}" if others else says
+
+    @contextmanager
+    def _unpacked(self, path: Path | str) -> Iterator[tuple[Path, dict[str, bytes]]]:
+        """The file of the answers, and what else a bundle holds."""
+        path = as_path(path, "A file is a text or a path")
+        if not self.code:
+            raise Problem("Type your code first; the work is kept under it.")
+        if not _is_bundle(path):
+            yield path, {}
+            return
+        contents = opened(path)
+        name = answers_in(path, contents)
+        with tempfile.TemporaryDirectory() as folder:
+            answers = Path(folder) / name
+            answers.write_bytes(contents.pop(name))
+            yield answers, contents
+
+    def _file(self) -> Path:
+        """The learner's own file; the others are beside it."""
+        if self.path is None:
+            raise Problem("This work is kept in no folder. Open it with Progress.open(code, folder).")
+        return self.path
 
     def _coming(self, path: Path | str, other_code: bool) -> Any:
         """A file to join in, if it may be."""
@@ -133,3 +168,7 @@ class Moving:
             counted(len(getattr(found, table).keys() - getattr(self, table).keys()), word)
             for table, word in _WORDS.items()
         )
+
+
+def _is_bundle(path: Path) -> bool:
+    return path.suffix.lower() == ".zip"

@@ -18,11 +18,11 @@ from stilltank.show.pages import calendar_file, named_file
 from stilltank.units import Problem, Quantity
 from stilltank.units.types import Day
 
-from .sharing import differences, under_one_sky
-from .shopping import ShoppingList, shopping_list
+from .common_weather import differences, under_one_sky
+from .rounds import Round, Watering
+from .shopping_list import ShoppingList, shopping_list
 from .tasks import tasks
 from .wall_page import wall_page
-from .watering import Round, Watering
 from .weekly_numbers import weekly_numbers
 
 _LONGEST = 20  # letters of a tank's name: it heads a column

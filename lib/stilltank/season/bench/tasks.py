@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from stilltank.science import calendar
 from stilltank.season.plan import Course, Plan
 
-from .sharing import in_turn
-from .watering import Watering
+from .common_weather import in_turn
+from .rounds import Watering
 
 _WEEK = timedelta(days=7)
 _EVERY_WEEK = "Level, leaves, larvae in the water, lid closed; write it into the log."

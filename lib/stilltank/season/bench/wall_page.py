@@ -11,7 +11,7 @@ from stilltank.show.figures import short_day
 from stilltank.show.pages import cautions, sheet
 from stilltank.units import Problem, on_ruler, write
 
-from .watering import mark_of, strength_words
+from .rounds import mark_of, strength_words
 
 PAPERS = ("A4", "Letter")
 _WEEK = timedelta(days=7)

@@ -2,7 +2,6 @@
 
 import html
 import re
-from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
@@ -80,7 +79,7 @@ class BenchPanel(Writing):
         self.faults = Status()
         self.again = widgets.Button(description="Look for plans again", layout=_BUTTON)
         self.source = choice("Copy of", [("", "")], "")
-        self.name = text_box("Name of a further tank", "", "tub-b")
+        self.name = text_box("Name of a further tank", "", "my-tub-b")
         self.further = widgets.Button(description="Make a further tank", layout=_BUTTON)
         self.system = choice("Units", SYSTEMS, "metric")
         self.day = text_box("Round on", "", "empty: the first round")
@@ -111,16 +110,14 @@ class BenchPanel(Writing):
             self.source,
             self.name,
             self.further,
-            _heading("What to buy, and what to carry"),
+            _heading("What to buy, what to carry, what to print"),
             *([] if self._draft else [self.system]),
             self.day,
             self.can,
-            self.show,
-            self.shown,
-            _heading("On paper, in the calendar, in a spreadsheet"),
             self.paper,
-            _row(self.calendar, self.page, self.numbers),
+            _row(self.show, self.page, self.calendar, self.numbers),
         )
+        self.children = (*self.children, self.shown)  # long, so that what is said stays near the buttons
         self._find()
         if self._draft is not None:
             self._draft.watch(self._follow, "bench")
@@ -192,28 +189,25 @@ class BenchPanel(Writing):
         """A tank of the code that is typed; without a code those of no code."""
         if self._draft is None or name == self._draft.path.stem:
             return True
+        codes = {
+            path.stem.removeprefix(start)
+            for start in ("my-progress-", "my-tank-")
+            for path in self._folder.glob(f"{start}*.toml")
+        }
         code = self._draft.code
-        if code:
-            return name.endswith(f"-{code}")
-        return not name.startswith(f"{self._draft.path.stem}-") and not any(
-            name.endswith(f"-{other}") for other in self._codes()
+        whose = max(
+            (each for each in {*codes, code} if each and name.endswith(f"-{each}")), key=len, default=""
         )
-
-    def _codes(self) -> Iterable[str]:
-        """Codes whose plans lie in the folder."""
-        start = "" if self._draft is None else f"{self._draft.path.stem}-"
-        return (
-            [path.stem.removeprefix(start) for path in self._folder.glob(f"{start}*.toml")] if start else []
-        )
+        return whose == code
 
     def _free_name(self) -> str:
         held = {path.stem for path in plan_files(self._folder)}
         end = f"-{self._draft.code}" if self._draft is not None and self._draft.code else ""
         return next(
             (
-                f"tub-{letter}{end}"
+                f"my-tub-{letter}{end}"
                 for letter in "bcdefghijklmnopqrstuvwxyz"
-                if f"tub-{letter}{end}" not in held
+                if f"my-tub-{letter}{end}" not in held
             ),
             "",
         )
@@ -225,7 +219,7 @@ class BenchPanel(Writing):
         if self._draft.path.stem in self.ticks and self._shows == self._draft.path:
             self.ticks[self._draft.path.stem].description = _line(self._draft.path.stem, self._draft.plan)
         else:  # the plan of another code
-            self.ticks = {}
+            self.ticks, self.name.value = {}, ""
             self._find()
         if self.shown.value and "stilltank-before" not in self.shown.value:
             self.shown.value = (
@@ -248,7 +242,8 @@ class BenchPanel(Writing):
         typed = self.name.value.strip().removesuffix(".toml")
         if not _NAME.fullmatch(typed):
             raise Problem(
-                f'"{typed[:40]}" cannot name a tank. Type a letter first, then letters, digits or -, at most 20: tub-b.'
+                f'"{typed[:40]}" cannot name a tank. Type a letter first, then letters, digits or -, at most 20, as in '
+                "my-tub-b."
             )
         if not self.source.value:
             raise Problem("There is no plan to copy. Save one first.")

@@ -12,9 +12,10 @@ import numpy as np
 from stilltank.science import budget, tank
 from stilltank.season.plan import Plan, Reading
 from stilltank.show.figures import ALONE, Picture, TankSection, day_text, short_day
+from stilltank.show.given import of_kind, quoted
 from stilltank.show.panels import Day, Number, Panel, Pick, Row, Scale, Status, row
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Q, Quantity, write, write_range
+from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, write, write_range
 
 from .draft import Draft, a_draft
 
@@ -29,6 +30,21 @@ _METHODS = {
     "litres": "By the dipstick",
     "weight": "By the scale",
     "tilt": "By the tilt",
+}
+_NEEDED = {
+    "level": ("level",),
+    "litres": ("litres",),
+    "weight": ("mass", "empty", "plants"),
+    "tilt": ("raised", "wet"),
+}
+_UNITS = {
+    "level": "cm",
+    "litres": "L",
+    "mass": "kg",
+    "empty": "kg",
+    "plants": "kg",
+    "raised": "cm",
+    "wet": "cm",
 }
 _VOLUMES = Scale("L", 0, 5, 0.5), Scale("gallon", 0, 1, 0.125)
 
@@ -104,9 +120,24 @@ def left(plan: Plan, way: str, day: datetime.date, **read: Quantity) -> Left:
     >>> write(found.volume)
     '18.9 L'
     """
-    finder = {"level": _by_level, "litres": _by_litres, "weight": _by_weight, "tilt": _by_tilt}[way]
-    volume, doubt = finder(plan.tank, **read)
-    level = plan.tank.level(volume)
+    of_kind(plan, Plan, "What is left is found for a plan, such as Plan.make(count=4)")
+    if not isinstance(way, str) or way not in _NEEDED:
+        raise Problem(f"A tank is read by {', '.join(_NEEDED)}; {quoted(way)} is none of them.")
+    if set(read) != set(_NEEDED[way]):
+        raise Problem(f"To read a tank by {way}, give {', '.join(_NEEDED[way])}, and nothing else.")
+    given = {
+        name: Q(one_value(value, _UNITS[name], name, "left"), _UNITS[name]) for name, value in read.items()
+    }
+    finders: dict[str, Callable[..., tuple[Quantity, Quantity]]] = {
+        "level": _by_level,
+        "litres": _by_litres,
+        "weight": _by_weight,
+        "tilt": _by_tilt,
+    }
+    volume, doubt = finders[way](plan.tank, **given)
+    level = read.get("level")
+    if level is None:  # to a tenth of a millimetre: nobody reads it finer
+        level = Q(round(float(plan.tank.level(volume).m_as("cm")), 2), "cm")
     if level < Q(0.1, "cm"):
         raise OutOfRange(f"{_METHODS[way]} the tank is empty. Fill it, or read again.")
     going_on = plan.change(reading=Reading(day, level))

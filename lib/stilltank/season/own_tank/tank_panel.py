@@ -28,7 +28,7 @@ _SIZES = {
     "top_width": ("Rim width inside", 15, 80),
     "top_diameter": ("Rim diameter inside", 10, 60),
     "height": ("Height inside", 12, 60),
-    "net_pot_depth": ("Net pot height (rim to bottom)", 4, 10),
+    "net_pot_depth": ("Net pot height", 4, 10),
     "corner_radius": ("Corner radius", 0, 7),
 }
 _HOW = {
@@ -45,8 +45,8 @@ _HOW = {
     ),
 }
 _POT = (
-    "Net pot height: from under the collar by which the pot hangs down to its lowest point. Where the lid lies "
-    "lower or higher than the rim of the tub, measure from the rim down to the bottom of a hanging pot."
+    "Net pot height: measure from the collar by which the pot hangs, at the rim of the tub, down to its bottom. Where "
+    "the lid lies lower or higher than the rim, hang a pot in it and measure from the rim down."
 )
 
 
@@ -105,11 +105,11 @@ def _readings() -> Bound:
 def _lid() -> Bound:
     boxes = (
         Part(
-            "Lid area, or length x width",
+            "Lid area",
             "area",
             Scale("cm^2", 0, 20000, 10),
             Scale("inch^2", 0, 3000, 1),
-            example="as large as the opening",
+            example="that of the opening; or type 60 x 40",
         ),
         Part(
             "Empty, with lid, it weighs",
@@ -133,7 +133,7 @@ def _lid() -> Bound:
 
 def _hole() -> Bound:
     box = Part(
-        "Overflow hole, lower edge at",
+        "Overflow hole at",
         "length",
         Scale("cm", 0, 60, 0.1),
         Scale("inch", 0, 24, 0.0625),
@@ -153,9 +153,8 @@ def _explained(plan: Plan, system: str) -> str:
     else:
         lid = f"The lid is taken to be as large as the opening, {_area(body.lid_area, system)}."
     low = f"<p>{html.escape(plan.outlook.low_hole)}</p>" if plan.outlook.low_hole else ""
-    return f"{low}<p>{html.escape(lid)}</p>" + folded(
-        "How to measure", [*_HOW.get(shape_of(body), _HOW[""]), _POT]
-    )
+    words = f"{low}<p>{html.escape(_POT)}</p><p>{html.escape(lid)}</p>"
+    return words + folded("How to measure", _HOW.get(shape_of(body), _HOW[""]))
 
 
 def _area(area: Quantity, system: str) -> str:

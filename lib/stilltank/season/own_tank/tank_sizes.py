@@ -1,13 +1,13 @@
 """A tank with other sizes, or of another shape: what can stay as it was stays."""
 
 import dataclasses
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
 from stilltank.science import tank
 from stilltank.tables import number
-from stilltank.units import Problem, Q
+from stilltank.units import Problem, Q, Quantity
 
 SHAPES = {
     "box": ("box, upright walls", tank.Box),
@@ -83,7 +83,7 @@ def own_lid(body: tank.Tank) -> bool:
     return abs(_lid_share(body, body) - 1) > _SAME
 
 
-def resized(body: tank.Tank, **sizes: Any) -> tank.Tank:
+def resized(body: tank.Tank, **sizes: Quantity) -> tank.Tank:
     """Give a tank other sizes; a lid that still fits the opening stays.
 
     Parameters
@@ -111,7 +111,9 @@ def resized(body: tank.Tank, **sizes: Any) -> tank.Tank:
     >>> own_lid(resized(tub, top_length=Q(90, "cm")))
     False
     """
-    return _lidded(dataclasses.replace(body, **sizes, lid_area=None, name=own_name(type(body))), body)
+    return _lidded(
+        dataclasses.replace(body, **cast(Any, sizes), lid_area=None, name=own_name(type(body))), body
+    )
 
 
 def reshaped(body: tank.Tank, shape: str) -> tank.Tank:

@@ -127,9 +127,10 @@ def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
         f"promise. "
         f"{_weak(plan)}"
     )
+    short = (mix, ph_test) == ("salts", "meter")
     body = (
         f"<header><h1>{html.escape(plan.name)}</h1><p>{html.escape(subtitle)}</p>{notes}</header>"
-        f'<main>{_heights(plan, system)}<div class="flow">{_dates(plan, system)}{_levels(plan, system)}'
+        f'<main>{_heights(plan, system)}<div class="flow">{_dates(plan, system)}{_levels(plan, system, short)}'
         f"{_look(plan, system)}{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}"
         f"{_cautions(plan)}</div></main>"
         f'<footer class="small">{html.escape(footer)}</footer>'
@@ -218,7 +219,7 @@ def _dates(plan: Plan, system: str) -> str:
     rows = [
         ("Pots hang clear", _between(early, late)),
         *(_event(course, several) for course in plan.outlook.courses),
-        ("End the crop, by the level", _between(*season.date_range("stop")[::2])),
+        ("Level to end the crop", _between(*season.date_range("stop")[::2])),
         ("Run dry", _between(*season.date_range("run_dry")[::2])),
         ("Tank free again", f"about {day_text(plan.outlook.end)}"),
     ]
@@ -284,13 +285,12 @@ def _measure(dose: Any) -> str:
     return write(dose.mass if dose.volume is None else dose.volume)
 
 
-def _levels(plan: Plan, system: str) -> str:
+def _levels(plan: Plan, system: str, short: bool) -> str:
     unit = "cm" if system == "metric" else "in"
     last = len(plan.outlook.weekly) - 1
-    most = _MOST_WEEKS - 3 * min(
-        len(plan.outlook.courses) - 1, 2
-    )  # each further crop has a row of its own above
-    step = 1 + last // most
+    # each further crop has a row of its own, and bottles, spoons and portions need more words than salts
+    taken = 3 * min(len(plan.outlook.courses) - 1, 2) + (0 if short else 4)
+    step = 1 + last // (_MOST_WEEKS - taken)
     shown = [item for number, item in enumerate(plan.outlook.weekly) if (last - number) % step == 0]
     rows = [
         (

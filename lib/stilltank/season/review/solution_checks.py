@@ -13,17 +13,10 @@ from .flags import Remedy
 from .water_checks import fewer_plants, top_ups
 
 _BEYOND = Q(1e6, "mS/cm")
-_FEW = 3  # elements that are named
-
-
-def _bottle(plan: Plan) -> products.Acid:
-    """The acid of the plan: one that stands on the shelf, or one that the workbook knows."""
-    found = plan.acid_at_hand
-    return products.acid(found) if isinstance(found, str) else found
 
 
 def _acid(plan: Plan) -> Finding | None:
-    bottle = _bottle(plan)
+    bottle = plan.acid_at_hand
     if not bottle.adult_only or not plan.outlook.doses:
         return None
     source = tables.load("dosing")["ladder", "strength for learners"].address
@@ -53,7 +46,7 @@ def _for_learners(plan: Plan) -> list[products.Acid]:
 
 
 def _diluted(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    bottle = _bottle(plan)
+    bottle = plan.acid_at_hand
     dose = plan.outlook.doses.get("closed") or plan.outlook.doses["open"]
 
     def remedies(same: bool) -> Iterator[Remedy]:
@@ -162,19 +155,40 @@ def _say_low_element(plan: Plan, found: Finding, system: str) -> str:
     return f"What the water, the salts and the acid bring is less than half of the target: {each}."
 
 
+def _onto_the_shelf(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
+    """What would bring what the shelf lacks; else the salts of the workbook."""
+    lacking, shelf = plan.outlook.by_shelf, plan.shelf
+    if lacking is None or shelf is None:
+        return
+    traces = str(tables.load("mixing")["weight in weighing", "trace elements"].value).split(";")
+    wanted = [lack.product for lack in lacking.lacks if lack.product]
+    wanted += [
+        name
+        for name in products.usual_salts()
+        if any(products.salt(name).share(one).magnitude > 1 for one in found.details["low"] if one in traces)
+    ]
+    wanted = [name for name in dict.fromkeys(wanted) if shelf.find(name) is None]
+    if wanted:
+        fuller = shelf
+        for name in wanted:
+            fuller = fuller.put(products.Stocked(products.salt(name)))
+        said = ", ".join(wanted[:-1]) + " and " + wanted[-1] if len(wanted) > 1 else wanted[0]
+        yield (Remedy(f"Put {said} on the shelf", {"shelf": fuller}),)
+    yield from _own_salts(plan, found, system)
+
+
+def _at_the_shelf(plan: Plan, found: Finding, system: str) -> str:
+    lacking = plan.outlook.by_shelf
+    lines = () if lacking is None else lacking.missing
+    return " ".join(lines) or "Add a salt that holds it, and mix again."
+
+
 def _own_salts(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     if plan.shelf is not None:
         changes: dict[str, object] = {"shelf": None}
         if plan.acid in plan.shelf.acids:
             changes["acid"] = None
         yield (Remedy("Weigh out the workbook's own salts instead of what is on the shelf", changes),)
-
-
-def _what_would(plan: Plan, found: Finding, system: str) -> str:
-    """What the shelf lacks, each with what would bring it."""
-    if plan.outlook.by_shelf is not None and plan.outlook.by_shelf.missing:
-        return " ".join(plan.outlook.by_shelf.missing)
-    return "Add a salt that holds it, and mix again."
 
 
 def _stock(plan: Plan) -> Finding | None:
@@ -210,7 +224,7 @@ def _say_high_element(plan: Plan, found: Finding, system: str) -> str:
 
 
 def _other_acid(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
-    now = _bottle(plan)
+    now = plan.acid_at_hand
     seen, fit = {now.formula}, []
     for one in _for_learners(plan):
         if one.formula not in seen:
@@ -359,8 +373,8 @@ SOLUTION_CHECKS = (
         _low_element,
         _say_low_element,
         "Below half of its target a lack is likely to show in the leaves.",
-        _own_salts,
-        _what_would,
+        _onto_the_shelf,
+        _at_the_shelf,
         keeps=("acid", "high element"),
     ),
     Check(

@@ -581,8 +581,7 @@ class TypedRow(widgets.VBox):
             for part, box, value in zip(self.typed.parts, self.boxes, self.given, strict=True):
                 box.value = part.written(value, system)
             self._setting = False
-        if self.children != tuple(self.boxes):
-            self.children = tuple(self.boxes)
+        self.children = tuple(self.boxes)
 
     def _box(self, part: Part, system: str) -> _Words:
         words = UNIT_WORDS[part.scale(system).unit]

@@ -14,7 +14,7 @@ from stilltank.season.plan import Course, Plan
 from stilltank.show.given import of_kind
 from stilltank.units import OutOfRange, Problem, Q, Quantity, write
 
-from .sharing import in_turn
+from .common_weather import in_turn
 
 if TYPE_CHECKING:
     import pandas
