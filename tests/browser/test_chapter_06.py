@@ -18,7 +18,6 @@ PANELS = (
     "How late is a sowing still useful?",
     "What a stem costs",
     "One watering round",
-    "Your plan beside others",
 )
 
 

@@ -401,6 +401,7 @@ class BagBars:
         with house_style(self._large):
             for bars, of in ((self._bought, costs.bought), (self._used, costs.used)):
                 for row, bar in enumerate(bars):
+                    bar.set_visible(row < len(names))
                     bar.set_width(of[names[row]] if row < len(names) else 0.0)
             self._axes.set_yticklabels(
                 [_short(name, self._large) for name in names] + [""] * (_BAGS - len(names))
