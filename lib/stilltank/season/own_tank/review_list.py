@@ -102,7 +102,7 @@ class Review(widgets.VBox):
         for flag in self.flags:
             if flag.concern != before:
                 before = flag.concern
-                blocks.append(widgets.HTML(f"<h4>{_CONCERNS[flag.concern]}</h4>"))
+                blocks.append(widgets.HTML(f'<h4 style="margin:0.5em 0 0">{_CONCERNS[flag.concern]}</h4>'))
             blocks.append(widgets.HTML(_words(flag)))
             blocks += [self._button(flag, number, remedy) for number, remedy in enumerate(flag.remedies)]
             blocks.append(widgets.HTML(_why(flag, self._draft.system)))

@@ -1,17 +1,18 @@
 """The learner's plan beside others: another number of plants, another start, another routine, another tank."""
 
-import html
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
+
+import ipywidgets as widgets
 
 from stilltank.science import budget, tank
 from stilltank.season import pictures
 from stilltank.season.plan import Plan
 from stilltank.season.review import Alternatives, alternatives, headline
 from stilltank.show.figures import RangeStrips, day_text
-from stilltank.show.pages import folded, table
+from stilltank.show.pages import folded, listed, table
 from stilltank.show.panels import (
     Day,
     Number,
@@ -71,7 +72,7 @@ class SideBySide(Panel[Alternatives]):
     --------
     >>> panel = SideBySide(Draft("no-such-plan.toml", count=4))
     >>> panel.found.names
-    ('as planned', '3 plants', '2 plants', '5 plants')
+    ('as planned', '2 plants', '3 plants', '5 plants')
     """
 
     def __init__(self, draft: Draft):
@@ -117,7 +118,8 @@ class SideBySide(Panel[Alternatives]):
             if kind not in self._values:
                 made = [row(control, self.refresh_once) for control in self._kinds[kind].controls]
                 for one, first in zip(made, self._kinds[kind].firsts, strict=False):
-                    one.value = first
+                    if isinstance(one, widgets.DatePicker):
+                        one.value = first
                 self._values[kind] = made
             self.arrange(
                 {"vary": self._vary, **{f"{kind} {n}": one for n, one in enumerate(self._values[kind])}}
@@ -159,24 +161,23 @@ class SideBySide(Panel[Alternatives]):
 
 
 def _details(found: Alternatives, system: str) -> str:
-    rows = found.rows(system)
-    heads = list(rows[0])
-    words = [html.escape(each) for each in found.weather_words]
+    plans = found.rows(system)
+    lines = [[what, *(plan[what] for plan in plans)] for what in plans[0] if what != "plan"]
+    heads = ["", *(plan["plan"] for plan in plans)]
+    main = [says for says in found.compared() if says.startswith(("Stems", "Heads", "Stop level"))]
     return (
-        table(
-            "8 of 10 simulated seasons lie in each range",
-            heads,
-            [[each[head] for head in heads] for each in rows],
-        )
-        + folded("Season by season: which does better", found.compared())
-        + "".join(f"<p>{each}</p>" for each in words)
+        listed(main).html
+        + table("8 of 10 simulated seasons lie in each range", heads, lines)
+        + folded("All that was compared, season by season", found.compared())
     )
 
 
 def _kinds(plan: Plan) -> dict[str, _Kind]:
     """What can be varied, beginning around the plan's own values."""
     count = plan.plants.count
-    counts = [each for each in (count - 1, count - 2, count + 1, count + 2, count + 3) if each > 0][:3]
+    counts = sorted(
+        [each for each in (count - 1, count - 2, count + 1, count + 2, count + 3) if each > 0][:3]
+    )
     ways, tanks = _ways(plan), dict(ready_made_tanks())
     others = [name for name in tanks.values() if tank.preset(name).height != plan.tank.height][:2]
     routines = [name for name in ways if ways[name].name != plan.top_up.name]

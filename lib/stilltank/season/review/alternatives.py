@@ -118,6 +118,8 @@ class Measure:
             return _dates(low, high)
         if self.unit == "1":
             return f"{low:.0f}" if round(low) == round(high) else f"{low:.0f} to {high:.0f}"
+        if self.unit == "g" and system == "metric":  # in one unit, so that a row can be read across
+            return f"{low:.1f} g" if f"{low:.1f}" == f"{high:.1f}" else f"{low:.1f} to {high:.1f} g"
         if high == low:
             return write(Q(middle, self.unit), system, digits=2)
         return write_range(Q(low, self.unit), Q(high, self.unit), system, digits=2)
@@ -290,17 +292,13 @@ class Alternatives:
         As planned: first flower 12 to 28 June, ... runs dry in 36 of 100 seasons, ... Two plants: first flower ...
         """
         known_system(system)
-        return " ".join(
-            [
-                *(
-                    f"{row['plan'][:1].upper()}{row['plan'][1:]}: "
-                    + ", ".join(f"{what} {says}" for what, says in row.items() if what not in _IN_THE_TABLE)
-                    + "."
-                    for row in self.rows(system)
-                ),
-                *self.weather_words,
-            ]
-        )
+        said = [
+            f"{row['plan'][:1].upper()}{row['plan'][1:]}: "
+            + ", ".join(f"{what} {says}" for what, says in row.items() if what not in _IN_THE_TABLE)
+            + "."
+            for row in self.rows(system)
+        ]
+        return "\n".join([*said, *self.weather_words])
 
     @property
     def weather_words(self) -> tuple[str, ...]:

@@ -24,10 +24,9 @@ def _acid(plan: Plan) -> Finding | None:
 
 
 def _say_acid(plan: Plan, found: Finding, system: str) -> str:
-    return (
-        f"{_capital(plan.acid)} holds {found.number.m_as('mol/L'):.3g} mol/L: stronger than the "
-        f"{found.limit.m_as('mol/L'):g} mol/L that learners may handle."
-    )
+    holds = "" if "mol/L" in plan.acid else f" ({found.number.m_as('mol/L'):.3g} mol/L)"
+    most = f"{found.limit.m_as('mol/L'):g} mol/L"
+    return f"{_capital(plan.acid)}{holds} is stronger than {most}, the most that learners may handle."
 
 
 def _for_learners(plan: Plan) -> list[products.Acid]:
@@ -99,7 +98,8 @@ def _conductivity(plan: Plan) -> Finding | None:
 
 def _say_conductivity(plan: Plan, found: Finding, system: str) -> str:
     crop = plan.plants.crop
-    own = write_range(crop.conductivity_low, crop.conductivity_high, digits=2)
+    low, high = crop.conductivity_low, crop.conductivity_high
+    own = "" if low is None or high is None else write_range(low, high, digits=2)
     return (
         f"Filled, a meter shows {write(found.number, digits=2)}, and {crop.spoken} wants {own} "
         f"({crop.where_from('conductivity').kind})."
@@ -318,7 +318,7 @@ def _with_water(routine: budget.TopUp) -> budget.TopUp | None:
     if routine.way == "drip" and routine.daily is not None:
         return budget.drip(routine.daily / Q(1, "hour"), Q(1, "hour"), 0.0)
     if routine.way == "on dates" and routine.volumes is not None:
-        return budget.on_dates(routine.volumes, 0.0)
+        return budget.on_dates(dict(routine.volumes.items()), 0.0)
     return None
 
 
