@@ -178,6 +178,31 @@ def test_more_certainty_buys_more():
     assert safe > usual
 
 
+def test_a_shelf_can_be_a_file_and_plans_bring_their_own(tmp_path):
+    path = tmp_path / "my-shelf.toml"
+    text = """format = 1
+currency = "coins"
+[fertilisers."potassium nitrate"]
+salt = "KNO3"
+bag = "1 kg"
+price = 8.0
+"""
+    path.write_text(text, encoding="utf-8")
+    given = Bench.of(two_tanks(), path).shopping_list()
+    assert given.currency == "coins"
+    assert next(one.to_pay for one in given.items if one.name == "potassium nitrate") == 8.0
+    own = {name: plan.change(shelf=path) for name, plan in two_tanks().items()}
+    brought = Bench.of(own)
+    assert brought.differences == ()
+    assert brought.shopping_list().currency == "coins"
+    assert {one.name for one in brought.shopping_list().items} == {
+        "potassium nitrate",
+        "nitric acid 0.5 mol/L",
+    }
+    mixed = Bench.of({"A": own["A"], "B": two_tanks()["B"]})
+    assert "A has my-shelf.toml, B has the salts of the workbook" in mixed.differences[0]
+
+
 def test_another_thing_than_a_shelf_is_refused():
     with pytest.raises(Problem, match=r"such as season\.shelf\.load"):
         Bench.of(two_tanks(), {"bag": 3})

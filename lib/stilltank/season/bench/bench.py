@@ -12,6 +12,7 @@ from types import MappingProxyType
 from stilltank.files import write_atomically
 from stilltank.science import products
 from stilltank.science.calendar import Task
+from stilltank.season import shelf as shelves
 from stilltank.season.plan import Plan, day_from
 from stilltank.show.given import known_system, of_kind, quoted
 from stilltank.show.pages import calendar_file, named_file
@@ -25,6 +26,7 @@ from .tasks import tasks
 from .wall_page import wall_page
 from .weekly_numbers import weekly_numbers
 
+ShelfLike = products.Shelf | str | Path | None
 _LONGEST = 20  # letters of a tank's name: it heads a column
 
 
@@ -39,7 +41,8 @@ class Bench:
     together : mapping of str to tuple of str
         For each tank the tanks that share its weather.
     shelf : Shelf, optional
-        With bags, rests and prices for the shopping list; None where the shelf of each plan counts.
+        With bags, rests and prices for the shopping list; the one that the plans share, None where the shelf of each
+        counts.
     faults : mapping of str to str
         For each file that could not be used, what is wrong with it.
 
@@ -61,14 +64,14 @@ class Bench:
     faults: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
     @classmethod
-    def of(cls, plans: Mapping[str, Plan] | Iterable[Plan], shelf: products.Shelf | None = None) -> "Bench":
+    def of(cls, plans: Mapping[str, Plan] | Iterable[Plan], shelf: ShelfLike = None) -> "Bench":
         """Put tanks onto a bench.
 
         Parameters
         ----------
         plans : mapping of str to Plan, or sequence of Plan
             By short names; a sequence is named A, B, C.
-        shelf : Shelf, optional
+        shelf : Shelf, str or Path, optional
             With bags, rests and prices for the shopping list; the shelf of each plan when left out. What is weighed
             follows from the plans.
 
@@ -90,9 +93,7 @@ class Bench:
         return cls._made(_named(plans), shelf, {})
 
     @classmethod
-    def load(
-        cls, folder: str | Path, only: Iterable[str] | None = None, shelf: products.Shelf | None = None
-    ) -> "Bench":
+    def load(cls, folder: str | Path, only: Iterable[str] | None = None, shelf: ShelfLike = None) -> "Bench":
         """Read the plans of a folder; nothing there changes.
 
         Parameters
@@ -101,7 +102,7 @@ class Bench:
             Holds plan files, such as my-tank.toml and tub-b.toml. Other files are passed over.
         only : iterable of str, optional
             Names of the files to take, with or without their ending; all plans when left out.
-        shelf : Shelf, optional
+        shelf : Shelf, str or Path, optional
             With bags, rests and prices for the shopping list; the shelf of each plan when left out. What is weighed
             follows from the plans.
 
@@ -128,7 +129,7 @@ class Bench:
             files = _chosen(files, only, Path(folder))
         plans: dict[str, Plan] = {}
         faults: dict[str, str] = {}
-        shelves: dict[str, products.Shelf | None] = {}
+        held: dict[str, products.Shelf | None] = {}
         for path in files:
             try:
                 plan = Plan.load(path)
@@ -137,9 +138,7 @@ class Bench:
                 faults[path.name] = str(problem)
             else:
                 if plan.shelf_file is not None:  # one shelf that several tanks name is one
-                    plan = replace(
-                        plan, shelf=shelves.setdefault(os.path.realpath(plan.shelf_file), plan.shelf)
-                    )
+                    plan = replace(plan, shelf=held.setdefault(os.path.realpath(plan.shelf_file), plan.shelf))
                 plans[path.stem] = plan
         if not plans:
             why = " ".join(faults.values()) or "Save a plan there first."
@@ -147,10 +146,10 @@ class Bench:
         return cls._made(plans, shelf, faults)
 
     @classmethod
-    def _made(
-        cls, plans: Mapping[str, Plan], shelf: products.Shelf | None, faults: Mapping[str, str]
-    ) -> "Bench":
-        if shelf is not None:
+    def _made(cls, plans: Mapping[str, Plan], shelf: ShelfLike, faults: Mapping[str, str]) -> "Bench":
+        if isinstance(shelf, (str, Path)):
+            shelf = shelves.load(shelf)
+        elif shelf is not None:
             of_kind(shelf, products.Shelf, "The shelf of a bench is one, such as season.shelf.load(...)")
         else:
             shelf = _common_shelf(plans)
@@ -194,7 +193,7 @@ class Bench:
         --------
         >>> found = Bench.of([Plan.make(count=4) for _ in range(4)]).shopping_list()
         >>> round(sum(item.needed.m_as("g") for item in found.items if item.needed.check("[mass]")), -1)
-        180.0
+        130.0
         """
         return shopping_list(self.plans, self.shelf, enough)
 

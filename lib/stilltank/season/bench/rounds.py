@@ -392,8 +392,8 @@ def mark_of(plan: Plan) -> Quantity | None:
     Examples
     --------
     >>> from stilltank.science import budget
-    >>> mark_of(Plan.make(top_up=budget.by_hand(3, Q(15, "cm")))).m_as("cm")
-    15
+    >>> print(f'{mark_of(Plan.make(top_up=budget.by_hand(3, Q(15, "cm")))).m_as("cm"):g} cm')
+    15 cm
     """
     if plan.top_up.way not in ("by hand", "rain caught", "float valve"):
         return None

@@ -62,5 +62,10 @@ def _rows(name: str, plan: Plan, todo: tuple[Task, ...], length: str, volume: st
         )
         numbers = [f"{float(np.quantile(each, share)):.2f}" for each in columns for _, share in _SHARES]
         since = date.min if week == 1 else begin  # what comes before the filling stands in the first week
-        done = "; ".join(f"{task.date} {task.title}" for task in todo if since <= task.date <= until)
+        done = " | ".join(f"{task.date} {_said(task)}" for task in todo if since <= task.date <= until)
         yield [name, week, begin, until, *numbers, done]
+
+
+def _said(task: Task) -> str:
+    """What a task is; of a look what there is to see."""
+    return task.text.rstrip(".") if task.kind in ("look", "fill") else task.title

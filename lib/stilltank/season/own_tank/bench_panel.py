@@ -117,7 +117,8 @@ class BenchPanel(Writing):
             self.paper,
             _row(self.show, self.page, self.calendar, self.numbers),
         )
-        self.children = (*self.children, self.shown)  # long, so that what is said stays near the buttons
+        # long, and so last: what is said stays near the buttons
+        self.children = (*self.children, self.shown)  # type: ignore[has-type]
         self._find()
         if self._draft is not None:
             self._draft.watch(self._follow, "bench")
