@@ -97,6 +97,24 @@ def test_a_reading_in_mid_season_goes_on_from_its_level_with_plants_of_their_age
     assert today.outlook.weekly[0]["day"].isoformat() == "2027-06-26"
 
 
+def test_the_level_to_stop_at_is_a_share_of_the_filling_and_not_of_the_reading():
+    filling = mixed(beside=()).outlook.volume.m_as("L")
+    late = mixed(beside=(), reading=Reading("2027-06-20", Q(9, "cm"))).outlook.season
+    for member in range(0, 200, 20):
+        limit = float(late.drawn["stop_share"][member]) * filling
+        below = np.flatnonzero(late.volume.m_as("L")[member] <= limit)
+        expected = late.dates[below[0]] if below.size else np.datetime64("NaT")
+        assert str(late.stop[member]) == str(expected)
+
+
+def test_rain_counts_from_a_reading_below_the_pots_as_from_any_level_there():
+    """From the reading a rise up to the caution is allowed; only what exceeds 2 cm counts."""
+    from stilltank.science import roots
+
+    found = roots.rises(0.15, [[0.16, 0.15, 0.175]], [[0.165, 0.16, 0.176]], 0.23)
+    assert found.above.tolist() == [[False, False, True]]
+
+
 def test_a_reading_before_the_planting_or_above_the_rim_is_refused():
     with pytest.raises(Problem, match="before the tank was planted"):
         mixed(reading=Reading("2027-04-01", Q(18, "cm")))

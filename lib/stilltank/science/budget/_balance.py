@@ -24,7 +24,8 @@ class Setting:
     record: Weather | None
     cover: str
     dates: Any
-    filled: float
+    filled: float  # on the first day
+    filling: float  # when the tank was filled
     brim: float  # at the overflow hole
     unusable: float
     shortage: float

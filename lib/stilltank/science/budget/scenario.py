@@ -112,6 +112,7 @@ class Choices(TypedDict, total=False):
     until: Day | None
     age: int | Literal["thirstiest"] | None
     first_level: pint.Quantity | None
+    filling_level: pint.Quantity | None
     first_conductivity: pint.Quantity | None
     overflow_height: pint.Quantity | None
     top_up: TopUp | Mapping[Day, pint.Quantity] | None
@@ -155,6 +156,8 @@ class Scenario:
         How long the season is.
     first_level : quantity, length
         Of the solution at the start.
+    filling_level : quantity, length
+        Of the solution when the tank was filled, for a season that is on its way; else the first level.
     first_conductivity : quantity, mS/cm at 25 °C
         What the meter read at the start; None for a solution just mixed.
     overflow_height : quantity, length
@@ -190,6 +193,7 @@ class Scenario:
     start: date
     days: int
     first_level: pint.Quantity
+    filling_level: pint.Quantity
     first_conductivity: pint.Quantity | None
     overflow_height: pint.Quantity
     top_up: TopUp
@@ -231,6 +235,9 @@ class Scenario:
             drink most in so many days.
         first_level : quantity, length, optional
             Of the solution on the first day; the usual one for the net pots when left out.
+        filling_level : quantity, length, optional
+            Of the solution when the tank was filled, for a season that is on its way: the level at which a crop is
+            ended is a share of it. The first level when left out, and where that is higher.
         first_conductivity : quantity, mS/cm at 25 °C, optional
             What the meter reads on the first day of a season that is on its way; the recipe as mixed when left out.
             It counts for nutrients alone.
@@ -323,7 +330,10 @@ class Scenario:
             place=place,
             start=plain_date(start),
             days=days,
-            first_level=_first_level(body, given.get("first_level")),
+            first_level=_level(body, "first_level", given.get("first_level")),
+            filling_level=_level(
+                body, "filling_level", given.get("filling_level") or given.get("first_level")
+            ),
             first_conductivity=_conductivity(given.get("first_conductivity")),
             overflow_height=_overflow(body, given.get("overflow_height")),
             top_up=_top_up(given.get("top_up")),
@@ -612,6 +622,7 @@ class Scenario:
             cover=cover,
             dates=dates,
             filled=filled,
+            filling=max(filled, float(tank.volume(self.filling_level).m_as("L"))),
             brim=brim,
             unusable=unusable,
             shortage=shortage,
@@ -688,18 +699,18 @@ def _plants_and_days(
     return found, whole(int((end - start).astype(int)) + 1, 1, 3660, sentence)
 
 
-def _first_level(tank: Tank, given: object) -> pint.Quantity:
+def _level(tank: Tank, name: str, given: object) -> pint.Quantity:
     if given is None:
         return fill_level(tank)
-    plain, height = one_size(given, "m", "first_level"), float(tank.height.m_as("m"))
-    top = told(height, "m", given)
+    plain, height = one_size(given, "m", name), float(tank.height.m_as("m"))
+    top, words = told(height, "m", given), name.replace("_", " ")
     between(
         given,
         plain,
         "m",
         1e-6,
         height,
-        f"A first level of {{value}}: this tank is {top} high. Write a level above the floor and up to the rim.",
+        f"A {words} of {{value}}: this tank is {top} high. Write a level above the floor and up to the rim.",
     )
     return scalar(given, plain, "m")
 

@@ -107,7 +107,7 @@ def season_of(setting: Setting) -> Season:
     thirst = et * canopy * setting.usual("exposure") * setting.usual("coefficient_factor")
     rain_in = rain * setting.catch * setting.usual("rain_share")
     found = run(setting, thirst[None], rain_in[None], rules_of(setting.top_up, setting, rain[None]))
-    stop_volume = setting.usual("stop_share") * setting.filled
+    stop_volume = setting.usual("stop_share") * setting.filling
     dry, stop = (
         first_day(setting.dates, found.volume, limit)[0] for limit in (setting.unusable, stop_volume)
     )

@@ -62,7 +62,8 @@ def rises(start: float, levels: Plain, peaks: Plain, pots: float) -> Rises:
     Parameters
     ----------
     start : float
-        Level at planting, in m.
+        Level at planting, in m, above which none may rise; or that of a later day, when the pots hang clear: then the
+        bottoms of the pots are the limit.
     levels : array
         At the end of each day, in m, [seasons, days].
     peaks : array
@@ -106,7 +107,7 @@ def rises(start: float, levels: Plain, peaks: Plain, pots: float) -> Rises:
     lowest = ends[:, :-1].copy()
     for back in range(1, memory):
         lowest[:, back:] = np.minimum(lowest[:, back:], ends[:, : -1 - back])
-    allowed = np.maximum(np.minimum(lowest + most, start), lowest)
+    allowed = np.maximum(np.minimum(lowest + most, max(start, pots)), lowest)
     return Rises(np.where(clear, np.maximum(peaks - lowest, 0), 0.0), clear & (peaks > allowed + _SAME))
 
 

@@ -418,6 +418,7 @@ class Plan:
             start=follows.first_day,
             days=follows.days,
             first_level=follows.first_level,
+            filling_level=follows.fill_level,
             first_conductivity=self.reading.conductivity if self.reading else None,
             overflow_height=follows.hole,
             top_up=self.top_up,
