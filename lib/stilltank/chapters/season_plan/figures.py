@@ -360,7 +360,7 @@ class BagBars:
     --------
     >>> from stilltank.chapters.season_plan import panels
     >>> BagBars().show(panels.price_panel.result()).sentence
-    'Two bags of 1000 g cost ...'
+    'Two bags of 1 kg cost ...'
     """
 
     def __init__(self, system: str = "metric", large: bool = False):

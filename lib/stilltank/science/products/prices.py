@@ -1,8 +1,9 @@
 """What a nutrient costs: the price of a bag, shared out over the element that it holds."""
 
+import numpy as np
 import pint
 
-from stilltank.units import OutOfRange, Q, Quantity, one_value, pure_number, takes, within
+from stilltank.units import OutOfRange, Problem, Q, Quantity, one_value, pure_number, takes, within
 
 
 @takes()
@@ -31,6 +32,8 @@ def element_price(price: float, bag: Quantity, share: Quantity) -> pint.Quantity
         A price below zero, a bag that holds nothing, or a share that cannot be.
     Unreadable
         The price is no plain number.
+    Problem
+        There are several prices.
 
     Notes
     -----
@@ -45,7 +48,9 @@ def element_price(price: float, bag: Quantity, share: Quantity) -> pint.Quantity
     >>> element_price(12.0, Q(5, "kg"), Q(15.5, "percent")).round(2)
     <Quantity(15.48, '1 / kilogram')>
     """
-    cost = float(pure_number(price, 12.0, "price", "element_price"))
+    cost = pure_number(price, 12.0, "price", "element_price")
+    if np.ndim(cost):
+        raise Problem(f"element_price takes one price; you gave {np.size(cost)}. Give price=12, for example.")
     within(cost, 0, 1e12, "element_price: a price is zero or more; {value:g} is not.")
     held = one_value(bag, "kg", "bag", "element_price")
     part = one_value(share, "percent", "share", "element_price")
@@ -57,4 +62,4 @@ def element_price(price: float, bag: Quantity, share: Quantity) -> pint.Quantity
             "element_price: this bag holds none of the element, so no price can be shared out over it. "
             'Give bag=Q(5, "kg") and share=Q(15, "percent"), for example.'
         )
-    return Q(cost / (held * part / 100), "1/kg")
+    return Q(float(cost) / (held * part / 100), "1/kg")
