@@ -5,6 +5,7 @@ from stilltank import lessons
 from stilltank.season import own_tank
 from stilltank.season.plan import Plan
 from stilltank.show.panels import cells
+from stilltank.units import Problem
 
 
 @pytest.fixture
@@ -149,3 +150,15 @@ def test_another_code_whose_file_is_faulty_does_not_answer_for_the_code_before(f
     type_code(learner, "7B-12")
     type_code(learner, "Robin")
     assert "Code 7B-12 stays in use" in learner._status.value
+
+
+def test_a_plan_is_put_back_whole_and_the_panels_are_told(tmp_path):
+    draft = own_tank.Draft(tmp_path / "my-tank.toml", count=4)
+    before, told = draft.plan, []
+    draft.watch(lambda: told.append(draft.plan), "listener")
+    draft.change(count=2, colour="white")
+    draft.put_back(before)
+    assert draft.plan is before
+    assert told[-1] is before
+    with pytest.raises(Problem, match="plan"):
+        draft.put_back("my-tank.toml")

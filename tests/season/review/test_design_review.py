@@ -192,7 +192,7 @@ def test_rain_water_is_measured_out_for_a_water_that_is_too_strong():
 
 def test_what_the_shelf_lacks_is_named_with_what_would_bring_it():
     flag = flagged(wrong("low element", "tub by jugs"), "low element")
-    assert "P 0 of " in flag.sentence
+    assert "P 0 of 39 mg/L, " in flag.sentence
     assert "monopotassium phosphate" in flag.at_tank
 
 

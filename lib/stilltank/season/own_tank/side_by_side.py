@@ -165,9 +165,10 @@ def _details(found: Alternatives, system: str) -> str:
     lines = [[what, *(plan[what] for plan in plans)] for what in plans[0] if what != "plan"]
     heads = ["", *(plan["plan"] for plan in plans)]
     main = [says for says in found.compared() if says.startswith(("Stems", "Heads", "Stop level"))]
+    ranges = table("8 of 10 simulated seasons lie in each range", heads, lines)
     return (
         listed(main).html
-        + table("8 of 10 simulated seasons lie in each range", heads, lines)
+        + f'<div style="overflow-x:auto">{ranges}</div>'
         + folded("All that was compared, season by season", found.compared())
     )
 

@@ -265,7 +265,7 @@ class Alternatives:
         says = f"{what}: {words[0]} with {pair} in {ahead} of 100 {seasons}{alike}, {words[1]} in {behind}"
         doubt = tables.number("review", "alternatives", "undecided", "1")
         if abs(better / (better + worse) - 0.5) < doubt:
-            return f"{says}. That proves nothing: the ranges lie over each other."
+            return f"{says}. That proves nothing: the two overlap too much."
         return f"{says}."
 
     def sentence(self, system: str = "metric") -> str:

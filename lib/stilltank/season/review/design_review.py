@@ -4,7 +4,7 @@ from stilltank.season.plan import Plan
 from stilltank.show.given import known_system, of_kind
 from stilltank.units import OutOfRange, Quantity, UnitNeeded
 
-from .checking import Check, Trials
+from .checks import Check, Trials
 from .flags import Flag
 from .place_checks import PLACE_CHECKS, SAFETY_CHECKS, load_check
 from .solution_checks import ACID_CHECKS, SOLUTION_CHECKS

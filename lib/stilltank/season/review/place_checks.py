@@ -14,7 +14,7 @@ from stilltank.season.plan import Course, Plan, latitude_text, seedling_time
 from stilltank.show.figures import day_text, short_day
 from stilltank.units import Problem, Q, Quantity, whole_degrees, write
 
-from .checking import Check, Family, Finding, as_on_a_ruler, listed, on_a_mark, percent, rain_text, threshold
+from .checks import Check, Family, Finding, as_on_a_ruler, listed, on_a_mark, percent, rain_text, threshold
 from .flags import Remedy
 from .water_checks import fewer_plants
 

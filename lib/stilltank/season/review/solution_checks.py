@@ -8,11 +8,12 @@ from stilltank.science import budget, mixing, products
 from stilltank.season.plan import Plan
 from stilltank.units import Q, Quantity, write, write_range
 
-from .checking import Check, Family, Finding, listed, threshold
+from .checks import Check, Family, Finding, listed, threshold
 from .flags import Remedy
 from .water_checks import fewer_plants, top_ups
 
 _BEYOND = Q(1e6, "mS/cm")
+_FEW = 3  # elements that are named
 
 
 def _acid(plan: Plan) -> Finding | None:
@@ -147,12 +148,12 @@ def _low_element(plan: Plan) -> Finding | None:
 
 
 def _say_low_element(plan: Plan, found: Finding, system: str) -> str:
-    reached, targets = found.details["reached"], plan.outlook.targets
+    reached, targets, low = found.details["reached"], plan.outlook.targets, found.details["low"]
     each = ", ".join(
-        f"{name} {write(reached[name], digits=2)} of {write(targets[name], digits=2)}"
-        for name in found.details["low"]
+        f"{name} {reached[name].m_as('mg/L'):.2g} of {write(targets[name], digits=2)}" for name in low[:_FEW]
     )
-    return f"What the water, the salts and the acid bring is less than half of the target: {each}."
+    more = f", and {len(low) - _FEW} more" if len(low) > _FEW else ""
+    return f"Water, salts and acid together bring less than half of what is wanted: {each}{more}."
 
 
 def _onto_the_shelf(plan: Plan, found: Finding, system: str) -> Iterator[Family]:

@@ -14,7 +14,7 @@ from stilltank.season.plan import Course, Loss, Plan
 from stilltank.show.figures import day_text, short_day
 from stilltank.units import Quantity, write
 
-from .checking import (
+from .checks import (
     Check,
     Family,
     Finding,
