@@ -171,7 +171,39 @@ class Round:
         """
         return tuple(self._said(system))
 
-    def _said(self, system: str) -> Iterator[str]:
+    def brief(self, system: str = "metric") -> str:
+        """Say the round in a few words, for a calendar: where to go, what to carry, about how much for each.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The units.
+
+        Returns
+        -------
+        str
+            Sentences. Marks and limits are on the page for the wall.
+
+        Raises
+        ------
+        UnitNeeded
+            Another system.
+
+        Examples
+        --------
+        >>> from stilltank.season.bench import Bench
+        >>> Bench.of({"A": Plan.make(count=4)}).round("2027-06-20").brief()
+        'No tank takes water.'
+        """
+        each = "; ".join(
+            f"{one.tank} {'perhaps ' if one.litres[1] < _least() else ''}"
+            f"{write(one.litres[2 if one.litres[1] < _least() else 1], system, 2)}"
+            for one in self.stops
+        )
+        last = f" {each}. Up to the mark, never more than the limit at once." if each else ""
+        return f"{' '.join(self._where(system))}{last}"
+
+    def _where(self, system: str) -> Iterator[str]:
         if not self.stops:
             yield "No tank takes water."
         else:
@@ -181,6 +213,9 @@ class Round:
             yield f"{_carried(load.litres, strength_words(load.strength), system)}: {cans}."
         if self.trips > 1:
             yield f"Walk {self.trips} times, with a can in each hand."
+
+    def _said(self, system: str) -> Iterator[str]:
+        yield from self._where(system)
         for one in self.stops:
             low, middle, high = one.litres
             mark = f", at most up to {on_ruler(one.mark, system)}" if one.mark is not None else ""
