@@ -41,6 +41,12 @@ def test_litres_are_those_of_the_season_on_that_day(bench):
     assert found.next_day in (day + timedelta(days=2), day + timedelta(days=3), None)
 
 
+def test_a_drip_says_what_its_reservoir_needs_for_a_week(bench):
+    found = bench.round(START + timedelta(days=90))
+    assert found.reservoirs["D"].m_as("L") == pytest.approx(7 * 0.5)  # half a litre an hour for an hour a day
+    assert "For a week, have in the reservoir of D 3.5 L." in found.sentences()
+
+
 def test_one_strength_is_added_up_season_by_season():
     bench = Bench.of({"A": tended(), "B": tended(count=4)})
     day = next(day for day in bench.round_days if len(bench.round(day).stops) == 2)

@@ -90,6 +90,15 @@ def test_one_more_tank_leaves_the_tasks_of_the_others_as_they_are(bench, tmp_pat
     assert len(old & new) > 0.9 * len(old)
 
 
+def test_a_round_says_in_a_few_words_where_and_how_much(bench):
+    day = bench.round_days[-1]
+    task = next(task for task in bench.tasks()[""] if task.date == day)
+    litres = bench.round(day).stops[0].litres.m_as("L")[1]
+    assert task.text.startswith("Tank A. Carry ")
+    assert f" A {litres:.2g} L. Up to the mark" in task.text
+    assert len(task.text) < 250
+
+
 def test_titles_name_their_tank(bench, tmp_path):
     text = bench.calendar(tmp_path / "all", made="2027-01-01").read_text()
     assert "SUMMARY:A: Sow: Snapdragon" in text

@@ -118,6 +118,8 @@ class Round:
         Why other tanks in use take nothing, by their names.
     idle : dict of str to str
         Why there is nothing to do at the others, by their names.
+    reservoirs : dict of str to Quantity
+        What a float valve or a drip takes in the week from this day on, enough in 9 of 10 seasons.
     can : Quantity
         Size of a can.
     next_day : date, optional
@@ -135,6 +137,7 @@ class Round:
     loads: tuple[Load, ...]
     looks: Mapping[str, str]
     idle: Mapping[str, str]
+    reservoirs: Mapping[str, Quantity]
     can: Quantity
     next_day: date | None
 
@@ -171,7 +174,39 @@ class Round:
         """
         return tuple(self._said(system))
 
-    def _said(self, system: str) -> Iterator[str]:
+    def brief(self, system: str = "metric") -> str:
+        """Say the round in a few words, for a calendar: where to go, what to carry, about how much for each.
+
+        Parameters
+        ----------
+        system : {"metric", "US"}
+            The units.
+
+        Returns
+        -------
+        str
+            Sentences. Marks and limits are on the page for the wall.
+
+        Raises
+        ------
+        UnitNeeded
+            Another system.
+
+        Examples
+        --------
+        >>> from stilltank.season.bench import Bench
+        >>> Bench.of({"A": Plan.make(count=4)}).round("2027-06-20").brief()
+        'No tank takes water.'
+        """
+        each = "; ".join(
+            f"{one.tank} {'perhaps ' if one.litres[1] < _least() else ''}"
+            f"{write(one.litres[2 if one.litres[1] < _least() else 1], system, 2)}"
+            for one in self.stops
+        )
+        last = f" {each}. Up to the mark, never more than the limit at once." if each else ""
+        return f"{' '.join(self._where(system))}{last}"
+
+    def _where(self, system: str) -> Iterator[str]:
         if not self.stops:
             yield "No tank takes water."
         else:
@@ -181,6 +216,9 @@ class Round:
             yield f"{_carried(load.litres, strength_words(load.strength), system)}: {cans}."
         if self.trips > 1:
             yield f"Walk {self.trips} times, with a can in each hand."
+
+    def _said(self, system: str) -> Iterator[str]:
+        yield from self._where(system)
         for one in self.stops:
             low, middle, high = one.litres
             mark = f", at most up to {on_ruler(one.mark, system)}" if one.mark is not None else ""
@@ -201,6 +239,9 @@ class Round:
         for words, tanks in (("Look only", self.looks), ("Nothing to do", self.idle)):
             if tanks:
                 yield f"{words}: {'; '.join(f'{name}, {why}' for name, why in tanks.items())}."
+        if self.reservoirs:
+            each = "; ".join(f"{name} {write(litres, system, 2)}" for name, litres in self.reservoirs.items())
+            yield f"For a week, have in the reservoir of {each}."
         if self.next_day is not None:
             yield f"Next round on {short_day(self.next_day)}."
 
@@ -279,6 +320,7 @@ class Watering:
         stops: list[Stop] = []
         looks: dict[str, str] = {}
         idle: dict[str, str] = {}
+        reservoirs: dict[str, Quantity] = {}
         loads: dict[float, list[Any]] = {}
         for name, plan in self._plans.items():
             if why := _idle(plan, day):
@@ -286,6 +328,8 @@ class Watering:
                 continue
             if not self._takes(name, day):
                 looks[name] = self._why(name, day)
+                if (week := self._reservoir(name, day)) is not None:
+                    reservoirs[name] = week
                 continue
             at = (day - plan.outlook.first_day).days
             taken, allowed = self._taken[name]
@@ -309,10 +353,20 @@ class Watering:
             cans = max(math.ceil(litres[-1] / size.m_as("L") - 1e-9), 1)
             carried.append(Load(strength, Q(litres, "L"), cans))
         following = next((one for one in self.days if one > day), None)
-        return Round(day, tuple(stops), tuple(carried), looks, idle, size, following)
+        return Round(day, tuple(stops), tuple(carried), looks, idle, reservoirs, size, following)
 
     def _takes(self, name: str, day: date) -> bool:
         return bool(np.any(self._busy.get(name, np.array([], "datetime64[D]")) == np.datetime64(day, "D")))
+
+    def _reservoir(self, name: str, day: date) -> Quantity | None:
+        """What a float valve or a drip takes from its reservoir in the week from a day on, in 9 of 10 seasons."""
+        plan = self._plans[name]
+        if plan.top_up.way not in _WORKS_ALONE:
+            return None
+        at = (day - plan.outlook.first_day).days
+        week = plan.outlook.season.top_up.m_as("L")[:, at : at + 7].sum(axis=1)
+        found = Q(float(np.quantile(week, _SHARES[-1])), "L")
+        return found if found > _least() else None
 
     def _why(self, name: str, day: date) -> str:
         """Why a tank in use takes nothing on a day."""

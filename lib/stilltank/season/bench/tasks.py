@@ -87,8 +87,7 @@ def _cleared(course: Course) -> calendar.Task:
 
 
 def _round(watering: Watering, day: date, system: str) -> calendar.Task:
-    said = " ".join(watering.round(day).sentences(system))
-    return calendar.Task(day, day, "round", "Watering round", said)
+    return calendar.Task(day, day, "round", "Watering round", watering.round(day).brief(system))
 
 
 def _weekly(plans: Mapping[str, Plan], busy: set[date]) -> Iterator[calendar.Task]:

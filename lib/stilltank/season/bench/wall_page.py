@@ -17,6 +17,7 @@ PAPERS = ("A4", "Letter")
 _WEEK = timedelta(days=7)
 _CAUTIONS = ("lifting", "acids", "open_water", "emptying")
 _KINDS = ("plant", "fill", "look", "cut", "clear", "empty")  # what is done at the tank itself
+_FEW = 5  # tanks in the usual size of type; more are set smaller, to stay on one page
 _SPLIT = 8  # weeks; a longer list stands in two columns
 _BLANKS = (
     "A tank is dry, leaks or overflows: call",
@@ -75,7 +76,8 @@ def wall_page(
     body = (
         f"<header><h1>{html.escape(title)}</h1><p>Fill and add up to the marks; litres are a forecast.</p>"
         f"{'<p><strong>Invented demo:</strong> a made-up school, water and weather.</p>' if invented else ''}</header>"
-        f"<main>{_tanks(plans, system)}{_weeks(_by_week(plans, todo, first))}"
+        f'<main class="{"few" if len(plans) <= _FEW else "many"}">{_tanks(plans, system)}'
+        f"{_weeks(_by_week(plans, todo, first))}"
         f'<div class="beside">{_call()}{_cautions()}</div></main>'
         f'<footer class="small">Computed by the Still Tank Workbook {__version__}. Dates and litres follow from '
         "simulated seasons and are no promise: look at the tank.</footer>"

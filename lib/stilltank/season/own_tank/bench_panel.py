@@ -7,18 +7,18 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
+from stilltank import tables
 from stilltank.season.bench import Bench, Round, ShoppingList, plan_files
 from stilltank.season.plan import Plan
 from stilltank.show.figures import day_text
 from stilltank.show.pages import listed, table
 from stilltank.show.panels import SYSTEMS, Status, choice, text_box
-from stilltank.units import Problem, Q, Quantity, read, write
+from stilltank.units import Problem, Quantity, read, write
 
 from .draft import Draft
 from .saving import Writing, link
 
 _PAPERS = (("A4, 210 by 297 mm", "A4"), ("Letter, 8.5 by 11 inches", "Letter"))
-_CANS = {"metric": Q(10, "L"), "US": Q(2.5, "gallon")}
 _BUTTON = widgets.Layout(width="20em")
 _TICK = widgets.Layout(width="auto")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9 _-]{0,19}")
@@ -83,7 +83,7 @@ class BenchPanel(Writing):
         self.further = widgets.Button(description="Make a further tank", layout=_BUTTON)
         self.system = choice("Units", SYSTEMS, "metric")
         self.day = text_box("Round on", "", "empty: the first round")
-        self.can = text_box("A can holds", write(_CANS["metric"]), "10 L")
+        self.can = text_box("A can holds", write(_can("metric")), "10 L")
         self.show = widgets.Button(description="Show list and round", layout=_BUTTON)
         self.shown = widgets.HTML()
         self.paper = choice("Paper", _PAPERS, "A4")
@@ -231,8 +231,8 @@ class BenchPanel(Writing):
     def _in_units(self) -> None:
         """The can as people of this system buy it, where nobody has typed another."""
         now = self._system
-        if self.can.value == write(_CANS[self._was], self._was):
-            self.can.value = write(_CANS[now], now)
+        if self.can.value == write(_can(self._was), self._was):
+            self.can.value = write(_can(now), now)
         self._was = now
 
     def _look(self) -> str:
@@ -325,6 +325,11 @@ def _list_of(found: ShoppingList, system: str) -> str:
 def _round_of(found: Round, system: str) -> str:
     title = f"<p><strong>Round on {html.escape(day_text(found.day))}</strong></p>"
     return title + listed(found.sentences(system)).html
+
+
+def _can(system: str) -> Quantity:
+    """What a can usually holds."""
+    return tables.load("plan")["bench", "can US" if system == "US" else "can"].quantity
 
 
 def _heading(words: str) -> widgets.HTML:
