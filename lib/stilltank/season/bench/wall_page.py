@@ -22,7 +22,7 @@ _SPLIT = 8  # weeks; a longer list stands in two columns
 _BLANKS = (
     "A tank is dry, leaks or overflows: call",
     "Plants wilt though there is water: call",
-    "Acid or fertiliser in the eyes or swallowed: the number of the bottle, and",
+    "Acid or fertiliser in eyes or mouth: rinse with water, and call",
 )
 
 
