@@ -96,7 +96,7 @@ def alternatives_picture(
     --------
     >>> from stilltank.season.review import alternatives
     >>> alternatives_picture(alternatives(Plan.make(count=4), {"two plants": {"count": 2}})).sentence
-    'As planned: first flower 12 to 28 June, stems ... Two plants: first flower 12 to 28 June, ...'
+    'As planned: first flower 12 to 28 June, stems ...Two plants: first flower 12 to 28 June, ...'
     """
     of_kind(found, Alternatives, "Draw what review.alternatives(plan, changes) returns")
     known_system(system)
