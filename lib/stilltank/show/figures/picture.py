@@ -147,7 +147,10 @@ def days_along(axis: Axis, least: int, most: int) -> None:
     import matplotlib.dates as dates
 
     axis.set_major_locator(locator := dates.AutoDateLocator(minticks=least, maxticks=most))
-    axis.set_major_formatter(dates.ConciseDateFormatter(locator))
+    form = dates.ConciseDateFormatter(locator)
+    form.formats[2] = "%d %b"  # a day is said with its month, and the corner says the year alone
+    form.offset_formats[2] = "%Y"
+    axis.set_major_formatter(form)
 
 
 @dataclass(frozen=True)
