@@ -254,3 +254,15 @@ def test_a_wrong_system_and_a_wrong_load_are_refused():
         review(Plan.make(), bears=60)
     with pytest.raises(OutOfRange):
         review(Plan.make(), bears=Q(0, "kg"))
+
+
+def test_what_is_done_is_not_held_against_a_plan_in_mid_season():
+    """A filling that is in the tank and a day that is past cannot be changed any more."""
+    basil = Plan.make("tote-60", "basil", start="2027-05-10", count=2)
+    snapdragon = Plan.make("tote-60", "snapdragon", water=SALTY, count=2)
+    for name, young in (("dates", basil), ("EC", snapdragon)):
+        assert flagged(young, name) is not None
+        late = young.change(reading=Reading("2027-06-20", Q(18, "cm")))
+        flags = review(late)
+        assert name not in [flag.name for flag in flags]
+        assert not any("start" in remedy.changes for flag in flags for remedy in flag.remedies)

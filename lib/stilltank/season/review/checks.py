@@ -230,7 +230,8 @@ Minded: TypeAlias = Sequence[tuple[Check, Finding | None]]
 def _worse(before: Finding | None, after: Finding | None) -> bool:
     if after is None:
         return False
-    return before is None or after.distance > before.distance + 1e-9
+    spare = tables.number("review", "remedies", "worse by", "1")
+    return before is None or after.distance > (1 + spare) * before.distance
 
 
 def threshold(item: str, prop: str) -> tuple[float, str]:

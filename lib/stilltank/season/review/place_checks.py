@@ -185,7 +185,7 @@ def _advised_against(course: Course) -> str:
 
 
 def _dates(plan: Plan) -> Finding | None:
-    if _cold(plan) is not None:
+    if plan.reading is not None or _cold(plan) is not None:  # planted is planted
         return None
     for course in plan.outlook.courses:
         if said := _advised_against(course):
@@ -417,6 +417,7 @@ PLACE_CHECKS = (
         _say_cold,
         "A plant that meets its killing cold, or days too cool to come on, gives nothing.",
         _other_start,
+        lambda plan, found, system: "Fleece or a move indoors on cold nights can win some weeks.",
     ),
     Check(
         "dates",
@@ -426,7 +427,7 @@ PLACE_CHECKS = (
         _say_dates,
         "The crop is known to do badly then.",
         _other_start,
-        lambda plan, found, system: "Or shelter the tank, and keep a note of how it goes.",
+        lambda plan, found, system: "Shelter the tank, and keep a note of how it goes.",
         keeps=("cold",),
     ),
     Check(

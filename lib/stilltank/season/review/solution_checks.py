@@ -88,7 +88,7 @@ def _into_range(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
 def _conductivity(plan: Plan) -> Finding | None:
     crop = plan.plants.crop
     low, high = crop.conductivity_low, crop.conductivity_high
-    if low is None or high is None:
+    if low is None or high is None or plan.reading is not None:  # filled is filled
         return None
     margin, _ = threshold("EC", "margin")
     filled = plan.outlook.recipe.solution.conductivity()
@@ -133,6 +133,8 @@ def _reached(plan: Plan) -> dict[str, Quantity]:
 
 
 def _low_element(plan: Plan) -> Finding | None:
+    if plan.reading is not None:
+        return None
     least, source = threshold("low element", "share of target")
     reached, targets = _reached(plan), plan.outlook.targets
     shares = {
@@ -205,7 +207,7 @@ def _stock(plan: Plan) -> Finding | None:
 
 
 def _high_element(plan: Plan) -> Finding | None:
-    if not plan.outlook.excess:
+    if not plan.outlook.excess or plan.reading is not None:
         return None
     name = next(iter(plan.outlook.excess))
     brought, target = plan.outlook.parts["from the acid"][name], plan.outlook.targets[name]
@@ -438,7 +440,7 @@ SOLUTION_CHECKS = (
         _say_salt,
         "Plants drink water faster than they take up salts, so the last of the solution is strong.",
         _less_salt,
-        lambda plan, found, system: "Or stop in time: end the crop at the stop level on the stick.",
+        lambda plan, found, system: "Stop in time: end the crop at the stop level on the stick.",
         keeps=("top-up",),
     ),
     Check(

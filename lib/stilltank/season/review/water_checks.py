@@ -332,7 +332,7 @@ WATER_CHECKS = (
         "line cannot help then.",
         _under_a_roof,
         lambda plan, found, system: (
-            "Or seal the lid around the stems, and open a second hole lower down as the level falls."
+            "Seal the lid around the stems, and open a second hole lower down as the level falls."
         ),
         keeps=("dry",),
     ),
