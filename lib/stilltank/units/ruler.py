@@ -3,6 +3,8 @@
 import math
 from fractions import Fraction
 
+import numpy as np
+
 from stilltank.problems import UnitNeeded
 from stilltank.registry import Q, Quantity
 
@@ -78,7 +80,7 @@ def ruler_range(low: Quantity, high: Quantity, system: str = "metric") -> str:
     >>> ruler_range(Q(3, "cm"), Q(5.8, "cm")), ruler_range(Q(3, "cm"), Q(5.8, "cm"), "US")
     ('3 to 5.8 cm', '1 3/16 to 2 1/4 in')
     """
-    if system == "both":
+    if isinstance(system, str) and system == "both":
         return f"{ruler_range(low, high)} ({ruler_range(low, high, 'US')})"
     first, last = on_ruler(low, system), on_ruler(high, system)
     if first == last:
@@ -88,9 +90,9 @@ def ruler_range(low: Quantity, high: Quantity, system: str = "metric") -> str:
 
 
 def _plain(length: object, unit: str) -> float:
-    if not isinstance(length, Quantity) or not length.check("[length]"):
-        raise UnitNeeded(f'A length has a unit, such as Q(25, "cm"); {length!r} has none.')
-    plain = float(length.m_as(unit))
+    if not isinstance(length, Quantity) or not length.check("[length]") or np.size(length.magnitude) != 1:
+        raise UnitNeeded(f'A ruler shows one length with its unit, such as Q(25, "cm"); {length!r} is none.')
+    plain = float(np.squeeze(length.m_as(unit)))
     if not math.isfinite(plain) or plain < 0:
         raise UnitNeeded(f"A ruler shows lengths from 0 up; {write(length)} is not one.")
     return plain

@@ -47,7 +47,7 @@ class TwoLevelCourses:
     --------
     >>> from stilltank.chapters.water_budget import panels
     >>> TwoLevelCourses().show(*panels.strategies_panel.result()).sentence
-    'No top-up: 0 L added, dry in ... By hand every 14 days, to the first level: ...'
+    'No top-up: 0 L added, low in ... By hand every 14 days, to the first level: ...'
     """
 
     def __init__(self, system: str = "metric", large: bool = False):

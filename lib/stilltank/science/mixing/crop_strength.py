@@ -11,7 +11,7 @@ from stilltank.science.products import Salt
 from stilltank.units import Q, Quantity, takes
 
 from .by_shelf import less_brought
-from .recipes import Recipe, recipe_targets, weigh_out
+from .recipes import Recipe, recipe_targets, task_of, weigh_out
 
 _SETTLED = 0.005  # of the reading aimed at; the model is ten times as rough
 _ROUNDS = 12  # two are usual
@@ -109,8 +109,8 @@ def crop_strength(
     >>> print(f"{found.factor:.2f}: {found.reading.m_as('mS/cm'):.2f} mS/cm, not {found.at_full.m_as('mS/cm'):.2f}")
     0.80: 1.35 mS/cm, not 1.68
     """
+    chosen = list(task_of(targets, salts, volume, water, None, "crop_strength").chosen)
     full = recipe_targets(targets) if isinstance(targets, str) else targets
-    chosen = [salts] if isinstance(salts, (str, Salt)) else list(salts)
     adds = {} if brought is None else brought
 
     def scaled(factor: float) -> Mapping[str, Quantity]:

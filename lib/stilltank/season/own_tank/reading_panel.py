@@ -118,7 +118,7 @@ def left(plan: Plan, way: str, day: datetime.date, **read: Quantity) -> Left:
     --------
     >>> found = left(Plan.make(count=4), "level", datetime.date(2027, 6, 20), level=Q(15, "cm"))
     >>> write(found.volume)
-    '18.9 L'
+    '20.3 L'
     """
     of_kind(plan, Plan, "What is left is found for a plan, such as Plan.make(count=4)")
     if not isinstance(way, str) or way not in _NEEDED:
@@ -463,6 +463,6 @@ def reading_panel(draft: Draft) -> ReadingPanel:
     Examples
     --------
     >>> reading_panel(Draft("no-such-plan.toml", count=4)).answer.key
-    '<p class="stilltank-key" ...>18.9 L left (18.6 to 19.1 L)</p>'
+    '<p class="stilltank-key" ...>20.3 L left (20 to 20.6 L)</p>'
     """
     return ReadingPanel(draft)

@@ -115,7 +115,8 @@ def as_typed(text: str, kind: str, unit: str) -> Quantity:
         length, *width = several_as_typed("; ".join(sides), "length", _SIDE[unit])
         if len(width) > 1:
             raise Unreadable(f'"{text}" has {len(sides)} sides. Type the length and the width: 60 x 40 cm.')
-        return length * width[0]
+        area = length * width[0]
+        return Q(float(area.magnitude), area.units)
     return read(f"{text} {_READ_AS.get(unit, unit)}" if text and _BARE.fullmatch(text) else text, kind)
 
 
