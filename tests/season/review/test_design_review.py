@@ -266,3 +266,12 @@ def test_what_is_done_is_not_held_against_a_plan_in_mid_season():
         flags = review(late)
         assert name not in [flag.name for flag in flags]
         assert not any("start" in remedy.changes for flag in flags for remedy in flag.remedies)
+
+
+def test_a_season_lost_to_the_cold_is_not_asked_what_it_would_drink_next_summer():
+    late = Plan.make(crop="zinnia", start="2027-08-30", count=6)
+    names = [flag.name for flag in review(late)]
+    assert "cold" in names
+    assert not {"water", "warm roots", "dry", "salt"} & set(names)
+    rather_late = [flag.name for flag in review(late.change(start="2027-08-16"))]
+    assert {"cold", "water"} <= set(rather_late)  # 68 of 100 still flower, so the water counts

@@ -4,7 +4,7 @@ from stilltank.season.plan import Plan
 from stilltank.show.given import known_system, of_kind
 from stilltank.units import OutOfRange, Quantity, UnitNeeded
 
-from .checks import Check, Trials
+from .checks import Check, Trials, threshold
 from .flags import Flag
 from .place_checks import PLACE_CHECKS, SAFETY_CHECKS, load_check
 from .solution_checks import ACID_CHECKS, SOLUTION_CHECKS
@@ -16,6 +16,8 @@ _NAMES = (
     "low element", "high element", "stock", "pH", "companions", "cloudy", "dates", "dry", "salt", "crowded", "EC",
     "weather",
 )  # fmt: skip
+# Where the cold ends the plants first in most years, nobody asks what they would drink in the following summer.
+_OF_THE_LIVING = frozenset({"early end", "water", "top-up", "rain", "warm roots", "dry", "salt"})
 _CHECKS = {
     check.name: check
     for check in (*ACID_CHECKS, *SAFETY_CHECKS, *PLACE_CHECKS, *WATER_CHECKS, *SOLUTION_CHECKS)
@@ -74,5 +76,13 @@ def review(plan: Plan, system: str = "metric", *, bears: Quantity | None = None)
             raise OutOfRange("What the place bears is above 0 kg. Leave it out if nobody knows.")
         checks.insert(2, load_check(bears))
     trials = Trials(plan)
-    found = (check.flag(trials, system, _CHECKS) for check in checks)
-    return tuple(flag for flag in found if flag is not None)
+    lost = threshold("cold", "share of a lost season")[0]
+    found: list[Flag] = []
+    dead = False
+    for check in checks:
+        if dead and check.name in _OF_THE_LIVING:
+            continue
+        if (flag := check.flag(trials, system, _CHECKS)) is not None:
+            found.append(flag)
+            dead |= flag.name == "cold" and flag.number is not None and flag.number.m_as("percent") < lost
+    return tuple(found)
