@@ -108,7 +108,7 @@ def test_a_record_without_a_place_is_taken_to_be_from_the_site():
 def test_two_concentrates_come_apart():
     both = mixing.stocks(RECIPE, np.float32(100), Q(1, "L"))
     a, b = both
-    assert (a, b) == (both.a, both.b)
+    assert (a, b) == (both.calcium, both.sulfate_and_phosphate)
     assert a.strength == 100
 
 

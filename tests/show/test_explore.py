@@ -113,7 +113,7 @@ def moves(row, system):
 def test_the_panels_are_found():
     found = {home.__name__.split(".")[2] for home in homes()}
     assert found >= {"own_tank", "mixing", "ph", "water_budget", "root_zones", "flowering_schedules"}
-    assert len(ON_A_PLAN) == 6
+    assert len(ON_A_PLAN) == 7
 
 
 def test_all_are_built_by_the_same_builder(built):

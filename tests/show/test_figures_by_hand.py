@@ -459,7 +459,7 @@ def test_two_ways_through_a_season():
     table = pd.DataFrame(
         {
             "added (L)": [0.0, 31.0],
-            "runs dry (%)": [47.0, 2.0],
+            "runs low (%)": [47.0, 2.0],
             "above caution (%)": [1.0, 64.0],
             "largest rise (cm)": [0.3, 6.2],
             "neither (%)": [52.0, 35.0],
@@ -475,9 +475,8 @@ def test_two_ways_through_a_season():
     )
     picture = TwoLevelCourses().show(BOX, Made(table=table, courses=courses))
     assert picture.sentence == (
-        "No top-up: 0 L added, dry in 47 of 100, above the caution in 1 of 100, largest rise 3 mm, neither in 52 of "
-        "100. Refill, every 14 days: 31 L added, dry in 2 of 100, above the caution in 64 of 100, largest rise 6.2 cm, "
-        "neither in 35 of 100."
+        "No top-up: 0 L added, low in 47 of 100, above the caution in 1 of 100, largest rise 3 mm. "
+        "Refill, every 14 days: 31 L added, low in 2 of 100, above the caution in 64 of 100, largest rise 6.2 cm."
     )
     axes = picture.figure.axes[0]
     assert [reach(band, day_number("2027-05-01")) for band in axes.collections] == [(18, 22), (17, 24)]

@@ -50,7 +50,7 @@ def test_each_way_has_its_own_controls_and_answers(panel, draft, way, rows):
     panel.rows["way"].value = way
     assert not problem(panel), panel.answer.sentence
     assert shown(panel) == {"ends", "way", "strength", "water"} | rows
-    assert "to add in the season" in key(panel)
+    assert "to add" in key(panel)
     assert draft.plan.outlook.top_ups.carried.m_as("L") > 1
     assert "of 100 simulated seasons the tank runs dry" in panel.more.value
     panel.rows["strength"].box.value = 50

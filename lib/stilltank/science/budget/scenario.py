@@ -331,9 +331,7 @@ class Scenario:
             start=plain_date(start),
             days=days,
             first_level=_level(body, "first_level", given.get("first_level")),
-            filling_level=_level(
-                body, "filling_level", given.get("filling_level") or given.get("first_level")
-            ),
+            filling_level=_filling(body, given),
             first_conductivity=_conductivity(given.get("first_conductivity")),
             overflow_height=_overflow(body, given.get("overflow_height")),
             top_up=_top_up(given.get("top_up")),
@@ -697,6 +695,11 @@ def _plants_and_days(
         if end < start:
             raise OutOfRange(f"The last day, {end}, is before the first, {start}. Exchange the two.")
     return found, whole(int((end - start).astype(int)) + 1, 1, 3660, sentence)
+
+
+def _filling(tank: Tank, given: Mapping[str, Any]) -> pint.Quantity:
+    name = "first_level" if given.get("filling_level") is None else "filling_level"
+    return _level(tank, name, given.get(name))
 
 
 def _level(tank: Tank, name: str, given: object) -> pint.Quantity:

@@ -71,6 +71,8 @@ class BenchPanel(Writing):
     """
 
     def __init__(self, of: Draft | str | Path):
+        if not isinstance(of, (Draft, str, Path)):
+            raise Problem(f"A bench is a draft, or a folder with plan files; {of!r} is neither.")
         self._draft = of if isinstance(of, Draft) else None
         self._at = Path(".") if isinstance(of, Draft) else Path(of)
         plan_files(self._folder)  # refused now, where there is no such folder

@@ -9,10 +9,10 @@ from typing import Any
 from stilltank.science import budget, mixing
 from stilltank.season import pictures
 from stilltank.season.plan import Plan
-from stilltank.show.figures import SeasonLevel
+from stilltank.show.figures import SeasonLevel, short_day
 from stilltank.show.panels import Day, Number, PartDrawn, Pick, Scale
 from stilltank.tables import number
-from stilltank.units import Q, Quantity, value_text, write
+from stilltank.units import Problem, Q, Quantity, value_text, write
 
 from .draft import Draft, a_draft
 from .plan_panel import Bound, PlanPanel
@@ -32,6 +32,14 @@ _WAYS = (
     ("a float valve", "float valve"),
     ("on dates, as the plan's file says", "on dates"),
 )
+_SAID = {
+    "mark": "by hand, to a mark",
+    "little": "by hand",
+    "rain caught": "from the barrel",
+    "drip": "by drip",
+    "float valve": "by float valve",
+    "on dates": "on dates",
+}
 _MARK = Scale("cm", 2, 40, 0.5), Scale("inch", 1, 16, 0.25)
 _FIRST_AREA, _FIRST_BARREL = Q(2, "m^2"), Q(100, "L")  # a small roof and a usual barrel, to begin with
 _RAIN = "rain"
@@ -152,7 +160,22 @@ def _end_taken(plan: Plan, word: str) -> dict[str, Any]:
 
 
 def _way_taken(plan: Plan, way: str) -> dict[str, Any]:
-    return {} if way == "on dates" else {"top_up": _made(plan, way)}
+    if way != "on dates":
+        return {"top_up": _made(plan, way)}
+    if plan.top_up.way != way:
+        raise Problem(
+            'Dates are written in the file of the plan, under [top_up]: way = "on dates" and volumes = '
+            '["2027-06-01: 3 L"]. Here, choose another way.'
+        )
+    return {}
+
+
+def _until(plan: Plan) -> str:
+    """When the season ends, and what it waits for."""
+    day = short_day(plan.outlook.end)
+    if isinstance(plan.until, date):
+        return f"Emptied on {day}"
+    return f"Until {day}" if plan.until is None else f"Until {plan.until}, or {day}"
 
 
 def top_up_panel(draft: Draft) -> PlanPanel:
@@ -176,7 +199,7 @@ def top_up_panel(draft: Draft) -> PlanPanel:
     Examples
     --------
     >>> top_up_panel(Draft("no-such-plan.toml", count=4)).answer.key
-    '<p class="stilltank-key" ...>Dry in ... of 100 seasons if nobody comes</p>'
+    '<p class="stilltank-key" ...>Until 27 July: dry in ... of 100 seasons if nobody comes</p>'
     """
     a_draft(draft)
     known = {value_text(mixing.demo_water(name)): name for name in mixing.demo_waters()}
@@ -185,8 +208,10 @@ def top_up_panel(draft: Draft) -> PlanPanel:
     def key(plan: Plan, system: str) -> str:
         found = plan.outlook.top_ups
         if _way(plan) == "nothing":
-            return f"Dry in {100 * found.season.share_of('run_dry'):.0f} of 100 seasons if nobody comes"
-        return f"{write(found.carried, system, digits=2)} to add in the season"
+            said = f"dry in {100 * found.season.share_of('run_dry'):.0f} of 100 seasons if nobody comes"
+        else:
+            said = f"{write(found.carried, system, digits=2)} to add {_SAID[_way(plan)]}"
+        return f"{_until(plan)}: {said}"
 
     def more(plan: Plan, system: str) -> str:
         return "".join(f"<p>{html.escape(words)}</p>" for words in plan.outlook.top_ups.words(system))

@@ -101,7 +101,7 @@ class Flag:
     Examples
     --------
     >>> from stilltank.season.review import review
-    >>> [flag.name for flag in review(Plan.make(acid="nitric acid 1 mol/L", count=3)) if flag.concern == "people"]
+    >>> [flag.name for flag in review(Plan.make(acid="nitric acid 38 %", count=3)) if flag.concern == "people"]
     ['acid', 'weight']
     """
 
