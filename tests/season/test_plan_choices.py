@@ -142,6 +142,12 @@ def test_a_hole_below_the_fill_line_is_filled_to_and_said():
         mixed(hole=Q(40, "cm"))
 
 
+def test_a_lid_with_few_slots_gets_no_more_plants_by_default():
+    assert Plan.make(slots=4).plants.count == 4
+    assert Plan.make(slots=9).plants.count == Plan.make().plants.count
+    assert Plan.make(slots=4, count=5).plants.count == 5
+
+
 def test_crops_that_want_another_ph_or_strength_are_named():
     said = " ".join(mixed(target_ph=6.9).outlook.ill_matched)
     assert "Lettuce wants pH" in said
@@ -159,6 +165,7 @@ def everything():
             Group("zinnia", 1, pot_depth=Q(5, "cm")),
         ],
         hole=Q(27, "cm"),
+        slots=8,
         top_up=budget.by_hand(3, Q(15, "cm"), Q(1, "cm"), 0.5),
         top_up_water="quillgate-rain",
         reading=Reading("2027-06-20", Q(18, "cm"), conductivity=Q(1.9, "mS/cm"), ph=6.3),
@@ -206,6 +213,7 @@ def test_each_way_of_topping_up_is_kept_in_the_file(routine, tmp_path):
         ('"1 on 2027-06-01"', '"one in June"', '`losses` reads "one in June"'),
         ('"1 on 2027-06-01"', '"5 on 2027-06-01"', "2 plants are left, and 5 cannot die"),
         ('pot_depth = "5 cm"', 'pot_depth = "5"', "pot_depth"),
+        ("slots = 8", "slots = 2.5", "A number of slots is whole"),
         ('hole = "27 cm"', 'hole = "60 cm"', "A hole at 60 cm is not in this tank"),
         ('until = "frost"', 'until = "autumn"', "autumn"),
         ('level = "18 cm"', 'level = "44 cm"', "A level of 44 cm"),

@@ -82,6 +82,17 @@ def test_a_crop_is_taken_out_and_the_leading_one_stays(panel, draft):
     assert "This is the leading crop" in panel.status.value
 
 
+def test_slots_are_counted_and_too_many_plants_for_them_said(panel, draft):
+    panel.slots.value = "4"
+    panel.counted.click()
+    assert draft.plan.slots == 4
+    assert "3 of its 4 slots are taken at once" in panel.shown.value
+    set_in(panel, "lettuce", "2")
+    assert "5 plants stand in the tank at once, and its lid has 4 slots" in panel.shown.value
+    set_in(panel, "lettuce", "2", date(2027, 8, 1))  # the first lettuces are out by then
+    assert draft.plan.outlook.most_at_once == 5
+
+
 def test_what_another_panel_changes_is_shown(panel, draft):
     draft.change(count=2)
     assert "2 basil" in panel.shown.value

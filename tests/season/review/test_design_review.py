@@ -268,6 +268,13 @@ def test_what_is_done_is_not_held_against_a_plan_in_mid_season():
         assert not any("start" in remedy.changes for flag in flags for remedy in flag.remedies)
 
 
+def test_too_many_plants_for_the_slots_are_flagged_and_fewer_clear_it():
+    full = Plan.make(count=6, slots=4)
+    flag = next(one for one in review(full) if one.name == "crowded")
+    assert "6 plants stand in the tank at once, and its lid has 4 slots" in flag.sentence
+    assert "crowded" not in [one.name for one in review(flag.remedies[0].applied(full))]
+
+
 def test_a_season_lost_to_the_cold_is_not_asked_what_it_would_drink_next_summer():
     late = Plan.make(crop="zinnia", start="2027-08-30", count=6)
     names = [flag.name for flag in review(late)]

@@ -57,6 +57,8 @@ class PlantsPanel(widgets.VBox):
         self.day = widgets.DatePicker(description="Set in on", style={"description_width": "17em"})
         self.depth = text_box("Net pots, rim to pot bottom", "", "as the other pots, or 5 cm")
         self.add = _button("Set them in", lambda: self._set_in())
+        self.slots = text_box("Slots for net pots in the lid", "", "6")
+        self.counted = _button("Note the slots", lambda: self._count())
         self.whose = choice("Which plants", [("all", 0)], 0)
         self.dead = text_box("How many", "", "1")
         self.died = widgets.DatePicker(description="On", style={"description_width": "17em"})
@@ -70,8 +72,9 @@ class PlantsPanel(widgets.VBox):
                 widgets.VBox(
                     [self.whose, self.dead, self.died, self.again, self.note, _row(self.forget, self.out)]
                 ),
+                widgets.VBox([self.slots, self.counted]),
             ],
-            titles=("Set in another crop", "Plants that died, and crops to take out"),
+            titles=("Set in another crop", "Plants that died, and crops to take out", "Slots of the lid"),
         )
         heading = widgets.HTML('<p style="font-weight:bold;margin:0">Who grows in the tank</p>')
         super().__init__([heading, self.shown, setting, self.status])
@@ -123,6 +126,14 @@ class PlantsPanel(widgets.VBox):
             self._change(number, (*self.draft.plan.groups[number].losses, loss))
             self.dead.value = ""
             return f"Noted: {loss}."
+
+        self._attempt(act)
+
+    def _count(self) -> None:
+        def act() -> str:
+            slots = _whole(self.slots.value, "Slots for net pots in the lid")
+            self.draft.change(slots=slots)
+            return f"Noted: {slots} slots."
 
         self._attempt(act)
 
@@ -201,6 +212,8 @@ def _table(plan: Plan) -> str:
         for course in found
     ]
     words = f"{_said(found)}; their leaves spread over up to {100 * plan.outlook.spread:.0f} % of the lid"
+    if plan.slots is not None:
+        words += f", and {plan.outlook.most_at_once} of its {plan.slots} slots are taken at once"
     said = table(words, _HEADS, rows, numbers=(1, 3))
     for sentence in (*filter(None, [plan.outlook.crowded]), *plan.outlook.ill_matched):
         said += f"<p>{html.escape(sentence)}</p>"

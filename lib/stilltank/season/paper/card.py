@@ -131,7 +131,7 @@ def _text(plan: Plan, system: str, mix: str, ph_test: str) -> str:
     body = (
         f"<header><h1>{html.escape(plan.name)}</h1><p>{html.escape(subtitle)}</p>{notes}</header>"
         f'<main>{_heights(plan, system)}<div class="flow">{_dates(plan, system)}{_levels(plan, system, short)}'
-        f"{_look(plan, system)}{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, ph_test)}"
+        f"{_look(plan, system)}{_section('Mix', mix_section(plan, system, mix))}{_acid(plan, system, ph_test)}"
         f"{_cautions(plan)}</div></main>"
         f'<footer class="small">{html.escape(footer)}</footer>'
     )
@@ -248,7 +248,7 @@ def _between(early: Any, late: Any) -> str:
     return f"{first} to {day_text(late)}"
 
 
-def _acid(plan: Plan, ph_test: str) -> str:
+def _acid(plan: Plan, system: str, ph_test: str) -> str:
     now = (
         f"The solution mixes to about pH {plan.outlook.ph_before_acid:.1f}, and {plan.target_ph:g} is wanted"
     )
@@ -276,6 +276,8 @@ def _acid(plan: Plan, ph_test: str) -> str:
             f"up to {html.escape(_measure(more))} {html.escape(more.acid.name)} in all holds it at "
             f"{plan.target_ph:g}.</p>"
         )
+    if bottle := plan.outlook.top_ups.bottle_dose(system):
+        body += f"<p>Into what you top up with: {html.escape(bottle)}, stirred first.</p>"
     short = cautions()["acids"]["short"]
     return _section("pH", f'{body}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>')
 

@@ -43,6 +43,7 @@ class Parts(TypedDict):
     losses: tuple[Loss, ...]
     beside: tuple[Group, ...]
     hole: Quantity | None
+    slots: int | None
     top_up: budget.TopUp
     top_up_water: mixing.Water | None
     reading: Reading | None
@@ -443,6 +444,38 @@ def hole_from(given: Quantity | None, chosen: tank.Tank) -> Quantity | None:
     top = float(chosen.height.m_as("cm"))
     within(given, 1, top, "A hole at {value} is not in this tank; write {low} to its rim at {high}.", "cm")
     return given
+
+
+def slots_from(given: float | None) -> int | None:
+    """Take the number of slots for net pots in a lid.
+
+    Parameters
+    ----------
+    given : int or None
+        How many; None where nobody counted them.
+
+    Returns
+    -------
+    int or None
+        The same.
+
+    Raises
+    ------
+    Problem
+        This is no such number.
+
+    Examples
+    --------
+    >>> slots_from(6)
+    6
+    """
+    if given is None:
+        return None
+    most = tables.number("limits", "count", "most", "1")
+    whole = isinstance(given, Real) and not isinstance(given, bool) and 1 <= given <= most
+    if not whole or given != int(given):
+        raise Problem(f"A number of slots is whole, such as 6; {given!r} is not possible.")
+    return int(given)
 
 
 def top_up_from(given: budget.TopUp | None) -> budget.TopUp:

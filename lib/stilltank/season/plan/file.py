@@ -28,6 +28,7 @@ from .choices import (
     reading_from,
     shade_from,
     shelf_from,
+    slots_from,
     some_plants,
     tank_from,
     top_up_from,
@@ -192,11 +193,12 @@ def as_text(parts: Parts, folder: Path) -> str:
     # what a plan need not say is left out, so that older files stay as they are
     coat: dict[str, Any] = {} if parts["colour"] == colour_from(None) else {"colour": parts["colour"]}
     hole: dict[str, Any] = {} if parts["hole"] is None else {"hole": _said("hole", parts["hole"])}
+    lid: dict[str, Any] = {} if parts["slots"] is None else {"slots": parts["slots"]}
     cloth: dict[str, Any] = {} if parts["shade"] == shade_from(None) else {"shade": parts["shade"]}
     sections: dict[str, Any] = {
         "format": PlanFile.newest,
         "name": parts["name"],
-        "tank": {"name": body.name, "shape": shape, **sizes, **coat, **hole},
+        "tank": {"name": body.name, "shape": shape, **sizes, **coat, **hole, **lid},
         "plants": {**crop_as_values(plants.crop), "count": plants.count, **losses_as_values(parts["losses"])},
         **groups_as_values(parts["beside"]),
         "site": {
@@ -234,7 +236,7 @@ def _known(kind: Crop) -> bool:
     )
 
 
-def _read_tank(section: Section) -> tuple[tank.Tank, str, Quantity | None]:
+def _read_tank(section: Section) -> tuple[tank.Tank, str, Quantity | None, int | None]:
     name = section.text("name", "courtyard tub") if "name" in section else ""
     shape = section.text("shape", "tapered box")
     if shape not in SHAPES:
@@ -252,6 +254,7 @@ def _read_tank(section: Section) -> tuple[tank.Tank, str, Quantity | None]:
         )
     coat = section.text("colour", "white") if "colour" in section else None
     colour = section.using(["colour"], lambda: colour_from(coat))
+    slots = section.number("slots", 6) if "slots" in section else None
     drilled = section.quantity("hole", "length", "26 cm") if "hole" in section else None
     section.nothing_else()
     extras = {key: sizes.pop(key) for key in _EXTRAS if key in sizes}
@@ -259,7 +262,8 @@ def _read_tank(section: Section) -> tuple[tank.Tank, str, Quantity | None]:
     for key, value in extras.items():
         found = section.using([key], functools.partial(dataclasses.replace, found, **{key: value}))
     made = section.using(["net_pot_depth"], lambda: tank_from(found))
-    return made, colour, section.using(["hole"], lambda: hole_from(drilled, made))
+    hole = section.using(["hole"], lambda: hole_from(drilled, made))
+    return made, colour, hole, section.using(["slots"], lambda: slots_from(slots))
 
 
 def _read_site(document: Document) -> tuple[weather.Site, str | None, Months | None, float]:
@@ -333,7 +337,7 @@ def parts_from(document: Document) -> Parts:
     name = document.values.get("name", "")
     if not isinstance(name, str):
         raise document.fault((), "name", '`name` must stand between quotation marks, as name = "Tub A".')
-    chosen, colour, hole = _read_tank(document.section("tank"))
+    chosen, colour, hole, slots = _read_tank(document.section("tank"))
     site, record, months, shade = _read_site(document)
     water = read_water(document, "water")
     planting, season = document.section("plants"), document.section("season")
@@ -375,6 +379,7 @@ def parts_from(document: Document) -> Parts:
         "losses": losses,
         "beside": read_groups(document),
         "hole": hole,
+        "slots": slots,
         "top_up": read_top_up(document.section("top_up"))
         if "top_up" in document.values
         else top_up_from(None),

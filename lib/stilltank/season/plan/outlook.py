@@ -99,6 +99,8 @@ class Chosen(Protocol):
     @property
     def hole(self) -> Quantity | None: ...  # noqa: D102
     @property
+    def slots(self) -> int | None: ...  # noqa: D102
+    @property
     def top_up(self) -> budget.TopUp: ...  # noqa: D102
     @property
     def top_up_water(self) -> mixing.Water | None: ...  # noqa: D102
@@ -417,20 +419,29 @@ class Outlook:
         )
 
     @property
+    def most_at_once(self) -> int:
+        """The most plants that stand in the tank at one time."""
+        return max(
+            sum(
+                other.group.standing(one.transplanted)
+                for other in self.courses
+                if other.transplanted <= one.transplanted <= other.end
+            )
+            for one in self.courses
+        )
+
+    @property
     def crowded(self) -> str:
         """A sentence where more plants are planned than the lid has room for; else empty."""
-        plants, lid = self.plan.plants, self.plan.tank.lid_area
+        plants, slots = self.plan.plants, self.plan.slots
+        if slots is not None and self.most_at_once > slots:
+            return f"{self.most_at_once} plants stand in the tank at once, and its lid has {slots} slots for net pots."
         if self.plan.beside:
-            spread = sum((group.plants.canopy_area for group in self.plan.groups), Q(0, "m^2"))
-            if spread <= lid * (1 + 1e-9):
+            if self.spread <= 1 + 1e-9:
                 return ""
-            said, share = (
-                sum(group.count for group in self.plan.groups),
-                float((spread / lid).m_as("dimensionless")),
-            )
             return (
-                f"The {said} plants would spread over {share:.2g} times the lid. Crowded plants shade each other, and "
-                "these numbers do not know it."
+                f"The {self.most_at_once} plants would spread over {self.spread:.2g} times the lid. Crowded plants "
+                "shade each other, and these numbers do not know it."
             )
         most = room(self.plan.tank, plants.crop)
         if plants.count <= most:

@@ -29,6 +29,7 @@ from .choices import (
     reading_from,
     shade_from,
     shelf_from,
+    slots_from,
     some_plants,
     tank_from,
     top_up_from,
@@ -78,6 +79,8 @@ class Plan:
         Other crops in the same tank.
     hole : quantity, length, optional
         Height of the overflow hole that somebody has or wants; the workbook's own when None.
+    slots : int, optional
+        For net pots in the lid; None where nobody counted them.
     top_up : TopUp
         What is added through the season, how and how strong.
     top_up_water : Water, optional
@@ -113,6 +116,7 @@ class Plan:
     losses: tuple[Loss, ...] = ()
     beside: tuple[Group, ...] = ()
     hole: Quantity | None = None
+    slots: int | None = None
     top_up: budget.TopUp = dataclasses.field(default_factory=budget.nothing)
     top_up_water: mixing.Water | None = None
     reading: Reading | None = None
@@ -140,6 +144,7 @@ class Plan:
         losses: Iterable[Loss] = (),
         beside: Iterable[Group] = (),
         hole: Quantity | None = None,
+        slots: int | None = None,
         top_up: budget.TopUp | None = None,
         top_up_water: mixing.Water | str | Path | None = None,
         reading: Reading | None = None,
@@ -184,6 +189,8 @@ class Plan:
             Other crops in the same tank, each with its count, day, pots and losses.
         hole : quantity, length
             Height of the lower edge of the overflow hole; where the workbook would drill it when left out.
+        slots : int
+            For net pots in the lid; as many as the plants ask for when left out.
         top_up : TopUp
             What is added through the season: ``budget.by_hand``, ``drip``, ``float_valve``; nothing when left out.
         top_up_water : Water, str or Path
@@ -216,7 +223,9 @@ class Plan:
         (4, '2027-04-26')
         """
         chosen_tank = tank_from(tank)
-        plants = some_plants(crop, count, chosen_tank)
+        plants, holes = some_plants(crop, count, chosen_tank), slots_from(slots)
+        if count is None and holes is not None and not isinstance(crop, Plants):
+            plants = Plants(plants.crop, min(plants.count, holes))
         place = weather.site(site) if isinstance(site, str) else site
         if not isinstance(place, weather.Site):
             raise Problem(f"A site is a Site or one of {', '.join(weather.sites())}; {site!r} is neither.")
@@ -256,6 +265,7 @@ class Plan:
             losses=losses_from(losses, plants.count),
             beside=groups_from(beside),
             hole=hole_from(hole, chosen_tank),
+            slots=holes,
             top_up=top_up_from(top_up),
             top_up_water=None if top_up_water is None else water_from(top_up_water),
             reading=reading_from(reading, first, chosen_tank),
@@ -529,6 +539,7 @@ class Plan:
             losses=parts["losses"],
             beside=parts["beside"],
             hole=parts["hole"],
+            slots=parts["slots"],
             top_up=parts["top_up"],
             top_up_water=parts["top_up_water"],
             reading=parts["reading"],
@@ -542,7 +553,7 @@ class Plan:
 
 
 # What a change leaves as it is.
-_KEPT = ("losses", "beside", "hole", "top_up", "top_up_water", "reading", "months")
+_KEPT = ("losses", "beside", "hole", "slots", "top_up", "top_up_water", "reading", "months")
 
 
 def _has(stands: products.Shelf | None, acid: str) -> bool:

@@ -90,6 +90,32 @@ class TopUps:
         """True where the alkalinity of what is added is worth acid in the bottle."""
         return self.acid.amount.magnitude > 0 and self.plain.brought.m_as("g") > _SOME
 
+    def bottle_dose(self, system: str = "metric") -> str:
+        """Say in a few words what acid goes into how much of the top-up water; empty where none is needed.
+
+        Parameters
+        ----------
+        system : str
+            "metric" or "US".
+
+        Returns
+        -------
+        str
+            For a line of the card.
+
+        Examples
+        --------
+        >>> from stilltank.season.plan import Plan
+        >>> Plan.make(count=4, top_up=budget.by_hand(2)).outlook.top_ups.bottle_dose()
+        '... mL of nitric acid 0.5 mol/L in 10 L of Quillgate tap water (invented)'
+        """
+        if not self.worth_acid:
+            return ""
+        litres = self.acid.volume
+        dose = self.acid.acid.measured(self.acid.amount * litres)
+        water = self.water.name or "top-up water"
+        return f"{dose} of {self.acid.acid.name} in {write(litres, system, digits=2)} of {water}"
+
     def bottle_words(self, system: str = "metric") -> str:
         """Say what acid goes into the top-up water; empty where none is needed.
 
@@ -111,8 +137,6 @@ class TopUps:
         """
         if not self.worth_acid:
             return ""
-        litres = self.acid.volume
-        dose = self.acid.acid.measured(self.acid.amount * litres)
         fades = "" if self.acid.lasting else " Microbes use it up within days: better a mineral acid."
         nitrogen = self.acid.adds.get("N")
         feeds = (
@@ -121,8 +145,7 @@ class TopUps:
             else ""
         )
         return (
-            f"Acid for the top-up: {dose} of {self.acid.acid.name} in {write(litres, system, digits=2)} of "
-            f"{self.water.name or 'top-up water'}, stirred before it is poured.{feeds}{fades} "
+            f"Acid for the top-up: {self.bottle_dose(system)}, stirred before it is poured.{feeds}{fades} "
             f"{self.acid.acid.caution}"
         )
 

@@ -145,15 +145,20 @@ def _hang_lower(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
 def _crowded(plan: Plan) -> Finding | None:
     if not plan.outlook.crowded:
         return None
-    crop = plan.plants.crop
-    spread = sum((group.plants.canopy_area for group in plan.groups), Q(0, "m^2"))
-    return Finding(spread, plan.tank.lid_area, crop.where_from("canopy_area").address)
+    crop, outlook = plan.plants.crop, plan.outlook
+    if plan.slots is not None and outlook.most_at_once > plan.slots:
+        counted = Q(outlook.most_at_once, "dimensionless"), Q(plan.slots, "dimensionless")
+        return Finding(*counted, threshold("slots", "plants in each")[1], {"said": outlook.crowded})
+    return Finding(
+        outlook.spread * plan.tank.lid_area, plan.tank.lid_area, crop.where_from("canopy_area").address
+    )
 
 
 def _say_crowded(plan: Plan, found: Finding, system: str) -> str:
-    total = sum(group.count for group in plan.groups)
+    if "said" in found.details:
+        return str(found.details["said"])
     return (
-        f"{total} plants spread over {write(found.number, system, 2)} when grown, and the lid has "
+        f"{plan.outlook.most_at_once} plants spread over {write(found.number, system, 2)} when grown, and the lid has "
         f"{write(found.limit, system, 2)}."
     )
 
