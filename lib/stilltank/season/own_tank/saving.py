@@ -1,15 +1,13 @@
 """The buttons that write: the plan and its card, and what is printed for the tank."""
 
-import datetime
 import html
 from collections.abc import Callable
 from pathlib import Path
 
 import ipywidgets as widgets
 
-from stilltank.science import calendar
+from stilltank.season.bench import Bench
 from stilltank.season.paper import log_sheet, log_template, neighbour_sheet, tank_card, tank_dipstick
-from stilltank.show.pages import calendar_file
 from stilltank.show.panels import Status, choice, text_box
 from stilltank.units import Problem, Quantity, read
 
@@ -183,7 +181,7 @@ class Sheets(Writing):
 
 
 class Tasks(Writing):
-    """Make a calendar file of the plan's tasks, from the sowing to the last harvest.
+    """Make a calendar file of the plan's tasks: of each crop from sowing to harvest, visits, looks, and the end.
 
     Parameters
     ----------
@@ -210,11 +208,12 @@ class Tasks(Writing):
         super().__init__(self.button)
 
     def _make(self) -> str:
-        plan = self._draft.plan
-        todo = calendar.tasks(plan.outlook.schedule)
-        path = self._draft.path.with_name(f"{self._draft.path.stem}-tasks.ics")
-        made = calendar_file(todo, path, datetime.datetime.now(datetime.UTC), plan.name)
-        return f"Made: {link(made)} with {len(todo)} tasks, for any calendar program. Made again, it doubles no task."
+        bench = Bench.of({self._draft.path.stem: self._draft.plan})
+        made = bench.calendar(
+            self._draft.path.with_name(f"{self._draft.path.stem}-tasks.ics"), system=self._draft.system
+        )
+        count = sum(map(len, bench.tasks(self._draft.system).values()))
+        return f"Made: {link(made)} with {count} tasks, for any calendar program. Made again, it doubles no task."
 
 
 def link(path: Path, new_tab: bool = False) -> str:
