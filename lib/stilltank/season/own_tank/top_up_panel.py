@@ -12,7 +12,7 @@ from stilltank.season.plan import Plan
 from stilltank.show.figures import SeasonLevel, short_day
 from stilltank.show.panels import Day, Number, PartDrawn, Pick, Scale
 from stilltank.tables import number
-from stilltank.units import Problem, Q, Quantity, value_text, write
+from stilltank.units import Q, Quantity, value_text, write
 
 from .draft import Draft, a_draft
 from .plan_panel import Bound, PlanPanel
@@ -160,14 +160,7 @@ def _end_taken(plan: Plan, word: str) -> dict[str, Any]:
 
 
 def _way_taken(plan: Plan, way: str) -> dict[str, Any]:
-    if way != "on dates":
-        return {"top_up": _made(plan, way)}
-    if plan.top_up.way != way:
-        raise Problem(
-            'Dates are written in the file of the plan, under [top_up]: way = "on dates" and volumes = '
-            '["2027-06-01: 3 L"]. Here, choose another way.'
-        )
-    return {}
+    return {} if way == "on dates" else {"top_up": _made(plan, way)}
 
 
 def _until(plan: Plan) -> str:
@@ -201,7 +194,7 @@ def top_up_panel(draft: Draft) -> PlanPanel:
     >>> top_up_panel(Draft("no-such-plan.toml", count=4)).answer.key
     '<p class="stilltank-key" ...>Until 27 July: dry in ... of 100 seasons if nobody comes</p>'
     """
-    a_draft(draft)
+    draft = a_draft(draft)
     known = {value_text(mixing.demo_water(name)): name for name in mixing.demo_waters()}
     by_hand = ("mark", "little", "rain caught")
 
@@ -219,6 +212,9 @@ def top_up_panel(draft: Draft) -> PlanPanel:
     def percent(plan: Plan) -> Quantity | None:
         return None if _way(plan) == "nothing" else Q(100 * plan.top_up.strength, "percent")
 
+    # dates are written in the file alone, and offered where the plan of this page has them
+    dated = draft.plan.top_up.way == "on dates"
+    ways = [(words, name) for words, name in _WAYS if dated or name != "on dates"]
     return PlanPanel(
         "Topping up",
         draft,
@@ -233,7 +229,11 @@ def top_up_panel(draft: Draft) -> PlanPanel:
                 lambda plan: plan.until if isinstance(plan.until, date) else None,
                 lambda _, day: {"until": day} if day else {},
             ),
-            Bound(Pick("way", "How it is topped up", "nothing", _WAYS), _way, _way_taken),
+            Bound(
+                Pick("way", "How it is topped up", "nothing", ways),
+                lambda plan: way if (way := _way(plan)) in dict(ways).values() else None,
+                _way_taken,
+            ),
             Bound(
                 Number("every", "Visit every", None, Scale("day", 1, 21, 1)),
                 _only(by_hand, lambda plan: Q(plan.top_up.every, "day")),
