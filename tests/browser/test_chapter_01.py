@@ -109,7 +109,7 @@ def test_the_work_is_copied_brought_in_and_started_again(run):
         asked_about(run, ask("mixing-element-from-salt", "9Z-2").text).get_by_text("Then try again").count()
     )
     press("Write the copy")
-    assert output.get_by_text("is written to").is_visible()
+    assert output.get_by_text("is written with your plans").is_visible()
     with zipfile.ZipFile(folder / "my-work-9Z-2.zip") as copy:
         answers = copy.read("my-progress-9Z-2.toml").decode()
     assert "mixing-element-from-salt" in answers

@@ -36,7 +36,6 @@ from stilltank.show.panels import (
 from stilltank.units import Problem, Q, Quantity, read_with_notes, value_text, write
 
 from .draft import Draft, a_draft
-from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
 from .saving import Keep
 
@@ -384,7 +383,6 @@ def place_panel(draft: Draft) -> PlanPanel:
             f"<p>{html.escape(pictures.warmth_sentence(plan, system))}</p>"
             f"<p>{html.escape(str(plan.site.weather))}</p>"
         ),
-        last=[PlaceMonths(draft)],
     )
 
 

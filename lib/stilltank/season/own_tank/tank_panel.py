@@ -103,32 +103,41 @@ def _readings() -> Bound:
 
 
 def _lid() -> Bound:
-    boxes = (
-        Part(
-            "Lid area",
-            "area",
-            Scale("cm^2", 0, 20000, 10),
-            Scale("inch^2", 0, 3000, 1),
-            example="that of the opening; or type 60 x 40",
-        ),
-        Part(
-            "Empty, with lid, it weighs",
-            "mass",
-            Scale("kg", 0, 50, 0.1),
-            Scale("lb", 0, 100, 0.25),
-            example="not known",
-        ),
+    box = Part(
+        "Lid area",
+        "area",
+        Scale("cm^2", 0, 20000, 10),
+        Scale("inch^2", 0, 3000, 1),
+        example="as the opening, or 60 x 40",
     )
 
-    def shown(plan: Plan) -> Any:
-        return plan.tank.lid_area if own_lid(plan.tank) else None, plan.tank.empty_mass
+    def change(plan: Plan, value: Any) -> dict[str, Any]:
+        return {"tank": dataclasses.replace(plan.tank, lid_area=value[0], name=own_name(type(plan.tank)))}
+
+    return Bound(
+        Typed("lid", (box,)),
+        lambda plan: (plan.tank.lid_area if own_lid(plan.tank) else None,),
+        change,
+    )
+
+
+def _empty() -> Bound:
+    box = Part(
+        "Empty, with lid, it weighs",
+        "mass",
+        Scale("kg", 0, 50, 0.1),
+        Scale("lb", 0, 100, 0.25),
+        example="not known",
+    )
 
     def change(plan: Plan, value: Any) -> dict[str, Any]:
-        area, mass = value
-        body = dataclasses.replace(plan.tank, lid_area=area, empty_mass=mass, name=own_name(type(plan.tank)))
+        lid = plan.tank.lid_area if own_lid(plan.tank) else None
+        body = dataclasses.replace(
+            plan.tank, empty_mass=value[0], lid_area=lid, name=own_name(type(plan.tank))
+        )
         return {"tank": body}
 
-    return Bound(Typed("lid", boxes), shown, change)
+    return Bound(Typed("empty_mass", (box,)), lambda plan: (plan.tank.empty_mass,), change)
 
 
 def _hole() -> Bound:
@@ -207,6 +216,7 @@ def tank_panel(draft: Draft) -> PlanPanel:
             *map(_size, _SIZES),
             _hole(),
             _lid(),
+            _empty(),
         ],
         lambda system, large: PartDrawn(
             TankSection(system, large=large),

@@ -277,7 +277,7 @@ def _acid(plan: Plan, system: str, ph_test: str) -> str:
             f"{plan.target_ph:g}.</p>"
         )
     if bottle := plan.outlook.top_ups.bottle_dose(system):
-        body += f"<p>Into what you top up with: {html.escape(bottle)}, stirred first.</p>"
+        body += f"<p>Top-up water: {html.escape(bottle)}.</p>"
     short = cautions()["acids"]["short"]
     return _section("pH", f'{body}<p class="caution"><strong>Caution.</strong> {html.escape(short)}</p>')
 
@@ -292,6 +292,7 @@ def _levels(plan: Plan, system: str, short: bool) -> str:
     last = len(plan.outlook.weekly) - 1
     # each further crop has a row of its own, and bottles, spoons and portions need more words than salts
     taken = 3 * min(len(plan.outlook.courses) - 1, 2) + (0 if short else 4)
+    taken += 1 if not short and plan.outlook.top_ups.worth_acid else 0  # a line on the top-up water
     step = 1 + last // (_MOST_WEEKS - taken)
     shown = [item for number, item in enumerate(plan.outlook.weekly) if (last - number) % step == 0]
     rows = [

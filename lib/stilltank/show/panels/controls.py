@@ -537,6 +537,8 @@ class TypedRow(widgets.VBox):
         self.known = self.given = tuple(None for _ in typed.parts)
         super().__init__()
         self.add_class("stilltank-typed")
+        if len(typed.parts) == 1:
+            self.add_class("stilltank-single")
         self.switch("metric")
 
     @property

@@ -25,6 +25,7 @@ _LOOK = """<style>
   { width: 13.5em !important; }
 .stilltank-columns > .widget-dropdown, .stilltank-columns > .stilltank-typed { grid-column: 1 / -1; }
 .stilltank-large .stilltank-columns { grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); }
+.stilltank-large .stilltank-columns > .stilltank-single { grid-column: auto; }
 @container (max-width: 25em) { .stilltank-columns .widget-slider { display: none; } }
 .stilltank-large, .stilltank-large .jupyter-widgets, .stilltank-large label, .stilltank-large input,
 .stilltank-large select, .stilltank-large button, .stilltank-large figcaption, .stilltank-large table,
