@@ -303,18 +303,19 @@ def _ledger(
     """Plain mmol/L of alkalinity, [seasons, days]; mmol left, and mmol that the roots added, [seasons]."""
     filled = float(litres["filled"][0])
     seasons, days = litres["volume"].shape
-    ledger = np.empty((seasons, days))
+    ledger = np.full((seasons, days), np.inf)
     have, roots = np.full(seasons, filled * first), np.zeros(seasons)
     now = np.full(seasons, filled)
     each = _each_nitrogen(feed, found, base, acid)
     for day in range(days):
         have = have + litres["early"][:, day] * poured
         full = now + litres["rain"][:, day] + litres["early"][:, day]
-        have = have - have * litres["spilled"][:, day] / full
+        spilled = litres["spilled"][:, day]
+        have = have - have * np.divide(spilled, full, out=np.zeros_like(full), where=full > 0)
         have, roots = have + each[day], roots + each[day]
         have = have + litres["late"][:, day] * poured
         now = litres["volume"][:, day]
-        ledger[:, day] = have / now
+        np.divide(have, now, out=ledger[:, day], where=now > 0)  # infinite in a tank without a drop
     return ledger, have, roots
 
 
