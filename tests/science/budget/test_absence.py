@@ -116,7 +116,7 @@ def test_the_same_bottles_on_dates_leave_the_same_level():
     volumes, level = {}, 9.5
     for day in range(1, 25):
         if day % helped.every == 0 and day < 24 and level < helped.mark.m_as("cm") - 1e-9:
-            volumes[str(np.datetime64("2027-06-01") + day)] = Q(litres, "L")
+            volumes[str(np.datetime64("2027-06-01") + np.timedelta64(day, "D"))] = Q(litres, "L")
             level += litres
         level -= 0.5
     dated = steady(top_up=volumes).ensemble()

@@ -45,8 +45,8 @@ def element_price(price: float, bag: Quantity, share: Quantity) -> pint.Quantity
 
     Examples
     --------
-    >>> element_price(12.0, Q(5, "kg"), Q(15.5, "percent")).round(2)
-    <Quantity(15.48, '1 / kilogram')>
+    >>> round(element_price(12.0, Q(5, "kg"), Q(15.5, "percent")).m_as("1/kg"), 2)
+    15.48
     """
     cost = pure_number(price, 12.0, "price", "element_price")
     if np.ndim(cost):
