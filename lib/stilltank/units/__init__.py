@@ -21,6 +21,7 @@ from .numerals import scientific
 from .plausible import limits
 from .reading import Reading, read, read_with_notes
 from .ruler import on_ruler, ruler_range
+from .sentences import all_of, capital
 from .spellings import kinds
 from .unclear import Choice, Unclear
 from .wording import said, said_ends, speaking_of
@@ -38,6 +39,8 @@ __all__ = [
     "Unclear",
     "UnitNeeded",
     "Unreadable",
+    "all_of",
+    "capital",
     "check_shapes",
     "figure",
     "instance_of",

@@ -81,7 +81,7 @@ def test_days_by_hand(plan):
     assert "Keep until (12 months)" in words_of(paper.bottle_labels(plan))
 
 
-@pytest.mark.parametrize("size", paper.PAPERS)
+@pytest.mark.parametrize("size", pages.PAPERS)
 @pytest.mark.parametrize("system", ["metric", "US"])
 def test_a_sheet_is_one_whole_page_that_needs_nothing_else(plan, size, system):
     text = paper.bottle_labels(plan, system=system, paper=size)

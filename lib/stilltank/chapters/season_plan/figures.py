@@ -25,7 +25,7 @@ from stilltank.show.figures import (
     new_figure,
     short_day,
 )
-from stilltank.units import Q, Quantity, figure, write
+from stilltank.units import Q, Quantity, capital, figure, write
 
 _PLAIN: dict[str, Any] = {"facecolor": BAND, "edgecolor": BLUE, "lw": 1.2}
 _CHOSEN: dict[str, Any] = {"facecolor": "white", "edgecolor": VERMILLION, "hatch": "////", "lw": 1.6}
@@ -158,7 +158,7 @@ class CrowdBars:
         )
         return Picture(
             self.figure,
-            f"{_capital(crowd.where)}: with {plants} the filling gives {write(crowd.each, self._system)} to each until "
+            f"{capital(crowd.where)}: with {plants} the filling gives {write(crowd.each, self._system)} to each until "
             f"{day_text(crowd.end)}. The tank runs dry before that in {dry[crowd.chosen - 1]:.0f} of 100 simulated "
             f"seasons. {most}{room}",
             "Nothing is topped up. What an exposed tank uses is uncertain, and the seasons carry that.",
@@ -268,7 +268,7 @@ class SowingBars:
             self._axes.set_ylim(0, max(float(sowings.cutting.max()), sowings.wanted) * 1.1)
             named = "slanted lines:\nlast useful\nsowing\n\n" if last else ""
             self._words.set_text(f"{named}dashed:\ndays that\nare wanted")
-        where, wanted = _capital(sowings.where), f"{sowings.wanted:g} days of cutting"
+        where, wanted = capital(sowings.where), f"{sowings.wanted:g} days of cutting"
         if last is None:
             sentence = f"{where}: no sowing of {sowings.crop} gives {wanted} before the season ends it."
         else:
@@ -549,10 +549,6 @@ class RoundBars:
 
 def _said(litres: float, system: str) -> str:
     return write(Q(litres, "L"), system, digits=2)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _short(name: str, large: bool) -> str:

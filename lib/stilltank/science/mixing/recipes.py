@@ -19,6 +19,7 @@ from stilltank.units import (
     Quantity,
     UnitNeeded,
     Unreadable,
+    all_of,
     one_value,
     pure_number,
     takes,
@@ -267,10 +268,10 @@ class Recipe:
             and sum(each.share(name).magnitude > 0 for name in self.missed) > len(self.missed) / 2
         ]
         verb = "brings" if len(together) == 1 else "bring"
-        why = f" {_all(together)} {verb} several of them in fixed proportions." if together else ""
+        why = f" {all_of(together)} {verb} several of them in fixed proportions." if together else ""
         held = self.water.elements
         much = [name for name in self.missed if name in held and held[name] > 0.2 * self.targets[name]]
-        why += f" {self.water.name or 'The water'} already brings much {_all(much)}." if much else ""
+        why += f" {self.water.name or 'The water'} already brings much {all_of(much)}." if much else ""
         return f"Off target: {said}.{why} Another salt would give more freedom."
 
     def __str__(self) -> str:
@@ -299,13 +300,14 @@ def _acidity(recipe: Recipe) -> Iterator[str]:
     place = recipe.water.name or "the water"
     if recipe.water.alkalinity is None:
         yield (
-            f"Caution: {_all(list(acid))} {verb} acid, and the alkalinity of {place} is not known. Measure the pH "
+            f"Caution: {all_of(list(acid))} {verb} acid, and the alkalinity of {place} is not known. Measure the pH "
             "before anything is planted."
         )
     elif sum(acid.values()) > float(recipe.water.alkalinity.m_as("mg/L")) / caco3_equivalent_mass():
         yield (
-            f"Caution: {_all(list(acid))} {verb} more acid than the alkalinity of {place} takes up: the pH falls below "
-            "what roots can stand. Use another product or less of it, or raise the pH with a base before planting."
+            f"Caution: {all_of(list(acid))} {verb} more acid than the alkalinity of {place} takes up: the pH falls "
+            "below what roots can stand. Use another product or less of it, or raise the pH with a base before "
+            "planting."
         )
 
 
@@ -591,25 +593,21 @@ def _missed(names, want, have, reached, each, grams, chosen, water) -> dict[str,
             others = [s.name for s in all_salts().values() if s.share(name).magnitude > 0]
             why = f"none of these salts holds it. Add one, such as {_either(others[:2])}"
         elif not partners:
-            why = f"{_all([chosen[j].name for j in bringers])} could not bring it"
+            why = f"{all_of([chosen[j].name for j in bringers])} could not bring it"
         else:
             why = (
-                f"{_all([chosen[j].name for j in bringers])} cannot be changed without changing "
-                f"{_all([names[k] for k in partners])} too, and this is the best compromise"
+                f"{all_of([chosen[j].name for j in bringers])} cannot be changed without changing "
+                f"{all_of([names[k] for k in partners])} too, and this is the best compromise"
             )
             full = [
                 f"{names[k]} ({have[k]:.3g} of {want[k]:.3g} mg/L)"
                 for k in partners
                 if have[k] > 0.2 * want[k]
             ]
-            why += f"; {place} already brings much {_all(full)}" if full else ""
+            why += f"; {place} already brings much {all_of(full)}" if full else ""
             why += ". Another salt would give more freedom"
         sentences[name] = f"{name}: {reached[i]:.3g} mg/L instead of {want[i]:.3g}: {why}."
     return sentences
-
-
-def _all(words: list[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def _either(words: list[str]) -> str:

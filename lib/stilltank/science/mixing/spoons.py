@@ -9,7 +9,7 @@ from types import MappingProxyType
 from stilltank import tables
 from stilltank.science.chemistry import Solution
 from stilltank.science.products import Acid, Base, Reagent, Salt, known, salt
-from stilltank.units import Problem, Q, Quantity, UnitNeeded, one_value, within, write_range
+from stilltank.units import Problem, Q, Quantity, UnitNeeded, capital, one_value, within, write_range
 
 from .recipes import Recipe, grams_of
 from .trace_stocks import is_trace
@@ -197,12 +197,12 @@ def spoons(
         each, share = _spoonful(name, grams, size, own.get(name))
         if is_trace(of[name]):
             refused[name] = (
-                f"{_capital(name)}: {grams_of(Q(grams, 'g'))} is too little for a spoon, and twice as much can harm "
+                f"{capital(name)}: {grams_of(Q(grams, 'g'))} is too little for a spoon, and twice as much can harm "
                 "plants. Weigh it for a stock solution on a scale that shows 0.01 g, or buy a mix."
             )
         elif each.teaspoons <= 0 or share < 0.5:
             refused[name] = (
-                f"{_capital(name)}: {grams_of(Q(grams, 'g'))} is less than a quarter of a teaspoon. Weigh it, or make "
+                f"{capital(name)}: {grams_of(Q(grams, 'g'))} is less than a quarter of a teaspoon. Weigh it, or make "
                 "a stock solution for several tanks."
             )
         else:
@@ -229,10 +229,6 @@ def spoons(
         )
     notes.append("Level the spoon with a knife; do not tap it. A heaped spoon holds nearly twice as much.")
     return Spoons(MappingProxyType(found), MappingProxyType(refused), conductivity, tuple(notes))
-
-
-def _capital(name: str) -> str:
-    return f"{name[:1].upper()}{name[1:]}"
 
 
 def _asked(
@@ -265,7 +261,7 @@ def _asked(
 
 def _no_acid(name: str) -> str:
     return (
-        f"{_capital(name)} is not measured by spoon: a little too much takes the pH far down or up, and it can splash. "
+        f"{capital(name)} is not measured by spoon: a little too much takes the pH far down or up, and it can splash. "
         "Measure it in mL, or weigh it."
     )
 

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from stilltank import tables
 from stilltank.science.chemistry import Water, gypsum_saturation_index, litres
 from stilltank.science.products import STOCK_NAMES, Salt
-from stilltank.units import Q, Quantity, one_value, takes, within, write
+from stilltank.units import Q, Quantity, all_of, one_value, takes, within, write
 
 from .recipes import Recipe, grams_of
 from .stocks import Stock, stock_of, strength_of
@@ -249,9 +249,9 @@ def two_bottles(
     if both := [name for name in grams if _holds_both(known[name])]:
         return TwoBottles(
             (), 0.0, recipe.volume, (), MappingProxyType({}), (),
-            f"{_all(both)} {'holds' if len(both) == 1 else 'hold'} calcium together with sulfate or phosphate, so this "
-            "recipe cannot be parted into two bottles: as a stock solution it would turn cloudy. Weigh it straight "
-            "into the tank.",
+            f"{all_of(both)} {'holds' if len(both) == 1 else 'hold'} calcium together with sulfate or phosphate, so "
+            "this recipe cannot be parted into two bottles: as a stock solution it would turn cloudy. Weigh it "
+            "straight into the tank.",
         )  # fmt: skip
     carbonates = {name: mass for name, mass in grams.items() if "HCO3-" in known[name].release}
     traces = {name: mass for name, mass in grams.items() if is_trace(known[name])}
@@ -301,10 +301,6 @@ def keeping_time() -> Quantity:
 def _sizes() -> list[float]:
     """Litres of the bottles that people have, the smallest first."""
     return [float(each) / 1000 for each in str(tables.load("mixing")["stocks", "bottles"].value).split(";")]
-
-
-def _all(words: list[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def _held(each: Salt, *elements: str) -> bool:
@@ -408,7 +404,7 @@ def _checks(stock: Stock, known: Mapping[str, Salt]) -> list[str]:
     ]
     if unknown:
         found.append(
-            f"{stock.title}: the label of {_all(unknown)} does not say how much dissolves. Try a spoonful of it in a "
+            f"{stock.title}: the label of {all_of(unknown)} does not say how much dissolves. Try a spoonful of it in a "
             "glass at this strength first."
         )
     return found

@@ -11,35 +11,13 @@ import numpy as np
 
 from stilltank import tables
 from stilltank.science import roots
-from stilltank.season.plan import Plan
+from stilltank.season.plan import Plan, strength_words
 from stilltank.show.figures import short_day
 from stilltank.units import Problem, Q, Quantity, on_ruler, one_value, within, write, write_range
 
 _SHARES = (0.1, 0.5, 0.9)
 _BY_A_PERSON = ("by hand", "rain caught", "on dates")
 _WORKS_ALONE = {"float valve": "its float valve", "drip": "its drip"}
-
-
-def strength_words(strength: float) -> str:
-    """Name what is carried by its strength.
-
-    Parameters
-    ----------
-    strength : float
-        0 for plain water, 1 for the whole recipe.
-
-    Returns
-    -------
-    str
-        For a sentence.
-
-    Examples
-    --------
-    >>> strength_words(0.5)
-    'half-strength solution'
-    """
-    known = {0.0: "plain water", 0.5: "half-strength solution", 1.0: "full-strength solution"}
-    return known.get(strength, f"solution at {100 * strength:.3g} % of full strength")
 
 
 @dataclass(frozen=True, eq=False)
@@ -451,10 +429,7 @@ def mark_of(plan: Plan) -> Quantity | None:
     """
     if plan.top_up.way not in ("by hand", "rain caught", "float valve"):
         return None
-    if plan.top_up.level is not None:
-        return plan.top_up.level.to("cm")
-    share = tables.number("budget", "top-up", "holding level", "1")
-    return (plan.outlook.first_level * share).to("cm")
+    return plan.outlook.holding_level
 
 
 def _can(given: Quantity | None) -> Quantity:

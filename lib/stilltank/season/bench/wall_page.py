@@ -6,14 +6,13 @@ from datetime import date, timedelta
 
 from stilltank import __version__
 from stilltank.science.calendar import Task
-from stilltank.season.plan import Plan
+from stilltank.season.plan import Plan, strength_words
 from stilltank.show.figures import short_day
-from stilltank.show.pages import cautions, sheet
-from stilltank.units import Problem, on_ruler, write
+from stilltank.show.pages import cautions, known_paper, sheet
+from stilltank.units import on_ruler, write
 
-from .rounds import mark_of, strength_words
+from .rounds import mark_of
 
-PAPERS = ("A4", "Letter")
 _WEEK = timedelta(days=7)
 _CAUTIONS = ("lifting", "acids", "open_water", "emptying")
 _KINDS = ("plant", "fill", "look", "cut", "clear", "empty")  # what is done at the tank itself
@@ -65,8 +64,7 @@ def wall_page(
     >>> "default-src 'none'" in wall_page({"A": Plan.make(count=4)}, {}, "metric", "A4")
     True
     """
-    if not isinstance(paper, str) or paper not in PAPERS:
-        raise Problem(f"The page is printed on A4 or Letter; {paper!r} is not one. Write one of these.")
+    known_paper(paper)
     first = min(plan.outlook.first_day for plan in plans.values()) if since is None else since
     place = next(iter(plans.values())).site
     title = f"{len(plans)} {'tank' if len(plans) == 1 else 'tanks'}: {place.name}"

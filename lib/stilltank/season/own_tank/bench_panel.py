@@ -12,13 +12,12 @@ from stilltank.season.bench import Bench, Round, ShoppingList, plan_files
 from stilltank.season.plan import Plan
 from stilltank.show.figures import day_text
 from stilltank.show.pages import listed, table
-from stilltank.show.panels import SYSTEMS, Status, choice, text_box
+from stilltank.show.panels import SYSTEMS, Status, choice, in_a_row, text_box
 from stilltank.units import Problem, Quantity, read, write
 
 from .draft import Draft
-from .saving import Writing, link
+from .saving import PAPERS, Writing, link
 
-_PAPERS = (("A4, 210 by 297 mm", "A4"), ("Letter, 8.5 by 11 inches", "Letter"))
 _BUTTON = widgets.Layout(width="20em")
 _TICK = widgets.Layout(width="auto")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9 _-]{0,19}")
@@ -88,7 +87,7 @@ class BenchPanel(Writing):
         self.can = text_box("A can holds", write(_can("metric")), "10 L")
         self.show = widgets.Button(description="Show list and round", layout=_BUTTON)
         self.shown = widgets.HTML()
-        self.paper = choice("Paper", _PAPERS, "A4")
+        self.paper = choice("Paper", PAPERS, "A4")
         self.calendar = widgets.Button(description="Make the calendar file", layout=_BUTTON)
         self.page = widgets.Button(description="Make the page for the wall", layout=_BUTTON)
         self.numbers = widgets.Button(description="Make the table of numbers", layout=_BUTTON)
@@ -117,7 +116,7 @@ class BenchPanel(Writing):
             self.day,
             self.can,
             self.paper,
-            _row(self.show, self.page, self.calendar, self.numbers),
+            in_a_row(self.show, self.page, self.calendar, self.numbers),
         )
         # long, and so last: what is said stays near the buttons
         self.children = (*self.children, self.shown)  # type: ignore[has-type]
@@ -336,10 +335,6 @@ def _can(system: str) -> Quantity:
 
 def _heading(words: str) -> widgets.HTML:
     return widgets.HTML(f'<p style="font-weight:bold;margin:0.6em 0 0">{html.escape(words)}</p>')
-
-
-def _row(*buttons: widgets.Widget) -> widgets.HBox:
-    return widgets.HBox(list(buttons), layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em"))
 
 
 def _line(name: str, plan: Plan) -> str:

@@ -5,7 +5,6 @@ import html
 import ipywidgets as widgets
 
 from stilltank.season.paper import (
-    PAPERS,
     bottle_labels,
     labels_for,
     mix_section,
@@ -18,7 +17,7 @@ from stilltank.show.panels import choice
 from stilltank.units import Problem
 
 from .draft import Draft, a_draft
-from .saving import Writing, link
+from .saving import PAPERS, Writing, link
 
 _MIXES = (
     ("salts, weighed for each tank", "salts"),
@@ -54,7 +53,7 @@ class Bottles(Writing):
         begin = self._draft.mix or ("spoons" if usual_mix(plan) == "spoons" else "bottles")
         self.mix = choice("Mix by", _MIXES, begin)
         self.test = choice("pH read with", _TESTS, self._draft.ph_test or usual_ph_test(plan))
-        self.paper = choice("Paper", [(paper, paper) for paper in PAPERS], "A4")
+        self.paper = choice("Paper", PAPERS, "A4")
         self.shown = widgets.HTML()
         self.labels = widgets.Button(description="Make the bottle labels", layout=_WIDE)
         self.card = widgets.Button(description="Make the card with these amounts", layout=_WIDE)

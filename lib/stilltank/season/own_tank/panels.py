@@ -395,14 +395,29 @@ def _measured(name: str) -> Callable[[Plan, Any], dict[str, Any]]:
     return change
 
 
-def _waters() -> list[tuple[str, str]]:
-    """The waters to choose from: those that ship, the reports in this folder, the one the plan has."""
+def known_waters() -> list[tuple[str, str]]:
+    """List the waters that ship, and the reports in this folder.
+
+    Returns
+    -------
+    list of tuple
+        What a person reads, and the name.
+
+    Examples
+    --------
+    >>> "quillgate-tap" in [name for _, name in known_waters()]
+    True
+    """
     found = sorted(path for path in Path().glob("my-water*") if path.suffix in (".csv", ".toml"))
     return [
         *((mixing.demo_water(name).name, name) for name in mixing.demo_waters()),
         *((f"your own report, {path.name}", path.name) for path in found),
-        ("as typed or read", ""),
     ]
+
+
+def _waters() -> list[tuple[str, str]]:
+    """The waters to choose from: those that ship, the reports in this folder, the one the plan has."""
+    return [*known_waters(), ("as typed or read", "")]
 
 
 def water_panel(draft: Draft) -> PlanPanel:

@@ -11,7 +11,7 @@ from stilltank.science.crops import crop
 from stilltank.season.plan import Course, Group, Loss, Plan
 from stilltank.show.figures import ALONE, day_text, short_day
 from stilltank.show.pages import table
-from stilltank.show.panels import Status, choice, known_crops, text_box
+from stilltank.show.panels import Status, button, choice, in_a_row, known_crops, text_box
 from stilltank.units import Problem, Unreadable, read
 
 from .draft import Draft, a_draft
@@ -56,21 +56,21 @@ class PlantsPanel(widgets.VBox):
         self.count = text_box("Plants", "", "2")
         self.day = widgets.DatePicker(description="Set in on", style={"description_width": "17em"})
         self.depth = text_box("Net pots, rim to pot bottom", "", "as the other pots, or 5 cm")
-        self.add = _button("Set them in", lambda: self._set_in())
+        self.add = button("Set them in", lambda: self._set_in())
         self.slots = text_box("Slots for net pots in the lid", "", "6")
-        self.counted = _button("Note the slots", lambda: self._count())
+        self.counted = button("Note the slots", lambda: self._count())
         self.whose = choice("Which plants", [("all", 0)], 0)
         self.dead = text_box("How many", "", "1")
         self.died = widgets.DatePicker(description="On", style={"description_width": "17em"})
         self.again = choice("Young ones in their place", [("no", False), ("yes", True)], False)
-        self.note = _button("Note that they died", lambda: self._note())
-        self.out = _button("Take this crop out of the plan", lambda: self._take_out())
-        self.forget = _button("Nothing died after all", lambda: self._forget())
+        self.note = button("Note that they died", lambda: self._note())
+        self.out = button("Take this crop out of the plan", lambda: self._take_out())
+        self.forget = button("Nothing died after all", lambda: self._forget())
         setting = widgets.Accordion(
             [
                 widgets.VBox([self.crop, self.count, self.day, self.depth, self.add]),
                 widgets.VBox(
-                    [self.whose, self.dead, self.died, self.again, self.note, _row(self.forget, self.out)]
+                    [self.whose, self.dead, self.died, self.again, self.note, in_a_row(self.forget, self.out)]
                 ),
                 widgets.VBox([self.slots, self.counted]),
             ],
@@ -232,13 +232,3 @@ def _whole(text: str, label: str) -> int:
         shown = f'reads "{plain}"' if plain else "is empty"
         raise Unreadable(f'"{label}" {shown}. Type a whole number, such as 2.')
     return int(plain)
-
-
-def _button(words: str, act: Callable[[], None]) -> widgets.Button:
-    made = widgets.Button(description=words, layout=widgets.Layout(width="auto"))
-    made.on_click(lambda _: act())
-    return made
-
-
-def _row(*buttons: widgets.Widget) -> widgets.HBox:
-    return widgets.HBox(list(buttons), layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em"))

@@ -13,7 +13,7 @@ from stilltank.units import Problem, Quantity, read
 
 from .draft import Draft, a_draft
 
-_PAPERS = (("A4, 210 by 297 mm", "A4"), ("Letter, 8.5 by 11 inches", "Letter"))
+PAPERS = (("A4, 210 by 297 mm", "A4"), ("Letter, 8.5 by 11 inches", "Letter"))
 
 
 class Writing(widgets.VBox):
@@ -110,7 +110,7 @@ class Sheets(Writing):
 
     def __init__(self, draft: Draft):
         self._draft = a_draft(draft)
-        self.paper = choice("Paper", _PAPERS, "A4")
+        self.paper = choice("Paper", PAPERS, "A4")
         self.card = self._button("Make the card", self._make_card)
         self.stick = self._button("Make the dipstick", self._make_stick)
         self.blank_log = self._button("Make the log", self._make_log)

@@ -28,7 +28,7 @@ from stilltank.season import shelf as files
 from stilltank.season.plan import Plan
 from stilltank.show.figures import ALONE
 from stilltank.show.pages import folded, table
-from stilltank.show.panels import Status, choice, lines_box, text_box
+from stilltank.show.panels import Status, button, choice, in_a_row, lines_box, text_box
 from stilltank.units import Problem, Quantity, Unreadable, read, write
 
 from .draft import Draft, a_draft
@@ -94,9 +94,9 @@ class ShelfPanel(widgets.VBox):
         self._make_tools()
         self.parts = widgets.Accordion(
             [
-                widgets.VBox([*self.bag.values(), _row(self.put_bag, self.take_bag)]),
-                widgets.VBox([*self.bottle.values(), _row(self.put_bottle, self.take_bottle)]),
-                widgets.VBox([*self.tools.values(), _row(self.keep_tools)]),
+                widgets.VBox([*self.bag.values(), in_a_row(self.put_bag, self.take_bag)]),
+                widgets.VBox([*self.bottle.values(), in_a_row(self.put_bottle, self.take_bottle)]),
+                widgets.VBox([*self.tools.values(), in_a_row(self.keep_tools)]),
             ],
             titles=("A fertiliser", "An acid or a base", "Balance, spoon, pH test, money"),
         )
@@ -141,8 +141,8 @@ class ShelfPanel(widgets.VBox):
         self.bag["label"].rows = 4
         self.bag["which"].observe(lambda _: self._fill_bag(), "value")
         self.bag["salt"].observe(lambda _: self._show_label(), "value")
-        self.put_bag = _button("Put it on the shelf", self._put_bag)
-        self.take_bag = _button("Take it off the shelf", lambda: self._take(self.bag))
+        self.put_bag = button("Put it on the shelf", self._put_bag)
+        self.take_bag = button("Take it off the shelf", lambda: self._take(self.bag))
 
     def _make_reagent(self) -> None:
         known = [(name, name) for family in (Acid, Base) for name in substances(family).values()]
@@ -155,8 +155,8 @@ class ShelfPanel(widgets.VBox):
             **_stock_boxes("1 L", "600 mL"),
         }
         self.bottle["which"].observe(lambda _: self._fill_bottle(), "value")
-        self.put_bottle = _button("Put it on the shelf", self._put_bottle)
-        self.take_bottle = _button("Take it off the shelf", lambda: self._take(self.bottle))
+        self.put_bottle = button("Put it on the shelf", self._put_bottle)
+        self.take_bottle = button("Take it off the shelf", lambda: self._take(self.bottle))
 
     def _make_tools(self) -> None:
         tests = [(words, words) for words in PH_TESTS]
@@ -166,7 +166,7 @@ class ShelfPanel(widgets.VBox):
             "ph_test": choice("The pH is read with", tests, "meter"),
             "currency": text_box("Prices are in", "", "EUR"),
         }
-        self.keep_tools = _button("Keep these", self._keep_tools)
+        self.keep_tools = button("Keep these", self._keep_tools)
         self._fill_tools()
 
     # Showing
@@ -534,13 +534,3 @@ def _needed(box: widgets.Text, example: str) -> str:
 def _typed(amount: Quantity) -> str:
     """An amount as somebody would type it."""
     return files.as_typed(amount)
-
-
-def _button(words: str, act: Callable[[], None]) -> widgets.Button:
-    made = widgets.Button(description=words, layout=widgets.Layout(width="auto"))
-    made.on_click(lambda _: act())
-    return made
-
-
-def _row(*buttons: widgets.Widget) -> widgets.HBox:
-    return widgets.HBox(list(buttons), layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em"))

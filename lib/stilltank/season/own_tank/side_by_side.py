@@ -24,10 +24,10 @@ from stilltank.show.panels import (
     ready_made_tanks,
     row,
 )
-from stilltank.tables import number
-from stilltank.units import Problem, Q, Quantity
+from stilltank.units import Problem, Quantity
 
 from .draft import Draft, a_draft
+from .top_up_panel import usual_mark
 
 _LEFT_OUT = ("nothing here", "")
 _ORDINALS = ("First", "Second", "Third")
@@ -247,9 +247,7 @@ def _whole(value: Any) -> int:
 
 def _ways(plan: Plan) -> dict[str, budget.TopUp]:
     """Routines by name, with the level at which a tended tank is held."""
-    level = Q(
-        round(2 * number("budget", "top-up", "holding level", "1") * _cm(plan.outlook.fill_level)) / 2, "cm"
-    )
+    level = usual_mark(plan)
     found = [
         budget.nothing(),
         *(budget.by_hand(days, level, strength=0.5) for days in (1, 2, 3, 7)),

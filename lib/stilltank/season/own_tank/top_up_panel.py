@@ -3,7 +3,6 @@
 import html
 from collections.abc import Callable
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 from stilltank.science import budget, mixing
@@ -15,6 +14,7 @@ from stilltank.tables import number
 from stilltank.units import Q, Quantity, value_text, write
 
 from .draft import Draft, a_draft
+from .panels import known_waters
 from .plan_panel import Bound, PlanPanel
 
 _ENDS = (
@@ -56,8 +56,27 @@ def _way(plan: Plan) -> str:
 
 def _level(plan: Plan) -> Quantity:
     """The mark, or the usual height to hold a tank at, to a half centimetre."""
-    if plan.top_up.level is not None:
-        return plan.top_up.level
+    return usual_mark(plan) if plan.top_up.level is None else plan.top_up.level
+
+
+def usual_mark(plan: Plan) -> Quantity:
+    """Find the usual height to hold a tank at, to a half centimetre.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    Quantity
+        In cm.
+
+    Examples
+    --------
+    >>> usual_mark(Plan.make(count=4)).m_as("cm")
+    15.0
+    """
     part = number("budget", "top-up", "holding level", "1")
     return Q(round(2 * part * plan.outlook.fill_level.m_as("cm")) / 2, "cm")
 
@@ -109,12 +128,10 @@ def _only(ways: tuple[str, ...], shown: Callable[[Plan], Any]) -> Callable[[Plan
 
 
 def _waters() -> list[tuple[str, str]]:
-    found = sorted(path for path in Path().glob("my-water*") if path.suffix in (".csv", ".toml"))
     return [
         ("that of the filling", ""),
         ("rain, or pure water", _RAIN),
-        *((mixing.demo_water(name).name, name) for name in mixing.demo_waters()),
-        *((f"your own report, {path.name}", path.name) for path in found),
+        *known_waters(),
         ("as the plan's file says", "other"),
     ]
 

@@ -1,6 +1,6 @@
 """What a plan prints."""
 
-from .bottle_labels import PAPERS, BottleLabel, acid_label, bottle_labels, labels_for, stock_label
+from .bottle_labels import BottleLabel, acid_label, bottle_labels, labels_for, stock_label
 from .card import tank_card
 from .log import log_columns, log_sheet, log_template
 from .mix import MIXES, mix_section, portions_section, usual_mix, usual_ph_test
@@ -9,7 +9,6 @@ from .stick import marked_heights, tank_dipstick
 
 __all__ = [
     "MIXES",
-    "PAPERS",
     "BottleLabel",
     "acid_label",
     "bottle_labels",

@@ -13,14 +13,11 @@ from stilltank.science.sky import day_of
 from stilltank.season.plan import Plan
 from stilltank.show.figures import day_text
 from stilltank.show.given import known_system, of_kind, quoted
-from stilltank.show.pages import cautions, named_file, sheet
+from stilltank.show.pages import cautions, known_paper, named_file, sheet
 from stilltank.units import Problem, Q, Quantity, one_value, within, write
 from stilltank.units.types import Day
 
 from .mix import MIXES
-
-PAPERS = ("A4", "Letter")
-"""Papers that labels can be printed on."""
 
 _FIRST = "The product's own safety data sheet comes first."
 
@@ -365,8 +362,7 @@ def bottle_labels(
     True
     """
     known_system(system)
-    if not isinstance(paper, str) or paper not in PAPERS:
-        raise Problem(f"Labels are printed on A4 or Letter; you gave {quoted(paper)}. Write one of these.")
+    known_paper(paper)
     if isinstance(labels, Plan):
         chosen: tuple[BottleLabel, ...] = labels_for(labels, system=system)
     elif isinstance(labels, BottleLabel):

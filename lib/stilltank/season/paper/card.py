@@ -12,7 +12,16 @@ from stilltank.season.plan import Course, Plan
 from stilltank.show.figures import TankSection, day_text
 from stilltank.show.given import known_system, quoted
 from stilltank.show.pages import cautions, named_file, sheet, table
-from stilltank.units import Quantity, Unreadable, on_ruler, ruler_range, whole_degrees, write, write_range
+from stilltank.units import (
+    Quantity,
+    Unreadable,
+    all_of,
+    on_ruler,
+    ruler_range,
+    whole_degrees,
+    write,
+    write_range,
+)
 
 from .mix import mix_section, portions_section, usual_mix, usual_ph_test
 from .plan_given import a_plan
@@ -147,7 +156,7 @@ def _plants(plan: Plan) -> str:
             later = f" from {group.transplanted.day} {group.transplanted:%B}"
         some = "plant" if group.count == 1 else "plants"
         found.append(f"{group.count} {group.crop.spoken} {some}{later}")
-    return ", ".join(found[:-1]) + " and " + found[-1] if len(found) > 1 else found[0]
+    return all_of(found)
 
 
 def _section(title: str, body: str, wide: bool = False) -> str:

@@ -13,7 +13,7 @@ from stilltank.show.figures import day_text
 from stilltank.show.given import known_system
 from stilltank.show.pages import cautions, known_paper, named_file, sheet, table
 from stilltank.tables import load
-from stilltank.units import Q, Quantity, figure, on_ruler, ruler_range, write
+from stilltank.units import Q, Quantity, capital, figure, on_ruler, ruler_range, write
 from stilltank.units.types import Day
 
 from .plan_given import a_plan
@@ -221,10 +221,6 @@ def _short(pour: Pour) -> str:
     return f"{_NUMBERS[pour.count]} {pour.vessel}{'s' if pour.count > 1 else ''}"
 
 
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
-
-
 def _stick(found: Absence, system: str) -> str:
     above, below = on_ruler(found.call_above, system), on_ruler(found.call_below, system)
     rows = [("call", f"above {above}", "Call. Add nothing.", "Rain gets in, or somebody has poured.")]
@@ -232,7 +228,7 @@ def _stick(found: Absence, system: str) -> str:
         rows.append(("nothing", f"{below} to {above}", "Add nothing.", "All is well."))
         rows.append(("call", f"below {below}", "Call.", "So low is rare: there may be a leak."))
     else:
-        mark, pour = on_ruler(found.help.mark, system), _capital(_short(found.help.pour))
+        mark, pour = on_ruler(found.help.mark, system), capital(_short(found.help.pour))
         rows.append(("nothing", f"{mark} to {above}", "Add nothing.", "There is enough."))
         rows.append(
             ("pour", f"{below} to just under {mark}", f"{pour}.", "No more, even if it seems little.")
@@ -257,8 +253,8 @@ def _pouring(plan: Plan, found: Absence, system: str) -> str:
     helped, pour = found.help, found.help.pour
     most, lifts = on_ruler(helped.never_above, system, down=True), on_ruler(helped.rise, system)
     return _section(
-        _capital(_short(pour)),
-        f"<p><strong>{html.escape(_capital(pour_words(pour, system)))}</strong>, of "
+        capital(_short(pour)),
+        f"<p><strong>{html.escape(capital(pour_words(pour, system)))}</strong>, of "
         f"{html.escape(what_is_added(plan))}. It lifts the solution by {lifts}, <strong>never above {most}</strong> on "
         "the stick. Pour slowly, at the edge; then close the lid again.</p>",
     )

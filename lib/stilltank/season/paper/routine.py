@@ -4,11 +4,9 @@ from datetime import date
 
 from stilltank.science.budget import TopUp
 from stilltank.science.hydraulics import drop_rate
-from stilltank.season.plan import Plan
-from stilltank.tables import load, number
+from stilltank.season.plan import Plan, strength_words
+from stilltank.tables import load
 from stilltank.units import Q, Quantity, figure, on_ruler, write
-
-_STRENGTHS = {0.0: "plain water", 0.5: "half-strength solution", 1.0: "full-strength solution"}
 
 
 def what_is_added(plan: Plan) -> str:
@@ -30,9 +28,9 @@ def what_is_added(plan: Plan) -> str:
     'plain water, Quillgate tap water (invented)'
     """
     strength = 0.0 if plan.top_up.way == "nothing" else plan.top_up.strength
-    water = plan.top_up_water or plan.water
     if strength:
-        return _STRENGTHS.get(strength, f"solution of {figure(strength, 2)} times the recipe")
+        return strength_words(strength)
+    water = plan.outlook.top_up_water
     return f"plain water{f', {water.name}' if water.name else ''}"
 
 
@@ -60,30 +58,6 @@ def drip_words(daily: Quantity) -> str:
         f"{write(daily)} a day: {figure(float(hourly.magnitude), 2)} mL an hour, about {drops} drops a minute, if it "
         "runs day and night"
     )
-
-
-def holding_level(plan: Plan) -> Quantity:
-    """Find the level up to which a plan tops up, by hand or by a valve.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
-    Returns
-    -------
-    Quantity
-        Of the routine; the usual share of the first level where it names none.
-
-    Examples
-    --------
-    >>> from stilltank.science.budget import by_hand
-    >>> round(holding_level(Plan.make(count=4, top_up=by_hand(3))).m_as("cm"), 6)
-    15.0
-    """
-    if plan.top_up.level is not None:
-        return plan.top_up.level
-    return (number("budget", "top-up", "holding level", "1") * plan.outlook.first_level).to("cm")
 
 
 def routine_words(plan: Plan, system: str = "metric") -> str:
@@ -117,12 +91,14 @@ def routine_words(plan: Plan, system: str = "metric") -> str:
     if routine.way == "on dates":
         days = ", ".join(f"{write(volume, system)} on {day.day} {day:%b}" for day, volume in _dated(routine))
         return f"{days}: {added}"
-    mark = on_ruler(holding_level(plan), system)
+    mark = on_ruler(plan.outlook.holding_level, system)
     if routine.way == "float valve":
         return f"float valve at {mark}: {added}"
     every = "every day" if routine.every == 1 else f"every {routine.every} days"
     rise = load("budget")["top-up", "small rise"].quantity if routine.rise is None else routine.rise
-    most = f", at most {on_ruler(rise, system, down=True)} a visit" if rise < holding_level(plan) else ""
+    most = (
+        f", at most {on_ruler(rise, system, down=True)} a visit" if rise < plan.outlook.holding_level else ""
+    )
     source = " out of the rain barrel" if routine.way == "rain caught" else ""
     return f"{every} up to {mark}{most}{source}: {added}"
 

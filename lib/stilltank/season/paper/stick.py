@@ -9,7 +9,6 @@ from stilltank.show.pages import dipstick, known_paper
 from stilltank.units import Q
 
 from .plan_given import a_plan
-from .routine import holding_level
 
 
 def marked_heights(plan: Plan) -> tuple[MarkedHeight, ...]:
@@ -52,7 +51,7 @@ def marked_heights(plan: Plan) -> tuple[MarkedHeight, ...]:
         MarkedHeight("end by here", late, "dash-dot"),
     ]
     if plan.top_up.way in ("by hand", "rain caught", "float valve"):
-        found.append(MarkedHeight("top up to here", holding_level(plan).to("cm"), "dashed"))
+        found.append(MarkedHeight("top up to here", plan.outlook.holding_level, "dashed"))
     return tuple(sorted(found, key=lambda one: -one.level.m_as("cm")))
 
 

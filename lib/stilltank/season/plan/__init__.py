@@ -8,6 +8,7 @@ from .groups import Group, Loss, Reading
 from .months import Months
 from .outlook import CheckDay, latitude_text
 from .plan import Plan
+from .top_ups import strength_words
 from .warm_weeks import WarmWeeks, nearest_measurement
 
 __all__ = [
@@ -25,4 +26,5 @@ __all__ = [
     "latitude_text",
     "nearest_measurement",
     "seedling_time",
+    "strength_words",
 ]

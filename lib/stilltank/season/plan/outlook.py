@@ -506,6 +506,13 @@ class Outlook:
         shelf = self.plan.shelf
         return mixing.trace_stocks(self.recipe, None if shelf is None else shelf.balance)
 
+    @property
+    def holding_level(self) -> pint.Quantity:
+        """Level, cm, up to which the plan tops up; the usual share of the first level where its routine names none."""
+        level = self.plan.top_up.level
+        usual = tables.number("budget", "top-up", "holding level", "1") * self.first_level
+        return (usual if level is None else level).to("cm")
+
     @cached_property
     def courses(self) -> tuple[Course, ...]:
         """Each group of plants with its dates, the leading crop first."""

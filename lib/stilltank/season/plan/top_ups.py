@@ -13,6 +13,28 @@ _BEYOND = 8.0  # a pH above which more solids fall out than the model knows
 _SOME = 1.0  # g as CaCO3: less than that in a season is not worth acid
 
 
+def strength_words(strength: float) -> str:
+    """Name what is carried by its strength.
+
+    Parameters
+    ----------
+    strength : float
+        0 for plain water, 1 for the whole recipe.
+
+    Returns
+    -------
+    str
+        For a sentence.
+
+    Examples
+    --------
+    >>> strength_words(0.5)
+    'half-strength solution'
+    """
+    known = {0.0: "plain water", 0.5: "half-strength solution", 1.0: "full-strength solution"}
+    return known.get(strength, f"solution at {100 * strength:.3g} % of full strength")
+
+
 def water_added(routine: budget.TopUp, other: mixing.Water | None, filling: mixing.Water) -> mixing.Water:
     """Take the water that a routine adds: the one that was named, rain from a barrel, or that of the filling.
 

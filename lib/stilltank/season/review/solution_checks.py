@@ -6,7 +6,7 @@ from typing import Any
 from stilltank import tables
 from stilltank.science import budget, mixing, products
 from stilltank.season.plan import Plan
-from stilltank.units import Q, Quantity, write, write_range
+from stilltank.units import Q, Quantity, all_of, capital, write, write_range
 
 from .checks import Check, Family, Finding, listed, threshold
 from .flags import Remedy
@@ -27,7 +27,7 @@ def _acid(plan: Plan) -> Finding | None:
 def _say_acid(plan: Plan, found: Finding, system: str) -> str:
     holds = "" if "mol/L" in plan.acid else f" ({found.number.m_as('mol/L'):.3g} mol/L)"
     most = f"{found.limit.m_as('mol/L'):g} mol/L"
-    return f"{_capital(plan.acid)}{holds} is stronger than {most}, the most that learners may handle."
+    return f"{capital(plan.acid)}{holds} is stronger than {most}, the most that learners may handle."
 
 
 def _for_learners(plan: Plan) -> list[products.Acid]:
@@ -118,10 +118,6 @@ def _with_rain(plan: Plan, found: Finding, system: str) -> Iterator[Family]:
     yield shares()
 
 
-def _capital(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}"
-
-
 def _called(plan: Plan) -> str:
     return plan.water.name or "your water"
 
@@ -175,7 +171,7 @@ def _onto_the_shelf(plan: Plan, found: Finding, system: str) -> Iterator[Family]
         fuller = shelf
         for name in wanted:
             fuller = fuller.put(products.Stocked(products.salt(name)))
-        said = ", ".join(wanted[:-1]) + " and " + wanted[-1] if len(wanted) > 1 else wanted[0]
+        said = all_of(wanted)
         yield (Remedy(f"Put {said} on the shelf", {"shelf": fuller}),)
     yield from _own_salts(plan, found, system)
 
@@ -203,7 +199,7 @@ def _stock(plan: Plan) -> Finding | None:
     if not cloudy:
         return None
     source = tables.load("mixing")["stocks", "solubility caution"].address
-    return Finding(None, None, source, {"says": _capital(" ".join(cloudy))})
+    return Finding(None, None, source, {"says": capital(" ".join(cloudy))})
 
 
 def _high_element(plan: Plan) -> Finding | None:

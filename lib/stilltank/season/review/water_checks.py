@@ -10,7 +10,7 @@ import numpy as np
 
 from stilltank import tables
 from stilltank.science import budget
-from stilltank.season.plan import Course, Loss, Plan
+from stilltank.season.plan import Course, Loss, Plan, strength_words
 from stilltank.show.figures import day_text, short_day
 from stilltank.units import Quantity, write
 
@@ -30,7 +30,6 @@ from .checks import (
 from .flags import Remedy
 
 _RANKS = 99  # of the outcomes of a schedule
-_STRENGTHS = {0.0: "plain water", 0.5: "half-strength solution", 1.0: "full-strength solution"}
 
 
 def _stops(plan: Plan) -> Any:
@@ -157,7 +156,7 @@ def _by_hand(plan: Plan, system: str) -> Iterator[Remedy]:
         for days in (int(each) for each in listed("top-up", "days between visits")):
             often = "every day" if days == 1 else f"every {days} days"
             yield Remedy(
-                f"Top up by hand {often} to {mark}, each time by {step} at most, with {_STRENGTHS[strength]}",
+                f"Top up by hand {often} to {mark}, each time by {step} at most, with {strength_words(strength)}",
                 {"top_up": budget.by_hand(days, level, rise, strength)},
             )
 
@@ -167,7 +166,7 @@ def _by_valve(plan: Plan, system: str) -> Iterator[Remedy]:
     for strength in listed("top-up", "strength"):
         mark = as_on_a_ruler(level, system)
         yield Remedy(
-            f"Hold the level at {mark} with a float valve and a reservoir of {_STRENGTHS[strength]}",
+            f"Hold the level at {mark} with a float valve and a reservoir of {strength_words(strength)}",
             {"top_up": budget.float_valve(level, strength)},
         )
 

@@ -2,9 +2,10 @@
 
 from .calendar_file import calendar_file, calendar_text
 from .dipstick import dipstick
-from .parts import SHARED, Passage, cautions, folded, known_paper, listed, named_file, sheet, table
+from .parts import PAPERS, SHARED, Passage, cautions, folded, known_paper, listed, named_file, sheet, table
 
 __all__ = [
+    "PAPERS",
     "SHARED",
     "Passage",
     "calendar_file",

@@ -194,7 +194,7 @@ def known_paper(paper: str) -> str:
     'A4'
     """
     if not isinstance(paper, str) or paper not in PAPERS:
-        raise Problem(f'Pages are printed on "A4" or "Letter"; you gave {quoted(paper)}.')
+        raise Problem(f"Pages are printed on A4 or Letter; you gave {quoted(paper)}. Write one of these.")
     return paper
 
 

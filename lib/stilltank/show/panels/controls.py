@@ -49,6 +49,52 @@ def choice(label: str, options: Sequence[object], value: object) -> widgets.Drop
     return widgets.Dropdown(options=options, value=value, description=label, style=_LABEL, layout=_WIDE)
 
 
+def button(words: str, act: Callable[[], None]) -> widgets.Button:
+    """Make a button as wide as its words.
+
+    Parameters
+    ----------
+    words : str
+        What stands on it.
+    act : callable
+        What is done when it is pressed.
+
+    Returns
+    -------
+    Button
+        A widget.
+
+    Examples
+    --------
+    >>> button("Set them in", lambda: None).description
+    'Set them in'
+    """
+    made = widgets.Button(description=words, layout=widgets.Layout(width="auto"))
+    made.on_click(lambda _: act())
+    return made
+
+
+def in_a_row(*parts: widgets.Widget) -> widgets.HBox:
+    """Put widgets beside each other; where there is no room they go on below.
+
+    Parameters
+    ----------
+    *parts : Widget
+        From left to right.
+
+    Returns
+    -------
+    HBox
+        A widget.
+
+    Examples
+    --------
+    >>> len(in_a_row(button("Save", lambda: None), button("Print", lambda: None)).children)
+    2
+    """
+    return widgets.HBox(list(parts), layout=widgets.Layout(flex_flow="row wrap", grid_gap="0.6em"))
+
+
 class _Whole(widgets.Widget):
     """Takes half a character, as a browser can send it; the kernel could not answer with one."""
 
