@@ -38,3 +38,8 @@ def test_what_is_added_is_named():
 
 def test_a_drip_is_counted_in_drops():
     assert drip_words(Q(2.4, "L")).startswith("2.4 L a day: 100 mL an hour, about 33 drops a minute")
+
+
+def test_out_of_a_barrel_comes_rain_and_not_the_water_of_the_tap():
+    barrel = PLAN.change(top_up=budget.rain_caught(Q(2, "m^2"), Q(100, "L")))
+    assert what_is_added(barrel) == "plain water, rain"
