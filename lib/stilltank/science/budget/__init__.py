@@ -12,6 +12,7 @@ from .looks import LatestLook
 from .nutrients import NutrientCourse, concentration_after_uptake, nutrients
 from .plantings import Planting
 from .routines import (
+    WAYS,
     Barrel,
     TopUp,
     by_hand,
@@ -29,6 +30,7 @@ from .season import Season
 from .skies import Skies
 
 __all__ = [
+    "WAYS",
     "Absence",
     "AbsenceSummary",
     "AlkalinityCourse",

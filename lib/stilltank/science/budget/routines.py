@@ -22,7 +22,7 @@ from ._checks import (
     whole,
 )
 
-_WAYS = ("nothing", "by hand", "rain caught", "float valve", "drip", "on dates")
+WAYS = ("nothing", "by hand", "rain caught", "float valve", "drip", "on dates")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -102,7 +102,7 @@ class TopUp:
     barrel: Barrel | None = None
 
     def __post_init__(self):
-        if not isinstance(self.way, str) or self.way not in _WAYS:
+        if not isinstance(self.way, str) or self.way not in WAYS:
             raise Problem(
                 f"{shown(self.way)} is no way of topping up. Write nothing(), by_hand(3), rain_caught(...), "
                 "float_valve(), drip(...) or on_dates(...)."

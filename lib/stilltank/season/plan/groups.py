@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from stilltank import tables
 from stilltank.science.budget import Planting
 from stilltank.science.crops import Crop, Plants, crop
 from stilltank.units import OutOfRange, Problem, Quantity, UnitNeeded, within
@@ -107,7 +108,10 @@ class Group:
                     f'A pot depth needs its unit, such as Q(5, "cm"); {self.pot_depth!r} has none.'
                 )
             within(
-                self.pot_depth, 1, 30, "A pot depth lies between {low} and {high}; {value} does not.", "cm"
+                self.pot_depth,
+                *_ends("pot", "depth", "cm"),
+                "A pot depth lies between {low} and {high}; {value} does not.",
+                "cm",
             )
         object.__setattr__(self, "losses", losses_from(self.losses, self.count))
 
@@ -188,8 +192,8 @@ class Reading:
     def __post_init__(self) -> None:
         object.__setattr__(self, "day", day_from(self.day))
         for name, unit, most, example in (
-            ("level", "cm", 200, 'Q(15, "cm")'),
-            ("conductivity", "mS/cm", 20, 'Q(1.8, "mS/cm")'),
+            ("level", "cm", tables.number("plausible", "tank", "largest length", "cm"), 'Q(15, "cm")'),
+            ("conductivity", "mS/cm", _ends("reading", "conductivity", "mS/cm")[1], 'Q(1.8, "mS/cm")'),
         ):
             given = getattr(self, name)
             if given is None and name != "level":
@@ -200,7 +204,14 @@ class Reading:
         if self.ph is not None:
             if not isinstance(self.ph, (int, float)) or isinstance(self.ph, bool):
                 raise Problem(f"A pH is a plain number such as 6.2; {self.ph!r} is not.")
-            within(self.ph, 2, 12, "A pH of {value:g} is not possible in a tank; write {low:g} to {high:g}.")
+            ends = _ends("reading", "pH", "dimensionless")
+            within(self.ph, *ends, "A pH of {value:g} is not possible in a tank; write {low:g} to {high:g}.")
+
+
+def _ends(item: str, prop: str, unit: str) -> tuple[float, float]:
+    """What is taken to be possible, as plain numbers."""
+    low, high = (float(end.m_as(unit)) for end in tables.load("plausible")[item, prop].range)
+    return low, high
 
 
 def _whole(given: object, what: str) -> None:

@@ -13,7 +13,6 @@ from .days import day_from
 from .groups import Group, Loss, Reading
 
 _LOSS = re.compile(r"(\d+) on (\d{4}-\d\d-\d\d)(, replaced)?")
-_WAYS = ("nothing", "by hand", "rain caught", "float valve", "drip", "on dates")
 _BARREL = {
     "barrel": ("size", "L", "volume", "100 L"),
     "area": ("area", "m^2", "area", "2 m2"),
@@ -159,8 +158,8 @@ def _made(routine: budget.TopUp, name: str = "") -> budget.TopUp:
 def read_top_up(section: Section) -> budget.TopUp:
     """Read a routine of topping up."""
     way = section.text("way", "by hand")
-    if way not in _WAYS:
-        raise section.fault("way", f'`way` reads "{way}"; write one of: {", ".join(_WAYS)}.')
+    if way not in budget.WAYS:
+        raise section.fault("way", f'`way` reads "{way}"; write one of: {", ".join(budget.WAYS)}.')
     strength = section.number("strength", 0.5) if "strength" in section else 0.0
     name = section.text("name", "by hand every 3 days") if "name" in section else ""
     given: dict[str, Any] = {

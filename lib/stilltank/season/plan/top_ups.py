@@ -9,9 +9,6 @@ from stilltank import tables
 from stilltank.science import budget, mixing, ph
 from stilltank.units import Q, Quantity, write
 
-_BEYOND = 8.0  # a pH above which more solids fall out than the model knows
-_SOME = 1.0  # g as CaCO3: less than that in a season is not worth acid
-
 
 def strength_words(strength: float) -> str:
     """Name what is carried by its strength.
@@ -110,7 +107,7 @@ class TopUps:
     @property
     def worth_acid(self) -> bool:
         """True where the alkalinity of what is added is worth acid in the bottle."""
-        return self.acid.amount.magnitude > 0 and self.plain.brought.m_as("g") > _SOME
+        return self.acid.amount.magnitude > 0 and self.plain.brought.m_as("g") > _some_alkalinity()
 
     def bottle_dose(self, system: str = "metric") -> str:
         """Say in a few words what acid goes into how much of the top-up water; empty where none is needed.
@@ -204,7 +201,7 @@ class TopUps:
             f"In {many * dry:.0f} of {many} simulated seasons the tank runs dry; in {many * self.share_above:.0f} the "
             "level rises above the 2 cm caution.",
         ]
-        if self.plain.brought.m_as("g") > _SOME:
+        if self.plain.brought.m_as("g") > _some_alkalinity():
             found += self._hard(system)
         found.append(self._replace())
         return tuple(sentence for sentence in found if sentence)
@@ -236,7 +233,7 @@ class TopUps:
                 f"Replace the solution by {_day(course.replace_by)}: then {course.salt} is above {limit:g} mmol/L, a "
                 "limit of greenhouse growers. Fill to the level that was left, not higher."
             )
-        if not self.water.ions and self.plain.brought.m_as("g") < _SOME:
+        if not self.water.ions and self.plain.brought.m_as("g") < _some_alkalinity():
             return ""  # rain
         if not {"Na+", "Cl-"} <= set(self.water.ions):
             return (
@@ -257,7 +254,7 @@ def _rise(course: budget.AlkalinityCourse) -> str:
     )
     day = course.dates[half].astype("M8[D]").item()
     low, middle, high = course.ph[:, half]
-    spread = _some(low) if low > _BEYOND else f"{low:.1f} to {_some(high, 'more than')}"
+    spread = _some(low) if low > _highest_ph() else f"{low:.1f} to {_some(high, 'more than')}"
     return (
         f"On {_day(day)}, halfway, the pH is about {_some(middle)} ({spread}), at the end {_some(course.ph[1, last])}."
         f"{high_from}"
@@ -266,9 +263,9 @@ def _rise(course: budget.AlkalinityCourse) -> str:
 
 def _some(value: float, more: str = "") -> str:
     """A pH; where the model knows too few solids, only that it is high."""
-    if value <= _BEYOND:
+    if value <= _highest_ph():
         return f"{value:.1f}"
-    return f"{more} {_BEYOND:g}" if more else f"{_BEYOND:g} or more"
+    return f"{more} {_highest_ph():g}" if more else f"{_highest_ph():g} or more"
 
 
 def _limit() -> str:
@@ -277,3 +274,12 @@ def _limit() -> str:
 
 def _day(day: date) -> str:
     return f"{day.day} {day:%B}"
+
+
+def _some_alkalinity() -> float:
+    """Grams as CaCO3 in a season, from which on they are worth acid and a word."""
+    return tables.number("plan", "top-up", "acid worth from", "g")
+
+
+def _highest_ph() -> float:
+    return tables.number("plan", "top-up", "highest pH told", "1")
