@@ -376,7 +376,8 @@ class ShoppingList:
                 yield f"{one.name}: {amount(one.needed, system)}; buy {_to_buy(one, system)}."
         for plants in self.planted:
             yield (
-                f"Raise for {plants.tank}: {plants.plants} {plants.crop.lower()}, {plants.pots} net pots, "
+                f"Raise for {plants.tank}: {plants.plants} {plants.crop.lower()}, "
+                f"{plants.pots} net {'pot' if plants.pots == 1 else 'pots'}, "
                 f"{plants.seeds} seeds."
             )
         yield from self.cost_sentences()
