@@ -198,11 +198,11 @@ class Round:
     def _said(self, system: str) -> Iterator[str]:
         yield from self._where(system)
         for one in self.stops:
-            low, middle, high = one.litres
+            low, middle, high = _poured(one.litres)
             mark = f", at most up to {on_ruler(one.mark, system)}" if one.mark is not None else ""
             much = (
                 f"perhaps {write(high, system, 2)}"
-                if middle < _least()
+                if one.litres[1] < _least()
                 else f"{write(middle, system, 2)} ({write_range(low, high, system, digits=2)})"
             )
             yield (
@@ -364,10 +364,15 @@ def _least() -> Quantity:
     return tables.load("plan")["bench", "least"].quantity
 
 
+def _poured(litres: Quantity) -> Quantity:
+    """To a tenth of a litre, as nobody pours finer from a can."""
+    return Q(np.round(litres.m_as("L"), 1), "L")
+
+
 def _carried(litres: Quantity, what: str, system: str) -> str:
     """What to carry, in words; where half of the seasons need none, only perhaps."""
-    low, middle, high = litres
-    if middle < _least():
+    low, middle, high = _poured(litres)
+    if litres[1] < _least():
         return f"Perhaps carry {write(high, system, 2)} of {what}, which half of the simulated seasons do not need"
     span = write_range(low, high, system, digits=2)
     return f"Carry {write(middle, system, 2)} of {what} ({span} in 8 of 10 simulated seasons)"
