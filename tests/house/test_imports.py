@@ -29,7 +29,7 @@ SCIENCE = (
     ("mixing",),
     ("ph", "budget"),
 )
-SEASON = (("shelf",), ("plan",), ("review", "bench"), ("paper", "pictures"), ("own_tank",))
+SEASON = (("shelf",), ("plan",), ("review", "bench"), ("log",), ("paper", "pictures"), ("own_tank",))
 EXCEPTIONS = tomllib.loads(Path(__file__).with_name("exceptions.toml").read_text(encoding="utf-8"))
 
 

@@ -10,6 +10,7 @@ from typing import overload
 
 from stilltank import __version__
 from stilltank.files import write_atomically
+from stilltank.season.log import EVENTS
 from stilltank.season.plan import Plan
 from stilltank.show.figures import day_text
 from stilltank.show.given import known_system
@@ -19,20 +20,6 @@ from .card import height
 from .plan_given import a_plan
 
 _MOST_BLANK = 3  # rows between two dated ones
-EVENTS = (
-    "filled",
-    "topped up",
-    "replaced",
-    "hole blocked",
-    "hole cleared",
-    "lid off",
-    "moved",
-    "leak",
-    "pest",
-    "flower",
-    "stems cut",
-    "harvest",
-)
 
 
 def log_columns(system: str = "metric") -> tuple[str, ...]:
