@@ -160,7 +160,7 @@ def test_before_the_pots_hang_clear_no_rise_counts():
 def test_a_rise_is_what_the_root_rule_says_day_by_day():
     rng = np.random.default_rng(3)
     given = {"start": "2027-05-10", "days": 30, "members": 8}
-    setting = budget.Scenario.make(TUB, crops.Plants("basil", 4), SITE, **given)._setting
+    setting = budget.Scenario.make(TUB, crops.Plants("basil", 4), SITE, **given).plain
     memory = int(number("budget", "top-up", "root memory", "day"))
     levels = np.clip(22 + np.cumsum(rng.normal(-0.3, 1.2, (8, 30)), axis=1), 2, 28)
     peaks = np.clip(levels + rng.uniform(0, 2, levels.shape), 2, 29)
@@ -186,7 +186,7 @@ def test_a_rise_is_what_the_root_rule_says_day_by_day():
 
 def test_each_season_closes():
     scenario = budget.Scenario.make(TUB, crops.Plants("basil", 6), SITE, start="2027-05-10", members=40)
-    setting, drawn = scenario._setting, draw(scenario._setting)
+    setting, drawn = scenario.plain, draw(scenario.plain)
     rng = np.random.default_rng(5)
     rules = (
         lambda day, now: rng.uniform(0, 3, now.shape),

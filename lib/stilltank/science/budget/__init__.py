@@ -1,5 +1,6 @@
 """The daily water balance of a tank: one season, or many drawn at random; its nutrients; and what to do about it."""
 
+from ._balance import rules_of
 from .absence import Absence, AbsenceSummary, Help, Pour
 from .alkalinity import AlkalinityCourse, alkalinity_course
 from .comparison import Comparison, LevelCourses
@@ -27,6 +28,7 @@ from .routines import (
 from .salt import SaltCourse, salt_course
 from .scenario import Choices, Scenario, Uncertain
 from .season import Season
+from .setting import Setting
 from .skies import Skies
 
 __all__ = [
@@ -48,6 +50,7 @@ __all__ = [
     "SaltCourse",
     "Scenario",
     "Season",
+    "Setting",
     "Skies",
     "TankSize",
     "TopUp",
@@ -68,6 +71,7 @@ __all__ = [
     "nutrients",
     "on_dates",
     "rain_caught",
+    "rules_of",
     "salt_course",
     "season",
     "to_a_mark",

@@ -8,44 +8,12 @@ import numpy as np
 
 from stilltank.science.roots import LevelCourse, Rises, rises
 from stilltank.science.tank import LevelTable, Tank
-from stilltank.science.weather import Weather
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Q
 
 from ._checks import told
 from .routines import Barrel, TopUp
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Setting:
-    """A scenario, ready to be followed: plain litres, one entry a day where it is an array."""
-
-    tank: Tank
-    record: Weather | None
-    cover: str
-    dates: Any
-    filled: float  # on the first day
-    filling: float  # when the tank was filled
-    brim: float  # at the overflow hole
-    unusable: float
-    shortage: float
-    least_uptake: float
-    grown: Callable[
-        [Any], Any
-    ]  # m^2 of leaves times crop coefficient, [days] or [members, days], by the stretch of time
-    catch: float  # m^2 of lid
-    top_up: TopUp
-    added: Any  # by a top-up on dates
-    uncertain: dict[str, tuple[float, float, float]]  # value, low, high; drawn in this order
-    reference_et: Any  # mm, where it is given
-    first_conductivity: Any  # a quantity, or None
-    members: int
-    seed: int
-
-    def usual(self, name: str) -> float:
-        """The value of something uncertain where it is not drawn."""
-        return self.uncertain[name][0]
-
+from .setting import Setting
 
 Rule = Callable[[int, Any], Any]  # day index and litres in the tank to litres that are added
 Rules = tuple[Rule | None, Rule | None]  # before the plants drink, and after
@@ -101,7 +69,7 @@ def run(
         now = now - spilled[day]
         if peak is not None:
             peak[day] = now
-        used[day] = drink(setting, now, asked[day])
+        used[day] = setting.drink(now, asked[day])
         now = now - used[day]
         if after is not None and late is not None:
             late[day] = after(day, now)
@@ -117,18 +85,37 @@ def run(
     )
 
 
-def drink(setting: Setting, now: Any, thirst: Any) -> Any:
-    """Litres that plants get out of a tank when they ask for ``thirst``."""
-    left = np.maximum(now - setting.unusable, 0)
-    reach = max(setting.shortage - setting.unusable, 1e-9)
-    share = setting.least_uptake + (1 - setting.least_uptake) * np.minimum(left / reach, 1)
-    return np.minimum(thirst * share, left)
-
-
 def rules_of(routine: TopUp, setting: Setting, rain: Any, heights: LevelTable | None = None) -> Rules:
-    """What a routine adds before the plants drink, and what after; dated volumes are in ``setting.added``.
+    """Find what a routine adds on a day, for use between rooms of science.
 
-    ``rain`` is in mm, [seasons, days]: what a barrel catches depends on it.
+    Parameters
+    ----------
+    routine : TopUp
+        The routine; what it adds on dates is in ``setting.added``.
+    setting : Setting
+        The tank and its days.
+    rain : array, mm, [seasons, days]
+        What a barrel catches depends on it.
+    heights : LevelTable, optional
+        Of the tank; made when left out.
+
+    Returns
+    -------
+    tuple of two callables or None
+        What is added before the plants drink, and after: of the day's index and the litres in the tanks.
+
+    Raises
+    ------
+    OutOfRange
+        The routine fills above the overflow hole.
+
+    Examples
+    --------
+    >>> from stilltank.science import crops
+    >>> from stilltank.science.budget import Scenario, nothing
+    >>> scenario = Scenario.make("quillgate-tub", crops.Plants("lettuce", 4), "quillgate", start="2027-05-10")
+    >>> rules_of(nothing(), scenario.plain, np.zeros((1, 3)))
+    (None, None)
     """
     if routine.way in ("nothing", "on dates"):
         return None, None

@@ -13,9 +13,10 @@ from stilltank.science.tank import LevelTable
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Problem, Q, said
 
-from ._balance import Rule, Rules, Setting, reached, rules_of, run
+from ._balance import Rule, Rules, reached, rules_of, run
 from ._checks import between, one_day, one_size, plain_date, told
 from .routines import nothing
+from .setting import Setting
 from .skies import draw
 
 _MARKS = (0.25, 0.5, 0.75, 1.0)  # of the level on the day of leaving, tried from the lowest

@@ -12,10 +12,11 @@ from stilltank.science.mixing import Recipe
 from stilltank.science.tank import LevelTable
 from stilltank.units import Problem, Q, Quantity
 
-from ._balance import Balance, Setting, added_on, reached, rises_of, rules_of, run
+from ._balance import Balance, added_on, reached, rises_of, rules_of, run
 from ._checks import shown
 from ._feed import Feed, first_strength, follow, prepare_feed, spread, told
 from .routines import TopUp, usual_routines
+from .setting import Setting
 from .skies import Skies, draw
 
 if TYPE_CHECKING:

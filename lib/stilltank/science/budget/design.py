@@ -103,7 +103,7 @@ def how_many_plants(scenario: Scenario, certainty: float | None = None) -> Plant
             "scenario.change(plants=Plants('basil', 1))."
         )
     planting = replace(checked.plants[0], count=1)
-    setting = checked.change(plants=planting, age=None, days=checked.days)._setting
+    setting = checked.change(plants=planting, age=None, days=checked.days).plain
     drawn = draw(setting)
     rules = rules_of(setting.top_up, setting, drawn.rain)
 
@@ -206,7 +206,7 @@ def how_large_a_tank(scenario: Scenario, certainty: float | None = None) -> Tank
     (True, True)
     """
     share, checked = certainty_share(certainty), _scenario(scenario)
-    totals = draw(checked._setting).thirst.sum(axis=1)
+    totals = draw(checked.plain).thirst.sum(axis=1)
     use = float(np.quantile(totals, share, method="higher"))
     fitting = tuple(name for name in presets() if _holds(preset(name)) >= use)
     return TankSize(

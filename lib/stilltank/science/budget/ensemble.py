@@ -13,8 +13,9 @@ from stilltank.science.roots import LevelCourse, Rises, rises
 from stilltank.science.tank import Tank
 from stilltank.units import Problem, Q
 
-from ._balance import Setting, first_day, level_course, rules_of, run
+from ._balance import first_day, level_course, rules_of, run
 from ._checks import one_share, shown
+from .setting import Setting
 from .skies import Skies, draw
 
 if TYPE_CHECKING:

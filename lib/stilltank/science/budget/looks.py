@@ -8,8 +8,9 @@ import pint
 
 from stilltank.units import Q
 
-from ._balance import Setting, reached, rules_of, run
+from ._balance import reached, rules_of, run
 from ._checks import certainty_share
+from .setting import Setting
 from .skies import Skies, draw
 
 

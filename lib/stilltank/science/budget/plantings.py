@@ -135,9 +135,18 @@ def last_stage(plantings: tuple[Planting, ...]) -> np.datetime64:
 
 
 def canopy_by_day(
-    plantings: tuple[Planting, ...], dates: np.ndarray, stretch: float | np.ndarray = 1.0
+    plantings: tuple[Planting, ...],
+    dates: np.ndarray,
+    stretch: float | np.ndarray = 1.0,
+    days: slice | None = None,
 ) -> np.ndarray:
-    """m^2 of leaves times crop coefficient, [days], or [members, days] for one ``stretch`` of time a member."""
+    """m^2 of leaves times crop coefficient, [days], or [members, days] for one ``stretch`` of time a member.
+
+    A slice of the ``days`` asks for a part of a season that was checked as a whole.
+    """
+    checked = days is not None
+    if days is not None:
+        dates = dates[days]
     slower = np.asarray(stretch)[..., None]
     total = np.zeros(len(dates))
     for one in plantings:
@@ -146,6 +155,8 @@ def canopy_by_day(
         if one.last_day is not None:
             there &= dates <= np.datetime64(one.last_day, "D")
         if not there.any():
+            if checked:
+                continue
             raise OutOfRange(
                 f"{one}: they are in the tank on no day from {dates[0]} to {dates[-1]}. Change their days, or those "
                 "of the season."

@@ -21,7 +21,7 @@ from stilltank.science.weather import Site, Weather, record_and_cover
 from stilltank.tables import load, number
 from stilltank.units import OutOfRange, Problem, Q
 
-from ._balance import Setting, added_on
+from ._balance import added_on
 from ._checks import between, daily_et, one_day, one_size, plain_date, scalar, shown, told, whole
 from .absence import Absence, absence_of
 from .comparison import Comparison, compare_routines
@@ -31,6 +31,7 @@ from .looks import LatestLook, latest_look_of
 from .plantings import Planting, canopy_by_day, last_stage, plantings_of, thirstiest_age, whole_age
 from .routines import TopUp, nothing, on_dates
 from .season import Season, season_of
+from .setting import Setting
 from .skies import FACTORS, Skies, skies_of
 
 Day = date | np.datetime64 | str
@@ -343,7 +344,7 @@ class Scenario:
             seed=whole(given.get("seed", 1), 0, 2**63, "A seed is a whole number from 0 on; {value} is not."),
             chosen=MappingProxyType({"tank": tank, "plants": plants, "weather": weather, **choices}),
         )
-        _ = made._setting  # what does not fit together is refused now
+        _ = made.plain  # what does not fit together is refused now
         return made
 
     def __post_init__(self):
@@ -404,7 +405,7 @@ class Scenario:
         >>> scenario.season().run_dry is None
         True
         """
-        return season_of(self._setting)
+        return season_of(self.plain)
 
     def ensemble(self, sky: Skies | None = None) -> Ensemble:
         """Follow many seasons that could come.
@@ -430,7 +431,7 @@ class Scenario:
         >>> scenario.ensemble().volume.shape
         (200, 30)
         """
-        return ensemble_of(self._setting, sky)
+        return ensemble_of(self.plain, sky)
 
     def compare(
         self,
@@ -481,7 +482,7 @@ class Scenario:
         >>> print(scenario.compare([nothing()]))
         no top-up: dry in ... %, above the caution in ... % of 50 seasons.
         """
-        return compare_routines(self._setting, routines, solution, uptake, uptake_factor, sky)
+        return compare_routines(self.plain, routines, solution, uptake, uptake_factor, sky)
 
     def latest_look(self, certainty: float | None = None, sky: Skies | None = None) -> LatestLook:
         """Find the latest day on which someone must look at the level again.
@@ -520,7 +521,7 @@ class Scenario:
         >>> 5 < found.days < found.median_days, found.ends
         (True, False)
         """
-        return latest_look_of(self._setting, certainty, sky)
+        return latest_look_of(self.plain, certainty, sky)
 
     def absence(
         self, leave: Day, back: Day, level: pint.Quantity | None = None, *, ruler: pint.Quantity | None = None
@@ -569,7 +570,7 @@ class Scenario:
         >>> found.alone, found.help.pour.vessel, found.neighbour.dry < found.nobody.dry
         (False, 'bottle', True)
         """
-        return absence_of(self._setting, leave, back, level, ruler)
+        return absence_of(self.plain, leave, back, level, ruler)
 
     def skies(self) -> Skies:
         """Draw the weather, so that several tanks can share one.
@@ -592,11 +593,11 @@ class Scenario:
         >>> bool((both[0].rain_in == both[1].rain_in).all())
         True
         """
-        return skies_of(self._setting)
+        return skies_of(self.plain)
 
     @cached_property
-    def _setting(self) -> Setting:
-        """The scenario as plain numbers."""
+    def plain(self) -> Setting:
+        """The scenario in plain numbers, for use between rooms of science."""
         record, cover = record_and_cover(self.place, "A water budget")
         tank, dates = self.tank, np.datetime64(self.start, "D") + np.arange(self.days) * ONE_DAY
         fill, hole = (one_size(level, "m", "level") for level in (self.first_level, self.overflow_height))

@@ -13,8 +13,9 @@ from stilltank.science.roots import LevelCourse
 from stilltank.science.tank import Tank
 from stilltank.units import Q
 
-from ._balance import Setting, first_day, level_course, rules_of, run
+from ._balance import first_day, level_course, rules_of, run
 from .routines import TopUp
+from .setting import Setting
 
 if TYPE_CHECKING:
     import pandas as pd

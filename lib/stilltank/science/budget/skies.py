@@ -11,8 +11,8 @@ from stilltank.science.weather import Weather, rows_of_day
 from stilltank.tables import number
 from stilltank.units import Problem, Q
 
-from ._balance import Setting
 from ._checks import shown
+from .setting import Setting
 
 FACTORS = ("exposure", "coefficient_factor", "growth_timing", "daily_variation")  # drawn by their logarithms
 
@@ -165,7 +165,7 @@ def _weather(rng: np.random.Generator, setting: Setting) -> tuple[Any, Any, tupl
     record, given = setting.record, setting.reference_et
     nothing = np.zeros((setting.members, len(setting.dates)))
     if record is None:
-        et, rain = nothing + given, nothing
+        et, rain = nothing + np.asarray(given), nothing
         procedures: tuple[str, ...] = ("Demand: as given.", "Rain: none.")
     else:
         rows = resample(rng, record, setting.dates, setting.members)
@@ -175,7 +175,7 @@ def _weather(rng: np.random.Generator, setting: Setting) -> tuple[Any, Any, tupl
             et = demand.reference_et(record).magnitude[rows] * _weather_error(rng, rows.shape)
             procedures = demand.missing_data_procedures(record) + missing
         else:
-            et, procedures = nothing + given, ("Demand: as given.", *missing)
+            et, procedures = nothing + np.asarray(given), ("Demand: as given.", *missing)
     return et, rain, procedures
 
 
