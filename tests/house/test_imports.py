@@ -28,6 +28,7 @@ SCIENCE = (
     ("products", "demand", "roots", "hydraulics", "calendar"),
     ("mixing",),
     ("ph", "budget"),
+    ("refit",),
 )
 SEASON = (("shelf",), ("plan",), ("review", "bench"), ("log",), ("paper", "pictures"), ("own_tank",))
 EXCEPTIONS = tomllib.loads(Path(__file__).with_name("exceptions.toml").read_text(encoding="utf-8"))

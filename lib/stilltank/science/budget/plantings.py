@@ -138,15 +138,15 @@ def canopy_by_day(
     plantings: tuple[Planting, ...],
     dates: np.ndarray,
     stretch: float | np.ndarray = 1.0,
-    days: slice | None = None,
+    part: slice | None = None,
 ) -> np.ndarray:
     """m^2 of leaves times crop coefficient, [days], or [members, days] for one ``stretch`` of time a member.
 
-    A slice of the ``days`` asks for a part of a season that was checked as a whole.
+    A ``part`` is asked for of a season that was checked as a whole.
     """
-    checked = days is not None
-    if days is not None:
-        dates = dates[days]
+    checked = part is not None
+    if part is not None:
+        dates = dates[part]
     slower = np.asarray(stretch)[..., None]
     total = np.zeros(len(dates))
     for one in plantings:

@@ -9,9 +9,10 @@ import pint
 
 from stilltank.science.budget import TopUp, rules_of
 from stilltank.science.roots import refill_limit
+from stilltank.science.sky import day_of
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q, Quantity, UnitNeeded
-from stilltank.units.types import Days
+from stilltank.units.types import Day, Days
 
 from .particle_filter import Follower, Members
 
@@ -134,8 +135,8 @@ class TankForecast:
     _state: Members
     _first: int
 
-    def _row(self, day: date | np.datetime64 | str) -> int:
-        row = int((np.datetime64(day, "D") - self.dates[0]).astype(int))
+    def _row(self, day: Day) -> int:
+        row = int((day_of(day) - self.dates[0]).astype(int))
         if not 0 <= row < len(self.dates):
             raise OutOfRange(
                 f"This forecast goes from {self.dates[0]} to {self.dates[-1]}; {day} is outside."
@@ -143,7 +144,7 @@ class TankForecast:
         return row
 
     def level(
-        self, day: date | np.datetime64 | str, *, by_stick: bool = False
+        self, day: Day, *, by_stick: bool = False
     ) -> tuple[pint.Quantity, pint.Quantity, pint.Quantity]:
         """Find the level on a morning.
 
@@ -179,7 +180,7 @@ class TankForecast:
         low, middle, high = (Q(float(each), "cm") for each in np.quantile(levels, _ENDS))
         return low, middle, high
 
-    def volume(self, day: date | np.datetime64 | str) -> tuple[pint.Quantity, pint.Quantity, pint.Quantity]:
+    def volume(self, day: Day) -> tuple[pint.Quantity, pint.Quantity, pint.Quantity]:
         """Find the litres on a morning.
 
         Parameters
@@ -219,7 +220,7 @@ class TankForecast:
         """Early, middle and late day on which a top-up is due; None for one beyond the forecast."""
         return self._dates(self.levels.magnitude <= self.top_up_level.m_as("cm"))
 
-    def share(self, event: str, day: date | np.datetime64 | str) -> float:
+    def share(self, event: str, day: Day) -> float:
         """Find in how many members something has come by a morning.
 
         Parameters
@@ -306,7 +307,7 @@ class TankForecast:
         first = np.where(low.any(axis=1), low.argmax(axis=1), low.shape[1])
         return max(int(np.quantile(first, 1 - certainty, method="lower")) - 1, 0)
 
-    def look(self, day: date | np.datetime64 | str, doubt: pint.Quantity | None = None) -> NextLook:
+    def look(self, day: Day, doubt: pint.Quantity | None = None) -> NextLook:
         """Find what one more reading would be worth.
 
         Parameters

@@ -11,10 +11,11 @@ import pint
 
 from stilltank.science import demand
 from stilltank.science.budget import Scenario, Setting, TopUp
+from stilltank.science.sky import day_of
 from stilltank.science.weather import Weather
 from stilltank.tables import number
 from stilltank.units import OutOfRange, Problem, Q
-from stilltank.units.types import Days
+from stilltank.units.types import Day, Days
 
 from .coming_days import TankForecast, Week, run_on
 from .observations import Observation, Prior
@@ -109,7 +110,7 @@ class TankFit:
         """How many possible tanks were followed."""
         return self._state.count
 
-    def levels(self, day: date | np.datetime64 | str) -> tuple[pint.Quantity, pint.Quantity, pint.Quantity]:
+    def levels(self, day: Day) -> tuple[pint.Quantity, pint.Quantity, pint.Quantity]:
         """Find what was in the tank on a morning, as it was believed then, after that day's reading.
 
         Parameters
@@ -136,7 +137,7 @@ class TankFit:
         >>> [round(each.m_as("cm")) for each in found.levels("2027-05-10")]
         [25, 25, 25]
         """
-        row = int((np.datetime64(day, "D") - self.dates[0]).astype(int))
+        row = int((day_of(day) - self.dates[0]).astype(int))
         if not 0 <= row < len(self.dates):
             raise OutOfRange(
                 f"The log was followed from {self.dates[0]} to {self.dates[-1]}; {day} is outside. "
