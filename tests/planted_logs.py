@@ -19,7 +19,16 @@ TUBS = (
     tank.Box(Q(55, "cm"), Q(36, "cm"), Q(28, "cm"), net_pot_depth=Q(5, "cm")),
     tank.Cylinder(Q(40, "cm"), Q(42, "cm"), net_pot_depth=Q(6, "cm")),
 )
-FAULTS = ("growth", "wind", "wrong reading", "blocked hole", "unwritten top-up", "stick off", "stems cut", "none")
+FAULTS = (
+    "growth",
+    "wind",
+    "wrong reading",
+    "blocked hole",
+    "unwritten top-up",
+    "stick off",
+    "stems cut",
+    "none",
+)
 AFTER = 60  # days that are followed after the last visit
 ROUGH = replace(
     Noise(), factor=0.5, timing=0.25, shared=0.24, drift=0.05
@@ -105,7 +114,11 @@ def _grown(rng, noise, visits, fault):
             depth = round(depth / 0.3175) * 0.3175 if by_inch else round(2 * depth) / 2
             if day == wrong:
                 depth = max(depth + rng.choice((-1, 1)) * rng.uniform(4, 9), 0.5)
-            row = {"day": start + timedelta(days=day), "level": Q(min(max(depth, 0.1), rim), "cm"), "doubt": Q(4, "mm")}
+            row = {
+                "day": start + timedelta(days=day),
+                "level": Q(min(max(depth, 0.1), rim), "cm"),
+                "doubt": Q(4, "mm"),
+            }
             if gauge:
                 row["rain"] = Q(round(fallen), "mm")
             fallen = 0.0
@@ -115,7 +128,12 @@ def _grown(rng, noise, visits, fault):
                 if poured > 0:
                     row["poured"] = Q(poured, "L")
                     now += poured * (1 + rng.normal(0, 0.05))
-            if "stems cut" in faults and day > length / 2 and day < length and not made.observations[-1:] == []:
+            if (
+                "stems cut" in faults
+                and day > length / 2
+                and day < length
+                and not made.observations[-1:] == []
+            ):
                 if "stems_cut" not in made.observations[-1]:
                     row["stems_cut"] = 4
                     factor -= rng.uniform(0, 0.3)

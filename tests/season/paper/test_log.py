@@ -8,7 +8,8 @@ from datetime import date
 import pytest
 from printed import NASTY, Page, words_of
 from stilltank.science import budget
-from stilltank.season.paper import log_columns, log_sheet, log_template
+from stilltank.season.log import log_columns
+from stilltank.season.paper import log_sheet, log_template
 from stilltank.season.plan import Plan, Reading
 from stilltank.units import Problem, Q, Unreadable, on_ruler
 

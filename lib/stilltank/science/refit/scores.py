@@ -34,7 +34,7 @@ def interval_score(low: PlainLike, high: PlainLike, truth: PlainLike, share: flo
 
     Examples
     --------
-    >>> interval_score(10.0, 14.0, [12.0, 15.0]).tolist()
+    >>> interval_score(10.0, 14.0, [12.0, 15.0]).round(6).tolist()
     [4.0, 14.0]
     """
     if not 0 < share < 1:

@@ -75,7 +75,12 @@ class Cell:
     @property
     def middle(self) -> Quantity | None:
         """Half-way between the ends."""
-        return None if self.low is None or self.high is None else (self.low + self.high) / 2
+        if self.low is None or self.high is None:
+            return None
+        unit = str(self.low.units)
+        return Q(
+            (self.low.magnitude + self.high.m_as(unit)) / 2, unit
+        )  # a sum of temperatures has no meaning
 
 
 def blank(text: str) -> bool:
@@ -132,6 +137,9 @@ def cell_of(text: str, name: str, unit: str, gallon: str | None = None) -> Cell:
     if text.strip().startswith("="):
         return Cell(fault=f'"{text.strip()[:20]}" is a formula, and its answer is not in the file.')
     written = text.strip()
+    bare = re.sub(r"^(about|around|approx\.?|roughly|ca\.?|some|~|≈)\s*", "", written, flags=re.I)
+    if bare != written and shown and _PLAIN.fullmatch(bare):
+        written = f"{written} {shown}"
     if kind == "angle":
         found_angle = re.fullmatch(r"(\d+(?:[.,]\d+)?) ?(?:°|deg|degrees?)?", written.lower())
         if not found_angle:

@@ -4,6 +4,7 @@ import csv
 import io
 import os
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -292,11 +293,11 @@ def grid_of(text: str) -> Grid:
     return Grid(columns, rows, place + 1, separator, tuple(notes), tuple(too_long))
 
 
-def _split(text: str, separator: str) -> "csv._reader":
+def _split(text: str, separator: str) -> Iterator[list[str]]:
     return _safely(csv.reader(io.StringIO(text), delimiter=separator))
 
 
-def _safely(rows):  # type: ignore[no-untyped-def]
+def _safely(rows: Iterator[list[str]]) -> Iterator[list[str]]:
     """Rows, also of text that a spreadsheet would not have written."""
     while True:
         try:

@@ -493,9 +493,7 @@ class _Reader:
             **{name.replace(" ", "_"): self._count(number_, row, name) for name in _COUNTS},  # type: ignore[arg-type]
             events=events,
             method=method if method in METHODS else "",
-            weighed_with=get("weighed with").strip().lower()
-            if get("weighed with").strip().lower() in WEIGHED_WITH
-            else "",
+            weighed_with=weighed if weighed in WEIGHED_WITH else "",
             note="; ".join(each for each in (get("note"), *unknown) if each),
             cells=cells,
             **values,  # type: ignore[arg-type]

@@ -2,7 +2,7 @@
 
 from .bottle_labels import BottleLabel, acid_label, bottle_labels, labels_for, stock_label
 from .card import tank_card
-from .log import log_columns, log_sheet, log_template
+from .log import log_sheet, log_template
 from .mix import MIXES, mix_section, portions_section, usual_mix, usual_ph_test
 from .neighbour import neighbour_sheet
 from .stick import marked_heights, tank_dipstick
@@ -13,7 +13,6 @@ __all__ = [
     "acid_label",
     "bottle_labels",
     "labels_for",
-    "log_columns",
     "log_sheet",
     "log_template",
     "marked_heights",

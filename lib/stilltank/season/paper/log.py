@@ -10,7 +10,7 @@ from typing import overload
 
 from stilltank import __version__
 from stilltank.files import write_atomically
-from stilltank.season.log import EVENTS
+from stilltank.season.log import EVENTS, log_columns
 from stilltank.season.plan import Plan
 from stilltank.show.figures import day_text
 from stilltank.show.given import known_system
@@ -20,57 +20,6 @@ from .card import height
 from .plan_given import a_plan
 
 _MOST_BLANK = 3  # rows between two dated ones
-
-
-def log_columns(system: str = "metric") -> tuple[str, ...]:
-    """Name the columns of a log kept in a spreadsheet; the unit is in the heading.
-
-    Parameters
-    ----------
-    system : {"metric", "US"}
-        The units of level, weight, temperature, rain and what is added.
-
-    Returns
-    -------
-    tuple of str
-        The headings, in order. Only the date and one measurement have to be filled in.
-
-    Raises
-    ------
-    Problem
-        There is no such system.
-
-    Examples
-    --------
-    >>> log_columns()[:4]
-    ('date', 'tank', 'level (cm)', 'weight (kg)')
-    >>> "rain (in)" in log_columns("US")
-    True
-    """
-    metric = known_system(system) == "metric"
-    length, mass, degree, depth, volume = (
-        ("cm", "kg", "°C", "mm", "L") if metric else ("in", "lb", "°F", "in", "US gal")
-    )
-    return (
-        "date",
-        "tank",
-        f"level ({length})",
-        f"weight ({mass})",
-        "weighed with",
-        "pH",
-        "EC (mS/cm)",
-        f"water temperature ({degree})",
-        f"rain ({depth})",
-        f"added water ({volume})",
-        f"added mix ({volume})",
-        "mix strength (%)",
-        "plants",
-        "stems cut",
-        "heads cut",
-        "event",
-        "method",
-        "note",
-    )
 
 
 @overload
