@@ -128,15 +128,10 @@ def _grown(rng, noise, visits, fault):
                 if poured > 0:
                     row["poured"] = Q(poured, "L")
                     now += poured * (1 + rng.normal(0, 0.05))
-            if (
-                "stems cut" in faults
-                and day > length / 2
-                and day < length
-                and not made.observations[-1:] == []
-            ):
-                if "stems_cut" not in made.observations[-1]:
-                    row["stems_cut"] = 4
-                    factor -= rng.uniform(0, 0.3)
+            cutting = "stems cut" in faults and length / 2 < day < length and made.observations
+            if cutting and "stems_cut" not in made.observations[-1]:
+                row["stems_cut"] = 4
+                factor -= rng.uniform(0, 0.3)
             made.observations.append(row)
         if day >= length:
             made.levels.append(max(height(now), 0.0))

@@ -2,8 +2,11 @@
 
 from .columns import EVENTS, LIFTS, METHODS, STATUSES, WEIGHED_WITH, log_columns
 from .entries import append, correct, strike
+from .evidence import observations
 from .log_file import Log, read
+from .log_fit import Refit, refit
 from .questions import Choice, Question
+from .tank_forecast import Forecast, forecast
 from .visits import Visit
 
 __all__ = [
@@ -13,12 +16,17 @@ __all__ = [
     "STATUSES",
     "WEIGHED_WITH",
     "Choice",
+    "Forecast",
     "Log",
     "Question",
+    "Refit",
     "Visit",
     "append",
     "correct",
+    "forecast",
     "log_columns",
+    "observations",
     "read",
+    "refit",
     "strike",
 ]

@@ -4,9 +4,10 @@ import os
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, time
 from pathlib import Path
 
+from stilltank.season.plan import Plan
 from stilltank.units import Problem, Quantity
 
 from .answers import keep_answer, key_of, load_answers
@@ -14,9 +15,11 @@ from .cells import Cell, blank, cell_of, ph_of, rough_share, time_of
 from .columns import EVENTS, LIFTS, METHODS, STATUSES, WEIGHED_WITH
 from .days import dates_of
 from .grid import Grid, grid_of, read_bytes, text_of
+from .looks import looks
 from .questions import Choice, Question
 from .visits import Visit
 
+PlansLike = Plan | Mapping[str, Plan] | None
 _QUANTITIES = ("level", "volume", "weight", "tilt", "wet length", "water temperature", "rain")
 _COUNTS = ("plants", "stems cut", "heads cut")
 _FIELDS = {"wet length": "wet_length", "water temperature": "water_temperature"}
@@ -154,17 +157,16 @@ class Log:
         return f"{self.path.name}: {len(self.visits)} visits{tanks}, {self.first_day} to {self.last_day}.{waiting}"
 
 
-def read(path: str | os.PathLike[str], *, filling: Quantity | None = None, year: int | None = None) -> Log:
+def read(path: str | os.PathLike[str], plans: PlansLike = None) -> Log:
     """Read the log of a tank or of a bench.
 
     Parameters
     ----------
     path : str or path
         A CSV file: one row a visit, the unit in the heading. Only ``date`` and one measurement are needed.
-    filling : quantity, volume, optional
-        What the tank held when it was filled, to read words such as "half".
-    year : int, optional
-        For dates without a year.
+    plans : Plan, or mapping of str to Plan, optional
+        The plan of the tank, or one for each code: then words such as "half" are read, and what plan and rain do not
+        explain is asked about.
 
     Returns
     -------
@@ -193,7 +195,49 @@ def read(path: str | os.PathLike[str], *, filling: Quantity | None = None, year:
     """
     text, notes = text_of(read_bytes(path))
     grid = grid_of(text)
-    return _Reader(Path(path), grid, load_answers(Path(path)), notes, filling, year).log()
+    given = plans_of(plans)
+    lead = next(iter(given.values()), None)
+    reader = _Reader(
+        Path(path),
+        grid,
+        load_answers(Path(path)),
+        notes,
+        None if lead is None else lead.outlook.volume,
+        None if lead is None else lead.start.year,
+    )
+    return reader.log(given, lambda: read(path, plans))
+
+
+def plans_of(plans: PlansLike) -> dict[str, Plan]:
+    """Bring plans into one form, by the code of their tank.
+
+    Parameters
+    ----------
+    plans : Plan, or mapping of str to Plan, optional
+        One plan belongs to a log without codes.
+
+    Returns
+    -------
+    dict of str to Plan
+        One plan stands under the empty code.
+
+    Raises
+    ------
+    Problem
+        These are no plans.
+
+    Examples
+    --------
+    >>> list(plans_of({"A": Plan.make(count=4)}))
+    ['A']
+    """
+    if plans is None:
+        return {}
+    if isinstance(plans, Plan):
+        return {"": plans}
+    if isinstance(plans, Mapping) and all(isinstance(each, Plan) for each in plans.values()):
+        return {str(code): plan for code, plan in plans.items()}
+    raise Problem('A log goes with a plan, or with one for each tank: {"A": plan, "B": another}.')
 
 
 class _Reader:
@@ -219,7 +263,7 @@ class _Reader:
         self.overruled: dict[tuple[int, str], str] = {}
         self.waiting: dict[str, list[tuple[int, str, Cell]]] = {}
 
-    def log(self) -> Log:
+    def log(self, plans: Mapping[str, Plan], again: Callable[[], Log]) -> Log:
         rows = dict(self.grid.rows)
         for number_ in list(rows):
             if _TOTAL.fullmatch(rows[number_][0]) or self._total(rows[number_]):
@@ -235,8 +279,8 @@ class _Reader:
         counting = self._once(
             [each for each in visits if each.counts and each.day is not None and _says(each)]
         )
-        counting.sort(key=lambda each: (each.day, each.at is not None and each.at, each.row))
-        again = lambda: read(self.path, filling=self.filling, year=self.year)  # noqa: E731
+        counting.sort(key=lambda each: (each.day, each.at or time(12), each.row))
+        counting = self._along(counting, plans)
         return Log(
             path=self.path,
             rows=tuple(visits),
@@ -245,6 +289,26 @@ class _Reader:
             notes=tuple(dict.fromkeys(self.notes)),
             _again=again,
         )
+
+    def _along(self, visits: list[Visit], plans: Mapping[str, Plan]) -> list[Visit]:
+        """Look along the visits to each tank, with its plan."""
+        if not plans:
+            return visits
+        alone = plans.get("") if len(plans) == 1 else None
+        found: list[Visit] = []
+        for code in sorted({each.tank for each in visits}):
+            plan = plans.get(code, alone)
+            mine = [each for each in visits if each.tank == code]
+            if plan is None:
+                listed = ", ".join(plans)
+                self.notes.append(f'No plan is given for tank "{code}"; there are plans for {listed}.')
+                found += mine
+                continue
+            seen, questions, notes = looks(mine, plan, self.answers)
+            found += [each for each in seen if each.day is not None]
+            self.questions += questions
+            self.notes += notes
+        return sorted(found, key=lambda each: (each.day, each.at or time(12), each.row))
 
     def _cell(self, number_: int, row: tuple[str, ...], name: str) -> str:
         if (number_, name) in self.overruled:
