@@ -14,6 +14,7 @@ NOUNS = {
     "dissolving",
     "drawing",
     "flowering",
+    "setting",
     "judging",
     "learning",
     "lifting",

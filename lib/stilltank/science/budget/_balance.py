@@ -9,7 +9,7 @@ import numpy as np
 from stilltank.science.roots import LevelCourse, Rises, rises
 from stilltank.science.tank import LevelTable, Tank
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Q
+from stilltank.units import OutOfRange, Q, instance_of
 
 from ._checks import told
 from .routines import Barrel, TopUp
@@ -117,6 +117,8 @@ def rules_of(routine: TopUp, setting: Setting, rain: Any, heights: LevelTable | 
     >>> rules_of(nothing(), scenario.plain, np.zeros((1, 3)))
     (None, None)
     """
+    instance_of(routine, TopUp, "routine", "rules_of")
+    instance_of(setting, Setting, "setting", "rules_of")
     if routine.way in ("nothing", "on dates"):
         return None, None
     if routine.daily is not None:

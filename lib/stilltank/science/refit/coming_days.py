@@ -54,11 +54,11 @@ class Week:
     days: int = 7
 
     def __post_init__(self) -> None:
-        if self.warmth not in ("usual", "hot", "cool"):
+        if not isinstance(self.warmth, str) or self.warmth not in ("usual", "hot", "cool"):
             raise Problem(f'A week is "usual", "hot" or "cool"; {self.warmth!r} is none of them.')
         if self.rain is not None and not isinstance(self.rain, Quantity):
             raise UnitNeeded('The rain of a week needs its unit, such as Q(20, "mm").')
-        if not isinstance(self.days, int) or not 1 <= self.days <= 14:
+        if isinstance(self.days, bool) or not isinstance(self.days, int) or not 1 <= self.days <= 14:
             raise OutOfRange(
                 f"A forecast that people hear covers 1 to 14 days; {self.days!r} is not possible."
             )

@@ -410,7 +410,10 @@ def refit(
 
 
 def _in_order(scenario: Scenario, observations: Iterable[Observation]) -> tuple[Observation, ...]:
-    given = tuple(observations)
+    try:
+        given = tuple(observations)
+    except TypeError:
+        raise Problem(f"A re-fit takes a list of observations; {observations!r} is none.") from None
     for each in given:
         if not isinstance(each, Observation):
             raise Problem(

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem
+from stilltank.units import OutOfRange, Problem, instance_of, pure_number
 
 from .fit import TankFit
 from .observations import Prior
@@ -48,11 +48,17 @@ def from_neighbours(prior: Prior, fits: Iterable[TankFit], common: float | None 
     >>> from_neighbours(Prior.usual(), []).spread == Prior.usual().spread
     True
     """
-    share = number("refit", "next season", "neighbours in common", "1") if common is None else common
+    instance_of(prior, Prior, "prior", "from_neighbours")
+    usual = number("refit", "next season", "neighbours in common", "1")
+    share = usual if common is None else pure_number(common, 0.15, "common", "from_neighbours")
     if not 0 <= share <= 1:
-        raise OutOfRange(f"The share in common lies between 0 and 1; {share!r} does not.")
+        raise OutOfRange(f"The share in common lies between 0 and 1; {common!r} does not.")
     means, doubts = [], []
-    for fit in fits:
+    try:
+        beside_it = tuple(fits)
+    except TypeError:
+        raise Problem(f"Neighbours are a list of fits, as refit(...) gives them; {fits!r} is none.") from None
+    for fit in beside_it:
         if not isinstance(fit, TankFit):
             raise Problem(f"A neighbour is a fit, as refit(...) gives it; {fit!r} is none.")
         mean, spread = fit.log_factor

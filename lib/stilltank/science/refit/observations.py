@@ -7,7 +7,7 @@ from datetime import date
 import numpy as np
 
 from stilltank.tables import number
-from stilltank.units import OutOfRange, Problem, Quantity, UnitNeeded, magnitude
+from stilltank.units import OutOfRange, Problem, Quantity, one_value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,6 +77,8 @@ class Observation:
     evening: bool = False
 
     def __post_init__(self) -> None:
+        if not isinstance(self.day, date):
+            raise Problem(f"An observation needs its day, as a date; {self.day!r} is none.")
         for name, unit in (
             ("level", "m"),
             ("volume", "L"),
@@ -84,19 +86,25 @@ class Observation:
             ("poured", "L"),
             ("poured_to", "m"),
         ):
-            given = getattr(self, name)
-            if given is not None and not isinstance(given, Quantity):
-                raise UnitNeeded(f'The {name} of an observation needs its unit, such as Q(4, "{unit}").')
-            if given is not None and magnitude(given, unit, name, "an observation") < 0:
-                raise OutOfRange(f"The {name} of an observation is at least 0; {given} is not.")
-        if self.doubt is not None:
-            unit = "m" if self.level is not None else "L"
-            if not isinstance(self.doubt, Quantity):
-                raise UnitNeeded('The doubt of an observation needs its unit, such as Q(4, "mm").')
-            if magnitude(self.doubt, unit, "doubt", "an observation") <= 0:
-                raise OutOfRange(f"The doubt of an observation is above 0; {self.doubt} is not.")
-        if self.between is not None and not self.between[0] < self.between[1]:
-            raise OutOfRange("The ends of a rough reading stand low end first. Exchange the two.")
+            self._checked(getattr(self, name), name, unit)
+        unit = "m" if self.level is not None else "L"
+        if self.doubt is not None and self._checked(self.doubt, "doubt", unit) == 0:
+            raise OutOfRange("The doubt of an observation is above 0.")
+        if self.between is not None:
+            if not isinstance(self.between, tuple) or len(self.between) != 2:
+                raise Problem('A rough reading has two ends, such as (Q(10, "L"), Q(20, "L")).')
+            low, high = (self._checked(end, "rough reading", "L") for end in self.between)
+            if not low < high:
+                raise OutOfRange("The ends of a rough reading stand low end first. Exchange the two.")
+
+    @staticmethod
+    def _checked(given: Quantity | None, name: str, unit: str) -> float:
+        if given is None:
+            return 0.0
+        plain = one_value(given, unit, name, "an observation")
+        if not plain >= 0:
+            raise OutOfRange(f"The {name} of an observation is at least 0; {given} is not.")
+        return float(plain)
 
     @property
     def measures(self) -> bool:

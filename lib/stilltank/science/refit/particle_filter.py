@@ -9,6 +9,7 @@ import numpy as np
 from stilltank.science.budget import Setting
 from stilltank.science.tank import LevelTable
 from stilltank.tables import number
+from stilltank.units.types import PlainLike
 
 from .observations import Observation, Prior
 
@@ -108,7 +109,7 @@ class Follower:
         members.volume = now - self.setting.drink(now, thirst)
         members.factor = members.factor + _of("day", "drift") * own * normal(count)
 
-    def shown(self, members: Members, seen: Observation) -> Any:
+    def shown(self, members: Members, seen: Observation) -> PlainLike:
         """What each member would show, in m for a level and in L otherwise."""
         if seen.level is None:
             return members.volume
@@ -180,7 +181,7 @@ def doubt_of(seen: Observation, setting: Setting) -> float:
     return float(seen.doubt.m_as("L")) if seen.doubt is not None else 0.02 * setting.filling
 
 
-def weighted_quantiles(values: Any, weights: Any, shares: Sequence[float]) -> list[float]:
+def weighted_quantiles(values: PlainLike, weights: PlainLike, shares: Sequence[float]) -> list[float]:
     """Values below which these shares of the weight lie."""
     order = np.argsort(values)
     summed = np.cumsum(weights[order])

@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from stilltank.units import OutOfRange
+from stilltank.units import OutOfRange, PlainNumber, takes
 from stilltank.units.types import Array, PlainLike
 
 
+@takes(low=PlainNumber(10), high=PlainNumber(14), truth=PlainNumber(12), share=PlainNumber(0.8))
 def interval_score(low: PlainLike, high: PlainLike, truth: PlainLike, share: float = 0.8) -> Array:
     """Score ranges by their width and by how far the truth lies outside; less is better.
 

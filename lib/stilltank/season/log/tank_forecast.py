@@ -32,6 +32,7 @@ class Forecast:
     >>> import tempfile
     >>> from pathlib import Path
     >>> from stilltank.season.log import read, refit
+    >>> from stilltank.season.plan import Plan
     >>> path = Path(tempfile.mkdtemp()) / "my-log.csv"
     >>> _ = path.write_text("date,level (cm)\\n2027-06-10,20\\n")
     >>> found = forecast(refit(Plan.make(count=4), read(path), members=500))
@@ -68,6 +69,7 @@ class Forecast:
         >>> import tempfile
         >>> from pathlib import Path
         >>> from stilltank.season.log import read, refit
+        >>> from stilltank.season.plan import Plan
         >>> path = Path(tempfile.mkdtemp()) / "my-log.csv"
         >>> _ = path.write_text("date,level (cm)\\n2027-06-10,20\\n")
         >>> found = forecast(refit(Plan.make(count=4), read(path), members=500))
@@ -142,6 +144,7 @@ def forecast(
     >>> import tempfile
     >>> from pathlib import Path
     >>> from stilltank.season.log import read, refit
+    >>> from stilltank.season.plan import Plan
     >>> path = Path(tempfile.mkdtemp()) / "my-log.csv"
     >>> _ = path.write_text("date,level (cm)\\n2027-06-10,20\\n")
     >>> found = forecast(refit(Plan.make(count=4), read(path), members=500))
