@@ -102,6 +102,9 @@ def dates_of(cells: Mapping[int, str], year: int | None = None, month_first: boo
             elif row in month_rows:
                 _put(days, impossible, row, whole, first, second)
         left = tuple(row for row in slashes if row not in (*day_rows, *month_rows))
+        notes.append(
+            f"Row {month_rows[0]} has the month first and row {day_rows[0]} the day; each was read as it must be."
+        )
         return Dates(days, tuple(notes), left, (month_rows[0], day_rows[0]), tuple(impossible))
     if slashes:
         order = month_first
