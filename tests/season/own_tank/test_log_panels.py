@@ -89,8 +89,8 @@ def test_questions_are_asked_one_after_the_other_and_answers_kept(draft):
     assert "above the rim" in words(asked._question)
     asked.typed.value = "21.4 cm"
     asked.keep.click()
-    assert not asked.log.questions
-    assert own_tank.log_panel(draft).log.visits[-1].level.m_as("cm") == pytest.approx(21.4)
+    assert not asked.read_log.questions
+    assert own_tank.log_panel(draft).read_log.visits[-1].level.m_as("cm") == pytest.approx(21.4)
 
 
 def test_the_forecast_follows_log_tank_and_week(draft):

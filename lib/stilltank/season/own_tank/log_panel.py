@@ -34,7 +34,7 @@ class LogPanel(widgets.VBox):
 
     Attributes
     ----------
-    log : Log or None
+    read_log : Log or None
         What was read.
     answers : dict of str to Button
         The buttons of the question that is asked, by the name of the choice.
@@ -47,13 +47,13 @@ class LogPanel(widgets.VBox):
     Examples
     --------
     >>> panel = LogPanel(Draft("no-such-plan.toml"))
-    >>> panel.log is None
+    >>> panel.read_log is None
     True
     """
 
     def __init__(self, draft: Draft, path: str | Path | None = None):
         self._draft, self._given = a_draft(draft), path
-        self.log: Log | None = None
+        self.read_log: Log | None = None
         self.answers: dict[str, widgets.Button] = {}
         self.status, self._notes, self._question = Status(), widgets.HTML(), widgets.HTML()
         self.typed = text_box("or type it", "", "24.1 cm")
@@ -79,25 +79,25 @@ class LogPanel(widgets.VBox):
         """Read the log, and ask its first question; a Problem is said in words."""
         with ALONE:
             if not self.path.exists():
-                self.log = None
+                self.read_log = None
                 self._ask(None)
                 self.status.say(f"{html.escape(self.path.name)} is not there yet. Add a visit first.")
                 return
             try:
-                self.log = read(self.path, self._draft.plan)
+                self.read_log = read(self.path, self._draft.plan)
             except Problem as problem:
                 self.status.complain(problem)
                 return
             self._show()
 
     def _show(self) -> None:
-        assert self.log is not None  # it was read
-        waiting = len(self.log.questions)
+        assert self.read_log is not None  # it was read
+        waiting = len(self.read_log.questions)
         asked = "Nothing is odd in it." if not waiting else f"{waiting} to answer, one after the other."
-        self.status.say(f"{html.escape(str(self.log))} {asked}")
-        notes = [html.escape(each) for each in self.log.notes]
+        self.status.say(f"{html.escape(str(self.read_log))} {asked}")
+        notes = [html.escape(each) for each in self.read_log.notes]
         self._notes.value = folded("What was assumed", notes) if notes else ""
-        self._ask(self.log.questions[0] if waiting else None)
+        self._ask(self.read_log.questions[0] if waiting else None)
 
     def _ask(self, question: Question | None) -> None:
         gone = self._choices.children
@@ -115,10 +115,10 @@ class LogPanel(widgets.VBox):
         self.typed.value = ""
 
     def _answer(self, answer: str) -> None:
-        if self.log is None or not self.log.questions:
+        if self.read_log is None or not self.read_log.questions:
             return
         try:
-            self.log = self.log.answered(self.log.questions[0], answer)
+            self.read_log = self.read_log.answered(self.read_log.questions[0], answer)
         except Problem as problem:
             self.status.complain(problem)
             return
