@@ -30,7 +30,14 @@ SCIENCE = (
     ("ph", "budget"),
     ("refit",),
 )
-SEASON = (("shelf",), ("plan",), ("review", "bench"), ("log",), ("paper", "pictures"), ("own_tank",))
+SEASON = (
+    ("shelf",),
+    ("plan",),
+    ("review", "bench"),
+    ("log",),
+    ("paper", "pictures", "log_pictures"),
+    ("own_tank",),
+)
 EXCEPTIONS = tomllib.loads(Path(__file__).with_name("exceptions.toml").read_text(encoding="utf-8"))
 
 

@@ -3,6 +3,7 @@
 from .bench_panel import BenchPanel, bench_panel
 from .bottles import Bottles
 from .draft import Draft
+from .log_panel import ForecastPanel, LogPanel, forecast_panel, log_panel
 from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, water_panel
 from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
@@ -14,14 +15,17 @@ from .shelf_panel import ShelfPanel, shelf_panel
 from .side_by_side import SideBySide
 from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
+from .visit_panel import VisitPanel, log_path, visit_panel
 
 __all__ = [
     "BenchPanel",
     "Bottles",
     "Bound",
     "Draft",
+    "ForecastPanel",
     "Keep",
     "Left",
+    "LogPanel",
     "PlaceMonths",
     "PlanPanel",
     "PlantsPanel",
@@ -31,10 +35,14 @@ __all__ = [
     "ShelfPanel",
     "SideBySide",
     "Tasks",
+    "VisitPanel",
     "bench_panel",
     "crop_panel",
+    "forecast_panel",
     "growing_panel",
     "left",
+    "log_panel",
+    "log_path",
     "place_panel",
     "plants_panel",
     "reading",
@@ -43,5 +51,6 @@ __all__ = [
     "shelf_panel",
     "tank_panel",
     "top_up_panel",
+    "visit_panel",
     "water_panel",
 ]
