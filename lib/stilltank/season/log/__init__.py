@@ -6,6 +6,7 @@ from .evidence import observations
 from .log_file import Log, read
 from .log_fit import Refit, refit
 from .questions import Choice, Question
+from .season_report import SeasonReport, season_report
 from .tank_forecast import Forecast, forecast
 from .visits import Visit
 
@@ -20,6 +21,7 @@ __all__ = [
     "Log",
     "Question",
     "Refit",
+    "SeasonReport",
     "Visit",
     "append",
     "correct",
@@ -28,5 +30,6 @@ __all__ = [
     "observations",
     "read",
     "refit",
+    "season_report",
     "strike",
 ]

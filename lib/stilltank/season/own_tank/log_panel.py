@@ -167,7 +167,9 @@ class ForecastPanel(widgets.VBox):
         self.coming: Forecast | None = None
         self.status, self._words, self._picture = Status(), widgets.HTML(), widgets.HTML()
         self.tank = choice("Tank", [("the one of the log", "")], "")
-        self.warmth = choice("The coming week", [("as usual", "usual"), ("hot", "hot"), ("cool", "cool")], "usual")
+        self.warmth = choice(
+            "The coming week", [("as usual", "usual"), ("hot", "hot"), ("cool", "cool")], "usual"
+        )
         self.rain = choice("Rain in it", list(_RAIN), "unknown")
         self.again = button("Read the log again", self.read)
         self._at_rest = AtRest(_REST)
