@@ -307,7 +307,15 @@ class TankForecast:
         first = np.where(low.any(axis=1), low.argmax(axis=1), low.shape[1])
         return max(int(np.quantile(first, 1 - certainty, method="lower")) - 1, 0)
 
-    def look(self, day: Day, doubt: pint.Quantity | None = None) -> NextLook:
+    @property
+    def shortage_level(self) -> pint.Quantity:
+        """The level below which fewer roots reach the solution."""
+        setting = self._follower.setting
+        return Q(100 * float(self._follower.table.level(setting.shortage)), "cm")
+
+    def look(
+        self, day: Day, doubt: pint.Quantity | None = None, *, low: pint.Quantity | None = None
+    ) -> NextLook:
         """Find what one more reading would be worth.
 
         Parameters
@@ -316,11 +324,13 @@ class TankForecast:
             The day of the reading.
         doubt : quantity, length, optional
             One standard deviation of the reading; that of a ruler when left out.
+        low : quantity, length, optional
+            The level that is not to be passed; that of the top-up when left out.
 
         Returns
         -------
         NextLook
-            How far the range of the next top-up would narrow, and whether what to do hangs on the reading.
+            How far the range of the day on which it is low would narrow, and whether what to do hangs on the reading.
 
         Raises
         ------
@@ -343,8 +353,8 @@ class TankForecast:
         row = self._row(day)
         spread = number("refit", "prior", "stick offset", "cm") if doubt is None else float(doubt.m_as("cm"))
         at = self.levels.magnitude[:, row]
-        low = self.levels.magnitude <= self.top_up_level.m_as("cm")
-        due = np.where(low.any(axis=1), low.argmax(axis=1), low.shape[1]).astype(float)
+        reached = self.levels.magnitude <= (self.top_up_level if low is None else low).m_as("cm")
+        due = np.where(reached.any(axis=1), reached.argmax(axis=1), reached.shape[1]).astype(float)
         soon = (due <= row + 7).astype(float)
 
         def weights(reading: float) -> Any:

@@ -1,14 +1,17 @@
 """What a log teaches the plans of its tanks."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import cached_property
+
+import numpy as np
 
 from stilltank.science import refit as science
 from stilltank.science.weather import Weather
-from stilltank.season.plan import Plan
+from stilltank.season.plan import Plan, Reading
 from stilltank.tables import number
-from stilltank.units import Problem, all_of, write, write_range
+from stilltank.units import Problem, Q, Quantity, all_of, write, write_range
 
 from .answers import key_of
 from .evidence import observations
@@ -18,6 +21,7 @@ from .visits import Visit
 
 Range = tuple[float, float, float]
 _FEW = 3  # readings up to which neighbours are worth asking
+_EIGHT_OF_TEN = 2 * 1.2816  # standard deviations between the 10 % and the 90 % point of a normal distribution
 _COMMON = {"alike": 0.8, "unlike": 0.15}
 
 
@@ -29,8 +33,8 @@ class Refit:
     ----------
     log : Log
         The log.
-    plans : mapping of str to Plan
-        The plan of each tank, by code.
+    planned : mapping of str to Plan
+        The plan of each tank as it was given, by code.
     fits : mapping of str to TankFit
         What was found of each.
     questions : tuple of Question
@@ -47,14 +51,101 @@ class Refit:
     >>> _ = path.write_text("date,level (cm)\\n2027-06-10,20\\n")
     >>> found = refit(Plan.make(count=4), read(path), members=500)
     >>> print(found.words[0][:20])
-    Your plants drink no
+    Your plants drink 1.
     """
 
     log: Log
-    plans: Mapping[str, Plan]
+    planned: Mapping[str, Plan]
     fits: Mapping[str, science.TankFit]
     questions: tuple[Question, ...]
     words: tuple[str, ...]
+    _as_of: Callable[[str, date], science.TankFit]
+
+    @cached_property
+    def plans(self) -> dict[str, Plan]:
+        """The plans as they go on from the last visit, by code: at the level that the log makes likeliest.
+
+        How much the plants drink is no choice of a plan, so the factor stays with the fit; ask `forecast` for what
+        comes.
+        """
+        made = {}
+        for code, fit in self.fits.items():
+            level = round(float(fit.forecast(1).level(fit.last_day)[1].m_as("cm")), 1)
+            made[code] = self.planned[code].change(reading=Reading(fit.last_day, Q(level, "cm")))
+        return made
+
+    def as_of(self, day: date, tank: str | None = None) -> science.TankFit:
+        """Fit a tank as it could be fitted on a day: with the visits up to then, and followed to that morning.
+
+        Parameters
+        ----------
+        day : date
+            From planting on.
+        tank : str, optional
+            Its code; not needed where there is one.
+
+        Returns
+        -------
+        TankFit
+            Of that morning.
+
+        Raises
+        ------
+        Problem
+            The day is before the planting, or there is no such tank.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> from pathlib import Path
+        >>> from stilltank.season.log import read
+        >>> path = Path(tempfile.mkdtemp()) / "my-log.csv"
+        >>> _ = path.write_text("date,level (cm)\\n2027-06-10,20\\n2027-06-14,18\\n")
+        >>> found = refit(Plan.make(count=4), read(path), members=500)
+        >>> len(found.as_of(date(2027, 6, 12)).surprises)
+        1
+        """
+        fit = self.of(tank)
+        if day == fit.last_day:
+            return fit
+        if day < fit.scenario.start:
+            raise Problem(f"The tank was planted on {fit.scenario.start}; ask for that day or a later one.")
+        return self._as_of(self.code(tank), day)
+
+    def code(self, tank: str | None = None) -> str:
+        """Name a tank.
+
+        Parameters
+        ----------
+        tank : str, optional
+            Its code; not needed where there is one.
+
+        Returns
+        -------
+        str
+            The code, empty where the log has no such column.
+
+        Raises
+        ------
+        Problem
+            There is no such tank, or there are several.
+
+        Examples
+        --------
+        >>> import tempfile
+        >>> from pathlib import Path
+        >>> from stilltank.season.log import read
+        >>> path = Path(tempfile.mkdtemp()) / "my-log.csv"
+        >>> _ = path.write_text("date,tank,level (cm)\\n2027-06-10,A,20\\n")
+        >>> refit(Plan.make(count=4), read(path), members=500).code()
+        'A'
+        """
+        if tank is None and len(self.fits) == 1:
+            return next(iter(self.fits))
+        if tank is None or tank not in self.fits:
+            listed = ", ".join(f'"{each}"' for each in self.fits)
+            raise Problem(f"Say which tank: the log was fitted for {listed}.")
+        return tank
 
     @property
     def factors(self) -> dict[str, Range]:
@@ -89,12 +180,7 @@ class Refit:
         >>> refit(Plan.make(count=4), read(path), members=500).of().last_day.isoformat()
         '2027-06-10'
         """
-        if tank is None and len(self.fits) == 1:
-            return next(iter(self.fits.values()))
-        if tank is None or tank not in self.fits:
-            listed = ", ".join(f'"{each}"' for each in self.fits)
-            raise Problem(f"Say which tank: the log was fitted for {listed}.")
-        return self.fits[tank]
+        return self.fits[self.code(tank)]
 
 
 def refit(
@@ -163,43 +249,91 @@ def refit(
             "A re-fit needs the plan of the tank. Make one with Plan.make, or open yours with Plan.load."
         )
     alone = next(iter(given.values())) if len(given) == 1 else None
-    mine: dict[str, tuple[Plan, tuple[Visit, ...]]] = {}
+    planned: dict[str, Plan] = {}
+    visits: dict[str, tuple[Visit, ...]] = {}
     for code in log.tanks:
         plan = given.get(code, alone)
-        visits = tuple(
-            each for each in log.visits if each.tank == code and (on is None or (each.day or on) <= on)
-        )
-        if plan is not None and visits:
-            mine[code] = (plan, visits)
-    if not mine:
+        mine = tuple(each for each in log.visits if each.tank == code)
+        if plan is not None and mine:
+            planned[code], visits[code] = plan, mine
+    if not planned:
         raise Problem("The log has no visit to a tank with a plan yet. Write one, then fit again.")
-    fits: dict[str, science.TankFit] = {}
-    seen = {code: observations(visits, plan) for code, (plan, visits) in mine.items()}
-    words: list[str] = []
+    seen = _one_gauge({code: observations(visits[code], plan) for code, plan in planned.items()}, planned)
+    scenarios = {code: plan.change(reading=None).scenario() for code, plan in planned.items()}
 
-    def fit(code: str, before: science.Prior | None) -> science.TankFit:
-        scenario = mine[code][0].change(reading=None).scenario()
-        return science.refit(scenario, seen[code], prior=before, weather=weather, members=members, seed=seed)
+    def fit(code: str, day: date | None, before: science.Prior | None = None) -> science.TankFit:
+        known = [each for each in seen[code] if day is None or each.day <= day]
+        if day is not None and not any(_morning(each) >= day for each in known):
+            known.append(
+                science.Observation(day=day)
+            )  # nothing was seen, but the tank is followed to that day
+        own = before or (prior.get(code) if isinstance(prior, Mapping) else prior)
+        return science.refit(scenarios[code], known, prior=own, weather=weather, members=members, seed=seed)
 
-    for code in mine:
-        fits[code] = fit(code, prior.get(code) if isinstance(prior, Mapping) else prior)
-    if together is not None and len(fits) > 1:
-        few = [code for code in fits if len(fits[code].surprises) <= _FEW]
-        old = {code: fits[code] for code in fits if code not in few}
-        for code in few if old else ():
-            fits[code] = fit(code, science.from_neighbours(fits[code].prior, old.values(), _COMMON[together]))
-            words.append(
-                f"Tank {code} has few readings; it learned from {all_of(list(old))}, taken as {together}."
-            )
-    words = [*(each for code in fits for each in _told(code, fits[code])), *words, *_apart(fits)]
-    odd = tuple(each for code in fits for each in findings(fits[code], mine[code][1]))
+    def fitted(
+        day: date | None, only: str | None = None
+    ) -> tuple[dict[str, science.TankFit], dict[str, list[str]]]:
+        """All tanks, or one of them, with who learned from whom."""
+        fits = {code: fit(code, day) for code in planned if together is not None or only in (None, code)}
+        learned = {}
+        if together is not None:
+            few = [code for code in fits if len(fits[code].surprises) <= _FEW]
+            old = {code: each for code, each in fits.items() if code not in few}
+            for code in few if old else ():
+                beside = science.from_neighbours(fits[code].prior, old.values(), _COMMON[together])
+                fits[code] = fit(code, day, beside)
+                learned[code] = [*old]
+        return fits, learned
+
+    fits, learned = fitted(on)
+    words = [
+        *(each for code in fits for each in _told(code, fits[code])),
+        *(
+            f"Tank {code} has few readings, so it learned from {all_of(old)}, taken as {together}."
+            for code, old in learned.items()
+        ),
+        *_apart(fits),
+    ]
     return Refit(
         log=log,
-        plans={code: plan for code, (plan, _) in mine.items()},
+        planned=planned,
         fits=fits,
-        questions=odd,
+        questions=tuple(each for code in fits for each in findings(fits[code], visits[code])),
         words=tuple(words),
+        _as_of=lambda code, day: fitted(day, code)[0][code],
     )
+
+
+def _morning(seen: science.Observation) -> date:
+    """The day on whose morning a reading counts."""
+    return seen.day + timedelta(days=int(seen.evening))
+
+
+def _one_gauge(
+    seen: Mapping[str, tuple[science.Observation, ...]], planned: Mapping[str, Plan]
+) -> dict[str, tuple[science.Observation, ...]]:
+    """Let tanks of one place share the rain gauge, where one of them has it written for the same days."""
+
+    def place(code: str) -> tuple[str, float, float]:
+        site = planned[code].site
+        return site.name, float(site.latitude.m_as("degree")), float(site.altitude.m_as("m"))
+
+    spans: dict[tuple[str, float, float], dict[tuple[date, date], Quantity]] = {}
+    for code, several in seen.items():
+        before = planned[code].start
+        for each in several:
+            if each.rain is not None and each.day > before:
+                spans.setdefault(place(code), {})[before, each.day] = each.rain
+            before = max(before, each.day)
+    made = {}
+    for code, several in seen.items():
+        before, mine = planned[code].start, []
+        for each in several:
+            known = spans.get(place(code), {}).get((before, each.day))
+            mine.append(replace(each, rain=known) if each.rain is None and known is not None else each)
+            before = max(before, each.day)
+        made[code] = tuple(mine)
+    return made
 
 
 def findings(fit: science.TankFit, visits: Iterable[Visit]) -> tuple[Question, ...]:
@@ -235,9 +369,9 @@ def findings(fit: science.TankFit, visits: Iterable[Visit]) -> tuple[Question, .
     found = []
     limit = number("log", "look", "last surprise", "1")
     for place, surprise in enumerate(fit.surprises):
-        if abs(surprise.distance) <= limit:
-            continue
         seen = surprise.observation
+        if abs(surprise.distance) <= limit or seen.blocked is not None:
+            continue  # the row says what was wrong with the hole
         visit = rows.get((seen.day, None if seen.level is None else float(seen.level.m_as("cm"))))
         row = 0 if visit is None else visit.row
         expected = write_range(
@@ -267,29 +401,48 @@ def _told(code: str, fit: science.TankFit) -> list[str]:
     whose = "Your plants drink" if not code else f"The plants of tank {code} drink"
     visits = len(fit.surprises)
     count = "1 reading" if visits == 1 else f"{visits} readings"
-    words = [f"{whose} now {middle:.1f} times what the table says ({low:.1f} to {high:.1f}), by {count}."]
-    share_low, _, share_high = fit.rain_share
-    usual = fit.prior.rain_spread
-    if share_high - share_low > 0.2 * usual and fit.scenario.plain.cover == "open":
-        words.append(
-            f"Rain: {100 * share_low:.0f} to {100 * share_high:.0f} % of what falls on the lid gets in. The log says "
-            "little about it: read the stick before and after one rain."
-        )
+    words = [f"{whose} {middle:.1f} times what the table says ({low:.1f} to {high:.1f}), by {count}."]
+    if fit.scenario.plain.cover == "open":
+        low, _, high = fit.rain_share
+        span = f"{100 * low:.0f} to {100 * high:.0f} %"
+        spread = float(np.log(high / (1 - high)) - np.log(low / (1 - low))) / _EIGHT_OF_TEN
+        if spread > number("log", "rain share", "told", "1") * fit.prior.rain_spread:
+            words.append(
+                f"{'Your log' if not code else f'The log of tank {code}'} says little about the rain share ({span}): "
+                "read before and after one rain."
+            )
+        else:
+            words.append(f"Of the rain on the lid, {span} gets in.")
     return words
 
 
 def _apart(fits: Mapping[str, science.TankFit]) -> list[str]:
-    """Tanks that part company are news."""
-    if len(fits) < 2:
-        return []
-    words = []
+    """Tanks of one crop that part company are news."""
+    words: list[str] = []
+    crops = {code: fit.scenario.plants[0].crop.name for code, fit in fits.items()}
+    news: dict[frozenset[str], tuple[float, str]] = {}
     for code, fit in fits.items():
-        others = [other.factor[1] for name, other in fits.items() if name != code]
-        beside = sorted(others)[len(others) // 2]
-        low, middle, high = (each / beside for each in fit.factor)
-        if low > 1.15 or high < 0.85:
-            words.append(
-                f"Tank {code} drinks {middle:.1f} times as much as its neighbours ({low:.1f} to {high:.1f}). Look at "
-                "lid, hole, shade and plants."
-            )
+        beside = [name for name in fits if name != code and crops[name] == crops[code]]
+        if not beside:
+            continue
+        mine, others = _in_logs(fit), [_in_logs(fits[name]) for name in beside]
+        apart = mine[0] - float(np.median([each[0] for each in others]))
+        doubt = float(np.hypot(mine[1], np.mean([each[1] for each in others]) / np.sqrt(len(others))))
+        low, high = (float(np.exp(apart + sign * _EIGHT_OF_TEN / 2 * doubt)) for sign in (-1, 1))
+        if low <= 1 <= high:
+            continue
+        names = f"tank {beside[0]}" if len(beside) == 1 else "its neighbours"
+        said = (
+            f"Tank {code} drinks {np.exp(apart):.1f} times as much as {names} ({low:.1f} to {high:.1f}). Look at lid, "
+            "hole, shade and plants."
+        )
+        pair = frozenset((code, *beside)) if len(beside) == 1 else frozenset((code,))
+        if pair not in news or abs(apart) > news[pair][0] or apart > 0:
+            news[pair] = (abs(apart), said)  # of two tanks the one that drinks more is named
+    words.extend(said for _, said in news.values())
     return words
+
+
+def _in_logs(fit: science.TankFit) -> tuple[float, float]:
+    low, middle, high = np.log(fit.factor)
+    return float(middle), float(high - low) / _EIGHT_OF_TEN
