@@ -48,24 +48,41 @@ class PlantedLog:
     observations: list[dict] = field(default_factory=list)
     levels: list[float] = field(default_factory=list)  # cm, mornings from the last visit on
     litres: list[float] = field(default_factory=list)
+    held: list[float] = field(default_factory=list)  # litres on the mornings of the visits
+    factor: float = 0.0  # logarithm, on the first day
 
     @property
     def last(self):
         return self.observations[-1]["day"]
 
 
-def plant_log(rng, noise=None, visits=None, fault=None):
-    """Grow one tub, and write its log; ``visits`` asks for so many."""
+def plant_log(rng, noise=None, visits=None, fault=None, like=None, factor=None):
+    """Grow one tub, and write its log.
+
+    ``visits`` asks for so many, ``like`` for the tub, place and crop of another log, ``factor`` for its logarithm.
+    """
     noise = noise or Noise()
     while True:
-        made = _grown(rng, noise, visits, fault)
+        made = _grown(rng, noise, visits, fault, like, factor)
         if made is not None:
             return made
 
 
-def _grown(rng, noise, visits, fault):
+def weighed(one, rng):
+    """The same tub, weighed with its lid and without its plants in place of reading the stick."""
+    rows = []
+    for row, litres in zip(one.observations, one.held, strict=True):
+        rest = {name: value for name, value in row.items() if name not in ("level", "doubt")}
+        scale = max(round(5 * (litres + rng.normal(0, 0.2))) / 5, 0.0)  # shows 200 g
+        rows.append({**rest, "volume": Q(scale, "L"), "doubt": Q(0.2, "L"), "stick": False})
+    return replace(one, observations=rows)
+
+
+def _grown(rng, noise, visits, fault, like, asked_factor):
     tub = TUBS[rng.integers(len(TUBS))]
     place, crop = PLACES[rng.integers(len(PLACES))], CROPS[rng.integers(len(CROPS))]
+    if like is not None:
+        tub, place, crop = like.tub, like.place, like.crop
     count = int(rng.integers(2, 7))
     faults = (fault,) if fault else tuple(rng.choice(FAULTS, rng.integers(1, 3), replace=False))
     record = weather.record(place)
@@ -91,7 +108,7 @@ def _grown(rng, noise, visits, fault):
     leaves = count * crops.crop(crop).canopy_area.m_as("m^2")
     lid = tub.lid_area.m_as("m^2")
     grown = demand.full_cover_day(crop)
-    factor = rng.normal(noise.factor_mean, noise.factor)
+    factor = rng.normal(noise.factor_mean, noise.factor) if asked_factor is None else asked_factor
     stretch = math.exp(rng.normal(0, noise.timing * (1.6 if "growth" in faults else 1)))
     share = 1 / (1 + math.exp(-rng.normal(-1.6, 0.9)))
     own = math.exp(rng.normal(noise.multiplier_mean, noise.multiplier))
@@ -101,7 +118,7 @@ def _grown(rng, noise, visits, fault):
     by_inch = rng.random() < 0.3
     gauge = rng.random() < 0.6
     now = volume(full) * (1 + rng.normal(0, 0.01))
-    made = PlantedLog(tub, place, crop, count, start, faults)
+    made = PlantedLog(tub, place, crop, count, start, faults, factor=factor)
     coming = sorted({int(day) for day in np.cumsum(rng.integers(2, 11, 40)) if day < length} | {length})
     if visits:
         coming = sorted({round(each) for each in np.linspace(length / visits, length, visits)})
@@ -114,6 +131,7 @@ def _grown(rng, noise, visits, fault):
             depth = round(depth / 0.3175) * 0.3175 if by_inch else round(2 * depth) / 2
             if day == wrong:
                 depth = max(depth + rng.choice((-1, 1)) * rng.uniform(4, 9), 0.5)
+            made.held.append(now)
             row = {
                 "day": start + timedelta(days=day),
                 "level": Q(min(max(depth, 0.1), rim), "cm"),

@@ -33,7 +33,7 @@ SCIENCE = (
 SEASON = (
     ("shelf",),
     ("plan",),
-    ("review", "bench"),
+    ("review", "bench", "signs"),
     ("log",),
     ("paper", "pictures", "log_pictures"),
     ("own_tank",),

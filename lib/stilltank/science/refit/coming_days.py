@@ -65,7 +65,7 @@ class Week:
 
 
 @dataclass(frozen=True)
-class NextLook:
+class NextVisit:
     """What one more reading on a day would be worth.
 
     Parameters
@@ -81,7 +81,7 @@ class NextLook:
 
     Examples
     --------
-    >>> NextLook(date(2027, 7, 1), 0.6, False, None).changes
+    >>> NextVisit(date(2027, 7, 1), 0.6, False, None).changes
     False
     """
 
@@ -315,7 +315,7 @@ class TankForecast:
 
     def look(
         self, day: Day, doubt: pint.Quantity | None = None, *, low: pint.Quantity | None = None
-    ) -> NextLook:
+    ) -> NextVisit:
         """Find what one more reading would be worth.
 
         Parameters
@@ -329,7 +329,7 @@ class TankForecast:
 
         Returns
         -------
-        NextLook
+        NextVisit
             How far the range of the day on which it is low would narrow, and whether what to do hangs on the reading.
 
         Raises
@@ -375,7 +375,7 @@ class TankForecast:
                 middle = (first + last) / 2
                 first, last = (middle, last) if chance(middle) > 0.05 else (first, middle)
             turning = Q((first + last) / 2, "cm")
-        return NextLook(self.dates[row].item(), later / now if now else 1.0, changes, turning)
+        return NextVisit(self.dates[row].item(), later / now if now else 1.0, changes, turning)
 
     def _dates(self, reached: Any) -> DateRange:
         first = np.where(reached.any(axis=1), reached.argmax(axis=1), reached.shape[1])

@@ -8,6 +8,7 @@ from .log_file import Log, read
 from .log_fit import Refit, refit
 from .past_forecasts import PastForecast, held_words, past_forecasts
 from .questions import Choice, Question
+from .season_report import SeasonReport, season_report
 from .tank_forecast import Forecast, forecast, forecasts
 from .visits import Visit
 
@@ -24,6 +25,7 @@ __all__ = [
     "PastForecast",
     "Question",
     "Refit",
+    "SeasonReport",
     "TaughtBySeason",
     "Visit",
     "append",
@@ -39,5 +41,6 @@ __all__ = [
     "past_forecasts",
     "read",
     "refit",
+    "season_report",
     "strike",
 ]

@@ -151,7 +151,7 @@ class Forecast:
         return self.coming.safe_days(Q(0, "L"))
 
     @cached_property
-    def next_look(self) -> science.NextLook | None:
+    def next_look(self) -> science.NextVisit | None:
         """The first visit within two weeks on which what to do hangs; None where it hangs on none of them."""
         mark = self.next_top_up[1]
         soon = mark is not None and mark <= self.on + timedelta(days=_AHEAD)

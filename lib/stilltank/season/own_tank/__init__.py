@@ -14,6 +14,7 @@ from .review_list import Review
 from .saving import Keep, Sheets, Tasks
 from .shelf_panel import ShelfPanel, shelf_panel
 from .side_by_side import SideBySide
+from .signs_panel import SignsPanel, signs_panel
 from .tank_panel import tank_panel
 from .top_up_panel import top_up_panel
 from .visit_panel import VisitPanel, log_path, visit_panel
@@ -35,6 +36,7 @@ __all__ = [
     "Sheets",
     "ShelfPanel",
     "SideBySide",
+    "SignsPanel",
     "Tasks",
     "VisitPanel",
     "bench_panel",
@@ -50,6 +52,7 @@ __all__ = [
     "reading_panel",
     "season_panel",
     "shelf_panel",
+    "signs_panel",
     "tank_panel",
     "top_up_panel",
     "visit_panel",
