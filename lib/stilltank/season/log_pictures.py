@@ -223,8 +223,10 @@ class LevelCloud:
         self._beside.set_position((right, 0))
 
 
-_CAPTION = "Shaded: where 8 of 10 simulated seasons stood on each day; it narrows at each visit. Hatched: what comes. "
+_CAPTION = (
+    "Shaded: where 8 of 10 simulated seasons stood on each day; it narrows at each visit. Hatched: what comes. "
     "Below: how far each reading was from what was expected; beyond the lines it is worth a second look."
+)
 
 
 def cloud_picture(
