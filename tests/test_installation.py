@@ -214,7 +214,7 @@ def run(capsys, *words):
 def test_without_a_command_it_lists_what_it_can_do(capsys):
     code, out, _ = run(capsys)
     assert code == 0
-    for name in ("open", "check", "where", "read", "card"):
+    for name in ("open", "check", "where", "read", "card", "log"):
         assert f"\n    {name} " in out
 
 
@@ -281,6 +281,7 @@ def test_a_port_that_is_none(capsys):
         (("read", "5 ML"), "Problem: "),
         (("read", "some water"), "Problem: "),
         (("card", "no-such-plan.toml"), "Problem: "),
+        (("log", "no-such-log.csv"), "Problem: No plan is beside the log"),
         (("card", "."), "Problem: "),
         (("card", "x" * 300), "Problem: "),
         (("card", "\0"), "Problem: "),
@@ -346,6 +347,19 @@ def test_a_command_that_is_none_gets_its_usage(capsys, words):
     assert printed.out == ""
     assert printed.err.startswith("usage: python -m stilltank")
     assert ": error: " in printed.err.splitlines()[-1]
+
+
+def test_a_log_is_told_with_its_questions_and_never_changed(capsys, tmp_path):
+    Plan.make(count=4, start="2027-05-10").save(tmp_path / "my-tank.toml")
+    path = tmp_path / "my-tank-log.csv"
+    path.write_text("date,level (cm)\n2027-06-10,20\n2027-06-14,45\n2027-06-18,16\n", encoding="utf-8")
+    before = path.read_bytes()
+    code, said, _ = run(capsys, "log", str(path))
+    assert code == 0
+    assert "Question: Row 3: 45 cm is above the rim" in said
+    assert "times what the table says" in said
+    assert "runs dry" in said
+    assert path.read_bytes() == before
 
 
 @pytest.mark.parametrize("page", [(), ("plan.html",)])

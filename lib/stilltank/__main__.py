@@ -150,6 +150,51 @@ def card(args: argparse.Namespace) -> int:
     return 0
 
 
+def log(args: argparse.Namespace) -> int:
+    """Read a tank log: what is odd, how much the plants drink, and where the tank goes.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        ``log``: the path of the log; ``plan``: that of the tank plan, or None for the one beside the log.
+
+    Returns
+    -------
+    int
+        0, once it is printed.
+
+    Raises
+    ------
+    PlanFault
+        The plan cannot be used.
+    Problem
+        The log cannot be read, or no plan is beside it.
+
+    Examples
+    --------
+    >>> log(argparse.Namespace(log=Path("no-such-log.csv"), plan=None))
+    Traceback (most recent call last):
+        ...
+    stilltank.problems.Problem: ...
+    """
+    from .season.log import forecasts, read, refit
+    from .season.plan import Plan
+    from .units import Problem
+
+    beside = args.log.with_name(f"{args.log.stem.removesuffix('-log')}.toml")
+    if args.plan is None and not beside.exists():
+        raise Problem(f"No plan is beside the log: {beside.name}. Name yours with --plan my-tank.toml.")
+    plan = Plan.load(args.plan or beside)
+    kept = read(args.log, plan)
+    fitted = refit(plan, kept)
+    print(f"{len(kept.visits)} visits were read.", *kept.notes, sep="\n")
+    asked = [each.sentence for each in (*kept.questions, *fitted.questions)]
+    print(*(f"Question: {sentence}" for sentence in asked), *fitted.words, sep="\n")
+    for code, coming in forecasts(fitted).items():
+        print(f"\nTank {code}" if code else "", coming, sep="\n")
+    return 0
+
+
 def key(args: argparse.Namespace) -> int:
     """Print the answers that a learner's code gets, for whoever marks them.
 
@@ -292,6 +337,9 @@ def _parser() -> argparse.ArgumentParser:
     one = command("card", card)
     one.add_argument("plan", metavar="PLAN.toml", type=_file)
     one.add_argument("page", metavar="CARD.html", type=_file, nargs="?", help="default: beside the plan")
+    one = command("log", log)
+    one.add_argument("log", metavar="LOG.csv", type=_file)
+    one.add_argument("--plan", metavar="PLAN.toml", type=_file, help="default: the one beside the log")
     one = command("key", key)
     one.add_argument("code", metavar="CODE", nargs="+", help="for example 7B-12")
     one.add_argument("--chapter", metavar="NUMBER", help="for example 01; default: all chapters")

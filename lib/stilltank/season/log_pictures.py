@@ -219,7 +219,7 @@ class LevelCloud:
                     )
                 )
         axes.set_ylim(-1.1 * _MOST_BARS, 1.1 * _MOST_BARS)
-        axes.set_yticks([-limit, 0, limit])
+        axes.set_yticks([-limit, limit])
         self._beside.set_position((right, 0))
 
 

@@ -37,6 +37,8 @@ class Forecast:
         Whether a way of topping up is followed; nobody adds anything where it is not.
     week : Week, optional
         The coming days as people hear them.
+    doubted : Surprise, optional
+        The last reading, where it surprised: nothing contradicts it yet.
 
     Examples
     --------
@@ -58,6 +60,7 @@ class Forecast:
     system: str = "metric"
     routine: bool = False
     week: science.Week | None = None
+    doubted: science.Surprise | None = None
 
     @cached_property
     def words(self) -> tuple[str, ...]:
@@ -226,7 +229,10 @@ def forecast(
         raise Problem(f'{system!r} is no system of units. Choose "metric" or "US".')
     code = fitted.code(tank)
     asked = fitted.fits[code].last_day if on is None else _day(on)
-    coming = fitted.as_of(asked, code).forecast(days, top_up=top_up, week=week)
+    fit = fitted.as_of(asked, code)
+    coming = fit.forecast(days, top_up=top_up, week=week)
+    limit = number("log", "look", "last surprise", "1")
+    last = fit.surprises[-1] if fit.surprises else None
     return Forecast(
         coming=coming,
         on=coming.dates[0].item(),
@@ -234,6 +240,7 @@ def forecast(
         system=system,
         routine=top_up is not None,
         week=week,
+        doubted=last if last is not None and abs(last.distance) > limit else None,
     )
 
 
@@ -294,6 +301,12 @@ def _day(on: date | str) -> date:
 
 def _words(made: Forecast) -> tuple[str, ...]:
     words = [_to_do(made), _reads(made), _dry(made)]
+    if made.doubted is not None:
+        read = write(made.doubted.read, made.system)
+        words.insert(
+            1,
+            f"The last reading, {read}, was not expected, and nothing contradicts it yet. Please read once more.",
+        )
     if not made.routine:
         words.append(_next_look(made))
     if made.week is not None:
