@@ -103,10 +103,47 @@ def test_the_forecast_follows_log_tank_and_week(draft):
     panel.warmth.value = "hot"
     assert panel.coming.level("2027-07-14")[1] < usual
     panel.tank.value = "C"
-    assert "<img" in panel._picture.value or "<svg" in panel._picture.value
-    assert "tank C" in words(panel._words)
+    assert "<img" in panel.answer.picture
+    assert panel.coming.headline in words(panel.answer)
+    assert "tank C" in words(panel.more)
 
 
 def test_without_a_log_it_says_what_to_do(draft):
-    assert "Add a visit first" in words(own_tank.forecast_panel(draft).status)
+    assert "Add a visit first" in words(own_tank.forecast_panel(draft).answer)
     assert "Add a visit first" in words(own_tank.log_panel(draft).status)
+
+
+def test_a_visit_that_is_added_moves_the_forecast(draft):
+    visits, panel = own_tank.visit_panel(draft), own_tank.forecast_panel(draft)
+    add(visits, date="2027-06-14", level="20")
+    panel.read_again.click()
+    before = panel.coming.level("2027-06-24")[1]
+    add(visits, date="2027-06-18", level="14")
+    panel.read_again.click()
+    assert panel.coming.level("2027-06-24")[1] < before
+    panel.hold.click()
+    assert "forecast" in words(panel.status)
+
+
+def test_a_bench_may_learn_together_and_one_tank_is_not_asked(draft, tmp_path):
+    rows = "2027-06-10,A,20\n2027-06-14,A,18\n2027-06-18,A,15.5\n2027-06-21,A,13.5\n2027-06-21,B,18\n"
+    path = tmp_path / "bench.csv"
+    path.write_text(f"date,tank,level (cm)\n{rows}", encoding="utf-8")
+    panel = own_tank.forecast_panel(draft, path)
+    assert {"tank", "together"} <= set(panel.rows)
+    panel.together.value = "alike"
+    assert "learned from A, taken as alike" in words(panel.more)
+    path.write_text("date,level (cm)\n2027-06-10,20\n", encoding="utf-8")
+    panel.read_again.click()
+    assert not {"tank", "together"} & set(panel.rows)
+
+
+def test_the_forecast_is_told_in_the_units_of_the_draft(draft):
+    visits, panel = own_tank.visit_panel(draft), own_tank.forecast_panel(draft)
+    add(visits, date="2027-06-30", level="12")
+    panel.read_again.click()
+    assert re.search(r"Add \d+(\.\d)? L today", words(panel.answer))
+    panel.system.value = "US"
+    assert re.search(r"Add [\d.]+ US qt today", words(panel.answer))
+    assert " cm" not in words(panel.answer)
+    assert " cm" not in words(panel.more)

@@ -65,6 +65,20 @@ class Forecast:
         return _words(self)
 
     @property
+    def headline(self) -> str:
+        """What to do, in a few words."""
+        early, middle, _ = self.next_top_up
+        amount = self.safe_amount
+        if self.routine:
+            return f"Safe for {_days(self, self.safe_days_alone)}"
+        if middle == self.on and amount is not None and float(amount.magnitude) > 0:
+            return f"Add {write(amount, self.system)} today: safe for {_days(self, self.safe_days)}"
+        if middle == self.on:
+            return f"Down to the mark: safe for {_days(self, self.safe_days_alone)}"
+        due = self.horizon if early is None else middle if early == self.on else early
+        return f"Nothing to add before {_brief(due or self.horizon)}"
+
+    @property
     def horizon(self) -> date:
         """The last day that is told."""
         day: date = self.coming.dates[-1].item()
@@ -394,6 +408,10 @@ def _heard(week: science.Week, system: str) -> str:
     else:
         rain = f", {write(week.rain, system, digits=2)} of rain"
     return f"Taken as you heard it: the next {week.days} days {warm}{rain}."
+
+
+def _brief(day: date) -> str:
+    return f"{day.day} {day:%B}"
 
 
 def _said(day: date | None) -> str:

@@ -3,7 +3,8 @@
 from .bench_panel import BenchPanel, bench_panel
 from .bottles import Bottles
 from .draft import Draft
-from .log_panel import ForecastPanel, LogPanel, forecast_panel, log_panel
+from .log_forecast import ForecastPanel, forecast_panel
+from .log_panel import LogPanel, log_panel
 from .panels import crop_panel, growing_panel, place_panel, reading, season_panel, water_panel
 from .place_months import PlaceMonths
 from .plan_panel import Bound, PlanPanel
