@@ -110,7 +110,7 @@ def _faults():
 
 
 def _neighbours():
-    """A tank with two readings beside two with whole logs: alone, and with them, in both kinds of truth."""
+    """A tank with one reading beside two with whole logs: alone and with them, where tanks are alike and unlike."""
     noise = Noise()
     print(f"\na new tank beside two others, 21 days, {EACH} benches{'':6}held  width  score")
     for number, (title, share) in enumerate((("unlike", 0.15), ("alike", 0.8))):
@@ -119,7 +119,7 @@ def _neighbours():
         for seed in range(EACH):
             common = rng.normal(0, noise.factor * np.sqrt(share))
             drawn = noise.factor_mean + common + rng.normal(0, noise.factor * np.sqrt(1 - share), 3)
-            new = plant_log(rng, visits=2, fault="none", factor=drawn[0])
+            new = plant_log(rng, visits=1, fault="none", factor=drawn[0])
             beside = [plant_log(rng, fault="none", like=new, factor=each) for each in drawn[1:]]
             alone = _fit(new, seed)
             fits = [_fit(each, seed + place) for place, each in enumerate(beside, 1)]
