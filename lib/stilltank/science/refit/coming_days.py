@@ -112,6 +112,10 @@ class TankForecast:
     safe_amount : quantity, L, optional
         What can be added on the last day without drowning air roots in 9 of 10 members; None where nobody knows the
         depth of the net pots.
+    _follower, _state : Follower, Members
+        The members on the last day, and what they follow.
+    _first : int
+        The last day, counted from planting.
 
     Examples
     --------

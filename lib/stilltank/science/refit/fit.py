@@ -79,6 +79,10 @@ class TankFit:
         How the evapotranspiration was reached: the factor goes with it.
     seed : int
         Of the draw.
+    _state, _follower : Members, Follower
+        The members on the last day, and what they follow.
+    _course, _weights : array, [days, members]
+        Litres on each morning, L, and what each member weighed then.
 
     Examples
     --------

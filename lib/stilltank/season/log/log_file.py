@@ -43,6 +43,8 @@ class Log:
         What is asked, each once.
     notes : tuple of str
         What was read with an assumption.
+    _again : callable
+        Reads the file again.
 
     Examples
     --------

@@ -41,6 +41,8 @@ class Refit:
         What the fit finds odd.
     words : tuple of str
         What was found, in sentences.
+    _as_of : callable
+        Given a code and a day, fits that tank as `as_of` says.
 
     Examples
     --------
