@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 from stilltank.season import log
+from stilltank.season.bench import Bench
 from stilltank.season.plan import Plan
 from stilltank.units import Problem, Q
 
@@ -36,6 +37,23 @@ def test_alike_neighbours_teach_a_tank_with_few_readings_more_than_unlike_ones(t
     assert any("learned from A, taken as alike" in each for each in found["alike"].words)
     with pytest.raises(Problem, match="alike"):
         log.refit(plans, kept, together="joint")
+
+
+def test_a_bench_or_a_list_of_plans_gives_what_plans_by_code_give(tmp_path, plan):
+    plans = {"A": plan, "B": plan.change(count=3)}
+    kept = read(tmp_path, A + FEW_B, plans)
+    found = [
+        log.refit(given, kept, members=200).factors for given in (plans, [*plans.values()], Bench.of(plans))
+    ]
+    assert found[0] == found[1] == found[2]
+
+
+def test_tanks_with_their_own_readings_learn_nothing_from_each_other(tmp_path, plan):
+    plans = {"A": plan, "B": plan}
+    kept = read(tmp_path, A + A.replace(",A,", ",B,"), plans)
+    alone, beside = (log.refit(plans, kept, members=200, together=each) for each in (None, "alike"))
+    assert alone.factors == beside.factors
+    assert "none learned from its neighbours" in beside.words[-1]
 
 
 def test_a_rain_gauge_of_one_tank_serves_all_of_the_place(tmp_path, plan):

@@ -2,11 +2,12 @@
 
 import os
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, time
 from pathlib import Path
 
+from stilltank.season.bench import Bench
 from stilltank.season.plan import Plan
 from stilltank.units import Problem, Quantity
 
@@ -19,7 +20,7 @@ from .looks import looks
 from .questions import Choice, Question
 from .visits import Visit
 
-PlansLike = Plan | Mapping[str, Plan] | None
+PlansLike = Plan | Mapping[str, Plan] | Sequence[Plan] | Bench | None
 _QUANTITIES = ("level", "volume", "weight", "tilt", "wet length", "water temperature", "rain")
 _COUNTS = ("plants", "stems cut", "heads cut")
 _FIELDS = {"wet length": "wet_length", "water temperature": "water_temperature"}
@@ -215,8 +216,8 @@ def plans_of(plans: PlansLike) -> dict[str, Plan]:
 
     Parameters
     ----------
-    plans : Plan, or mapping of str to Plan, optional
-        One plan belongs to a log without codes.
+    plans : Plan, mapping of str to Plan, sequence of Plan, or Bench, optional
+        One plan belongs to a log without codes; those of a list belong to A, B and so on.
 
     Returns
     -------
@@ -237,6 +238,10 @@ def plans_of(plans: PlansLike) -> dict[str, Plan]:
         return {}
     if isinstance(plans, Plan):
         return {"": plans}
+    if isinstance(plans, (list, tuple)) and plans and all(isinstance(each, Plan) for each in plans):
+        plans = Bench.of(plans)
+    if isinstance(plans, Bench):
+        return dict(plans.plans)
     if isinstance(plans, Mapping) and all(isinstance(each, Plan) for each in plans.values()):
         return {str(code): plan for code, plan in plans.items()}
     raise Problem('A log goes with a plan, or with one for each tank: {"A": plan, "B": another}.')

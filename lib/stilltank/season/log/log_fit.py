@@ -200,8 +200,8 @@ def refit(
 
     Parameters
     ----------
-    plans : Plan, or mapping of str to Plan
-        The plan of the tank, or one for each code of the log.
+    plans : Plan, mapping of str to Plan, sequence of Plan, or Bench
+        The plan of the tank, or one for each code of the log; those of a list belong to A, B and so on.
     log : Log
         What was read.
     prior : Prior, or mapping of str to Prior, optional
@@ -296,6 +296,8 @@ def refit(
         ),
         *_apart(fits),
     ]
+    if together is not None and len(fits) > 1 and not learned:
+        words.append("Every tank has readings enough of its own, so none learned from its neighbours.")
     return Refit(
         log=log,
         planned=planned,
