@@ -16,7 +16,7 @@ from stilltank.show.panels import Panel, PartDrawn, Pick, Status, button, row
 from stilltank.units import Problem, Q
 
 from .draft import Draft, a_draft
-from .visit_panel import log_path
+from .visit_panel import given_log, log_path
 
 _WARMTHS = (("as usual", "usual"), ("hot", "hot"), ("cool", "cool"))
 _RAINS = (
@@ -79,7 +79,7 @@ class ForecastPanel(Panel[_Shown]):
     """
 
     def __init__(self, draft: Draft, path: str | Path | None = None, plans: Mapping[str, Plan] | None = None):
-        self.draft, self._given, self._plans = a_draft(draft), path, plans
+        self.draft, self._given, self._plans = a_draft(draft), given_log(path, "forecast_panel"), plans
         self.fitted: Refit | None = None
         self.coming: Forecast | None = None
         self._read: tuple[Any, ...] = ()
@@ -109,7 +109,7 @@ class ForecastPanel(Panel[_Shown]):
     @property
     def path(self) -> Path:
         """The log."""
-        return log_path(self.draft) if self._given is None else Path(self._given)
+        return log_path(self.draft) if self._given is None else self._given
 
     def reset(self) -> None:
         """Begin again with the usual week, and each tank from its own log."""

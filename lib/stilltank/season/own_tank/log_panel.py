@@ -12,7 +12,7 @@ from stilltank.show.panels import AtRest, Status, button, in_a_row, text_box
 from stilltank.units import Problem
 
 from .draft import Draft, a_draft
-from .visit_panel import log_path
+from .visit_panel import given_log, log_path
 
 _REST = 0.8  # seconds without a change of the plan before the log is read again
 
@@ -47,7 +47,7 @@ class LogPanel(widgets.VBox):
     """
 
     def __init__(self, draft: Draft, path: str | Path | None = None):
-        self._draft, self._given = a_draft(draft), path
+        self._draft, self._given = a_draft(draft), given_log(path, "log_panel")
         self.read_log: Log | None = None
         self.answers: dict[str, widgets.Button] = {}
         self.status, self._notes, self._question = Status(), widgets.HTML(), widgets.HTML()
@@ -65,7 +65,7 @@ class LogPanel(widgets.VBox):
     @property
     def path(self) -> Path:
         """The log."""
-        return log_path(self._draft) if self._given is None else Path(self._given)
+        return log_path(self._draft) if self._given is None else self._given
 
     def _later(self) -> None:
         self._at_rest.later(self.read)

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 
 from stilltank.season.log import EVENTS, LIFTS, METHODS, WEIGHED_WITH, Visit, append, correct, read, strike
 from stilltank.show.figures import ALONE, short_day
-from stilltank.show.pages import table
+from stilltank.show.pages import named_file, table
 from stilltank.show.panels import Status, button, choice, in_a_row, text_box
 from stilltank.units import Problem
 
@@ -63,6 +63,34 @@ def log_path(draft: Draft) -> Path:
     return path.with_name(f"{path.stem}-log.csv")
 
 
+def given_log(path: str | Path | None, function: str) -> Path | None:
+    """Take the log that somebody names.
+
+    Parameters
+    ----------
+    path : str or Path, optional
+        What the person gave.
+    function : str
+        Who asks, for the sentence of a refusal.
+
+    Returns
+    -------
+    Path or None
+        The file; None for the one beside the plan.
+
+    Raises
+    ------
+    Unreadable
+        The path names no file.
+
+    Examples
+    --------
+    >>> given_log("north-bench", "visit_panel").name
+    'north-bench.csv'
+    """
+    return None if path is None else named_file(path, function, "my-tank-log.csv", ".csv")
+
+
 class VisitPanel(widgets.VBox):
     """Write a visit into the log, correct one, or strike it.
 
@@ -96,7 +124,8 @@ class VisitPanel(widgets.VBox):
     """
 
     def __init__(self, draft: Draft, path: str | Path | None = None):
-        self._draft, self._given, self._system = a_draft(draft), path, draft.system
+        self._draft = a_draft(draft)
+        self._given, self._system = given_log(path, "visit_panel"), draft.system
         self.boxes = {name: text_box(self._label(row), "", self._example(row)) for name, *row in _BOXES}
         self.lift = choice("or lifted by hand", [("not lifted", ""), *((each, each) for each in LIFTS)], "")
         self.weighed_with = choice(
@@ -125,7 +154,7 @@ class VisitPanel(widgets.VBox):
     @property
     def path(self) -> Path:
         """The log."""
-        return log_path(self._draft) if self._given is None else Path(self._given)
+        return log_path(self._draft) if self._given is None else self._given
 
     def _label(self, row: list[str]) -> str:
         words, _, _, metric, us = row
