@@ -19,8 +19,8 @@ def homes():
     return found
 
 
-# Its controls differ with the way of reading and are made anew for each tank; tests/season/own_tank tries them.
-APART = {"reading_panel"}
+# Their controls follow the way of reading, or the tanks of a log; tests/season/own_tank tries them.
+APART = {"reading_panel", "forecast_panel"}
 
 
 def makers():
