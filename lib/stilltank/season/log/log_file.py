@@ -211,6 +211,31 @@ def read(path: str | os.PathLike[str], plans: PlansLike = None) -> Log:
     return reader.log(given, lambda: read(path, plans))
 
 
+def log_of(path: Path, grid: Grid, answers: Mapping[str, str]) -> Log:
+    """Read rows without a plan, before they are written.
+
+    Parameters
+    ----------
+    path : Path
+        The file they are for.
+    grid : Grid
+        The rows.
+    answers : mapping of str to str
+        Answers that hold for the whole file, by the key of their question.
+
+    Returns
+    -------
+    Log
+        As `read` would give it.
+
+    Examples
+    --------
+    >>> log_of(Path("my-log.csv"), grid_of("date,pH\\n2027-06-01,62\\n"), {}).questions[0].kind
+    'pH unclear'
+    """
+    return _Reader(path, grid, answers, (), None, None).log({}, lambda: log_of(path, grid, answers))
+
+
 def plans_of(plans: PlansLike) -> dict[str, Plan]:
     """Bring plans into one form, by the code of their tank.
 
