@@ -4,7 +4,7 @@ import csv
 import io
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -107,6 +107,8 @@ class Grid:
         What had to be assumed.
     too_long : tuple of int
         Rows with more cells than headings.
+    lines : dict of int to tuple of two ints
+        From which line of the file to before which one a row goes, counted from 0; also of the headings.
 
     Examples
     --------
@@ -120,6 +122,7 @@ class Grid:
     separator: str
     notes: tuple[str, ...]
     too_long: tuple[int, ...]
+    lines: Mapping[int, tuple[int, int]]
 
 
 def column_of(heading: str) -> Column:
@@ -255,7 +258,7 @@ def grid_of(text: str) -> Grid:
     found = None
     for place, line in enumerate(lines[:30]):
         for separator in (",", ";", "\t"):
-            names = {column_of(cell).name for cell in next(_split(line, separator), [])}
+            names = {column_of(cell).name for cell in next(_split(line, separator), ([], 0))[0]}
             if "date" in names and names & set(MEASURED):
                 found = (place, separator)
                 break
@@ -266,8 +269,10 @@ def grid_of(text: str) -> Grid:
             f"This is no log: no row names a date and something measured. {_SMALLEST}, each on a line of its own."
         )
     place, separator = found
-    cells = list(_split("\n".join(lines[place:]), separator))
-    columns = tuple(column_of(cell.strip()) for cell in cells[0])
+    split = list(_split("\n".join(lines[place:]), separator))
+    ends = [place, *(place + last for _, last in split)]
+    spans = {place + 1 + each: (ends[each], ends[each + 1]) for each in range(len(split))}
+    columns = tuple(column_of(cell.strip()) for cell in split[0][0])
     notes: list[str] = []
     if any(line.strip(" ,;\t") for line in lines[:place]):
         notes.append(
@@ -277,7 +282,7 @@ def grid_of(text: str) -> Grid:
         )
     rows: dict[int, tuple[str, ...]] = {}
     too_long = []
-    for number, row in enumerate(cells[1:], place + 2):
+    for number, (row, _) in enumerate(split[1:], place + 2):
         kept = [cell.strip() for cell in row]
         while len(kept) > len(columns) and not kept[-1]:
             kept.pop()
@@ -290,19 +295,16 @@ def grid_of(text: str) -> Grid:
     if unknown:
         listed = ", ".join(f'"{each}"' for each in unknown[:3])
         notes.append(f"Not read, and kept in the file: the column{'s' if len(unknown) > 1 else ''} {listed}.")
-    return Grid(columns, rows, place + 1, separator, tuple(notes), tuple(too_long))
+    return Grid(columns, rows, place + 1, separator, tuple(notes), tuple(too_long), spans)
 
 
-def _split(text: str, separator: str) -> Iterator[list[str]]:
-    return _safely(csv.reader(io.StringIO(text), delimiter=separator))
-
-
-def _safely(rows: Iterator[list[str]]) -> Iterator[list[str]]:
-    """Rows, also of text that a spreadsheet would not have written."""
+def _split(text: str, separator: str) -> Iterator[tuple[list[str], int]]:
+    """Rows and how many lines were read; also of text that a spreadsheet would not have written."""
+    rows = csv.reader(io.StringIO(text), delimiter=separator)
     while True:
         try:
-            yield next(rows)
+            yield next(rows), rows.line_num
         except StopIteration:
             return
         except csv.Error:
-            yield []
+            yield [], rows.line_num

@@ -131,7 +131,7 @@ class Log:
         Raises
         ------
         Problem
-            There is no such question, or no such choice and nothing can be typed.
+            There is no such question, no such choice where nothing can be typed, or what was typed cannot be read.
 
         Examples
         --------
@@ -150,7 +150,10 @@ class Log:
             listed = ", ".join(f'"{choice.name}"' for choice in asked.choices)
             raise Problem(f'"{answer}" is no answer to this question. Choose {listed}.')
         keep_answer(self.path, key, answer)
-        return self._again()
+        found = self._again()
+        if any(each.key == key for each in found.questions):
+            raise Problem(f'"{answer[:30]}" does not answer this question. {asked.sentence}')
+        return found
 
     def __str__(self) -> str:
         if not self.visits:
@@ -209,6 +212,31 @@ def read(path: str | os.PathLike[str], plans: PlansLike = None) -> Log:
         None if lead is None else lead.start.year,
     )
     return reader.log(given, lambda: read(path, plans))
+
+
+def log_of(path: Path, grid: Grid, answers: Mapping[str, str]) -> Log:
+    """Read rows without a plan, before they are written.
+
+    Parameters
+    ----------
+    path : Path
+        The file they are for.
+    grid : Grid
+        The rows.
+    answers : mapping of str to str
+        Answers that hold for the whole file, by the key of their question.
+
+    Returns
+    -------
+    Log
+        As `read` would give it.
+
+    Examples
+    --------
+    >>> log_of(Path("my-log.csv"), grid_of("date,pH\\n2027-06-01,62\\n"), {}).questions[0].kind
+    'pH unclear'
+    """
+    return _Reader(path, grid, answers, (), None, None).log({}, lambda: log_of(path, grid, answers))
 
 
 def plans_of(plans: PlansLike) -> dict[str, Plan]:
@@ -414,7 +442,7 @@ class _Reader:
         answer = self.answers.get(key)
         if answer == "leave out":
             return
-        if answer is not None:
+        if answer is not None and _understood(name, answer, self.year):
             self.overruled[number_, name] = answer
             return
         self._ask(
@@ -444,9 +472,9 @@ class _Reader:
         answer = self.answers.get(key, group)
         if answer == "leave out":
             return Cell()
-        if answer is not None and not (answer.startswith("unit ")):
-            text = answer
         unit = self.units.get(name, "")
+        if answer is not None and not cell_of(answer, name, unit, self.answers.get("gallon: all")).fault:
+            text = answer
         whole_unit = self.answers.get(key_of("no unit", [(name,)]))
         if not unit and whole_unit:
             unit = whole_unit
@@ -532,13 +560,14 @@ class _Reader:
             ):
                 doubt = (cell.high - cell.low) / 4
         lift = get("lift").strip().lower()
-        if lift in LIFTS:
-            between = self._rough(number_, rough_share(lift) or (0.0, 1.0), lift)
-        elif not blank(lift):
+        if lift not in LIFTS and not blank(lift):
             sentence = (
                 f'Row {number_}, lift: "{lift[:20]}" is none of light, half and heavy. Type one of them.'
             )
             self._typed_cell("lift unclear", number_, "lift", self.grid.rows, sentence)
+            lift = self.overruled.get((number_, "lift"), "").strip().lower()
+        if lift in LIFTS:
+            between = self._rough(number_, rough_share(lift) or (0.0, 1.0), lift)
         water, mix = (self._quantity(number_, row, name).middle for name in ("added water", "added mix"))
         events, unknown = self._events(number_, get("event"))
         poured = water is not None or mix is not None
@@ -638,6 +667,17 @@ class _Reader:
             seen[content] = each.row
             kept.append(each)
         return kept
+
+
+def _understood(name: str, answer: str, year: int | None) -> bool:
+    """Whether what was typed says what was asked for."""
+    if name == "date":
+        return 0 in dates_of({0: answer}, year).days
+    if name in _COUNTS:
+        return answer.strip().isdigit()
+    if name == "lift":
+        return answer.strip().lower() in LIFTS
+    return isinstance(ph_of(answer), tuple)
 
 
 def _says(visit: Visit) -> bool:

@@ -1,6 +1,6 @@
 """Looks along the time of a log, against plan and rain: what does not fit is asked about."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
@@ -10,6 +10,7 @@ from stilltank.tables import number
 from stilltank.units import Problem, Q, Quantity, read, write
 
 from .answers import key_of
+from .days import dates_of
 from .evidence import reading_doubt
 from .questions import Choice, Question
 from .visits import Visit
@@ -76,12 +77,20 @@ class _Look:
         return tuple(kept), tuple(self.questions), tuple(self.notes)
 
     def _ask(
-        self, kind: str, visits: Sequence[Visit], sentence: str, choices: Sequence[Choice], typed: str = ""
+        self,
+        kind: str,
+        visits: Sequence[Visit],
+        sentence: str,
+        choices: Sequence[Choice],
+        typed: str = "",
+        understood: Callable[[str], object] | None = None,
     ) -> str | None:
-        """The answer, where there is one; else the question is asked."""
+        """The answer, where there is one that is understood; else the question is asked."""
         key = key_of(kind, [each.cells.values() or (str(each.day), str(each.level)) for each in visits])
-        if key in self.answers:
-            return self.answers[key]
+        answer = self.answers.get(key)
+        chosen = answer in {choice.name for choice in choices}
+        if answer is not None and (chosen or understood is None or understood(answer) is not None):
+            return answer
         rows = tuple(each.row for each in visits)
         self.questions.append(
             Question(key=key, kind=kind, rows=rows, sentence=sentence, choices=tuple(choices), typed=typed)
@@ -93,13 +102,8 @@ class _Look:
         if day is None or day >= self.plan.start:
             return visit
         sentence = f"Row {visit.row}: {day} is before planting, {self.plan.start}. Which day was it? Type it."
-        answer = self._ask("before planting", [visit], sentence, [_OUT], typed="date")
-        if answer is None or answer == "leave out":
-            return replace(visit, day=None)
-        try:
-            return replace(visit, day=date.fromisoformat(answer.strip()))
-        except ValueError:
-            return replace(visit, day=None)
+        answer = self._ask("before planting", [visit], sentence, [_OUT], "date", self._typed_day)
+        return replace(visit, day=None if answer is None else self._typed_day(answer))
 
     def _height(self, visit: Visit) -> Visit:
         if visit.level is None:
@@ -114,7 +118,7 @@ class _Look:
             sentence = (
                 f"Row {visit.row}: {shown} is above the rim, at {rim}. Type what it was, with its unit."
             )
-            answer = self._ask("above the rim", [visit], sentence, [*offers, _OUT], typed="level")
+            answer = self._ask("above the rim", [visit], sentence, [*offers, _OUT], "level", self._typed)
             return replace(visit, level=self._typed(answer))
         if level > self.hole + 0.9 and not {"hole blocked", "hole cleared"} & set(visit.events):
             hole = write(self._like(self.hole, visit.level))
@@ -211,17 +215,10 @@ class _Look:
             f"Row {visit.row}: topped up, and no amount is written. Type the litres, or the level it was filled to; "
             "until then it counts as unknown."
         )
-        answer = self._ask(
-            "topped up", [visit], sentence, [Choice(name="unknown", words="Nobody knows.")], "amount"
-        )
-        if answer in (None, "unknown"):
-            return visit
-        for kind, name in (("volume", "added_water"), ("length", "added_to")):
-            try:
-                return replace(visit, added_unknown=False, **{name: read(answer, kind)})  # type: ignore[arg-type]
-            except Problem:
-                continue
-        return visit
+        unknown = Choice(name="unknown", words="Nobody knows.")
+        answer = self._ask("topped up", [visit], sentence, [unknown], "amount", _typed_amount)
+        found = None if answer is None else _typed_amount(answer)
+        return visit if found is None else replace(visit, added_unknown=False, **found)  # type: ignore[arg-type]
 
     def _observers(self, visits: Sequence[Visit]) -> None:
         limit = number("log", "look", "observers", "1")
@@ -244,6 +241,10 @@ class _Look:
         unit = "in" if str(given.units) == "inch" else "cm"
         return Q(round(float(Q(level, "cm").m_as(unit)), 1), unit)
 
+    def _typed_day(self, answer: str) -> date | None:
+        found = dates_of({0: answer}, self.plan.start.year).days.get(0)
+        return found if found is not None and found >= self.plan.start else None
+
     def _typed(self, answer: str | None) -> Quantity | None:
         if answer is None or answer == "leave out":
             return None
@@ -252,6 +253,16 @@ class _Look:
         except Problem:
             return None
         return found if 0 <= float(found.m_as("cm")) <= self.rim else None
+
+
+def _typed_amount(answer: str) -> dict[str, Quantity] | None:
+    """What was poured, or the level it was filled to."""
+    for kind, name in (("volume", "added_water"), ("length", "added_to")):
+        try:
+            return {name: read(answer, kind)}
+        except Problem:
+            continue
+    return None
 
 
 def _turned(level: Quantity) -> Quantity | None:
